@@ -1,0 +1,136 @@
+#pragma once
+
+#include <cstdint>
+#include <limits>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "base/result.h"
+
+/// Fixed-charge network design: the cheapest set of paths, one a commodity, in a graph whose edges
+/// draw on charges that all users share. Knows nothing of rooms or cables; costs are in any one
+/// unit of the caller's. Steiner trees (charges only, one source), shortest paths (no charges) and
+/// single-source network design (both) are special cases.
+namespace roomloom::network {
+
+constexpr double kUnlimited = std::numeric_limits<double>::infinity();
+
+/// A price paid once if any commodity uses any edge that draws on it: a hole, a metre of raceway,
+/// a fitting, a move of the ladder. Finite, >= 0.
+struct Charge {
+  double price = 0;
+};
+
+/// A connection between two nodes. Parallel edges are allowed and are how options of a stretch
+/// (raceway sizes, each with its own charge, floor and capacity) are told.
+///
+/// What a commodity k pays on the edge: cost * k.rate + class_cost[k.class_index] (0 when
+/// `class_cost` is empty), and the edge's charges once together with all others.
+struct Edge {
+  int a = 0;                            ///< node, 0-based
+  int b = 0;                            ///< node, 0-based; a != b
+  bool one_way = false;                 ///< usable from a to b only
+  double cost = 0;                      ///< per commodity, times its rate; >= 0
+  double length = 0;                    ///< counts toward Commodity::max_length; >= 0
+  std::vector<double> class_cost;       ///< empty, or one a class, >= 0
+  std::uint64_t forbidden_classes = 0;  ///< bit i set: class i may not use the edge
+  std::vector<int> charges;             ///< indices into Problem::charges, no repeats
+  double floor = 0;              ///< if used at all, the loads on it must sum to at least this
+  double capacity = kUnlimited;  ///< the loads of all commodities on it, both ways, at most this
+};
+
+/// One path to be found, from source to target.
+struct Commodity {
+  int source = 0;
+  int target = 0;                    ///< may equal source: an empty path
+  int class_index = 0;               ///< 0 .. Problem::class_count - 1
+  double rate = 1;                   ///< multiplies Edge::cost; >= 0
+  double load = 1;                   ///< counts toward floor and capacity; >= 0
+  double max_length = kUnlimited;    ///< of the sum of Edge::length on its path
+  std::vector<int> forbidden_edges;  ///< edges this commodity alone may not use
+};
+
+struct Problem {
+  int node_count = 0;
+  int class_count = 1;  ///< 1 .. 64
+  std::vector<Charge> charges;
+  std::vector<Edge> edges;
+  std::vector<Commodity> commodities;
+};
+
+/// How much work may be spent. The plan depends on the level alone, never on the clock, unless
+/// `time_limit_s` is given and reached; then the best plan and bound so far are returned, and
+/// `Solution::relaxations` says so.
+enum class EffortLevel {
+  quick,   ///< one dual ascent and one round of improvement; the bound may be a few per cent off
+  normal,  ///< several ascents, refined bound, a small search tree
+  prove    ///< until proved, or the time limit (60 s when none is given)
+};
+
+struct Effort {
+  EffortLevel level = EffortLevel::normal;
+  std::optional<double> time_limit_s;  ///< wall clock, seconds; > 0
+};
+
+/// One edge of a path and the direction in which the path passes it (forward: a to b).
+struct Step {
+  int edge = 0;
+  bool forward = true;
+  bool operator==(const Step&) const = default;
+};
+
+/// The path of one commodity, in order from its source to its target.
+struct Route {
+  bool reachable = true;  ///< false: no permitted path exists; then it has no steps and no cost
+  bool too_long = false;  ///< its length exceeds Commodity::max_length; no shorter one was found
+  double cost = 0;        ///< variable cost only, without charges
+  double length = 0;
+  std::vector<Step> steps;
+};
+
+/// An edge whose loads could not be brought within its floor or capacity.
+struct Overload {
+  int edge = 0;
+  double load = 0;
+};
+
+/// A plan and how good it is at worst.
+struct Solution {
+  std::vector<Route> routes;        ///< one a commodity, in the order of the problem
+  std::vector<int> paid_charges;    ///< ascending
+  std::vector<Overload> overloads;  ///< empty when floors and capacities are kept
+  double objective = 0;  ///< variable costs and paid charges of all reachable commodities
+  double bound = 0;      ///< no plan for the same commodities costs less
+  double gap = 0;        ///< (objective - bound) / bound; 0 when both are 0
+  bool proven = false;   ///< the plan is optimal (gap within 1e-6) and keeps every rule
+  std::string model;     ///< one line: which model the bound is proved for
+  double seconds = 0;    ///< wall clock
+  std::vector<std::string> relaxations;  ///< what the bound or the plan leaves out, in plain words
+  std::string certificate;  ///< text for `check_bound`, when asked for by `solve_certified`
+};
+
+/// Finds a plan and a proven lower bound. The same problem and level give the same plan, whatever
+/// the number of cores.
+/// @param warm  a plan of the same or a similar problem to start from; steps that no longer exist
+///              or are not permitted are dropped. Never makes the result worse.
+/// @return  commodities that cannot be connected are told in Route::reachable; the rest is planned.
+/// @error `network.malformed` an index out of range, a negative or non-finite number; `where` names
+///        the edge, charge or commodity.
+Result<Solution> solve(const Problem& problem, const Effort& effort,
+                       const Solution* warm = nullptr);
+
+/// As `solve`, and fills `Solution::certificate`: node potentials and graph from which the separate
+/// program `check_bound` recomputes `certified_bound(solution)` without this solver's code.
+/// Where the proof needed branching, the certified bound is that of the root and may be lower.
+Result<Solution> solve_certified(const Problem& problem, const Effort& effort,
+                                 const Solution* warm = nullptr);
+
+/// Objective of `solution.routes` computed afresh from the problem: what a plan really costs.
+double price(const Problem& problem, const Solution& solution);
+
+/// Everything wrong with `solution` as a plan for `problem` (broken paths, forbidden edges,
+/// overloads not told, a wrong objective), one sentence each; empty when sound.
+std::vector<std::string> defects(const Problem& problem, const Solution& solution);
+
+}  // namespace roomloom::network
