@@ -1,0 +1,91 @@
+#pragma once
+
+#include <array>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "geometry/arc.h"
+#include "types/plan.h"
+
+namespace roomloom {
+
+struct Line3 {
+  Vec3 from, to;
+};
+using Piece = std::variant<Line3, Arc>;
+double length_m(const Piece& piece);
+
+struct Bend {
+  Vec3 at;  ///< corner point
+  double angle_rad = 0;
+  double required_m = 0;   ///< the cable's least radius
+  double available_m = 0;  ///< what the place allows
+  double used_m = 0;       ///< min of both
+  PlaceId home;
+  bool in_fitting = false;  ///< within 4 diameters of a fitting, where drawn cables may overlap
+};
+
+/// A named part of the cut length.
+struct Addend {
+  std::string name;
+  double metres = 0;
+};
+
+/// Order and names of the addends; a column each.
+inline const std::array<const char*, 10> kAddendNames = {
+    "lane",        "sag",      "drop",        "loop at from", "loop at to",
+    "termination", "pull-out", "movable end", "contingency",  "rounding"};
+
+/// The shape and length of one run.
+struct CableShape {
+  int run = -1;  ///< into Ends::runs
+  bool routed = false;
+  std::vector<Piece> pieces;   ///< from -> to, joined end to end
+  std::vector<PlaceId> homes;  ///< one a piece
+  std::vector<int> edges;      ///< one a piece: the track edge it follows (an arc: the edge before)
+  std::vector<Bend> bends;
+  Vec3 lane;                    ///< constant offset from the trunk's centreline, metres
+  double track_m = 0;           ///< length of the track path before lanes and fillets
+  double drawn_m = 0;           ///< sum of pieces
+  std::vector<Addend> addends;  ///< kAddendNames in order
+  double cut_m = 0;             ///< drawn + addends
+};
+
+/// A hole as it will be cut.
+struct HoleShape {
+  int crossing = -1;      ///< into Room::crossings
+  Vec3 centre;            ///< on the `from` face
+  Vec3 normal;            ///< along the passage
+  double bundle_m = 0;    ///< least circle round the cables
+  double diameter_m = 0;  ///< to cut
+  double thickness_m = 0;
+  std::vector<int> runs;
+  std::string name;  ///< "H1"
+};
+
+/// A straight piece of raceway.
+struct RacewayShape {
+  int edge = -1;
+  Vec3 from, to;     ///< centreline
+  Vec3 normal;       ///< away from the sheet
+  int raceway = -1;  ///< into Catalogue::raceways
+  int sheet = -1;
+  std::vector<int> runs;
+};
+
+struct SupportShape {
+  Vec3 at;
+  std::vector<int> runs;
+  Vec3 direction;
+};
+
+struct CableShapes {
+  std::vector<CableShape> cables;  ///< one for each of Ends::runs
+  std::vector<HoleShape> holes;
+  std::vector<RacewayShape> raceways;
+  std::vector<SupportShape> supports;
+  std::vector<std::string> overlaps;  ///< runs that could not get lanes of their own, and where
+};
+
+}  // namespace roomloom

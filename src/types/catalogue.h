@@ -1,0 +1,68 @@
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace roomloom {
+
+/// What a cable carries. A track edge may be closed to some of them (a bit each).
+enum class Service : std::uint8_t {
+  loudspeaker,
+  line_level,
+  network,
+  picture,
+  television,
+  fibre,
+  control,
+  mains
+};
+constexpr int kServiceCount = 8;
+constexpr std::uint32_t service_bit(Service s) { return 1U << static_cast<unsigned>(s); }
+const char* to_string(Service service);
+
+/// A kind of cable. Lengths in metres, 20 degrees Celsius where it matters.
+struct CableType {
+  std::string id;  ///< what a job names: "speaker 2x2.5"
+  Service service = Service::loudspeaker;
+  double diameter_m = 0.006;         ///< outer; of a flat cable the larger side
+  double bend_radius_m = 0.03;       ///< least inside radius, fixed
+  double pull_bend_radius_m = 0.06;  ///< least inside radius while pulled
+  int conductors = 2;
+  double conductor_area_m2 = 0;     ///< 0 = not a power-carrying conductor
+  double resistance_ohm_per_m = 0;  ///< one conductor, direct current, 20 degrees
+  double capacitance_f_per_m = 0;
+  double mass_kg_per_m = 0.1;
+  double pull_limit_n = 0;       ///< 0 = none stated
+  double greatest_length_m = 0;  ///< 0 = none (network link 90 m, passive picture cables by rate)
+  double head_width_m = 0,
+         head_height_m = 0;  ///< moulded connector that must pass a hole; 0 = fitted after
+  bool directional = false;
+  std::vector<std::string> jacket_marks;  ///< "CL2", "CM", "CMP", ...
+  std::vector<std::string> colours;
+  std::vector<double> put_ups_m;  ///< lengths as sold
+  double price_per_m = 0;         ///< money, invented unless the job says otherwise
+  std::string source;             ///< where the figures are from
+};
+
+/// A size of surface raceway. Outer width lies along the sheet, outer depth away from it.
+struct RacewayType {
+  std::string id;                                       ///< "25 x 16"
+  double width_m = 0.025, depth_m = 0.016;              ///< outer
+  double inner_width_m = 0.022, inner_depth_m = 0.014;  ///< clear
+  double usable_area_m2 = 0;  ///< at the published space factor; see `source`
+  double stock_length_m = 3;
+  double price_per_m = 0, price_fitting = 0, price_end = 0;
+  std::string source;
+};
+
+/// Names and figures of materials; the job may add to them or override them.
+struct Catalogue {
+  std::vector<CableType> cables;
+  std::vector<RacewayType> raceways;  ///< ascending by usable area
+
+  const CableType* cable(const std::string& id) const;
+};
+
+}  // namespace roomloom

@@ -1,0 +1,69 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "types/room.h"
+
+namespace roomloom {
+
+/// One place of an end: the one it has now, or one it may move to.
+struct EndPlace {
+  Vec3 position;          ///< where the cable's tip is
+  PlaceId home;           ///< sheet it is mounted on, zone or void it lies in
+  Vec3 outward{0, 0, 1};  ///< away from the surface it is mounted on
+};
+
+/// An end of a run, at its place.
+struct End {
+  std::string id;  ///< "M+030", "amp.S1"
+  EndPlace place;
+  std::vector<EndPlace> may_move_to;  ///< without the present place
+  Mount mount = Mount::on_sheet;      ///< never automatic here
+  EndState state = EndState::fitted;
+  double slack_m = 0;     ///< service loop
+  double pull_out_m = 0;  ///< extra because its gear is pulled out
+  std::string connector;
+  std::string gear;  ///< id of the gear it belongs to, or empty
+  std::string how;   ///< how the place was found, for people
+};
+
+struct GearBox {
+  std::string id;
+  Frame
+      frame;  ///< origin at the lower back left corner; u along its width, v toward its front, n up
+  Vec3 size;  ///< width, depth, height
+  int zone = -1;  ///< the free zone behind it, into Ends::zones
+};
+
+/// A run, resolved.
+struct Run {
+  std::string id;
+  int from = -1, to = -1;  ///< into Ends::ends
+  int cable = -1;          ///< into Job::catalogue.cables
+  Service service = Service::loudspeaker;
+  bool provision = false;
+  int spec = -1;  ///< into Job::runs
+};
+
+struct LoudspeakerPlace {
+  std::string label;
+  double azimuth_rad = 0, elevation_rad = 0, distance_m = 0;  ///< as placed, seen from the listener
+  bool moved_within_range = false;  ///< the nominal direction was not possible
+  int end = -1;
+};
+
+/// Every end at its place.
+struct Ends {
+  std::vector<End> ends;
+  std::vector<Run> runs;
+  std::vector<GearBox> gear;
+  std::vector<Zone> zones;  ///< Room::zones first, in the same order, then those behind gear
+  std::optional<Vec3> listener;
+  double facing_rad = 0;
+  std::vector<LoudspeakerPlace> loudspeakers;
+  std::vector<Guess> guesses;
+  std::vector<Error> problems;  ///< all at once: unknown names, two ends in one place, ...
+};
+
+}  // namespace roomloom

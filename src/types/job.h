@@ -1,0 +1,234 @@
+#pragma once
+
+#include <array>
+#include <map>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "base/units.h"
+#include "base/vec.h"
+#include "types/catalogue.h"
+
+namespace roomloom {
+
+/// What a part is. `automatic` = let the room stage decide.
+enum class Role {
+  automatic,
+  wall,
+  floor,
+  ceiling,
+  suspended_ceiling,
+  deck,
+  door,
+  window,
+  vent,
+  luminaire,
+  obstacle,
+  furniture,
+  curtain,
+  cupboard,
+  power,
+  outlet,
+  conduit,
+  hole,
+  seat,
+  marker,
+  ignore
+};
+const char* to_string(Role role);  ///< as a job spells it: "suspended ceiling"
+std::optional<Role> role_from(const std::string& text);
+
+/// What a wall is made of, which decides whether it can be fished.
+enum class Build { unknown, masonry, stud, outside, concrete, board };
+const char* to_string(Build build);
+enum class HandlesAir { unknown, yes, no };
+
+/// Stands where a pattern of part names gets its meaning. First match wins.
+struct PartRule {
+  std::string match;  ///< glob over name or path: '*' and '?'; case-insensitive
+  Role role = Role::automatic;
+  Build build = Build::unknown;
+  std::optional<bool> fixable;   ///< may anything be fixed to it?
+  std::optional<bool> fishable;  ///< overrides what `build` says
+  double stud_pitch_m = 0;       ///< 0 = none
+  double stud_first_m = 0;       ///< from the wall's left edge to the first stud's centre
+  double stud_width_m = 0.045;
+  double wall_depth_m = 0.089;                         ///< clear depth of a bay
+  std::vector<double> blocking_m;                      ///< heights above the floor
+  std::optional<std::array<double, 2>> tile_m;         ///< u, v pitch of the grid
+  std::optional<std::array<double, 2>> tile_origin_m;  ///< room x, y of one grid corner
+  std::optional<double> clearance_m;
+  HandlesAir handles_air = HandlesAir::unknown;
+  double inside_diameter_m = 0;  ///< conduit or hole
+  double occupied_area_m2 = 0;   ///< of a conduit: what is in it already
+  bool hides = false;            ///< cable behind or in it is out of sight and may lie bare
+  double swing_rad = 0;          ///< a door's swing into the room; 0 = none
+  std::string pointer;           ///< JSON pointer of the rule, for messages
+};
+
+/// How an end or a piece of gear gets its place.
+struct AtPoint {
+  Vec3 point;
+};
+struct AtMarker {
+  std::string name;
+};
+/// Measured on a part as seen from inside the room: from its left edge, up from the floor.
+struct OnPart {
+  std::string part;
+  std::optional<double> from_left_m, from_right_m;
+  std::optional<double>
+      up_m;          ///< above the floor (walls); for floor and ceiling: from the near edge
+  double out_m = 0;  ///< away from the face
+};
+struct FromListener {
+  double azimuth_rad = 0, elevation_rad = 0;
+  std::optional<double> distance_m;
+};
+/// A loudspeaker label of ITU-R BS.2051, placed by the layout.
+struct AtLabel {
+  std::string label;
+};
+struct AtGear {
+  std::string gear;
+  std::string port;
+};
+using PlaceSpec =
+    std::variant<std::monostate, AtPoint, AtMarker, OnPart, FromListener, AtLabel, AtGear>;
+
+enum class Mount { automatic, on_sheet, on_floor, in_furniture };
+enum class EndState { fitted, unterminated, coiled };
+
+/// Where an end may be moved to later.
+struct MayMove {
+  double radius_m = 0;                               ///< in the plane of its sheet
+  std::optional<std::array<double, 2>> rectangle_m;  ///< full width and height about the place
+  std::vector<Vec3> alternatives;                    ///< listed points
+};
+
+/// An end of a run that is not a port of gear.
+struct EndSpec {
+  std::string id;
+  PlaceSpec place;
+  Mount mount = Mount::automatic;
+  EndState state = EndState::fitted;
+  std::optional<MayMove> may_move;
+  std::optional<double> slack_m;  ///< service loop at this end; else Preferences
+  std::string connector;
+  std::string pointer;
+};
+
+struct Component {
+  std::string id;
+  std::vector<std::string> ports;
+  std::string pointer;
+};
+
+/// A stand, rack or other box holding components.
+struct GearSpec {
+  std::string id;
+  Vec3 box{0.6, 0.6, 1.0};   ///< width, depth, height, metres
+  PlaceSpec place;           ///< OnPart: the wall it stands against
+  double off_wall_m = 0.05;  ///< gap between its back and the wall
+  double pull_out_m = 0;     ///< allowance so that it can be pulled out with everything connected
+  std::vector<Component> holds;
+  std::string pointer;
+};
+
+struct LayoutSpec {
+  std::string system;  ///< "4+5+0" of BS.2051, or empty
+  PlaceSpec listener;  ///< reference point, ear height
+  double facing_rad =
+      0;  ///< direction the listener looks, from room +Y toward -X (counter-clockwise)
+  std::optional<std::string> facing_part;  ///< or: looks square at this part
+  double distance_m = 0;                   ///< 0 = by ray to the surfaces
+  std::string pointer;
+};
+
+struct RunSpec {
+  std::string id;
+  std::string from, to;  ///< end id, "gear", "component" or "component.port", or a BS.2051 label
+  std::string cable;     ///< catalogue id
+  bool provision = false;
+  EndSpec end;                          ///< overrides of the `to` end (state, may_move, slack)
+  std::vector<std::string> via, avoid;  ///< part or crossing or void names
+  std::vector<std::string> same_way_as, not_with;  ///< run ids
+  bool installed = false;
+  std::optional<double> measured_m;
+  std::optional<double> slack_m;  ///< each end, overrides Preferences
+  std::string colour;
+  std::string pointer;
+};
+
+struct SpoolSpec {
+  std::string cable;
+  double length_m = 0;
+  std::string colour;
+  double price = 0;
+  int count = 1;
+  bool on_shelf = true;
+};
+
+enum class Preset { balanced, least_cable, least_seen, least_work };
+enum class VoidPaths { square, direct };
+
+/// Weights of the one objective and the trade's margins. Money in the job's currency.
+struct Preferences {
+  Preset preset = Preset::balanced;
+  double cable_weight = 1;  ///< times the cable's price
+  double money_per_minute = 0.5;
+  double money_per_visible_m = 2;  ///< open face = 1; a corner, skirting or ceiling line costs less
+  double minutes_per_hole = 15;
+  double minutes_per_raceway_m = 6;
+  double minutes_per_fitting = 3;
+  double minutes_per_bend = 0.5;  ///< each run
+  double minutes_per_ladder_move = 4;
+  double minutes_per_void_m = 2;   ///< shared: a line of supports
+  double minutes_per_run_m = 0.3;  ///< each run: pulling
+  double hole_price = 3;           ///< grommet, fire stop
+  double support_price = 1.5;      ///< a hook with its fixing
+  double support_spacing_m = 1.2;
+  double fill_limit = 0.40;
+  double tee_margin_m = 0.03;      ///< hole edge to the grid's tee
+  double tile_clearance_m = 0.10;  ///< cables over tiles
+  double obstacle_clearance_m = 0.025;
+  double power_separation_m = 0.3;    ///< common practice, no source
+  double service_loop_start_m = 0.5;  ///< at the gear
+  double service_loop_end_m = 0.3;
+  double termination_m = 0.05;   ///< each fitted end
+  double coil_m = 1.0;           ///< left coiled at a provision
+  double contingency = 0.02;     ///< share of drawn
+  double cutting_step_m = 0.05;  ///< cut lengths are rounded up to it
+  double sag = 0.02;             ///< largest sag between supports, share of the spacing
+  double largest_hole_m = 0.08;
+  VoidPaths void_paths = VoidPaths::square;
+  bool symmetric = false;  ///< crossings of left and right mirrored as a rule
+};
+
+struct ModelInput {
+  std::string file;  ///< as written in the job
+  std::optional<double> unit_m;
+  std::optional<char> up;
+  std::optional<Vec3> seed;  ///< a point in the room, room frame
+};
+
+/// What the user says.
+struct Job {
+  std::string path;  ///< of the job file; model.file is relative to its folder
+  std::string name;
+  DisplayUnits units = DisplayUnits::metric;
+  ModelInput model;
+  std::vector<PartRule> parts;
+  std::vector<GearSpec> gear;
+  std::vector<EndSpec> ends;
+  std::optional<LayoutSpec> layout;
+  std::vector<RunSpec> runs;
+  std::vector<SpoolSpec> spools;
+  Catalogue catalogue;  ///< built in, with the job's additions
+  Preferences prefer;
+  std::string currency = "EUR";
+};
+
+}  // namespace roomloom
