@@ -27,16 +27,17 @@ struct Bar {
   Vec3 width_axis;
   double width_m = 0, depth_m = 0;
 };
-/// A flat ring (a washer) round a hole.
+/// A flat ring (a washer) round a hole: half its thickness to either side of `centre`.
 struct RingShape {
   Vec3 centre, normal;
-  double inner_m = 0, outer_m = 0, thickness_m = 0;
+  double inner_m = 0, outer_m = 0;  ///< diameters
+  double thickness_m = 0;
 };
 /// Text drawn with strokes as flat geometry that any viewer shows. `right` and `up` are unit.
 struct Tag {
-  std::string text;
-  Vec3 origin, right, up;
-  double height_m = 0.05;
+  std::string text;        ///< UTF-8; a line feed starts a line below
+  Vec3 origin, right, up;  ///< origin: left end of the first line's base
+  double height_m = 0.05;  ///< of a capital letter
 };
 
 using AnnotationShape = std::variant<Tube, Bar, RingShape, Tag>;
