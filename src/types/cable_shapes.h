@@ -32,10 +32,10 @@ struct Addend {
   double metres = 0;
 };
 
-/// Order and names of the addends; a column each.
-inline const std::array<const char*, 10> kAddendNames = {
-    "lane",        "sag",      "drop",        "loop at from", "loop at to",
-    "termination", "pull-out", "movable end", "contingency",  "rounding"};
+/// Order and names of the addends; a column each. What each one holds is told in shape/addends.h.
+inline const std::array<const char*, 11> kAddendNames = {
+    "lane",     "sag",         "drop",        "loop at from", "loop at to", "termination",
+    "pull-out", "movable end", "contingency", "rounding",     "measured"};
 
 /// The shape and length of one run.
 struct CableShape {
