@@ -1,0 +1,68 @@
+#pragma once
+
+#include <vector>
+
+#include "network/model.h"
+
+/// Dual ascent for the disaggregated model: node potentials a demand, raised along cuts, paid for
+/// out of the arcs' costs and then out of the charges' budgets.
+namespace roomloom::network {
+
+/// Which arcs each demand may still use; one row a demand, one flag an arc.
+using Permitted = std::vector<std::vector<char>>;
+
+/// The dual solution of one demand.
+struct Potential {
+  double value = 0;            ///< level at which the root joined: the demand's share of the bound
+  std::vector<int> nodes;      ///< joined nodes in order; the first is the terminal at level 0
+  std::vector<double> levels;  ///< level at which each joined
+  std::vector<int> arcs;       ///< arcs that draw on charges
+  std::vector<double> drawn;   ///< from all charges, one an entry of `arcs`
+  std::vector<double> drawn_own;  ///< from the edge's own charge
+  std::vector<int> charges;       ///< shared charges drawn on
+  std::vector<double> charge_drawn;
+};
+
+struct Dual {
+  double bound = 0;
+  std::vector<Potential> potentials;             ///< one a demand
+  std::vector<std::vector<double>> family_used;  ///< own charge drawn, per family and arc
+  std::vector<double> own_used;                  ///< one an edge
+  std::vector<double> shared_used;               ///< one a shared charge
+};
+
+/// How demands take turns.
+enum class Turns { lowest_level, smallest_cut, in_order };
+
+struct AscentOptions {
+  Turns turns = Turns::lowest_level;
+  double step = 0;         ///< a turn ends after rising this far; 0: at the first join
+  std::vector<int> order;  ///< demands to raise; the place in the list decides between equals
+  /// What each demand may draw on an edge's own charge before the rest is shared out, one row a
+  /// demand, one number an arc; what it leaves is given back. Must fit the charges. May be null.
+  const std::vector<std::vector<double>>* reserve = nullptr;
+};
+
+Dual empty_dual(const Model& model);
+
+/// Raises the demands of `options.order` in `dual` as far as their roots; their potentials must be
+/// empty before.
+void raise(const Model& model, const Permitted& permitted, const AscentOptions& options,
+           Dual& dual);
+
+/// Gives back what a demand has drawn.
+void release(const Model& model, int demand, Dual& dual);
+
+/// Draws again what a released demand had drawn.
+void restore(const Model& model, int demand, const Potential& potential, Dual& dual);
+
+/// Own charge of the arc's edge that a family may still draw in the arc's direction.
+double own_left(const Model& model, const Dual& dual, int family, int arc);
+
+/// All demands, in order.
+std::vector<int> all_demands(const Model& model);
+
+/// Everything a demand's profile permits.
+Permitted everything(const Model& model);
+
+}  // namespace roomloom::network

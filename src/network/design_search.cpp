@@ -1,0 +1,309 @@
+#include "network/design_search.h"
+
+#include <algorithm>
+#include <cmath>
+#include <queue>
+#include <utility>
+
+#include "network/design_lp.h"
+
+namespace roomloom::network {
+namespace {
+
+std::size_t at(int index) { return static_cast<std::size_t>(index); }
+
+/// One open node of the tree: columns held at 0 or 1.
+struct Node {
+  double bound = 0;
+  int number = 0;
+  std::vector<std::pair<int, int>> fixed;
+};
+
+struct WorseNode {
+  bool operator()(const Node& a, const Node& b) const {
+    if (a.bound != b.bound) return a.bound > b.bound;
+    return a.number < b.number;  // of equals the newest, which dives
+  }
+};
+
+class Search {
+ public:
+  Search(const Model& model, const Budget& budget)
+      : model_(model),
+        budget_(budget),
+        router_(model),
+        permitted_(everything(model)),
+        grain_(grain_of(model)) {}
+
+  Outcome run(const std::vector<Plan>& start) {
+    out_.plan = empty_plan(model_);
+    if (model_.demands.empty()) {
+      out_.dual = empty_dual(model_);
+      return std::move(out_);
+    }
+    for (const Plan& plan : start) {
+      Plan copy = plan;
+      polish(copy, permitted_);
+    }
+    first_plans();
+    out_.dual = first_dual(model_, permitted_);
+    dual_ = out_.dual;
+    note_bound(dual_.bound);
+    rounds();
+    if (!done()) relax();
+    // Nothing lies between the limit and the plan.
+    if (done() || out_.bound > out_.plan.objective) out_.bound = out_.plan.objective;
+    return std::move(out_);
+  }
+
+ private:
+  bool late() {
+    if (budget_.out_of_time && budget_.out_of_time()) out_.timed_out = true;
+    return out_.timed_out;
+  }
+
+  bool has_plan() const { return have_plan_; }
+
+  /// Only plans below this are of interest.
+  double limit() const {
+    if (!has_plan() || out_.plan.misfit > 1e-9) return kInfinity;
+    const double objective = out_.plan.objective;
+    return objective - std::max(0.99 * grain_, 1e-9 * std::abs(objective));
+  }
+
+  bool done() const { return out_.bound >= limit(); }
+
+  void note_bound(double bound) { out_.bound = std::max(out_.bound, bound); }
+
+  void note_plan(const Plan& plan) {
+    if (has_plan() && !better(plan, out_.plan)) return;
+    out_.plan = plan;
+    out_.plan.objective = price(model_, plan);
+    have_plan_ = true;
+  }
+
+  /// Local search from a whole plan; keeps it when it is the best so far.
+  void polish(Plan& plan, const Permitted& permitted) {
+    router_.reroute(all_demands(model_), permitted, plan);
+    if (budget_.plan_work > 0) {
+      const long long stop = router_.work + budget_.plan_work;
+      while (router_.work < stop && router_.close_groups(permitted, plan, stop - router_.work)) {
+      }
+    }
+    note_plan(plan);
+  }
+
+  bool insert_all(const std::vector<int>& order, const Permitted& permitted, Plan& plan) {
+    plan = empty_plan(model_);
+    for (int k : order)
+      if (!router_.insert(k, permitted, plan)) return false;
+    return true;
+  }
+
+  void first_plans() {
+    Plan plan;
+    if (insert_all(all_demands(model_), permitted_, plan)) polish(plan, permitted_);
+  }
+
+  /// A plan among the arcs that the dual solution finds nearly free.
+  void guided_plan(double share) {
+    const double top = std::isinf(limit()) ? 1.5 * dual_.bound : limit();
+    Permitted narrow = permitted_;
+    fix_arcs(model_, dual_, dual_.bound + share * (top - dual_.bound) + 1e-9 * top, narrow);
+    std::vector<int> order = all_demands(model_);
+    shuffle(order, random_);
+    Plan plan;
+    if (insert_all(order, narrow, plan)) polish(plan, narrow);
+  }
+
+  void fix() {
+    if (!std::isinf(limit())) fix_arcs(model_, dual_, limit(), permitted_);
+    keep_plan_permitted(permitted_);
+  }
+
+  /// The best plan's own arcs stay, so that searches within the rest can find it again.
+  void keep_plan_permitted(Permitted& permitted) const {
+    for (std::size_t k = 0; k < out_.plan.paths.size(); ++k)
+      for (int arc : out_.plan.paths[k]) permitted[k][at(arc)] = 1;
+  }
+
+  void rounds() {
+    for (int round = 0; round < budget_.rounds && !done() && !late(); ++round) {
+      for (const double share : {0.02, 0.1, 0.3})
+        if (!done() && !late()) guided_plan(share);
+      fix();
+      if (done()) break;
+      const double before = dual_.bound;
+      improve_dual(model_, permitted_, out_.plan, budget_.dual_rounds, limit(), random_, dual_);
+      note_bound(dual_.bound);
+      fix();
+      const double left = limit() - dual_.bound;
+      if (round > 0 && dual_.bound - before < 0.1 * left) break;
+    }
+  }
+
+  bool can_reserve() const {
+    return model_.families.size() == 1 && !model_.has_shared() && !model_.capacitated;
+  }
+
+  /// A relaxation over the cheap arcs gives prices that lift the dual solution of the whole.
+  void lift_by_narrow_relaxation(double share) {
+    Permitted narrow = permitted_;
+    fix_arcs(model_, dual_, dual_.bound + share * (limit() - dual_.bound), narrow);
+    keep_plan_permitted(narrow);
+    if (count_permitted(narrow) > budget_.lp_pairs) return;
+    DesignLp lp(model_, narrow, dual_);
+    const double value = lp.solve(kInfinity);
+    if (!std::isfinite(value)) return;
+    take_plan_from(lp, narrow);
+    if (!can_reserve()) return;
+    std::vector<std::vector<double>> reserve;
+    for (std::size_t k = 0; k < model_.demands.size(); ++k)
+      reserve.push_back(lp.drawn(static_cast<int>(k)));
+    AscentOptions options;
+    options.turns = Turns::smallest_cut;
+    options.order = all_demands(model_);
+    options.reserve = &reserve;
+    Dual lifted = empty_dual(model_);
+    raise(model_, permitted_, options, lifted);
+    improve_dual(model_, permitted_, out_.plan, budget_.dual_rounds / 4, limit(), random_, lifted);
+    if (lifted.bound <= dual_.bound) return;
+    dual_ = std::move(lifted);
+    note_bound(dual_.bound);
+  }
+
+  void take_plan_from(const DesignLp& lp, const Permitted& permitted) {
+    Plan plan;
+    if (lp.whole_plan(router_, plan)) {
+      plan.objective = price(model_, plan);
+      note_plan(plan);
+      return;
+    }
+    router_.own_weight = lp.closedness();
+    std::vector<int> order = all_demands(model_);
+    shuffle(order, random_);
+    const bool whole = insert_all(order, permitted, plan);
+    router_.own_weight.clear();
+    if (whole) polish(plan, permitted);
+  }
+
+  void relax() {
+    if (budget_.lp_pairs <= 0) return;
+    for (const double share : {0.1, 0.3}) {
+      if (done() || late()) return;
+      lift_by_narrow_relaxation(share);
+      fix();
+    }
+    if (done() || late() || count_permitted(permitted_) > budget_.lp_pairs) return;
+    branch();
+  }
+
+  /// Columns that cannot change in any better plan.
+  void fix_columns(DesignLp& lp, double value) {
+    const double spare = limit() - value;
+    for (int i = 0; i < lp.opening_count(); ++i) {
+      const int column = lp.opening(i);
+      if (lp.column_low(column) == lp.column_high(column)) continue;
+      const double cost = lp.reduced_cost(column), x = lp.value(column);
+      if (x < 1e-7 && cost > spare) lp.bound_column(column, 0, 0);
+      if (x > 1 - 1e-7 && -cost > spare) lp.bound_column(column, 1, 1);
+    }
+  }
+
+  void branch() {
+    DesignLp lp(model_, permitted_, dual_);
+    const double root = lp.solve(limit());
+    if (std::isinf(root) && root < 0) return;  // the simplex gave up: the bound stays
+    if (std::isinf(root)) {
+      note_bound(limit());
+      return;
+    }
+    note_bound(root);
+    const std::vector<Opening> open = lp.fractional();
+    take_plan_from(lp, permitted_);
+    if (open.empty() || done()) {
+      return;
+    }
+    fix_columns(lp, root);
+    grow_tree(lp, root, open);
+  }
+
+  void grow_tree(DesignLp& lp, double root, const std::vector<Opening>& open) {
+    std::priority_queue<Node, std::vector<Node>, WorseNode> queue;
+    int numbers = 0;
+    split({root, 0, {}}, open.front(), numbers, queue);
+    std::vector<std::pair<int, int>> held;
+    while (!queue.empty()) {
+      const Node node = queue.top();
+      note_bound(std::min(node.bound, limit()));
+      if (node.bound >= limit()) return;
+      if (out_.nodes >= budget_.search_nodes || lp.iterations() > budget_.lp_iterations || late())
+        return;
+      queue.pop();
+      ++out_.nodes;
+      hold(lp, held, node.fixed);
+      const double value = lp.solve(limit());
+      if (std::isinf(value) && value > 0) continue;
+      if (std::isinf(value)) return;  // simplex trouble: keep the bound reached
+      const std::vector<Opening> fractional = lp.fractional();
+      if (fractional.empty() || out_.nodes % 8 == 1) take_plan_from(lp, permitted_);
+      if (fractional.empty()) continue;
+      split({value, 0, node.fixed}, fractional.front(), numbers, queue);
+    }
+    note_bound(limit());
+  }
+
+  static void split(const Node& parent, const Opening& opening, int& numbers,
+                    std::priority_queue<Node, std::vector<Node>, WorseNode>& queue) {
+    const int nearest = opening.value >= 0.5 ? 1 : 0;
+    for (const int value : {1 - nearest, nearest}) {
+      Node child{parent.bound, ++numbers, parent.fixed};
+      child.fixed.emplace_back(opening.column, value);
+      queue.push(std::move(child));
+    }
+  }
+
+  static void hold(DesignLp& lp, std::vector<std::pair<int, int>>& held,
+                   const std::vector<std::pair<int, int>>& wanted) {
+    for (const auto& [column, value] : held)
+      lp.bound_column(column, 0, column < lp.opening_count() ? 1 : kInfinity);
+    for (const auto& [column, value] : wanted) lp.bound_column(column, value, value);
+    held = wanted;
+  }
+
+  const Model& model_;
+  const Budget& budget_;
+  Router router_;
+  Permitted permitted_;
+  double grain_;
+  Random random_;
+  Dual dual_;
+  Outcome out_;
+  bool have_plan_ = false;
+};
+
+bool all_multiples(const std::vector<double>& values, double scale) {
+  return std::all_of(values.begin(), values.end(), [&](double v) {
+    if (std::isinf(v)) return true;
+    const double scaled = v * scale;
+    return scaled < 1e12 &&
+           std::abs(scaled - std::round(scaled)) < 1e-7 * std::max(1.0, scaled / 1e6);
+  });
+}
+
+}  // namespace
+
+double grain_of(const Model& model) {
+  for (const double scale : {1.0, 2.0, 10.0, 100.0, 1000.0}) {
+    bool all = all_multiples(model.own, scale) && all_multiples(model.price, scale);
+    for (const Profile& profile : model.profiles) all = all && all_multiples(profile.cost, scale);
+    if (all) return 1 / scale;
+  }
+  return 0;
+}
+
+Outcome search_design(const Model& model, const Budget& budget, const std::vector<Plan>& start) {
+  return Search(model, budget).run(start);
+}
+
+}  // namespace roomloom::network

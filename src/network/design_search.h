@@ -1,0 +1,36 @@
+#pragma once
+
+#include <functional>
+
+#include "network/dual_search.h"
+
+/// The search for a plan and a bound: ascents, guided plans, relaxation and branching.
+namespace roomloom::network {
+
+/// How much of each step; see `budget_of`.
+struct Budget {
+  int rounds = 4;           ///< of fixing, guided plans and better duals
+  int dual_rounds = 60;     ///< releases a round
+  long long plan_work = 0;  ///< nodes settled in closing groups, a plan
+  long long lp_pairs = 0;   ///< largest relaxation: pairs of demand and arc; 0: none
+  long long lp_iterations = 0;
+  int search_nodes = 0;  ///< of branching
+  std::function<bool()> out_of_time;
+};
+
+struct Outcome {
+  Plan plan;  ///< best found; paths empty when no demand is there
+  double bound = 0;
+  Dual dual;  ///< certified part of the bound, for the model as given
+  bool timed_out = false;
+  long long nodes = 0;  ///< of branching
+};
+
+/// @param start  plans to begin with, may be empty.
+Outcome search_design(const Model& model, const Budget& budget, const std::vector<Plan>& start);
+
+/// The largest number of which all costs and charges are multiples, 0 when there is none to speak
+/// of: two plans then differ by at least this.
+double grain_of(const Model& model);
+
+}  // namespace roomloom::network

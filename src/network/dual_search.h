@@ -1,0 +1,34 @@
+#pragma once
+
+#include <cstdint>
+
+#include "network/ascent.h"
+#include "network/plan.h"
+
+/// Making a dual solution better, and what a dual solution rules out.
+namespace roomloom::network {
+
+/// A small generator of our own, so that plans are the same with every standard library.
+struct Random {
+  std::uint64_t state = 0x9e3779b97f4a7c15ULL;
+  std::uint64_t next();
+  int below(int limit);  ///< 0 .. limit - 1
+};
+
+void shuffle(std::vector<int>& list, Random& random);
+
+/// Ascents from nothing with several ways of taking turns; the best of them.
+Dual first_dual(const Model& model, const Permitted& permitted);
+
+/// Releases some demands and raises them in another order, `rounds` times; never gets worse.
+/// Which demands is led by `plan`: an edge it opens should be paid for by those who use it.
+/// Stops early when the bound reaches `enough`.
+void improve_dual(const Model& model, const Permitted& permitted, const Plan& plan, int rounds,
+                  double enough, Random& random, Dual& dual);
+
+/// Takes from `permitted` what no plan cheaper than `limit` can use. @return how many flags fell.
+long long fix_arcs(const Model& model, const Dual& dual, double limit, Permitted& permitted);
+
+long long count_permitted(const Permitted& permitted);
+
+}  // namespace roomloom::network

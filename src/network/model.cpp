@@ -1,0 +1,324 @@
+#include "network/model.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <queue>
+#include <string>
+#include <utility>
+
+namespace roomloom::network {
+namespace {
+
+Error malformed(const std::string& where, const std::string& what) {
+  return {"network.malformed", what, where, "Mend the graph handed to the network solver."};
+}
+
+bool good(double value) { return std::isfinite(value) && value >= 0; }
+
+std::size_t at(int index) { return static_cast<std::size_t>(index); }
+
+Status validate_edge(const Problem& problem, const Edge& edge, const std::string& where) {
+  const int nodes = problem.node_count;
+  if (edge.a < 0 || edge.a >= nodes || edge.b < 0 || edge.b >= nodes)
+    return malformed(where, "An end of the edge is not a node.");
+  if (edge.a == edge.b) return malformed(where, "The edge joins a node with itself.");
+  if (!good(edge.cost) || !good(edge.length) || !good(edge.floor))
+    return malformed(where, "Cost, length and floor must be finite and not negative.");
+  if (std::isnan(edge.capacity) || edge.capacity < edge.floor)
+    return malformed(where, "The capacity is below the floor.");
+  if (!edge.class_cost.empty() && edge.class_cost.size() != at(problem.class_count))
+    return malformed(where, "class_cost must be empty or hold one number a class.");
+  for (double cost : edge.class_cost)
+    if (!good(cost)) return malformed(where, "A class cost is negative or not finite.");
+  std::vector<int> charges = edge.charges;
+  std::sort(charges.begin(), charges.end());
+  for (std::size_t i = 0; i < charges.size(); ++i) {
+    if (charges[i] < 0 || at(charges[i]) >= problem.charges.size())
+      return malformed(where, "The edge draws on a charge that does not exist.");
+    if (i > 0 && charges[i] == charges[i - 1])
+      return malformed(where, "The edge draws on the same charge twice.");
+  }
+  return Done{};
+}
+
+Status validate_commodity(const Problem& problem, const Commodity& commodity,
+                          const std::string& where) {
+  const int nodes = problem.node_count;
+  if (commodity.source < 0 || commodity.source >= nodes || commodity.target < 0 ||
+      commodity.target >= nodes)
+    return malformed(where, "Source or target is not a node.");
+  if (commodity.class_index < 0 || commodity.class_index >= problem.class_count)
+    return malformed(where, "The class does not exist.");
+  if (!good(commodity.rate) || !good(commodity.load) || !(commodity.max_length >= 0))
+    return malformed(where, "Rate, load and greatest length must not be negative.");
+  for (int edge : commodity.forbidden_edges)
+    if (edge < 0 || at(edge) >= problem.edges.size())
+      return malformed(where, "A forbidden edge does not exist.");
+  return Done{};
+}
+
+/// Splits charges into those of one edge (added to Model::own) and shared ones.
+void split_charges(Model& model) {
+  const Problem& problem = *model.problem;
+  std::vector<int> draws(problem.charges.size(), 0);
+  for (const Edge& edge : problem.edges)
+    for (int charge : edge.charges) ++draws[at(charge)];
+  std::vector<int> shared_index(problem.charges.size(), -1);
+  for (std::size_t c = 0; c < problem.charges.size(); ++c) {
+    if (draws[c] < 2 || problem.charges[c].price <= 0) continue;
+    shared_index[c] = static_cast<int>(model.price.size());
+    model.price.push_back(problem.charges[c].price);
+    model.charge_of.push_back(static_cast<int>(c));
+  }
+  std::vector<std::vector<int>> edges_of(model.price.size());
+  model.shared_begin.push_back(0);
+  for (std::size_t e = 0; e < problem.edges.size(); ++e) {
+    double own = 0;
+    for (int charge : problem.edges[e].charges) {
+      const int shared = shared_index[at(charge)];
+      if (shared >= 0) {
+        model.shared.push_back(shared);
+        edges_of[at(shared)].push_back(static_cast<int>(e));
+      } else if (draws[at(charge)] == 1) {
+        own += problem.charges[at(charge)].price;
+      }
+    }
+    model.own.push_back(own);
+    model.shared_begin.push_back(static_cast<int>(model.shared.size()));
+  }
+  model.charge_edges_begin.push_back(0);
+  for (const auto& list : edges_of) {
+    model.charge_edges.insert(model.charge_edges.end(), list.begin(), list.end());
+    model.charge_edges_begin.push_back(static_cast<int>(model.charge_edges.size()));
+  }
+}
+
+struct ProfileKey {
+  int class_index;
+  double rate;
+  std::vector<int> forbidden;
+  bool flipped;
+  auto operator<=>(const ProfileKey&) const = default;
+};
+
+Profile make_profile(const Model& model, const ProfileKey& key) {
+  const Problem& problem = *model.problem;
+  Profile profile;
+  profile.cost.assign(at(model.arc_count), kInfinity);
+  for (std::size_t e = 0; e < problem.edges.size(); ++e) {
+    const Edge& edge = problem.edges[e];
+    if ((edge.forbidden_classes >> key.class_index) & 1U) continue;
+    const double extra = edge.class_cost.empty() ? 0 : edge.class_cost[at(key.class_index)];
+    const double cost = edge.cost * key.rate + extra;
+    const bool forward = !edge.one_way || !key.flipped;
+    const bool backward = !edge.one_way || key.flipped;
+    if (forward) profile.cost[2 * e] = cost;
+    if (backward) profile.cost[2 * e + 1] = cost;
+  }
+  for (int edge : key.forbidden) {
+    profile.cost[2 * at(edge)] = kInfinity;
+    profile.cost[2 * at(edge) + 1] = kInfinity;
+  }
+  return profile;
+}
+
+bool proportional(const Profile& first, const Profile& second) {
+  double scale = -1;
+  for (std::size_t a = 0; a < first.cost.size(); ++a) {
+    const double x = first.cost[a], y = second.cost[a];
+    if (std::isinf(x) != std::isinf(y)) return false;
+    if (std::isinf(x) || (x == 0 && y == 0)) continue;
+    if (x == 0 || y == 0) return false;
+    if (scale < 0) scale = y / x;
+    if (std::abs(y - scale * x) > 1e-12 * y) return false;
+  }
+  return true;
+}
+
+Adjacency gather(const Model& model, const std::vector<char>& usable, bool entering) {
+  Adjacency adjacency;
+  adjacency.begin.assign(at(model.node_count) + 1, 0);
+  const auto node_of = [&](int arc) { return entering ? model.head[at(arc)] : model.tail(arc); };
+  for (int arc = 0; arc < model.arc_count; ++arc)
+    if (usable[at(arc)]) ++adjacency.begin[at(node_of(arc)) + 1];
+  for (std::size_t v = 0; v < at(model.node_count); ++v)
+    adjacency.begin[v + 1] += adjacency.begin[v];
+  adjacency.arcs.resize(at(adjacency.begin.back()));
+  std::vector<int> next(adjacency.begin.begin(), adjacency.begin.end() - 1);
+  for (int arc = 0; arc < model.arc_count; ++arc)
+    if (usable[at(arc)]) adjacency.arcs[at(next[at(node_of(arc))]++)] = arc;
+  return adjacency;
+}
+
+/// Nodes that `root` reaches under a profile.
+std::vector<char> reached_from(const Model& model, int root, const Profile& profile) {
+  std::vector<char> seen(at(model.node_count), 0);
+  std::vector<int> stack{root};
+  seen[at(root)] = 1;
+  while (!stack.empty()) {
+    const int v = stack.back();
+    stack.pop_back();
+    for (int i = model.out.begin[at(v)]; i < model.out.begin[at(v) + 1]; ++i) {
+      const int arc = model.out.arcs[at(i)];
+      const int w = model.head[at(arc)];
+      if (seen[at(w)] || std::isinf(profile.cost[at(arc)])) continue;
+      seen[at(w)] = 1;
+      stack.push_back(w);
+    }
+  }
+  return seen;
+}
+
+/// Which end of each commodity is its root: the end that most open commodities share, again and
+/// again; so that as many as possible share a root. Rooting at the target is possible either way,
+/// since arcs of a flipped commodity are reversed.
+std::vector<char> choose_roots(const Problem& problem) {
+  const std::size_t count = problem.commodities.size();
+  std::vector<char> flipped(count, 0), settled(count, 0);
+  std::vector<int> degree(at(problem.node_count), 0);
+  std::vector<std::vector<int>> at_node(at(problem.node_count));
+  for (std::size_t k = 0; k < count; ++k) {
+    const Commodity& c = problem.commodities[k];
+    for (int node : {c.source, c.target}) {
+      ++degree[at(node)];
+      at_node[at(node)].push_back(static_cast<int>(k));
+    }
+  }
+  std::priority_queue<std::pair<int, int>> queue;
+  for (int v = 0; v < problem.node_count; ++v)
+    if (degree[at(v)] > 0) queue.emplace(degree[at(v)], -v);
+  while (!queue.empty()) {
+    const auto [count_then, minus_node] = queue.top();
+    const int node = -minus_node;
+    queue.pop();
+    if (count_then != degree[at(node)]) {
+      if (degree[at(node)] > 0) queue.emplace(degree[at(node)], -node);
+      continue;
+    }
+    for (int k : at_node[at(node)]) {
+      if (settled[at(k)]) continue;
+      settled[at(k)] = 1;
+      const Commodity& c = problem.commodities[at(k)];
+      flipped[at(k)] = c.source != node;
+      --degree[at(c.source)];
+      --degree[at(c.target)];
+    }
+  }
+  return flipped;
+}
+
+void gather_demands(Model& model) {
+  const Problem& problem = *model.problem;
+  const std::vector<char> flipped = choose_roots(problem);
+  const bool any_one_way = std::any_of(problem.edges.begin(), problem.edges.end(),
+                                       [](const Edge& e) { return e.one_way; });
+  std::map<ProfileKey, int> profile_of;
+  for (std::size_t k = 0; k < problem.commodities.size(); ++k) {
+    const Commodity& c = problem.commodities[k];
+    if (c.source == c.target) continue;
+    ProfileKey key{c.class_index, c.rate, c.forbidden_edges, flipped[k] != 0};
+    std::sort(key.forbidden.begin(), key.forbidden.end());
+    if (!any_one_way) key.flipped = false;
+    const auto [place, is_new] = profile_of.emplace(key, static_cast<int>(model.profiles.size()));
+    if (is_new) model.profiles.push_back(make_profile(model, key));
+    Demand demand;
+    demand.flipped = flipped[k] != 0;
+    demand.root = demand.flipped ? c.target : c.source;
+    demand.terminal = demand.flipped ? c.source : c.target;
+    demand.profile = place->second;
+    demand.commodity = static_cast<int>(k);
+    model.demands.push_back(demand);
+    if (std::isfinite(c.max_length)) model.length_limited = true;
+  }
+}
+
+void drop_unreachable(Model& model) {
+  std::map<std::pair<int, int>, std::vector<char>> reached;
+  std::vector<Demand> kept;
+  for (const Demand& d : model.demands) {
+    const auto key = std::make_pair(d.root, d.profile);
+    auto place = reached.find(key);
+    if (place == reached.end())
+      place =
+          reached.emplace(key, reached_from(model, d.root, model.profiles[at(d.profile)])).first;
+    if (place->second[at(d.terminal)])
+      kept.push_back(d);
+    else
+      model.unreachable.push_back(d.commodity);
+  }
+  model.demands = std::move(kept);
+}
+
+void gather_families(Model& model) {
+  std::map<std::pair<int, int>, int> family_of;
+  for (std::size_t k = 0; k < model.demands.size(); ++k) {
+    Demand& d = model.demands[k];
+    const auto key = std::make_pair(d.root, d.profile);
+    auto place = family_of.find(key);
+    if (place == family_of.end()) {
+      int family = -1;
+      for (std::size_t q = 0; q < model.families.size() && family < 0; ++q)
+        if (model.families[q].root == d.root &&
+            proportional(model.profiles[at(model.families[q].profile)],
+                         model.profiles[at(d.profile)]))
+          family = static_cast<int>(q);
+      if (family < 0) {
+        family = static_cast<int>(model.families.size());
+        model.families.push_back({d.root, d.profile, {}});
+      }
+      place = family_of.emplace(key, family).first;
+    }
+    d.family = place->second;
+    model.families[at(d.family)].members.push_back(static_cast<int>(k));
+  }
+}
+
+}  // namespace
+
+Status validate(const Problem& problem) {
+  if (problem.node_count < 0 || problem.class_count < 1 || problem.class_count > 64)
+    return malformed("problem", "The number of nodes or classes is out of range.");
+  for (std::size_t c = 0; c < problem.charges.size(); ++c)
+    if (!good(problem.charges[c].price))
+      return malformed("charge " + std::to_string(c), "Its price is negative or not finite.");
+  for (std::size_t e = 0; e < problem.edges.size(); ++e) {
+    const Status status = validate_edge(problem, problem.edges[e], "edge " + std::to_string(e));
+    if (!status) return status;
+  }
+  for (std::size_t k = 0; k < problem.commodities.size(); ++k) {
+    const Status status =
+        validate_commodity(problem, problem.commodities[k], "commodity " + std::to_string(k));
+    if (!status) return status;
+  }
+  return Done{};
+}
+
+Model build_model(const Problem& problem) {
+  Model model;
+  model.problem = &problem;
+  model.node_count = problem.node_count;
+  model.arc_count = static_cast<int>(2 * problem.edges.size());
+  model.head.reserve(at(model.arc_count));
+  for (const Edge& edge : problem.edges) {
+    model.head.push_back(edge.b);
+    model.head.push_back(edge.a);
+  }
+  split_charges(model);
+  gather_demands(model);
+  std::vector<char> usable(at(model.arc_count), 0);
+  for (const Profile& profile : model.profiles)
+    for (std::size_t a = 0; a < usable.size(); ++a)
+      if (!std::isinf(profile.cost[a])) usable[a] = 1;
+  model.out = gather(model, usable, false);
+  model.in = gather(model, usable, true);
+  drop_unreachable(model);
+  gather_families(model);
+  double total_load = 0;
+  for (const Demand& d : model.demands) total_load += problem.commodities[at(d.commodity)].load;
+  for (const Edge& edge : problem.edges)
+    if (edge.floor > 0 || edge.capacity < total_load) model.capacitated = true;
+  return model;
+}
+
+}  // namespace roomloom::network

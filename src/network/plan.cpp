@@ -1,0 +1,256 @@
+#include "network/plan.h"
+
+#include <algorithm>
+#include <cmath>
+#include <queue>
+#include <utility>
+
+namespace roomloom::network {
+namespace {
+
+std::size_t at(int index) { return static_cast<std::size_t>(index); }
+
+/// A move must gain this share of the objective, so that rounding never makes it go in circles.
+constexpr double kGain = 1e-10;
+constexpr double kMisfit = 1e-9;
+
+/// How far a load is outside the floor and the capacity of an edge, relatively.
+double misfit_of(const Edge& edge, double load, bool used) {
+  if (!used) return 0;
+  if (load > edge.capacity * (1 + kMisfit)) return (load - edge.capacity) / (edge.capacity + 1e-9);
+  if (load < edge.floor * (1 - kMisfit)) return (edge.floor - load) / edge.floor;
+  return 0;
+}
+
+/// More than any detour can cost, so that a full edge is passed only when there is no other way.
+double crowding_price(const Model& model) {
+  double total = 1;
+  for (double own : model.own) total += own;
+  for (double price : model.price) total += price;
+  for (const Profile& profile : model.profiles) {
+    double sum = 0;
+    for (double cost : profile.cost)
+      if (!std::isinf(cost)) sum += cost;
+    total = std::max(total, total + sum);
+  }
+  return total;
+}
+
+}  // namespace
+
+Plan empty_plan(const Model& model) {
+  Plan plan;
+  plan.paths.resize(model.demands.size());
+  plan.edge_users.assign(model.own.size(), 0);
+  plan.charge_users.assign(model.price.size(), 0);
+  if (model.capacitated) plan.edge_load.assign(model.own.size(), 0.0);
+  return plan;
+}
+
+bool better(const Plan& first, const Plan& second) {
+  if (std::abs(first.misfit - second.misfit) > kMisfit) return first.misfit < second.misfit;
+  return first.objective < second.objective - kGain * std::abs(second.objective);
+}
+
+double price(const Model& model, const Plan& plan) {
+  double total = 0;
+  std::vector<char> used(model.own.size(), 0), drawn(model.price.size(), 0);
+  for (std::size_t k = 0; k < plan.paths.size(); ++k) {
+    for (int arc : plan.paths[k]) {
+      total += model.cost(static_cast<int>(k), arc);
+      used[at(edge_of(arc))] = 1;
+    }
+  }
+  for (std::size_t e = 0; e < used.size(); ++e) {
+    if (!used[e]) continue;
+    total += model.own[e];
+    for (int i = model.shared_begin[e]; i < model.shared_begin[e + 1]; ++i)
+      drawn[at(model.shared[at(i)])] = 1;
+  }
+  for (std::size_t g = 0; g < drawn.size(); ++g)
+    if (drawn[g]) total += model.price[g];
+  return total;
+}
+
+Router::Router(const Model& model)
+    : closed(model.own.size(), 0),
+      given(model.price.size(), 0),
+      crowding(crowding_price(model)),
+      model_(model),
+      distance_(at(model.node_count), 0),
+      via_(at(model.node_count), -1),
+      stamp_(at(model.node_count), 0) {}
+
+double Router::length(int demand, int arc, const Plan& plan) const {
+  const std::size_t edge = at(edge_of(arc));
+  double total = model_.cost(demand, arc);
+  if (model_.capacitated &&
+      plan.edge_load[edge] + load_of(demand) > model_.problem->edges[edge].capacity * (1 + kMisfit))
+    total += crowding;
+  if (plan.edge_users[edge] == 0)
+    total += own_weight.empty() ? model_.own[edge] : model_.own[edge] * own_weight[edge];
+  for (int i = model_.shared_begin[edge]; i < model_.shared_begin[edge + 1]; ++i) {
+    const std::size_t charge = at(model_.shared[at(i)]);
+    if (plan.charge_users[charge] == 0 && !given[charge]) total += model_.price[charge];
+  }
+  return total;
+}
+
+double Router::load_of(int demand) const {
+  return model_.problem->commodities[at(model_.demands[at(demand)].commodity)].load;
+}
+
+void Router::change_load(int demand, int arc, int by, Plan& plan) {
+  if (!model_.capacitated) return;
+  const std::size_t edge = at(edge_of(arc));
+  const Edge& limits = model_.problem->edges[edge];
+  const int users = plan.edge_users[edge];
+  plan.misfit -= misfit_of(limits, plan.edge_load[edge], users - by > 0);
+  plan.edge_load[edge] = users > 0 ? plan.edge_load[edge] + by * load_of(demand) : 0;
+  plan.misfit += misfit_of(limits, plan.edge_load[edge], users > 0);
+}
+
+void Router::change_users(int demand, int arc, int by, Plan& plan) {
+  const std::size_t edge = at(edge_of(arc));
+  const bool was_used = plan.edge_users[edge] > 0;
+  plan.edge_users[edge] += by;
+  change_load(demand, arc, by, plan);
+  const bool is_used = plan.edge_users[edge] > 0;
+  if (was_used == is_used) return;
+  plan.objective += is_used ? model_.own[edge] : -model_.own[edge];
+  for (int i = model_.shared_begin[edge]; i < model_.shared_begin[edge + 1]; ++i) {
+    const std::size_t charge = at(model_.shared[at(i)]);
+    const bool was_drawn = plan.charge_users[charge] > 0;
+    plan.charge_users[charge] += is_used ? 1 : -1;
+    const bool is_drawn = plan.charge_users[charge] > 0;
+    if (was_drawn != is_drawn)
+      plan.objective += is_drawn ? model_.price[charge] : -model_.price[charge];
+  }
+}
+
+void Router::place(int demand, const std::vector<int>& path, Plan& plan) {
+  for (int arc : path) {
+    plan.objective += model_.cost(demand, arc);
+    change_users(demand, arc, 1, plan);
+  }
+  plan.paths[at(demand)] = path;
+}
+
+void Router::remove(int demand, Plan& plan) {
+  for (int arc : plan.paths[at(demand)]) {
+    plan.objective -= model_.cost(demand, arc);
+    change_users(demand, arc, -1, plan);
+  }
+  plan.paths[at(demand)].clear();
+}
+
+bool Router::insert(int demand, const Permitted& permitted, Plan& plan) {
+  using Entry = std::pair<double, int>;
+  const Demand& d = model_.demands[at(demand)];
+  const std::vector<char>& allowed = permitted[at(demand)];
+  // A label is a negative epoch once the node is settled.
+  ++epoch_;
+  std::priority_queue<Entry, std::vector<Entry>, std::greater<>> queue;
+  distance_[at(d.root)] = 0;
+  stamp_[at(d.root)] = epoch_;
+  via_[at(d.root)] = -1;
+  queue.emplace(0.0, d.root);
+  while (!queue.empty()) {
+    const auto [reached, node] = queue.top();
+    queue.pop();
+    if (stamp_[at(node)] != epoch_ || reached > distance_[at(node)]) continue;
+    stamp_[at(node)] = -epoch_;
+    ++work;
+    if (node == d.terminal) {
+      std::vector<int> path;
+      for (int v = node; v != d.root; v = model_.tail(via_[at(v)])) path.push_back(via_[at(v)]);
+      std::reverse(path.begin(), path.end());
+      place(demand, path, plan);
+      return true;
+    }
+    for (int i = model_.out.begin[at(node)]; i < model_.out.begin[at(node) + 1]; ++i) {
+      const int arc = model_.out.arcs[at(i)];
+      if (!allowed[at(arc)] || closed[at(edge_of(arc))]) continue;
+      const int next = model_.head[at(arc)];
+      if (stamp_[at(next)] == -epoch_) continue;
+      const double far = reached + length(demand, arc, plan);
+      if (stamp_[at(next)] == epoch_ && distance_[at(next)] <= far) continue;
+      stamp_[at(next)] = epoch_;
+      distance_[at(next)] = far;
+      via_[at(next)] = arc;
+      queue.emplace(far, next);
+    }
+  }
+  return false;
+}
+
+bool Router::reroute(const std::vector<int>& order, const Permitted& permitted, Plan& plan) {
+  bool improved = false;
+  std::size_t since = 0;
+  for (std::size_t turn = 0; since < order.size(); turn = (turn + 1) % order.size()) {
+    const int k = order[turn];
+    Plan summary;
+    summary.objective = plan.objective;
+    summary.misfit = plan.misfit;
+    const std::vector<int> old = plan.paths[at(k)];
+    remove(k, plan);
+    const bool found = insert(k, permitted, plan);
+    if (found && better(plan, summary)) {
+      improved = true;
+      since = 0;
+      continue;
+    }
+    remove(k, plan);
+    place(k, old, plan);
+    plan.objective = summary.objective;
+    plan.misfit = summary.misfit;
+    ++since;
+  }
+  return improved;
+}
+
+bool Router::try_closing(const std::vector<int>& edges, const Permitted& permitted, Plan& plan) {
+  std::vector<char> concerns(closed.size(), 0);
+  for (int e : edges) concerns[at(e)] = 1;
+  std::vector<std::pair<double, int>> users;
+  for (std::size_t k = 0; k < plan.paths.size(); ++k) {
+    const auto& path = plan.paths[k];
+    if (std::any_of(path.begin(), path.end(), [&](int a) { return concerns[at(edge_of(a))]; }))
+      users.emplace_back(static_cast<double>(path.size()), static_cast<int>(k));
+  }
+  if (users.empty()) return false;
+  std::sort(users.begin(), users.end());
+  const Plan before = plan;
+  for (const auto& [size, k] : users) remove(k, plan);
+  for (int e : edges) closed[at(e)] = 1;
+  bool whole = true;
+  for (std::size_t i = 0; i < users.size() && whole; ++i)
+    whole = insert(users[i].second, permitted, plan);
+  for (int e : edges) closed[at(e)] = 0;
+  if (whole) {
+    std::vector<int> order;
+    for (const auto& [size, k] : users) order.push_back(k);
+    if (plan.objective < 1.05 * before.objective) reroute(order, permitted, plan);
+  }
+  if (whole && better(plan, before)) return true;
+  plan = before;
+  return false;
+}
+
+bool Router::close_groups(const Permitted& permitted, Plan& plan, long long work_limit) {
+  bool improved = false;
+  const long long stop = work + work_limit;
+  for (std::size_t g = 0; g < model_.price.size() && work < stop; ++g) {
+    if (plan.charge_users[g] == 0) continue;
+    const std::vector<int> edges(model_.charge_edges.begin() + model_.charge_edges_begin[g],
+                                 model_.charge_edges.begin() + model_.charge_edges_begin[g + 1]);
+    improved |= try_closing(edges, permitted, plan);
+  }
+  for (std::size_t e = 0; e < model_.own.size() && work < stop; ++e) {
+    if (plan.edge_users[e] == 0) continue;
+    improved |= try_closing({static_cast<int>(e)}, permitted, plan);
+  }
+  return improved;
+}
+
+}  // namespace roomloom::network

@@ -1,0 +1,182 @@
+#include <algorithm>
+#include <chrono>
+#include <cmath>
+#include <set>
+#include <string>
+#include <utility>
+
+#include "network/design_search.h"
+#include "network/network.h"
+
+namespace roomloom::network {
+namespace {
+
+std::size_t at(int index) { return static_cast<std::size_t>(index); }
+
+double now() {
+  return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count();
+}
+
+Budget budget_of(const Effort& effort, double started) {
+  Budget budget;
+  double seconds = kInfinity;
+  if (effort.level == EffortLevel::quick) {
+    budget.rounds = 1;
+    budget.dual_rounds = 20;
+    budget.plan_work = 200'000;
+  } else {
+    budget.rounds = 3;
+    budget.plan_work = 2'000'000;
+    budget.lp_pairs = 40'000;
+    budget.lp_iterations = 60'000;
+    budget.search_nodes = 200;
+  }
+  if (effort.level == EffortLevel::prove) {
+    seconds = 60;
+    budget.lp_pairs = 1'000'000;
+    budget.lp_iterations = 1'000'000'000;
+    budget.search_nodes = 1'000'000'000;
+  }
+  if (effort.time_limit_s) seconds = *effort.time_limit_s;
+  if (std::isfinite(seconds))
+    budget.out_of_time = [started, seconds] { return now() - started > seconds; };
+  return budget;
+}
+
+/// The arcs of a demand, root to terminal, as steps from the commodity's source to its target.
+std::vector<Step> steps_of(const Demand& demand, const std::vector<int>& path) {
+  std::vector<Step> steps;
+  for (int arc : path) steps.push_back({edge_of(arc), (arc & 1) == 0});
+  if (demand.flipped) {
+    std::reverse(steps.begin(), steps.end());
+    for (Step& step : steps) step.forward = !step.forward;
+  }
+  return steps;
+}
+
+double cost_of(const Problem& problem, const Commodity& commodity, const Edge& edge) {
+  (void)problem;
+  const double extra = edge.class_cost.empty() ? 0 : edge.class_cost[at(commodity.class_index)];
+  return edge.cost * commodity.rate + extra;
+}
+
+void fill_routes(const Model& model, const Plan& plan, Solution& solution) {
+  const Problem& problem = *model.problem;
+  solution.routes.assign(problem.commodities.size(), Route{});
+  for (int k : model.unreachable) solution.routes[at(k)].reachable = false;
+  for (std::size_t k = 0; k < model.demands.size(); ++k) {
+    const Demand& demand = model.demands[k];
+    const Commodity& commodity = problem.commodities[at(demand.commodity)];
+    Route& route = solution.routes[at(demand.commodity)];
+    route.steps = steps_of(demand, plan.paths[k]);
+    for (const Step& step : route.steps) {
+      const Edge& edge = problem.edges[at(step.edge)];
+      route.cost += cost_of(problem, commodity, edge);
+      route.length += edge.length;
+    }
+    route.too_long = route.length > commodity.max_length * (1 + 1e-9);
+  }
+}
+
+void fill_charges(const Problem& problem, Solution& solution) {
+  std::set<int> paid;
+  std::vector<double> load(problem.edges.size(), 0.0);
+  std::vector<char> used(problem.edges.size(), 0);
+  for (std::size_t k = 0; k < solution.routes.size(); ++k) {
+    for (const Step& step : solution.routes[k].steps) {
+      const auto& charges = problem.edges[at(step.edge)].charges;
+      paid.insert(charges.begin(), charges.end());
+      load[at(step.edge)] += problem.commodities[k].load;
+      used[at(step.edge)] = 1;
+    }
+  }
+  solution.paid_charges.assign(paid.begin(), paid.end());
+  for (std::size_t e = 0; e < load.size(); ++e) {
+    const Edge& edge = problem.edges[e];
+    if (!used[e]) continue;
+    if (load[e] > edge.capacity * (1 + 1e-9) || load[e] < edge.floor * (1 - 1e-9))
+      solution.overloads.push_back({static_cast<int>(e), load[e]});
+  }
+}
+
+/// The warm plan's paths as far as they are still whole and permitted; the rest is routed anew.
+std::vector<Plan> warm_plans(const Model& model, const Solution* warm) {
+  if (warm == nullptr) return {};
+  const Problem& problem = *model.problem;
+  const Permitted permitted = everything(model);
+  Router router(model);
+  Plan plan = empty_plan(model);
+  std::vector<int> missing;
+  for (std::size_t k = 0; k < model.demands.size(); ++k) {
+    const Demand& demand = model.demands[k];
+    std::vector<int> path;
+    if (at(demand.commodity) < warm->routes.size())
+      for (const Step& step : warm->routes[at(demand.commodity)].steps)
+        path.push_back(2 * step.edge + (step.forward ? 0 : 1));
+    if (demand.flipped) {
+      std::reverse(path.begin(), path.end());
+      for (int& arc : path) arc = reverse_of(arc);
+    }
+    int node = demand.root;
+    bool sound = !path.empty();
+    for (int arc : path) {
+      sound = sound && arc >= 0 && at(edge_of(arc)) < problem.edges.size() &&
+              permitted[k][at(arc)] && model.tail(arc) == node;
+      if (!sound) break;
+      node = model.head[at(arc)];
+    }
+    if (sound && node == demand.terminal)
+      router.place(static_cast<int>(k), path, plan);
+    else
+      missing.push_back(static_cast<int>(k));
+  }
+  for (int k : missing)
+    if (!router.insert(k, permitted, plan)) return {};
+  return {plan};
+}
+
+std::string describe(const Model& model) {
+  std::string text = "paths unsplit, each flow at most its opening";
+  text += model.families.size() > 1 ? ", charges per edge" : ", charges per direction of one root";
+  if (model.capacitated) text += ", loads within floor and capacity times opening";
+  return text;
+}
+
+double total(const Solution& solution, const Problem& problem) {
+  double sum = 0;
+  for (const Route& route : solution.routes) sum += route.cost;
+  for (int charge : solution.paid_charges) sum += problem.charges[at(charge)].price;
+  return sum;
+}
+
+Solution finish(const Model& model, const Outcome& outcome, double started) {
+  const Problem& problem = *model.problem;
+  Solution solution;
+  fill_routes(model, outcome.plan, solution);
+  fill_charges(problem, solution);
+  solution.objective = total(solution, problem);
+  solution.bound = std::min(outcome.bound, solution.objective);
+  const double distance = solution.objective - solution.bound;
+  solution.gap = distance <= 0 ? 0 : solution.bound > 0 ? distance / solution.bound : kInfinity;
+  const bool too_long = std::any_of(solution.routes.begin(), solution.routes.end(),
+                                    [](const Route& r) { return r.too_long; });
+  solution.proven = solution.gap <= 1e-6 && !too_long && solution.overloads.empty();
+  solution.model = describe(model);
+  if (outcome.timed_out) solution.relaxations.push_back("stopped by the time limit");
+  if (model.length_limited) solution.relaxations.push_back("the bound leaves greatest lengths out");
+  solution.seconds = now() - started;
+  return solution;
+}
+
+}  // namespace
+
+Result<Solution> solve(const Problem& problem, const Effort& effort, const Solution* warm) {
+  const double started = now();
+  const Status status = validate(problem);
+  if (!status) return status.error();
+  const Model model = build_model(problem);
+  const Outcome outcome = search_design(model, budget_of(effort, started), warm_plans(model, warm));
+  return finish(model, outcome, started);
+}
+
+}  // namespace roomloom::network
