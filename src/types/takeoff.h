@@ -25,7 +25,7 @@ struct RunRow {
 };
 
 /// What to buy or take of one type and colour of cable.
-struct CableRow {
+struct CableTotal {
   std::string cable, colour;
   Service service = Service::loudspeaker;
   int runs = 0;        ///< to cut; installed ones are left out
@@ -41,9 +41,10 @@ struct HoleRow {
   std::string name, crossing, kind;
   std::string tile;  ///< "C4", or empty
   Vec3 centre;
-  double from_edge_u_m = 0, from_edge_v_m = 0;  ///< of a tile: hole's centre from its low u, v sides
+  double from_edge_u_m = 0,
+         from_edge_v_m = 0;  ///< of a tile: hole's centre from its low u, v sides
   double bundle_m = 0, diameter_m = 0, thickness_m = 0;
-  bool existing = false;     ///< nothing to cut
+  bool existing = false;  ///< nothing to cut
   bool larger_than_allowed = false;
   std::vector<std::string> runs;
 };
@@ -60,8 +61,8 @@ struct RacewayRow {
 
 /// What to buy, to cut and to drill.
 struct Takeoff {
-  std::vector<RunRow> runs;      ///< one for each of Ends::runs
-  std::vector<CableRow> cables;  ///< in the order of their first run
+  std::vector<RunRow> runs;        ///< one for each of Ends::runs
+  std::vector<CableTotal> totals;  ///< in the order of their first run
   std::vector<HoleRow> holes;
   std::vector<RacewayRow> raceways;  ///< in the catalogue's order
   int supports = 0;
