@@ -102,7 +102,9 @@ class Search {
 
   void first_plans() {
     Plan plan;
-    if (insert_all(all_demands(model_), permitted_, plan)) polish(plan, permitted_);
+    if (!insert_all(all_demands(model_), permitted_, plan)) return;
+    router_.reroute(all_demands(model_), permitted_, plan);
+    note_plan(plan);
   }
 
   /// A plan among the arcs that the dual solution finds nearly free.
@@ -194,9 +196,16 @@ class Search {
       lift_by_narrow_relaxation(share);
       fix();
     }
-    if (done() || late() || count_permitted(permitted_) > budget_.lp_pairs) return;
-    branch();
+    for (int round = 0; round < 4 && too_many_pairs(); ++round) {
+      if (done() || late()) return;
+      rounds();
+      lift_by_narrow_relaxation(0.3);
+      fix();
+    }
+    if (!done() && !late() && !too_many_pairs()) branch();
   }
+
+  bool too_many_pairs() const { return count_permitted(permitted_) > budget_.lp_pairs; }
 
   /// Columns that cannot change in any better plan.
   void fix_columns(DesignLp& lp, double value) {

@@ -25,9 +25,10 @@ Budget budget_of(const Effort& effort, double started) {
     budget.dual_rounds = 20;
     budget.plan_work = 200'000;
   } else {
-    budget.rounds = 3;
-    budget.plan_work = 2'000'000;
-    budget.lp_pairs = 40'000;
+    budget.rounds = 1;
+    budget.dual_rounds = 20;
+    budget.plan_work = 400'000;
+    budget.lp_pairs = 80'000;
     budget.lp_iterations = 60'000;
     budget.search_nodes = 200;
   }
