@@ -1,0 +1,251 @@
+#include <algorithm>
+#include <cmath>
+
+#include "base/nearest.h"
+#include "sketch/workshop.h"
+
+namespace roomloom {
+namespace {
+
+/// The solid over a plan ring between a plane and the same plane raised.
+Faces raised(const Ring& ring, const CeilingPlane& plane, double by) {
+  std::vector<Vec3> low;
+  for (const Vec2& p : ring) low.push_back({p.x, p.y, plane.z(p)});
+  std::vector<Vec3> high;
+  for (const Vec3& p : low) high.push_back(p + Vec3{0, 0, by});
+  Faces faces{{{low.rbegin(), low.rend()}, {}}, {high, {}}};
+  for (std::size_t i = 0; i < low.size(); ++i) {
+    const std::size_t next = (i + 1) % low.size();
+    faces.push_back({{low[i], low[next], high[next], high[i]}, {}});
+  }
+  return faces;
+}
+
+std::string numbered(const std::string& name, std::size_t index) {
+  return index == 0 ? name : name + " (" + std::to_string(index + 1) + ")";
+}
+
+/// What is let into the suspended ceiling.
+struct Footprint {
+  const CeilingThingSketch* sketch = nullptr;
+  Ring ring;
+};
+
+struct Cell {
+  std::string name;  ///< "B3"
+  Vec2 low, high;
+  std::vector<Ring> pieces;  ///< inside the room's outline
+};
+
+/// A, B, ... Z, AA, AB, ...
+std::string row_letters(int row) {
+  std::string text;
+  for (int n = row + 1; n > 0; n = (n - 1) / 26)
+    text.insert(text.begin(), static_cast<char>('A' + (n - 1) % 26));
+  return text;
+}
+
+Box3 plan_box(const Ring& ring) {
+  Box3 box;
+  for (const Vec2& p : ring) box.add(Vec3{p.x, p.y, 0});
+  return box;
+}
+
+std::vector<Cell> grid_cells(const SuspendedCeilingSketch& ceiling, const Ring& inside) {
+  const Box3 box = plan_box(inside);
+  const double px = ceiling.tile_m[0], py = ceiling.tile_m[1];
+  const double gx = ceiling.grid_from_m[0], gy = ceiling.grid_from_m[1];
+  const double x0 = gx + px * std::floor((box.low.x - gx) / px + 1e-6);
+  const double y0 = gy + py * std::floor((box.low.y - gy) / py + 1e-6);
+  std::vector<Cell> cells;
+  for (int row = 0; y0 + row * py < box.high.y - 1e-6; ++row) {
+    for (int column = 0; x0 + column * px < box.high.x - 1e-6; ++column) {
+      const Vec2 low{x0 + column * px, y0 + row * py};
+      const Vec2 high = low + Vec2{px, py};
+      auto pieces = cut(inside, low, high);
+      if (!pieces.empty())
+        cells.push_back({row_letters(row) + std::to_string(column + 1), low, high, pieces});
+    }
+  }
+  return cells;
+}
+
+double total_area(const std::vector<Ring>& rings) {
+  double sum = 0;
+  for (const Ring& ring : rings) sum += signed_area(ring);
+  return sum;
+}
+
+/// The ceiling of tiles, and what is let into it.
+class TileCeiling {
+ public:
+  TileCeiling(Workshop& shop, const SuspendedCeilingSketch& ceiling)
+      : shop_(shop), ceiling_(ceiling), cells_(grid_cells(ceiling, shop.plan.inside)) {}
+
+  void make() {
+    for (const CeilingThingSketch& thing : shop_.sketch.ceiling_things)
+      if (!thing.up_m) place(thing);
+    if (ceiling_.tile_by_tile)
+      make_tiles();
+    else
+      make_sheet();
+    for (const Footprint& footprint : footprints_) make_thing(footprint);
+  }
+
+ private:
+  void place(const CeilingThingSketch& thing) {
+    Vec2 centre{thing.at_m[0], thing.at_m[1]};
+    if (!thing.tile.empty()) {
+      const auto cell = std::find_if(cells_.begin(), cells_.end(),
+                                     [&](const Cell& c) { return c.name == thing.tile; });
+      if (cell == cells_.end()) {
+        std::vector<std::string> names;
+        for (const Cell& c : cells_) names.push_back(c.name);
+        shop_.complain(thing.name, "There is no tile \"" + thing.tile + "\".",
+                       suggestion(thing.tile, names));
+        return;
+      }
+      centre = 0.5 * (cell->low + cell->high);
+    }
+    const bool whole = thing.size_m[0] == 0;
+    const Vec2 size = whole ? Vec2{ceiling_.tile_m[0], ceiling_.tile_m[1]}
+                            : Vec2{thing.size_m[0], thing.size_m[1]};
+    Footprint footprint{&thing, rectangle(centre - 0.5 * size, centre + 0.5 * size)};
+    if (thing.diameter_m > 0) footprint.ring = regular_ring(centre, thing.diameter_m);
+    if (fits(footprint)) footprints_.push_back(footprint);
+  }
+
+  bool fits(const Footprint& footprint) {
+    const Polygon outline{shop_.plan.inside, {}};
+    for (const Vec2& p : footprint.ring) {
+      if (contains(outline, p) && border_distance(outline, p) > 0.001) continue;
+      shop_.complain(footprint.sketch->name, "It reaches beyond the ceiling.",
+                     "Choose a whole tile, or move it inwards.");
+      return false;
+    }
+    const Box3 box = plan_box(footprint.ring);
+    for (const Footprint& other : footprints_) {
+      const Box3 theirs = plan_box(other.ring);
+      if (!box.grown(-1e-6).overlaps(theirs)) continue;
+      shop_.complain(footprint.sketch->name, "It overlaps \"" + other.sketch->name + "\".",
+                     "Move one of them to another tile.");
+      return false;
+    }
+    return true;
+  }
+
+  void make_sheet() {
+    Polygon plan{shop_.plan.inside, {}};
+    for (const Footprint& footprint : footprints_)
+      plan.holes.push_back({footprint.ring.rbegin(), footprint.ring.rend()});
+    SolidPart& part = shop_.add(ceiling_.name, "suspended ceiling", slab(plan));
+    part.extras["tile"] = metres(ceiling_.tile_m[0]) + " x " + metres(ceiling_.tile_m[1]);
+    part.extras["grid_from"] =
+        metres(ceiling_.grid_from_m[0]) + ", " + metres(ceiling_.grid_from_m[1]);
+  }
+
+  void make_tiles() {
+    for (const Cell& cell : cells_)
+      for (std::size_t i = 0; i < cell.pieces.size(); ++i)
+        make_tile(numbered("Tile " + cell.name, i), cell.pieces[i]);
+  }
+
+  /// A thing takes whole tiles away, or leaves a hole in one.
+  void make_tile(const std::string& name, const Ring& ring) {
+    Polygon plan{ring, {}};
+    const double whole = signed_area(ring);
+    for (const Footprint& footprint : footprints_) {
+      const Box3 box = plan_box(footprint.ring);
+      const double covered =
+          total_area(cut(ring, {box.low.x, box.low.y}, {box.high.x, box.high.y}));
+      if (covered < 1e-9) continue;
+      if (covered > whole - 1e-9) return;
+      const bool inside = std::all_of(footprint.ring.begin(), footprint.ring.end(), [&](Vec2 p) {
+        return contains(ring, p) && border_distance({ring, {}}, p) > 0.001;
+      });
+      if (inside)
+        plan.holes.push_back({footprint.ring.rbegin(), footprint.ring.rend()});
+      else
+        shop_.complain(footprint.sketch->name, "It covers a part of \"" + name + "\".",
+                       "Let it cover whole tiles, or lie within one.");
+    }
+    shop_.add(name, "suspended ceiling", slab(plan));
+  }
+
+  Faces slab(const Polygon& plan) const {
+    return prism(plan, ceiling_.height_m, ceiling_.height_m + ceiling_.thickness_m);
+  }
+
+  void make_thing(const Footprint& footprint) {
+    constexpr const char* kKinds[] = {"luminaire", "vent", "hole"};
+    const CeilingThingSketch& thing = *footprint.sketch;
+    const bool hole = thing.kind == CeilingThingKind::hole;
+    const double height = hole ? ceiling_.thickness_m : thing.height_m;
+    SolidPart& part =
+        shop_.add(thing.name, kKinds[static_cast<int>(thing.kind)],
+                  prism({footprint.ring, {}}, ceiling_.height_m, ceiling_.height_m + height));
+    part.extras["in"] = ceiling_.name;
+    if (hole && thing.diameter_m > 0) part.extras["inside_diameter"] = metres(thing.diameter_m);
+  }
+
+  Workshop& shop_;
+  const SuspendedCeilingSketch& ceiling_;
+  std::vector<Cell> cells_;
+  std::vector<Footprint> footprints_;
+};
+
+bool below_the_slab(Workshop& shop, const SuspendedCeilingSketch& ceiling) {
+  if (ceiling.height_m <= 0 || ceiling.thickness_m <= 0 || ceiling.tile_m[0] < 0.05 ||
+      ceiling.tile_m[1] < 0.05) {
+    shop.complain(ceiling.name, "Its height, thickness or tile size is too small.",
+                  "Tiles are 50 mm at least; usual are 600 mm by 600 mm.");
+    return false;
+  }
+  for (const Vec2& p : shop.plan.inside) {
+    if (lowest_z(shop.planes, p) > ceiling.height_m + ceiling.thickness_m) continue;
+    shop.complain(ceiling.name, "It is not below the slab or slope above it.",
+                  "Check its height and the height of the room.");
+    return false;
+  }
+  return true;
+}
+
+/// Where there is no suspended ceiling, or the thing has a height of its own.
+void hang(Workshop& shop, const CeilingThingSketch& thing) {
+  if (!thing.up_m || thing.size_m[0] <= 0 || thing.size_m[1] <= 0) {
+    shop.complain(thing.name, "It has no suspended ceiling to lie in.",
+                  "Give \"up\" (floor to its lower side), \"at\" and \"size\".");
+    return;
+  }
+  const Vec2 centre{thing.at_m[0], thing.at_m[1]};
+  const Vec2 half{thing.size_m[0] / 2, thing.size_m[1] / 2};
+  shop.add(thing.name, thing.kind == CeilingThingKind::vent ? "vent" : "luminaire",
+           prism({rectangle(centre - half, centre + half), {}}, *thing.up_m,
+                 *thing.up_m + thing.height_m));
+}
+
+}  // namespace
+
+void add_floor_and_slab(Workshop& shop) {
+  const RoomSketch& sketch = shop.sketch;
+  shop.add(sketch.floor_name, "floor",
+           prism({shop.plan.outside, {}}, -sketch.floor_thickness_m, 0));
+  const auto regions = lowest_regions(shop.plan.outside, shop.planes);
+  for (std::size_t k = 0; k < regions.size(); ++k) {
+    const CeilingPlane& plane = shop.planes[k];
+    const double upright =
+        sketch.deck_thickness_m * std::sqrt(1 + dot(plane.gradient, plane.gradient));
+    for (std::size_t i = 0; i < regions[k].size(); ++i)
+      shop.add(numbered(plane.name, i), sketch.suspended_ceiling ? "deck" : "ceiling",
+               raised(regions[k][i], plane, upright));
+  }
+}
+
+void add_suspended_ceiling(Workshop& shop) {
+  const auto& ceiling = shop.sketch.suspended_ceiling;
+  if (ceiling && below_the_slab(shop, *ceiling)) TileCeiling(shop, *ceiling).make();
+  for (const CeilingThingSketch& thing : shop.sketch.ceiling_things)
+    if (!ceiling || thing.up_m) hang(shop, thing);
+}
+
+}  // namespace roomloom

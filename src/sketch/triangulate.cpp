@@ -1,0 +1,170 @@
+#include "sketch/triangulate.h"
+
+#include <algorithm>
+#include <limits>
+#include <numeric>
+
+#include "sketch/polyhedra.h"
+
+namespace roomloom {
+namespace {
+
+constexpr double kFlat = 1e-12;  ///< square metres: below this three corners lie on a line
+
+using Loop = std::vector<std::uint32_t>;
+
+/// Twice the area of a triangle, positive when counter-clockwise.
+double turn(const Vec2& a, const Vec2& b, const Vec2& c) { return cross(b - a, c - a); }
+
+/// A face's corners in its own plane.
+std::vector<Vec2> flattened(const SolidFace& face, const std::vector<Vec3>& corners) {
+  const Vec3 n = face_normal(face);
+  const Vec3 helper = std::abs(n.z) < 0.9 ? Vec3{0, 0, 1} : Vec3{1, 0, 0};
+  const Vec3 u = normalized(cross(helper, n));
+  const Vec3 v = cross(n, u);
+  std::vector<Vec2> plane;
+  for (const Vec3& p : corners) plane.push_back({dot(p - corners[0], u), dot(p - corners[0], v)});
+  return plane;
+}
+
+/// Does a -> target point into the loop at its corner a, between `before` and `after`?
+/// Source: J. O'Rourke, Computational Geometry in C, 2nd ed., section 1.6 (from memory).
+bool in_cone(const Vec2& before, const Vec2& a, const Vec2& after, const Vec2& target) {
+  if (turn(a, after, before) >= -kFlat)
+    return turn(a, target, before) > kFlat && turn(target, a, after) > kFlat;
+  return !(turn(a, target, after) >= -kFlat && turn(target, a, before) >= -kFlat);
+}
+
+bool between(const Vec2& a, const Vec2& b, const Vec2& p) {
+  return std::abs(turn(a, b, p)) <= kFlat && dot(p - a, b - a) > 0 && dot(p - b, a - b) > 0;
+}
+
+/// Do the open segments meet, or does an end of one lie inside the other?
+bool touch(const Vec2& a, const Vec2& b, const Vec2& c, const Vec2& d) {
+  if (between(a, b, c) || between(a, b, d) || between(c, d, a) || between(c, d, b)) return true;
+  const bool c_left = turn(a, b, c) > kFlat, c_right = turn(a, b, c) < -kFlat;
+  const bool d_left = turn(a, b, d) > kFlat, d_right = turn(a, b, d) < -kFlat;
+  const bool a_left = turn(c, d, a) > kFlat, a_right = turn(c, d, a) < -kFlat;
+  const bool b_left = turn(c, d, b) > kFlat, b_right = turn(c, d, b) < -kFlat;
+  return ((c_left && d_right) || (c_right && d_left)) &&
+         ((a_left && b_right) || (a_right && b_left));
+}
+
+/// Joins holes to the outline by doubled bridges, so that one loop remains.
+class Bridges {
+ public:
+  Bridges(const std::vector<Vec2>& points, std::vector<Loop> loops)
+      : points_(points), loops_(std::move(loops)) {}
+
+  Loop joined() {
+    while (loops_.size() > 1) join_one();
+    return loops_.front();
+  }
+
+ private:
+  struct Bridge {
+    std::size_t loop = 1, from = 0, to = 0;  ///< to a corner of loops_[loop] from one of loops_[0]
+    double length = std::numeric_limits<double>::infinity();
+  };
+
+  void join_one() {
+    const Bridge bridge = shortest();
+    Loop& outer = loops_[0];
+    const Loop& hole = loops_[bridge.loop];
+    Loop inserted;
+    for (std::size_t i = 0; i <= hole.size(); ++i)
+      inserted.push_back(hole[(bridge.to + i) % hole.size()]);
+    inserted.push_back(outer[bridge.from]);
+    outer.insert(outer.begin() + static_cast<std::ptrdiff_t>(bridge.from) + 1, inserted.begin(),
+                 inserted.end());
+    loops_.erase(loops_.begin() + static_cast<std::ptrdiff_t>(bridge.loop));
+  }
+
+  Bridge shortest() const {
+    Bridge best;
+    const Loop& outer = loops_[0];
+    for (std::size_t k = 1; k < loops_.size(); ++k) {
+      for (std::size_t i = 0; i < outer.size(); ++i) {
+        for (std::size_t j = 0; j < loops_[k].size(); ++j) {
+          const double length = norm(points_[outer[i]] - points_[loops_[k][j]]);
+          if (length < best.length - 1e-12 && usable(i, loops_[k][j])) best = {k, i, j, length};
+        }
+      }
+    }
+    return best;
+  }
+
+  bool usable(std::size_t from, std::uint32_t target) const {
+    const Loop& outer = loops_[0];
+    const std::size_t n = outer.size();
+    const Vec2 a = points_[outer[from]], b = points_[target];
+    if (!in_cone(points_[outer[(from + n - 1) % n]], a, points_[outer[(from + 1) % n]], b))
+      return false;
+    for (const Loop& loop : loops_)
+      for (std::size_t i = 0; i < loop.size(); ++i)
+        if (touch(a, b, points_[loop[i]], points_[loop[(i + 1) % loop.size()]])) return false;
+    return true;
+  }
+
+  const std::vector<Vec2>& points_;
+  std::vector<Loop> loops_;
+};
+
+bool in_triangle(const Vec2& a, const Vec2& b, const Vec2& c, const Vec2& p) {
+  return turn(a, b, p) >= -kFlat && turn(b, c, p) >= -kFlat && turn(c, a, p) >= -kFlat;
+}
+
+/// How good an ear the corner i is: its shape in (0, 1], or 0 where it must not be cut.
+double ear_quality(const std::vector<Vec2>& points, const Loop& loop, std::size_t i) {
+  const std::size_t n = loop.size();
+  const auto at = [&](std::size_t k) { return points[loop[k % n]]; };
+  const Vec2 a = at(i + n - 1), b = at(i), c = at(i + 1);
+  const double doubled_area = turn(a, b, c);
+  if (doubled_area <= kFlat) return 0;
+  if (n > 3 && (!in_cone(at(i + n - 2), a, b, c) || !in_cone(b, c, at(i + 2), a))) return 0;
+  for (std::size_t k = 0; k < n; ++k) {
+    const Vec2 p = at(k);
+    if (p == a || p == b || p == c) continue;
+    if (in_triangle(a, b, c, p)) return 0;
+  }
+  const double longest = std::max({norm(a - b), norm(b - c), norm(c - a)});
+  return doubled_area / (longest * longest);
+}
+
+std::size_t best_ear(const std::vector<Vec2>& points, const Loop& loop) {
+  std::size_t best = 0;
+  double best_quality = -1;
+  for (std::size_t i = 0; i < loop.size(); ++i) {
+    const double quality = ear_quality(points, loop, i);
+    if (quality > best_quality + 1e-12) best = i, best_quality = quality;
+  }
+  return best;
+}
+
+}  // namespace
+
+std::vector<Vec3> face_corners(const SolidFace& face) {
+  std::vector<Vec3> corners = face.outline;
+  for (const auto& hole : face.holes) corners.insert(corners.end(), hole.begin(), hole.end());
+  return corners;
+}
+
+std::vector<std::array<std::uint32_t, 3>> triangulate(const SolidFace& face) {
+  const std::vector<Vec2> points = flattened(face, face_corners(face));
+  std::vector<Loop> loops(1 + face.holes.size());
+  std::uint32_t next = 0;
+  for (std::size_t k = 0; k < loops.size(); ++k) {
+    loops[k].resize(k == 0 ? face.outline.size() : face.holes[k - 1].size());
+    for (std::uint32_t& corner : loops[k]) corner = next++;
+  }
+  Loop loop = Bridges(points, std::move(loops)).joined();
+  std::vector<std::array<std::uint32_t, 3>> triangles;
+  while (loop.size() >= 3) {
+    const std::size_t n = loop.size(), i = best_ear(points, loop);
+    triangles.push_back({loop[(i + n - 1) % n], loop[i], loop[(i + 1) % n]});
+    loop.erase(loop.begin() + static_cast<std::ptrdiff_t>(i));
+  }
+  return triangles;
+}
+
+}  // namespace roomloom
