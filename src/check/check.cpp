@@ -1,0 +1,39 @@
+#include "check/check.h"
+
+#include "check/drawn_runs.h"
+
+namespace roomloom {
+
+Result<ResultInputs> result_inputs(const std::filesystem::path& folder) {
+  const auto plan = check::read_written_plan(folder / "plan.json");
+  if (!plan) return plan.error();
+  const auto resolve = [&](const std::string& file) {
+    const std::filesystem::path path = std::filesystem::u8path(file);
+    return (path.is_absolute() ? path : folder / path).lexically_normal();
+  };
+  return ResultInputs{resolve(plan->job_file), resolve(plan->model_file), plan->job_sha256,
+                      plan->model_sha256};
+}
+
+Result<Findings> check_result(const std::filesystem::path& folder, const Scene& original,
+                              const Job& job) {
+  const auto written = check::read_written(folder, original);
+  if (!written) return written.error();
+  Findings findings;
+  if (written->plan.model_sha256 != original.source.sha256) {
+    findings.items.push_back({"model-changed", Level::must,
+                              "The model is not the one that was planned: its SHA-256 differs.",
+                              written->plan.model_file, std::nullopt, "Route again.", "geometry"});
+  }
+  const auto runs = check::drawn_runs(*written, job, findings);
+  check::check_lengths(*written, runs, findings);
+  check::check_ends(*written, runs, original, job, findings);
+  check::check_surfaces(*written, runs, original, job, findings);
+  check::check_holes(*written, runs, findings);
+  check::check_tubes(runs, findings);
+  check::check_meetings(*written, runs, findings);
+  check::check_radii(*written, runs, findings);
+  return findings;
+}
+
+}  // namespace roomloom

@@ -1,0 +1,84 @@
+#include <array>
+
+#include "check/check.h"
+
+namespace roomloom {
+namespace {
+
+struct Explanation {
+  const char* id;
+  const char* text;
+};
+
+constexpr std::array<Explanation, 18> kExplanations = {{
+    {"bend-radius",
+     "A cable is drawn with a smaller inside radius than its type allows.\n"
+     "Formula: in a mitred raceway corner of clear depth h, a cable of diameter d can bend at most "
+     "at "
+     "R = (h k - d (1 + k) / 2) / (k - 1), k = 1 / cos(angle / 2); elsewhere the straight pieces "
+     "on "
+     "both sides limit the arc, r tan(angle / 2) <= the length there is.\n"
+     "Limit: the cable type's fixed bend radius (catalogue or job), measured on the STEP file's "
+     "arcs.\n"
+     "Source: geometry; the radius by the catalogue's source of that cable."},
+    {"bend-kink",
+     "A cable turns by more than 15 degrees at one point, because no arc fits between its straight "
+     "pieces.\nLimit: none may be left unseen; it is told wherever it occurs.\nSource: geometry."},
+    {"cuts-surface",
+     "A centreline passes through a triangle of the original model outside every listed hole and "
+     "free zone.\nLimit: none, beyond the model's chord error and 4 mm at an end.\nSource: "
+     "geometry."},
+    {"unsupported",
+     "A point of a centreline is farther than 80 mm from every surface, and is in no void (two "
+     "surfaces less than 1.6 m apart, above and below it) and no declared free zone.\n"
+     "Source: geometry; the distances are settings of the check."},
+    {"runs-meet",
+     "Two cables are drawn nearer to each other than half the sum of their diameters, outside free "
+     "zones and fittings (four diameters either side of a bend).\n"
+     "Source: geometry; four diameters: the bend radius of TIA-568 for unscreened cable."},
+    {"end-misplaced",
+     "A run begins or ends more than 1 mm from the place that plan.json gives its end, or more "
+     "than "
+     "100 mm from the point that the job gives.\nSource: geometry."},
+    {"end-loose",
+     "An end lies more than 150 mm from every surface of the model and in no declared free zone.\n"
+     "Source: geometry."},
+    {"hole-ring",
+     "A listed hole has no ring in a written model, or one in another place or of another width.\n"
+     "Limit: 2 mm in place, 4 % in width.\nSource: geometry."},
+    {"hole-missed",
+     "A run that is listed for a hole does not pass within it with its whole thickness.\n"
+     "Source: geometry."},
+    {"tube-thickness",
+     "A run is drawn thinner or thicker than its cable type's outer diameter.\n"
+     "Limit: 2 % and 0.1 mm.\nSource: the catalogue's source of that cable."},
+    {"length-differs",
+     "The lengths of a run differ between the STEP curve, the GLB and OBJ polylines, lengths.csv "
+     "and "
+     "plan.json.\nLimit: 0.1 mm.\nSource: geometry."},
+    {"cut-sum",
+     "A cut length is not the drawn length plus its addends, or is shorter than drawn.\n"
+     "Limit: 0.1 mm.\nSource: arithmetic."},
+    {"place-differs",
+     "A run lies elsewhere in one written model than in another.\nLimit: 0.5 mm.\nSource: "
+     "geometry."},
+    {"run-missing",
+     "A planned run, its centreline or its cable type is missing from a written file or the job."},
+    {"run-unknown", "A written model holds a run that the plan does not list."},
+    {"list-differs",
+     "lengths.csv does not hold one row for each planned run with the plan's words."},
+    {"model-changed",
+     "The original model's SHA-256 is not the one that plan.json records: it changed since."},
+    {"job-changed", "The job file's SHA-256 is not the one that plan.json records."},
+}};
+
+}  // namespace
+
+std::string explain(const std::string& id) {
+  for (const Explanation& one : kExplanations) {
+    if (id == one.id) return one.text;
+  }
+  return "";
+}
+
+}  // namespace roomloom

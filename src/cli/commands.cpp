@@ -1,0 +1,199 @@
+#include "cli/commands.h"
+
+#include <unistd.h>
+
+#include <algorithm>
+#include <cstdio>
+#include <nlohmann/json.hpp>
+
+#include "base/files.h"
+#include "check/check.h"
+#include "exchange/read.h"
+#include "job/job.h"
+#include "report/report.h"
+#include "room/room.h"
+#include "room/survey.h"
+#include "sketch/sketch.h"
+
+namespace roomloom::cli {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+void print(const std::string& text) { std::fwrite(text.data(), 1, text.size(), stdout); }
+
+void print(const Json& json) {
+  print(json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n");
+}
+
+/// Shows the stage on one line that overwrites itself, on a terminal only.
+std::function<void(const std::string&)> progress_of(const Common& common) {
+  if (common.quiet || common.json || isatty(STDERR_FILENO) == 0) return {};
+  return [](const std::string& stage) { std::fprintf(stderr, "\r\x1b[K%s …", stage.c_str()); };
+}
+
+void end_progress(const Common& common) {
+  if (progress_of(common)) std::fputs("\r\x1b[K", stderr);
+}
+
+Json findings_json(const Findings& findings) {
+  Json all = Json::array();
+  for (const Finding& f : findings.items) {
+    all.push_back({{"id", f.id},
+                   {"level", to_string(f.level)},
+                   {"subject", f.subject},
+                   {"text", f.text},
+                   {"remedy", f.remedy},
+                   {"source", f.source}});
+  }
+  return all;
+}
+
+/// A finding that must be mended is a failed check; the others are told.
+int status_of(const Findings& findings) {
+  const bool must = std::any_of(findings.items.begin(), findings.items.end(),
+                                [](const Finding& f) { return f.level == Level::must; });
+  return must ? check_failed : done;
+}
+
+ReadOptions read_options(const Job& job, const Common& common) {
+  ReadOptions read;
+  read.unit_m = job.model.unit_m;
+  read.up = job.model.up;
+  read.memory_limit_gb = common.plan.memory_limit_gb;
+  read.allow_outside_references = common.plan.allow_outside_references;
+  return read;
+}
+
+Planned view(const PlannedRoom& p) {
+  return {p.job, p.scene, p.room, p.ends, p.tracks, p.plan, p.shapes, p.takeoff};
+}
+
+std::filesystem::path default_folder(const std::filesystem::path& job) {
+  const auto stem =
+      job.stem() == "job" && job.has_parent_path() ? job.parent_path().filename() : job.stem();
+  return (stem.empty() ? std::filesystem::path("result") : stem).string() + "-plan";
+}
+
+}  // namespace
+
+int fail(const Error& error, const Common& common) {
+  if (common.json) {
+    print(Json{{"error",
+                {{"code", error.code},
+                 {"what", error.what},
+                 {"where", error.where},
+                 {"remedy", error.remedy}}}});
+  } else {
+    std::fprintf(stderr, "roomloom: %s [%s]\n", to_text(error).c_str(), error.code.c_str());
+  }
+  return bad_input;
+}
+
+int sketch(const std::filesystem::path& room_file, const std::filesystem::path& output,
+           const Common& common) {
+  const auto room = read_sketch(room_file);
+  if (!room) return fail(room.error(), common);
+  const auto solids = build_sketch(*room);
+  if (!solids) return fail(solids.error(), common);
+  const Status written = write_solids(*solids, output);
+  if (!written) return fail(written.error(), common);
+  if (common.json) {
+    print(Json{{"written", output.string()}, {"parts", solids->parts.size()}});
+  } else if (!common.quiet) {
+    print("Wrote " + output.string() + " with " + std::to_string(solids->parts.size()) +
+          " parts.\n");
+  }
+  return done;
+}
+
+int survey(const std::filesystem::path& model, const std::filesystem::path& job_file,
+           const std::filesystem::path& start, const Common& common) {
+  Job job;
+  if (!job_file.empty()) {
+    auto read = read_job(job_file);
+    if (!read) return fail(read.error(), common);
+    job = std::move(*read);
+  }
+  if (common.units) job.units = *common.units;
+  const auto scene = read_model(model, read_options(job, common));
+  if (!scene) return fail(scene.error(), common);
+  const auto room = understand_room(*scene, job);
+  if (!room) return fail(room.error(), common);
+  if (common.json) {
+    print(survey_json(*scene, *room));
+  } else if (!common.quiet) {
+    print(survey_text(*scene, *room));
+  }
+  if (start.empty()) return done;
+  std::error_code failed;
+  if (std::filesystem::exists(start, failed)) {
+    return fail({"file.exists", "The job exists already and is not overwritten.", start.string(),
+                 "Choose another name, or remove it first."},
+                common);
+  }
+  const Status written = write_file(start, starting_job(*scene, *room));
+  if (!written) return fail(written.error(), common);
+  if (!common.quiet && !common.json) {
+    print("\nWrote " + start.string() + ": add gear, ends and runs, then: roomloom route " +
+          start.string() + "\n");
+  }
+  return done;
+}
+
+int route(const std::filesystem::path& job, const std::filesystem::path& folder,
+          const Common& common) {
+  PlanOptions options = common.plan;
+  options.progress = progress_of(common);
+  auto planned = plan_job(job, options);
+  end_progress(common);
+  if (!planned) return fail(planned.error(), common);
+  if (common.units) planned->job.units = *common.units;
+  const auto into = folder.empty() ? default_folder(job) : folder;
+  const auto findings = write_plan(*planned, into);
+  if (!findings) return fail(findings.error(), common);
+  if (common.json) {
+    const auto text = read_file(into / "plan.json");
+    if (!text) return fail(text.error(), common);
+    print(*text);
+  } else if (!common.quiet) {
+    print(summary_text(view(*planned), *findings));
+    print("\nWritten to " + into.string() +
+          ": routed.glb, routed.step, routed.obj, lengths.csv, "
+          "holes.csv, raceway.csv, plan.json\n");
+  }
+  return status_of(*findings);
+}
+
+int check(const std::filesystem::path& folder, const Common& common) {
+  const auto findings = check_folder(folder, common.plan);
+  if (!findings) return fail(findings.error(), common);
+  if (common.json) {
+    print(Json{{"findings", findings_json(*findings)}, {"quiet", findings->quiet}});
+    return status_of(*findings);
+  }
+  if (common.quiet) return status_of(*findings);
+  for (const Finding& f : findings->items) {
+    print(std::string(to_string(f.level)) + ": " + f.text + " " + f.remedy + " [" + f.id + "]\n");
+  }
+  print(std::to_string(findings->quiet) + " checks had nothing to say.\n");
+  if (findings->items.empty()) print("No conflict found by the checks that were made.\n");
+  return status_of(*findings);
+}
+
+int explain(const std::string& id, const Common& common) {
+  const std::string text = roomloom::explain(id);
+  if (text.empty()) {
+    return fail({"explain.unknown", "There is no finding of that id.", id,
+                 "Use an id as printed in brackets behind a finding."},
+                common);
+  }
+  if (common.json) {
+    print(Json{{"id", id}, {"text", text}});
+  } else {
+    print(text + "\n");
+  }
+  return done;
+}
+
+}  // namespace roomloom::cli

@@ -1,0 +1,34 @@
+#pragma once
+
+#include <filesystem>
+#include <optional>
+#include <string>
+
+#include "pipeline/roomloom.h"
+
+namespace roomloom::cli {
+
+/// Exit status of every command.
+enum Exit { done = 0, check_failed = 1, bad_input = 2, internal_fault = 3 };
+
+/// What every command understands.
+struct Common {
+  bool json = false;   ///< machine-readable output on standard output
+  bool quiet = false;  ///< only errors
+  std::optional<DisplayUnits> units;
+  PlanOptions plan;
+};
+
+int sketch(const std::filesystem::path& room_file, const std::filesystem::path& output,
+           const Common& common);
+int survey(const std::filesystem::path& model, const std::filesystem::path& job,
+           const std::filesystem::path& start, const Common& common);
+int route(const std::filesystem::path& job, const std::filesystem::path& folder,
+          const Common& common);
+int check(const std::filesystem::path& folder, const Common& common);
+int explain(const std::string& id, const Common& common);
+
+/// Prints an error for people (standard error) or, with --json, as JSON on standard output.
+int fail(const Error& error, const Common& common);
+
+}  // namespace roomloom::cli

@@ -1,0 +1,146 @@
+#include <CLI/CLI.hpp>
+#include <cstdio>
+#include <exception>
+
+#include "cli/commands.h"
+
+namespace {
+
+using roomloom::cli::Common;
+
+constexpr const char* kExamples = R"(
+Examples:
+  roomloom sketch room.json -o room.step      make a model from tape measurements
+  roomloom survey room.step --start job.json  see how a model is understood, get a first job
+  roomloom route job.json -o result           plan every run; writes models, lists and plan.json
+  roomloom check result                       judge a written result afresh from its files
+  roomloom explain bend-radius                what a finding means, and where its limit is from
+
+Exit status: 0 done, 1 done but a check failed, 2 bad usage or input, 3 internal fault.)";
+
+const std::map<std::string, roomloom::DisplayUnits> kUnits = {
+    {"metric", roomloom::DisplayUnits::metric}, {"feet", roomloom::DisplayUnits::feet_and_inches}};
+const std::map<std::string, roomloom::PlanEffort> kEfforts = {
+    {"quick", roomloom::PlanEffort::quick},
+    {"normal", roomloom::PlanEffort::normal},
+    {"prove", roomloom::PlanEffort::prove}};
+const std::map<std::string, roomloom::Preset> kPresets = {
+    {"balanced", roomloom::Preset::balanced},
+    {"least cable", roomloom::Preset::least_cable},
+    {"least seen", roomloom::Preset::least_seen},
+    {"least work", roomloom::Preset::least_work}};
+
+void add_common(CLI::App& command, Common& common) {
+  command.add_flag("--json", common.json, "Machine-readable output");
+  command.add_flag("--quiet,-q", common.quiet, "Print errors only");
+  command
+      .add_option_function<std::string>(
+          "--units", [&common](const std::string& word) { common.units = kUnits.at(word); },
+          "Units to print: metric or feet (feet and inches)")
+      ->check(CLI::IsMember(kUnits))
+      ->type_name("UNITS");
+}
+
+void add_reading(CLI::App& command, Common& common) {
+  command
+      .add_option("--memory", common.plan.memory_limit_gb,
+                  "Memory that reading the model may take, in GB (default 4)")
+      ->check(CLI::Range(0.1, 1024.0));
+  command.add_flag("--allow-outside", common.plan.allow_outside_references,
+                   "Follow the model's references out of its folder");
+}
+
+/// Options of one invocation; CLI11 fills them.
+struct Invocation {
+  Common common;
+  std::string input, output, job, start;
+};
+
+void add_sketch(CLI::App& app, Invocation& in, int& status) {
+  auto* command = app.add_subcommand("sketch", "Build a room model from tape measurements");
+  command->add_option("ROOM", in.input, "Room file (JSON)")->required();
+  command->add_option("-o,--output", in.output, "Model to write: .step, .obj or .glb")->required();
+  add_common(*command, in.common);
+  command->callback([&] { status = roomloom::cli::sketch(in.input, in.output, in.common); });
+}
+
+void add_survey(CLI::App& app, Invocation& in, int& status) {
+  auto* command = app.add_subcommand("survey", "Say what a model holds and how it was understood");
+  command->add_option("MODEL", in.input, "Model: .step, .stp, .obj, .gltf or .glb")->required();
+  command->add_option("--job", in.job, "Job whose part rules apply");
+  command->add_option("--start", in.start, "Write a first job with the guesses filled in");
+  add_common(*command, in.common);
+  add_reading(*command, in.common);
+  command->callback([&] { status = roomloom::cli::survey(in.input, in.job, in.start, in.common); });
+}
+
+void add_route(CLI::App& app, Invocation& in, int& status) {
+  auto* command = app.add_subcommand("route", "Plan every run of a job and write the result");
+  command->add_option("JOB", in.input, "Job file (JSON)")->required();
+  command->add_option("-o,--output", in.output,
+                      "Folder for the result (default: the job's name without its ending)");
+  command
+      ->add_option_function<std::string>(
+          "--effort", [&in](const std::string& word) { in.common.plan.effort = kEfforts.at(word); },
+          "How hard to search: quick, normal or prove")
+      ->check(CLI::IsMember(kEfforts));
+  command
+      ->add_option_function<std::string>(
+          "--prefer", [&in](const std::string& word) { in.common.plan.preset = kPresets.at(word); },
+          "What to save: balanced, \"least cable\", \"least seen\" or \"least work\"")
+      ->check(CLI::IsMember(kPresets));
+  add_common(*command, in.common);
+  add_reading(*command, in.common);
+  command->callback([&] { status = roomloom::cli::route(in.input, in.output, in.common); });
+}
+
+void add_check(CLI::App& app, Invocation& in, int& status) {
+  auto* command = app.add_subcommand("check", "Judge a written result afresh from its files");
+  command->add_option("DIR", in.input, "Folder that route wrote")->required();
+  add_common(*command, in.common);
+  add_reading(*command, in.common);
+  command->callback([&] { status = roomloom::cli::check(in.input, in.common); });
+}
+
+void add_explain(CLI::App& app, Invocation& in, int& status) {
+  auto* command = app.add_subcommand("explain", "Say what a finding or a message means");
+  command->add_option("ID", in.input, "Id of a finding, as printed in brackets")->required();
+  add_common(*command, in.common);
+  command->callback([&] { status = roomloom::cli::explain(in.input, in.common); });
+}
+
+int run(int argc, char** argv) {
+  CLI::App app{"Plans every cable run of a room inside the modelled room itself."};
+  app.name("roomloom");
+  app.footer(kExamples);
+  app.set_version_flag("--version", roomloom::program_version());
+  app.require_subcommand(1);
+  Invocation in;
+  int status = roomloom::cli::done;
+  add_sketch(app, in, status);
+  add_survey(app, in, status);
+  add_route(app, in, status);
+  add_check(app, in, status);
+  add_explain(app, in, status);
+  try {
+    app.parse(argc, argv);
+  } catch (const CLI::ParseError& stop) {
+    const int code = app.exit(stop);
+    return code == 0 ? roomloom::cli::done : roomloom::cli::bad_input;
+  }
+  return status;
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  try {
+    return run(argc, argv);
+  } catch (const std::bad_alloc&) {
+    std::fputs("roomloom: out of memory. Try a smaller model.\n", stderr);
+  } catch (const std::exception& fault) {
+    std::fprintf(stderr, "roomloom: internal fault (%s). Please report it with the job.\n",
+                 fault.what());
+  }
+  return roomloom::cli::internal_fault;
+}

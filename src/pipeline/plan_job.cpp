@@ -1,0 +1,92 @@
+#include "annotate/annotate.h"
+#include "base/files.h"
+#include "base/sha256.h"
+#include "exchange/read.h"
+#include "job/job.h"
+#include "pipeline/roomloom.h"
+#include "place/place.h"
+#include "room/room.h"
+#include "route/route.h"
+#include "shape/shape.h"
+#include "takeoff/takeoff.h"
+#include "tracks/tracks.h"
+
+namespace roomloom {
+namespace {
+
+ReadOptions read_options(const Job& job, const PlanOptions& options) {
+  ReadOptions read;
+  read.unit_m = job.model.unit_m;
+  read.up = job.model.up;
+  read.memory_limit_gb = options.memory_limit_gb;
+  read.allow_outside_references = options.allow_outside_references;
+  read.reader_program = options.reader_program;
+  return read;
+}
+
+std::filesystem::path model_path(const Job& job, const std::filesystem::path& job_file) {
+  const std::filesystem::path model = std::filesystem::u8path(job.model.file);
+  return model.is_absolute() ? model : job_file.parent_path() / model;
+}
+
+RouteOptions route_options(const PlanOptions& options) {
+  RouteOptions route;
+  route.effort = options.effort == PlanEffort::quick   ? RouteEffort::quick
+                 : options.effort == PlanEffort::prove ? RouteEffort::prove
+                                                       : RouteEffort::normal;
+  return route;
+}
+
+/// All of the user's mistakes in one message.
+Error joined(const std::vector<Error>& problems, const std::filesystem::path& job_file) {
+  Error all{"ends.problems", "", job_file.string(), ""};
+  for (const Error& problem : problems) {
+    all.what += (all.what.empty() ? "" : "\n  ") + to_text(problem);
+  }
+  return all;
+}
+
+}  // namespace
+
+Result<PlannedRoom> plan_job(const std::filesystem::path& job_file, const PlanOptions& options) {
+  const auto tell = [&](const char* stage) {
+    if (options.progress) options.progress(stage);
+  };
+  PlannedRoom p;
+  p.job_file = job_file;
+
+  tell("reading the job");
+  auto job = read_job(job_file);
+  if (!job) return job.error();
+  p.job = std::move(*job);
+  if (options.preset) apply_preset(p.job.prefer, *options.preset);
+  if (const auto bytes = read_file(job_file)) p.job_sha256 = sha256(*bytes);
+  p.model_file = model_path(p.job, job_file);
+
+  tell("reading the model");
+  auto scene = read_model(p.model_file, read_options(p.job, options));
+  if (!scene) return scene.error();
+  p.scene = std::move(*scene);
+
+  tell("understanding the room");
+  auto room = understand_room(p.scene, p.job);
+  if (!room) return room.error();
+  p.room = std::move(*room);
+
+  tell("placing the ends");
+  p.ends = place_ends(p.scene, p.room, p.job);
+  if (!p.ends.problems.empty()) return joined(p.ends.problems, job_file);
+
+  tell("laying the tracks");
+  p.tracks = build_tracks(p.scene, p.room, p.ends, p.job);
+  tell("routing");
+  p.plan = route_runs(p.tracks, p.ends, p.room, p.job, route_options(options));
+  tell("shaping the cables");
+  p.shapes = shape_cables(p.plan, p.tracks, p.ends, p.room, p.job);
+  tell("taking off");
+  p.takeoff = take_off(p.shapes, p.plan, p.tracks, p.ends, p.room, p.job);
+  p.annotation = annotate(p.shapes, p.takeoff, p.ends, p.room, p.job);
+  return p;
+}
+
+}  // namespace roomloom

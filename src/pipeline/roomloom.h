@@ -1,0 +1,70 @@
+#pragma once
+
+#include <filesystem>
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "base/result.h"
+#include "types/annotation.h"
+#include "types/findings.h"
+#include "types/job.h"
+#include "types/takeoff.h"
+
+/// The library's one entry: read a job and its model, plan every run, write the result, judge it.
+///
+///     auto planned = roomloom::plan_job("job.json", {});
+///     if (!planned) { std::cerr << roomloom::to_text(planned.error()); return 2; }
+///     auto findings = roomloom::write_plan(*planned, "out");
+///
+/// All lengths are metres, all points in the room frame: Z up, right-handed.
+namespace roomloom {
+
+/// How hard to search for the best plan.
+enum class PlanEffort { quick, normal, prove };
+
+struct PlanOptions {
+  PlanEffort effort = PlanEffort::normal;
+  std::optional<Preset> preset;  ///< overrules the job's
+  double memory_limit_gb = 4;    ///< of the process that reads the foreign model
+  bool allow_outside_references = false;
+  std::string reader_program;  ///< path of roomloom-read; empty = beside the library's user
+  /// Told the name of each stage as it starts; may be empty.
+  std::function<void(const std::string& stage)> progress;
+};
+
+/// Everything a plan consists of, stage by stage.
+struct PlannedRoom {
+  std::filesystem::path job_file;
+  std::filesystem::path model_file;
+  std::string job_sha256;
+  Job job;
+  Scene scene;
+  Room room;
+  Ends ends;
+  Tracks tracks;
+  Plan plan;
+  CableShapes shapes;
+  Takeoff takeoff;
+  Annotation annotation;
+};
+
+/// Reads and plans; writes nothing. Runs that cannot be routed are in the plan with what blocks
+/// them; they are no error.
+/// @error `job.*`, `model.*`, `room.*`, `ends.*`: each with what, where and what to do
+Result<PlannedRoom> plan_job(const std::filesystem::path& job_file, const PlanOptions& options);
+
+/// Writes the models, lists and plan.json into `folder` (created if need be), then reads them back
+/// and judges them. Each file appears whole or not at all; the original model and the job are never
+/// overwritten.
+/// @error `write.*`, `file.*`, `check.*`
+Result<Findings> write_plan(const PlannedRoom& planned, const std::filesystem::path& folder);
+
+/// Judges a written result afresh from its files, the model and the job they name.
+Result<Findings> check_folder(const std::filesystem::path& folder, const PlanOptions& options);
+
+/// "roomloom 0.1.0".
+std::string program_version();
+
+}  // namespace roomloom

@@ -1,0 +1,122 @@
+#include "base/files.h"
+#include "base/sha256.h"
+#include "check/check.h"
+#include "exchange/read.h"
+#include "exchange/write.h"
+#include "job/job.h"
+#include "pipeline/roomloom.h"
+#include "report/report.h"
+#include "takeoff/takeoff.h"
+
+namespace roomloom {
+namespace {
+
+namespace fs = std::filesystem;
+
+/// A path as plan.json holds it: relative to the result folder, with '/' on every system.
+std::string relative_to(const fs::path& file, const fs::path& folder) {
+  std::error_code failed;
+  const fs::path relative = fs::relative(fs::weakly_canonical(file, failed),
+                                         fs::weakly_canonical(folder, failed), failed);
+  return failed || relative.empty() ? fs::absolute(file).generic_string()
+                                    : relative.generic_string();
+}
+
+/// The planes that runs touch, for the STEP file of a model that has no planes of its own.
+std::vector<PlanarFace> touched_sheets(const PlannedRoom& p) {
+  std::vector<char> touched(p.room.sheets.size(), 0);
+  for (const CableShape& shape : p.shapes.cables) {
+    for (const PlaceId& home : shape.homes) {
+      if (home.kind == PlaceKind::sheet) touched[static_cast<std::size_t>(home.index)] = 1;
+    }
+  }
+  std::vector<PlanarFace> faces;
+  for (std::size_t i = 0; i < touched.size(); ++i) {
+    if (touched[i] == 0) continue;
+    const Sheet& sheet = p.room.sheets[i];
+    PlanarFace face;
+    face.name = sheet.name;
+    for (const Vec2& q : sheet.region.outline) face.outline.push_back(sheet.frame.to_world(q));
+    for (const Ring& hole : sheet.region.holes) {
+      face.holes.emplace_back();
+      for (const Vec2& q : hole) face.holes.back().push_back(sheet.frame.to_world(q));
+    }
+    faces.push_back(std::move(face));
+  }
+  return faces;
+}
+
+Status make_folder(const fs::path& folder) {
+  std::error_code failed;
+  fs::create_directories(folder, failed);
+  if (failed || !fs::is_directory(folder, failed)) {
+    return Error{"file.unwritable", "The folder cannot be made.", folder.string(),
+                 "Choose another folder with -o."};
+  }
+  return Done{};
+}
+
+struct NamedText {
+  const char* name;
+  std::string text;
+};
+
+Status write_all(const fs::path& folder, const std::vector<NamedText>& files) {
+  for (const NamedText& file : files) {
+    const Status written = write_file(folder / file.name, file.text);
+    if (!written) return written;
+  }
+  return Done{};
+}
+
+}  // namespace
+
+std::string program_version() { return "roomloom " ROOMLOOM_VERSION; }
+
+Result<Findings> write_plan(const PlannedRoom& p, const fs::path& folder) {
+  if (const Status made = make_folder(folder); !made) return made.error();
+  const Planned planned{p.job, p.scene, p.room, p.ends, p.tracks, p.plan, p.shapes, p.takeoff};
+  const PlanStamp stamp{program_version(), relative_to(p.job_file, folder), p.job_sha256,
+                        relative_to(p.model_file, folder)};
+  const auto models = write_models(
+      {p.scene, p.annotation, p.model_file, folder, touched_sheets(p), program_version()});
+  if (!models) return models.error();
+  const Status lists = write_all(folder, {{"lengths.csv", lengths_csv(p.takeoff, p.job.units)},
+                                          {"holes.csv", holes_csv(p.takeoff, p.job.units)},
+                                          {"raceway.csv", raceway_csv(p.takeoff, p.job.units)},
+                                          {"plan.json", plan_json(planned, stamp, {})}});
+  if (!lists) return lists.error();
+  const auto findings = check_result(folder, p.scene, p.job);
+  if (!findings) return findings.error();
+  const Status judged = write_all(folder, {{"plan.json", plan_json(planned, stamp, *findings)},
+                                           {"findings.csv", findings_csv(*findings)},
+                                           {"summary.txt", summary_text(planned, *findings)}});
+  if (!judged) return judged.error();
+  return *findings;
+}
+
+Result<Findings> check_folder(const fs::path& folder, const PlanOptions& options) {
+  const auto inputs = result_inputs(folder);
+  if (!inputs) return inputs.error();
+  const auto job = read_job(inputs->job_file);
+  if (!job) return job.error();
+  ReadOptions read;
+  read.unit_m = job->model.unit_m;
+  read.up = job->model.up;
+  read.memory_limit_gb = options.memory_limit_gb;
+  read.allow_outside_references = options.allow_outside_references;
+  read.reader_program = options.reader_program;
+  const auto scene = read_model(inputs->model_file, read);
+  if (!scene) return scene.error();
+  auto findings = check_result(folder, *scene, *job);
+  if (!findings) return findings.error();
+  if (const auto bytes = read_file(inputs->job_file);
+      bytes && sha256(*bytes) != inputs->job_sha256) {
+    findings->items.push_back(
+        {"job-changed", Level::should, "The job has changed since this plan was made.",
+         inputs->job_file.string(), std::nullopt, "Route again.", "geometry"});
+  }
+  return findings;
+}
+
+}  // namespace roomloom

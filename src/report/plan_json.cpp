@@ -1,0 +1,287 @@
+#include <nlohmann/json.hpp>
+
+#include "report/report.h"
+
+namespace roomloom {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+Json to_json(const Vec3& p) { return Json::array({p.x, p.y, p.z}); }
+
+Json guesses_json(const std::vector<Guess>& guesses) {
+  Json all = Json::array();
+  for (const Guess& g : guesses) {
+    all.push_back({{"what", g.what}, {"value", g.value}, {"why", g.why}, {"overrule", g.overrule}});
+  }
+  return all;
+}
+
+Json place_json(const PlaceId& place, const Planned& planned) {
+  const auto index = static_cast<std::size_t>(place.index);
+  switch (place.kind) {
+    case PlaceKind::sheet:
+      return {{"kind", "sheet"}, {"name", planned.room.sheets[index].name}};
+    case PlaceKind::void_space:
+      return {{"kind", "void"}, {"name", planned.room.voids[index].name}};
+    case PlaceKind::zone:
+      return {{"kind", "zone"}, {"name", planned.ends.zones[index].name}};
+    case PlaceKind::conduit:
+      return {{"kind", "conduit"}, {"name", planned.room.conduits[index].name}};
+    case PlaceKind::none:
+      break;
+  }
+  return {{"kind", "none"}, {"name", ""}};
+}
+
+const char* to_text(EndState state) {
+  return state == EndState::fitted         ? "fitted"
+         : state == EndState::unterminated ? "unterminated"
+                                           : "coiled";
+}
+
+Json ends_json(const Planned& planned) {
+  Json all = Json::array();
+  for (const End& end : planned.ends.ends) {
+    Json one = {{"id", end.id},
+                {"at", to_json(end.place.position)},
+                {"outward", to_json(end.place.outward)},
+                {"home", place_json(end.place.home, planned)},
+                {"state", to_text(end.state)},
+                {"how", end.how}};
+    Json others = Json::array();
+    for (const EndPlace& place : end.may_move_to) others.push_back(to_json(place.position));
+    if (!others.empty()) one["may_move_to"] = others;
+    all.push_back(std::move(one));
+  }
+  return all;
+}
+
+Json zones_json(const Ends& ends) {
+  Json all = Json::array();
+  for (const Zone& zone : ends.zones) {
+    all.push_back({{"name", zone.name},
+                   {"origin", to_json(zone.frame.origin)},
+                   {"u", to_json(zone.frame.u)},
+                   {"v", to_json(zone.frame.v)},
+                   {"n", to_json(zone.frame.n)},
+                   {"size", to_json(zone.size)},
+                   {"why", zone.why}});
+  }
+  return all;
+}
+
+Json bends_json(const CableShape& shape, const Planned& planned) {
+  Json all = Json::array();
+  for (const Bend& bend : shape.bends) {
+    all.push_back({{"at", to_json(bend.at)},
+                   {"angle_deg", degrees(bend.angle_rad)},
+                   {"required_m", bend.required_m},
+                   {"available_m", bend.available_m},
+                   {"used_m", bend.used_m},
+                   {"home", place_json(bend.home, planned)},
+                   {"in_fitting", bend.in_fitting}});
+  }
+  return all;
+}
+
+Json stretches_json(const CableShape& shape, const Planned& planned) {
+  Json all = Json::array();
+  for (std::size_t i = 0; i < shape.pieces.size(); ++i) {
+    const double length = length_m(shape.pieces[i]);
+    Json place = place_json(i < shape.homes.size() ? shape.homes[i] : PlaceId{}, planned);
+    if (!all.empty() && all.back()["place"] == place) {
+      all.back()["metres"] = all.back()["metres"].get<double>() + length;
+    } else {
+      all.push_back({{"place", std::move(place)}, {"metres", length}});
+    }
+  }
+  return all;
+}
+
+Json shares_json(int run, const Planned& planned) {
+  Json all = Json::array();
+  for (const Trunk& trunk : planned.plan.trunks) {
+    if (trunk.runs.size() < 2) continue;
+    if (std::find(trunk.runs.begin(), trunk.runs.end(), run) == trunk.runs.end()) continue;
+    Json with = Json::array();
+    for (const int other : trunk.runs) {
+      if (other != run) with.push_back(planned.ends.runs[static_cast<std::size_t>(other)].id);
+    }
+    all.push_back({{"metres", trunk.length_m}, {"with", std::move(with)}});
+  }
+  return all;
+}
+
+Json run_json(std::size_t index, const Planned& planned) {
+  const Run& run = planned.ends.runs[index];
+  const CableShape& shape = planned.shapes.cables[index];
+  const CableType& cable = planned.job.catalogue.cables[static_cast<std::size_t>(run.cable)];
+  Json addends = Json::object();
+  for (const Addend& addend : shape.addends) addends[addend.name] = addend.metres;
+  Json one = {{"id", run.id},
+              {"from", planned.ends.ends[static_cast<std::size_t>(run.from)].id},
+              {"to", planned.ends.ends[static_cast<std::size_t>(run.to)].id},
+              {"cable", cable.id},
+              {"service", to_string(run.service)},
+              {"diameter_m", cable.diameter_m},
+              {"bend_radius_m", cable.bend_radius_m},
+              {"provision", run.provision},
+              {"routed", shape.routed}};
+  if (!shape.routed) {
+    one["blocked_by"] = planned.plan.runs[index].blocked_by;
+    return one;
+  }
+  one["lane"] = to_json(shape.lane);
+  one["track_m"] = shape.track_m;
+  one["drawn_m"] = shape.drawn_m;
+  one["addends_m"] = std::move(addends);
+  one["cut_m"] = shape.cut_m;
+  one["stretches"] = stretches_json(shape, planned);
+  one["bends"] = bends_json(shape, planned);
+  one["shares"] = shares_json(static_cast<int>(index), planned);
+  return one;
+}
+
+Json run_ids(const std::vector<int>& runs, const Ends& ends) {
+  Json ids = Json::array();
+  for (const int run : runs) ids.push_back(ends.runs[static_cast<std::size_t>(run)].id);
+  return ids;
+}
+
+Json holes_json(const Planned& planned) {
+  Json all = Json::array();
+  for (const HoleShape& hole : planned.shapes.holes) {
+    const Crossing& crossing = planned.room.crossings[static_cast<std::size_t>(hole.crossing)];
+    all.push_back({{"name", hole.name},
+                   {"crossing", crossing.name},
+                   {"kind", to_string(crossing.kind)},
+                   {"existing", crossing.existing},
+                   {"centre", to_json(hole.centre)},
+                   {"normal", to_json(hole.normal)},
+                   {"bundle_m", hole.bundle_m},
+                   {"diameter_m", hole.diameter_m},
+                   {"thickness_m", hole.thickness_m},
+                   {"runs", run_ids(hole.runs, planned.ends)}});
+  }
+  return all;
+}
+
+Json raceways_json(const Planned& planned) {
+  Json all = Json::array();
+  for (const RacewayShape& piece : planned.shapes.raceways) {
+    const RacewayType& type =
+        planned.job.catalogue.raceways[static_cast<std::size_t>(piece.raceway)];
+    all.push_back({{"size", type.id},
+                   {"sheet", planned.room.sheets[static_cast<std::size_t>(piece.sheet)].name},
+                   {"from", to_json(piece.from)},
+                   {"to", to_json(piece.to)},
+                   {"metres", distance(piece.from, piece.to)},
+                   {"runs", run_ids(piece.runs, planned.ends)}});
+  }
+  return all;
+}
+
+Json charges_json(const Planned& planned) {
+  Json all = Json::array();
+  for (const PlannedCharge& paid : planned.plan.charges) {
+    const Charge& charge = planned.tracks.charges[static_cast<std::size_t>(paid.charge)];
+    all.push_back({{"kind", to_string(charge.kind)},
+                   {"name", charge.name},
+                   {"price", charge.price},
+                   {"money", charge.money},
+                   {"minutes", charge.minutes},
+                   {"visible_m", charge.visible_m},
+                   {"where", to_json(charge.where)},
+                   {"runs", run_ids(paid.runs, planned.ends)}});
+  }
+  return all;
+}
+
+Json optimum_json(const Planned& planned) {
+  const Plan& plan = planned.plan;
+  Json terms = Json::array();
+  for (const Term& term : plan.terms) {
+    terms.push_back(
+        {{"name", term.name}, {"amount", term.amount}, {"unit", term.unit}, {"cost", term.cost}});
+  }
+  const double gap = plan.bound > 0 ? (plan.objective - plan.bound) / plan.bound : 0;
+  return {{"objective", plan.objective},
+          {"bound", plan.bound},
+          {"gap", gap},
+          {"proven", plan.proven},
+          {"model", plan.model},
+          {"separate_objective", plan.separate_objective},
+          {"nodes", planned.tracks.nodes.size()},
+          {"edges", planned.tracks.edges.size()},
+          {"coarsened", planned.tracks.coarsened},
+          {"relaxations", plan.relaxations},
+          {"terms", std::move(terms)},
+          {"charges", charges_json(planned)}};
+}
+
+Json findings_json(const Findings& findings) {
+  Json all = Json::array();
+  for (const Finding& f : findings.items) {
+    Json one = {{"id", f.id},     {"level", to_string(f.level)}, {"subject", f.subject},
+                {"text", f.text}, {"remedy", f.remedy},          {"source", f.source}};
+    if (f.where) one["where"] = to_json(*f.where);
+    all.push_back(std::move(one));
+  }
+  return all;
+}
+
+Json model_json(const Scene& scene, const PlanStamp& stamp) {
+  const Source& source = scene.source;
+  Json notes = Json::array();
+  for (const Note& note : scene.notes) {
+    notes.push_back({{"code", note.code}, {"text", note.text}, {"where", note.where}});
+  }
+  return {{"file", stamp.model_file},
+          {"sha256", source.sha256},
+          {"unit_m", source.unit_m},
+          {"up", std::string(1, source.up)},
+          {"chord_error_m", source.chord_error_m},
+          {"to_room", source.to_room.m},
+          {"notes", std::move(notes)}};
+}
+
+Json totals_json(const Takeoff& takeoff) {
+  Json all = Json::array();
+  for (const CableTotal& total : takeoff.totals) {
+    all.push_back({{"cable", total.cable}, {"runs", total.runs}, {"cut_m", total.cut_m}});
+  }
+  return all;
+}
+
+}  // namespace
+
+std::string plan_json(const Planned& planned, const PlanStamp& stamp, const Findings& findings) {
+  Json runs = Json::array();
+  for (std::size_t i = 0; i < planned.ends.runs.size(); ++i) runs.push_back(run_json(i, planned));
+  const Json root = {
+      {"format", "roomloom-plan"},
+      {"version", 1},
+      {"program", stamp.program},
+      {"name", planned.job.name},
+      {"currency", planned.job.currency},
+      {"job", {{"file", stamp.job_file}, {"sha256", stamp.job_sha256}}},
+      {"model", model_json(planned.scene, stamp)},
+      {"room_guesses", guesses_json(planned.room.guesses)},
+      {"room_warnings", planned.room.warnings},
+      {"end_guesses", guesses_json(planned.ends.guesses)},
+      {"ends", ends_json(planned)},
+      {"zones", zones_json(planned.ends)},
+      {"totals", totals_json(planned.takeoff)},
+      {"runs", std::move(runs)},
+      {"overlaps", planned.shapes.overlaps},
+      {"holes", holes_json(planned)},
+      {"raceways", raceways_json(planned)},
+      {"optimum", optimum_json(planned)},
+      {"findings", findings_json(findings)},
+  };
+  // Names from a model may hold anything; what is no UTF-8 was replaced on reading already.
+  return root.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+}  // namespace roomloom

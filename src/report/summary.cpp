@@ -1,0 +1,123 @@
+#include <algorithm>
+
+#include "report/report.h"
+
+namespace roomloom {
+namespace {
+
+std::string csv_cell(const std::string& text) {
+  // A cell that a spreadsheet would take for a formula is made harmless.
+  std::string safe = text;
+  if (!safe.empty() && std::string("=+-@\t\r").find(safe.front()) != std::string::npos) {
+    safe.insert(0, 1, '\'');
+  }
+  if (safe.find_first_of(",\"\r\n") == std::string::npos) return safe;
+  std::string quoted = "\"";
+  for (const char c : safe) quoted += c == '"' ? std::string("\"\"") : std::string(1, c);
+  return quoted + "\"";
+}
+
+std::string padded(std::string text, std::size_t width) {
+  std::size_t shown = 0;  // count characters, not bytes, of UTF-8
+  for (const char c : text) shown += (static_cast<unsigned char>(c) & 0xC0U) != 0x80U ? 1 : 0;
+  if (shown < width) text.append(width - shown, ' ');
+  return text;
+}
+
+std::string runs_table(const Planned& p) {
+  std::string text = padded("Run", 10) + padded("From", 14) + padded("To", 14) +
+                     padded("Cable", 24) + padded("Drawn", 13) + "Cut\n";
+  for (std::size_t i = 0; i < p.ends.runs.size(); ++i) {
+    const Run& run = p.ends.runs[i];
+    const CableShape& shape = p.shapes.cables[i];
+    const auto end = [&](int e) { return p.ends.ends[static_cast<std::size_t>(e)].id; };
+    text += padded(run.id, 10) + padded(end(run.from), 14) + padded(end(run.to), 14) +
+            padded(p.job.catalogue.cables[static_cast<std::size_t>(run.cable)].id, 24);
+    if (shape.routed) {
+      text += padded(format_length(shape.drawn_m, p.job.units, 2), 13) +
+              format_length(shape.cut_m, p.job.units, 2) + "\n";
+    } else {
+      text += "no way: blocked by " + p.plan.runs[i].blocked_by + "\n";
+    }
+  }
+  return text;
+}
+
+std::string totals(const Planned& p) {
+  std::string text = "\nCable to buy\n";
+  for (const CableTotal& total : p.takeoff.totals) {
+    text += "  " + padded(total.cable, 28) + format_length(total.cut_m, p.job.units, 1) + " in " +
+            std::to_string(total.runs) + (total.runs == 1 ? " run\n" : " runs\n");
+  }
+  const auto cut = std::count_if(p.shapes.holes.begin(), p.shapes.holes.end(), [&](const auto& h) {
+    return !p.room.crossings[static_cast<std::size_t>(h.crossing)].existing;
+  });
+  double raceway = 0;
+  for (const RacewayShape& piece : p.shapes.raceways) raceway += distance(piece.from, piece.to);
+  text += "Holes to cut: " + std::to_string(cut) +
+          "   Raceway: " + format_length(raceway, p.job.units, 1) + "\n";
+  return text;
+}
+
+std::string optimum(const Planned& p) {
+  const double gap = p.plan.bound > 0 ? (p.plan.objective - p.plan.bound) / p.plan.bound : 0;
+  std::string text = "Cost of the plan: " + format_number(p.plan.objective, 2) + " " +
+                     p.job.currency + " with work and looks weighed in; ";
+  if (p.plan.proven) return text + "proven the least on this track graph.\n";
+  return text + "at most " + format_number(100 * gap, 2) + " % above the least possible there.\n";
+}
+
+std::string doubts(const Planned& p) {
+  std::string text;
+  const auto tell = [&](const std::vector<Guess>& guesses) {
+    for (const Guess& g : guesses) {
+      text += "  " + g.what + ": " + g.value + " (" + g.why + ")\n";
+      if (!g.overrule.empty()) text += "    overrule: " + g.overrule + "\n";
+    }
+  };
+  tell(p.room.guesses);
+  tell(p.ends.guesses);
+  for (const std::string& warning : p.room.warnings) text += "  " + warning + "\n";
+  for (const Note& note : p.scene.notes) text += "  " + note.text + "\n";
+  return text.empty() ? "" : "\nTaken for granted\n" + text;
+}
+
+std::string found(const Findings& findings) {
+  if (findings.items.empty()) return "\nNo conflict found by the checks that were made.\n";
+  std::string text = "\nFindings\n";
+  for (const Finding& f : findings.items) {
+    text += "  " + padded(std::string(to_string(f.level)), 7) + f.text + " [" + f.id + "]\n";
+  }
+  return text;
+}
+
+constexpr const char* kCautions =
+    "\nBefore you cut or drill: look for hidden pipes and wires; tiles and coatings from before "
+    "1980\n"
+    "may hold asbestos and are tested first; nothing is hung on the ceiling grid; mains work is "
+    "for\n"
+    "licensed people; fire-rated walls and ceilings need a tested seal; your local code stands "
+    "over\n"
+    "all of this.\n";
+
+}  // namespace
+
+std::string findings_csv(const Findings& findings) {
+  std::string text = "level,check,subject,finding,remedy,source,x_m,y_m,z_m\r\n";
+  for (const Finding& f : findings.items) {
+    text += std::string(to_string(f.level)) + "," + csv_cell(f.id) + "," + csv_cell(f.subject) +
+            "," + csv_cell(f.text) + "," + csv_cell(f.remedy) + "," + csv_cell(f.source);
+    for (int axis = 0; axis < 3; ++axis) {
+      text += "," + (f.where ? format_number((*f.where)[axis], 4) : std::string());
+    }
+    text += "\r\n";
+  }
+  return text;
+}
+
+std::string summary_text(const Planned& planned, const Findings& findings) {
+  return runs_table(planned) + totals(planned) + optimum(planned) + doubts(planned) +
+         found(findings) + kCautions;
+}
+
+}  // namespace roomloom
