@@ -51,7 +51,9 @@ struct RacewayType {
   std::string id;                                       ///< "25 x 16"
   double width_m = 0.025, depth_m = 0.016;              ///< outer
   double inner_width_m = 0.022, inner_depth_m = 0.014;  ///< clear
-  double usable_area_m2 = 0;  ///< at the published space factor; see `source`
+  /// Clear cross-section that a fill limit is taken of: the published cable capacity divided by the
+  /// space factor it was published at. What may lie in it is usable_area_m2 * fill limit.
+  double usable_area_m2 = 0;
   double stock_length_m = 3;
   double price_per_m = 0, price_fitting = 0, price_end = 0;
   std::string source;

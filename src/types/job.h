@@ -151,6 +151,9 @@ struct RunSpec {
   std::string id;
   std::string from, to;  ///< end id, "gear", "component" or "component.port", or a BS.2051 label
   std::string cable;     ///< catalogue id
+  double impedance_ohm = 0;  ///< nominal, of the loudspeaker; 0 = not stated
+  /// Largest loop resistance as a share of the impedance. 5 %: common practice.
+  double loss_limit = 0.05;
   bool provision = false;
   EndSpec end;                          ///< overrides of the `to` end (state, may_move, slack)
   std::vector<std::string> via, avoid;  ///< part or crossing or void names

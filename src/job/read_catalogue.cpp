@@ -1,0 +1,170 @@
+#include "job/read_catalogue.h"
+
+#include <algorithm>
+#include <cstdlib>
+
+#include "base/nearest.h"
+#include "base/units.h"
+#include "job/embedded.h"
+#include "job/job.h"
+
+namespace roomloom {
+namespace {
+
+constexpr double kSquareMillimetre = 1e-6;
+
+void read_service(const Field& field, Service& out) {
+  const std::string word = field.text();
+  for (int i = 0; i < kServiceCount; ++i)
+    if (word == to_string(static_cast<Service>(i))) out = static_cast<Service>(i);
+}
+
+void read_scaled(const Field& field, double scale, double& out) {
+  double found = out / scale;
+  field.read_number(found);
+  if (field.given()) out = found * scale;
+}
+
+void read_lengths(const Field& field, std::vector<double>& out) {
+  if (!field.is(JsonValue::Kind::array)) return;
+  out.clear();
+  for (const Field& item : field.items())
+    if (const auto length = item.length(0.001)) out.push_back(*length);
+  std::sort(out.begin(), out.end());
+}
+
+/// One text from "source": as given, or "figure: source; ..." from an object.
+void read_source(const Field& field, std::string& out) {
+  field.read(out);
+  const JsonValue* value = field.value();
+  if (value == nullptr || value->kind != JsonValue::Kind::object) return;
+  out.clear();
+  for (const JsonMember& member : value->members)
+    out += (out.empty() ? "" : "; ") + member.key + ": " + member.value.text;
+}
+
+void read_cable_figures(const Field& entry, CableType& cable) {
+  read_service(entry["service"], cable.service);
+  entry["diameter"].read_length(cable.diameter_m, 1e-4);
+  entry["bend_radius"].read_length(cable.bend_radius_m);
+  entry["pull_bend_radius"].read_length(cable.pull_bend_radius_m);
+  entry["conductors"].read(cable.conductors);
+  read_scaled(entry["conductor_area_mm2"], kSquareMillimetre, cable.conductor_area_m2);
+  read_scaled(entry["resistance_ohm_per_km"], 1e-3, cable.resistance_ohm_per_m);
+  read_scaled(entry["capacitance_pf_per_m"], 1e-12, cable.capacitance_f_per_m);
+  entry["mass_kg_per_m"].read_number(cable.mass_kg_per_m);
+  entry["pull_limit_n"].read_number(cable.pull_limit_n);
+  entry["greatest_length"].read_length(cable.greatest_length_m);
+  if (const auto head = entry["head"].items(); head.size() == 2) {
+    head[0].read_length(cable.head_width_m);
+    head[1].read_length(cable.head_height_m);
+  }
+  entry["directional"].read(cable.directional);
+  entry["jacket"].read_words(cable.jacket_marks);
+  entry["colours"].read_words(cable.colours);
+  read_lengths(entry["put_ups"], cable.put_ups_m);
+  entry["price_per_metre"].read_number(cable.price_per_m);
+  read_source(entry["source"], cable.source);
+}
+
+std::vector<std::string> cable_ids(const Catalogue& catalogue) {
+  std::vector<std::string> ids;
+  for (const CableType& cable : catalogue.cables) ids.push_back(cable.id);
+  return ids;
+}
+
+/// What a new cable starts from: the one it is like, or figures that follow from its diameter.
+CableType cable_to_start_from(const Field& entry, const Catalogue& catalogue) {
+  CableType cable;
+  const std::string like = entry["like"].text();
+  if (!like.empty()) {
+    if (const CableType* known = catalogue.cable(like))
+      cable = *known;
+    else
+      entry["like"].problem("job.cable", "There is no cable \"" + like + "\".",
+                            suggestion(like, cable_ids(catalogue)));
+    return cable;
+  }
+  if (!entry["service"].given() || !entry["diameter"].given()) {
+    entry.problem("job.cable", "A new cable needs at least its service and its diameter.",
+                  "Or say \"like\": the id of a cable whose figures it shares.");
+    return cable;
+  }
+  entry["diameter"].read_length(cable.diameter_m);
+  cable.bend_radius_m = cable.pull_bend_radius_m = 15 * cable.diameter_m;
+  cable.source = "bend radius unless given: 15 x diameter, Fed-Std-1037C where none is published";
+  return cable;
+}
+
+void read_cable(const Field& entry, Catalogue& catalogue) {
+  const std::string id = entry["id"].text();
+  const auto known = std::find_if(catalogue.cables.begin(), catalogue.cables.end(),
+                                  [&](const CableType& cable) { return cable.id == id; });
+  if (known != catalogue.cables.end()) {
+    read_cable_figures(entry, *known);
+    return;
+  }
+  CableType cable = cable_to_start_from(entry, catalogue);
+  cable.id = id;
+  read_cable_figures(entry, cable);
+  catalogue.cables.push_back(std::move(cable));
+}
+
+void read_raceway(const Field& entry, Catalogue& catalogue) {
+  const std::string id = entry["id"].text();
+  auto known = std::find_if(catalogue.raceways.begin(), catalogue.raceways.end(),
+                            [&](const RacewayType& raceway) { return raceway.id == id; });
+  if (known == catalogue.raceways.end()) {
+    if (!entry["width"].given() || !entry["depth"].given() || !entry["usable_area_mm2"].given())
+      entry.problem("job.cable", "A new raceway needs its width, depth and usable_area_mm2.", "");
+    RacewayType raceway;
+    raceway.id = id;
+    entry["width"].read_length(raceway.width_m, 0.001);
+    entry["depth"].read_length(raceway.depth_m, 0.001);
+    // Walls and lid of about 1.25 mm: estimated, no source; the entry may say better below.
+    raceway.inner_width_m = std::max(0.0, raceway.width_m - 0.0025);
+    raceway.inner_depth_m = std::max(0.0, raceway.depth_m - 0.0025);
+    known = catalogue.raceways.insert(catalogue.raceways.end(), raceway);
+  }
+  entry["width"].read_length(known->width_m, 0.001);
+  entry["depth"].read_length(known->depth_m, 0.001);
+  entry["inner_width"].read_length(known->inner_width_m, 0.001);
+  entry["inner_depth"].read_length(known->inner_depth_m, 0.001);
+  read_scaled(entry["usable_area_mm2"], kSquareMillimetre, known->usable_area_m2);
+  entry["stock_length"].read_length(known->stock_length_m, 0.1);
+  entry["price_per_metre"].read_number(known->price_per_m);
+  entry["price_fitting"].read_number(known->price_fitting);
+  entry["price_end"].read_number(known->price_end);
+  read_source(entry["source"], known->source);
+  if (known->inner_width_m > known->width_m || known->inner_depth_m > known->depth_m)
+    entry.problem("job.cable", "This raceway is larger inside than outside.", "");
+}
+
+Catalogue read_built_in() {
+  Catalogue catalogue;
+  const Result<JsonValue> root = parse_json(embedded_catalogue(), "catalogue.json");
+  if (!root) std::abort();  // a test reads it: cannot happen in a build that passed
+  DocumentText document{*root, "catalogue.json", {}};
+  read_catalogue(Field(&*root, "", document), catalogue);
+  return catalogue;
+}
+
+}  // namespace
+
+void read_catalogue(const Field& document, Catalogue& catalogue) {
+  for (const Field& entry : document["cables"].items())
+    if (!entry["id"].text().empty()) read_cable(entry, catalogue);
+  for (const Field& entry : document["raceways"].items())
+    if (!entry["id"].text().empty()) read_raceway(entry, catalogue);
+  std::stable_sort(catalogue.raceways.begin(), catalogue.raceways.end(),
+                   [](const RacewayType& a, const RacewayType& b) {
+                     return a.usable_area_m2 < b.usable_area_m2;
+                   });
+}
+
+const Catalogue& built_in_catalogue() {
+  static const Catalogue catalogue = read_built_in();
+  return catalogue;
+}
+
+}  // namespace roomloom

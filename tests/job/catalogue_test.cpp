@@ -1,0 +1,172 @@
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <map>
+#include <set>
+#include <string>
+
+#include "job/embedded.h"
+#include "job/job.h"
+#include "job/json_text.h"
+
+namespace roomloom {
+namespace {
+
+constexpr double kResistivity = 0.017241;  // ohm mm2 / m at 20 degrees Celsius: 100 % IACS
+
+// ASTM B258-02: diameters form a geometric row, number 36 = 0.005 in, 4/0 = 0.46 in.
+double awg_diameter_mm(int gauge) { return 0.127 * std::pow(92.0, (36.0 - gauge) / 39.0); }
+double awg_ohm_per_km(int gauge) {
+  const double d = awg_diameter_mm(gauge);
+  return 1000 * kResistivity / (kPi / 4 * d * d);
+}
+
+const CableType& cable(const std::string& id) {
+  const CableType* found = built_in_catalogue().cable(id);
+  if (found == nullptr) ADD_FAILURE() << "no " << id;
+  static const CableType none;
+  return found == nullptr ? none : *found;
+}
+
+TEST(Catalogue, GaugeResistancesFollowTheWireTableFormula) {
+  for (const int cores : {2, 4}) {
+    for (int gauge = 10; gauge <= 20; gauge += 2) {
+      const auto& c =
+          cable("speaker " + std::to_string(cores) + "x" + std::to_string(gauge) + "awg");
+      EXPECT_NEAR(1000 * c.resistance_ohm_per_m, awg_ohm_per_km(gauge),
+                  0.001 * awg_ohm_per_km(gauge));
+      const double d = awg_diameter_mm(gauge);
+      EXPECT_NEAR(1e6 * c.conductor_area_m2, kPi / 4 * d * d, 6e-4);
+      EXPECT_EQ(c.conductors, cores);
+    }
+  }
+}
+
+// Ohm per 1000 ft at 20 degrees Celsius as a wire maker's calculator prints them
+// (cirris.com/wire-resistance-calculator).
+TEST(Catalogue, GaugeResistancesAgreeWithAPrintedTable) {
+  const std::map<int, double> printed = {
+      {12, 1.588}, {14, 2.525}, {16, 4.016}, {18, 6.385}, {20, 10.15}};
+  for (const auto& [gauge, ohm_per_kft] : printed)
+    EXPECT_NEAR(304.8 * cable("speaker 2x" + std::to_string(gauge) + "awg").resistance_ohm_per_m,
+                ohm_per_kft, 0.001 * ohm_per_kft);
+}
+
+// NEC chapter 9, table 8: uncoated copper, solid, 75 degrees Celsius, ohm per 1000 ft; to another
+// temperature R2 = R1 (1 + 0.00323 (T2 - 75)), note 2 of the table. Seen at
+// sfasoft.com/look/35/Conductor_Properties; the conversion gives 2.525 for 14 AWG.
+TEST(Catalogue, GaugeResistancesAgreeWithTheElectricalCode) {
+  const std::map<int, double> table = {{18, 7.77}, {16, 4.89}, {14, 3.07}, {12, 1.93}, {10, 1.21}};
+  for (const auto& [gauge, at_75] : table) {
+    const double at_20 = at_75 * (1 + 0.00323 * (20 - 75));
+    EXPECT_NEAR(304.8 * cable("speaker 2x" + std::to_string(gauge) + "awg").resistance_ohm_per_m,
+                at_20, 0.005 * at_20);
+  }
+}
+
+// IEC 60228, class 5, plain copper, greatest resistance at 20 degrees Celsius in ohm/km (seen at
+// mycableengineering.com/knowledge-base/iec-60228-dc-resistance).
+TEST(Catalogue, MetricResistancesAreThoseOfIec60228) {
+  const std::map<std::string, double> table = {{"0.75", 26.0}, {"1", 19.5}, {"1.5", 13.3},
+                                               {"2.5", 7.98},  {"4", 4.95}, {"6", 3.30}};
+  for (const auto& [area, ohm_per_km] : table) {
+    for (const char* cores : {"2", "4"}) {
+      const auto& c = cable(std::string("speaker ") + cores + "x" + area);
+      EXPECT_NEAR(1000 * c.resistance_ohm_per_m, ohm_per_km, 1e-9);
+      // Never below the resistance of solid copper of that area.
+      EXPECT_GT(1000 * c.resistance_ohm_per_m, 1000 * kResistivity / (1e6 * c.conductor_area_m2));
+    }
+  }
+}
+
+// Published loop resistances of 10 m of cable, within 2 %: manualslib.es/manual/7911, page 21.
+TEST(Catalogue, LoopResistancesAgreeWithAnAmplifierManual) {
+  const std::map<int, double> loops = {
+      {18, 0.413}, {16, 0.262}, {14, 0.164}, {12, 0.105}, {10, 0.066}};
+  for (const auto& [gauge, ohm] : loops)
+    EXPECT_NEAR(20 * cable("speaker 2x" + std::to_string(gauge) + "awg").resistance_ohm_per_m, ohm,
+                0.02 * ohm);
+}
+
+// Cable counts of a maker's catalogue at 40 % fill from the outer diameters in inches
+// (manualshelf.com wiremold 40n2b08wh, page 2): 3.22 in2 takes 37 at 0.210, 26 at 0.250, 13 at
+// 0.354.
+TEST(Catalogue, NetworkDiametersGiveAMakersCableCounts) {
+  const double area_m2 = 3.22 * 0.0254 * 0.0254;
+  const auto count = [&](const std::string& id) {
+    const double d = cable(id).diameter_m;
+    return static_cast<int>(0.40 * area_m2 / (kPi / 4 * d * d));
+  };
+  EXPECT_EQ(count("cat6"), 26);
+  EXPECT_EQ(count("cat6a"), 13);
+  EXPECT_NEAR(count("cat5e"), 37, 1);  // 5.3 mm is 0.2087 in
+  EXPECT_EQ(cable("cat6").bend_radius_m, 4 * cable("cat6").diameter_m);
+}
+
+// UK trunking at a space factor of 45 %, mm2 of cable (storage.electrika.com/flips/0290, page 42).
+TEST(Catalogue, RacewayAreasGiveThePublishedCapacities) {
+  const std::map<std::string, double> published = {
+      {"18 x 9", 55},   {"16 x 16", 67},  {"25 x 16", 120}, {"40 x 16", 209},
+      {"40 x 25", 360}, {"40 x 40", 585}, {"50 x 25", 422}, {"50 x 50", 898}};
+  const auto& raceways = built_in_catalogue().raceways;
+  EXPECT_EQ(raceways.size(), published.size());
+  double last = 0;
+  for (const RacewayType& raceway : raceways) {
+    ASSERT_EQ(published.count(raceway.id), 1U) << raceway.id;
+    EXPECT_NEAR(0.45 * 1e6 * raceway.usable_area_m2, published.at(raceway.id), 0.01);
+    EXPECT_LE(raceway.usable_area_m2, raceway.inner_width_m * raceway.inner_depth_m + 1e-9);
+    EXPECT_GE(raceway.usable_area_m2, last);
+    last = raceway.usable_area_m2;
+  }
+}
+
+TEST(Catalogue, EveryCableIsWholeAndSaysItsSource) {
+  std::set<std::string> ids;
+  for (const CableType& c : built_in_catalogue().cables) {
+    EXPECT_TRUE(ids.insert(c.id).second) << c.id;
+    EXPECT_GT(c.diameter_m, 0.002) << c.id;
+    EXPECT_GE(c.bend_radius_m, 2 * c.diameter_m) << c.id;
+    EXPECT_GE(c.pull_bend_radius_m, c.bend_radius_m) << c.id;
+    EXPECT_GT(c.price_per_m, 0) << c.id;
+    EXPECT_NE(c.source.find("diameter: "), std::string::npos) << c.id;
+    EXPECT_NE(c.source.find("price_per_metre: invented"), std::string::npos) << c.id;
+    const double copper_kg_m = c.conductors * c.conductor_area_m2 * 8960;
+    EXPECT_GT(c.mass_kg_per_m, copper_kg_m) << c.id;
+    EXPECT_LT(c.conductors * c.conductor_area_m2, 0.5 * c.diameter_m * c.diameter_m) << c.id;
+  }
+  for (const Service service :
+       {Service::loudspeaker, Service::line_level, Service::network, Service::picture,
+        Service::television, Service::fibre, Service::control, Service::mains})
+    EXPECT_TRUE(std::any_of(built_in_catalogue().cables.begin(), built_in_catalogue().cables.end(),
+                            [&](const CableType& c) { return c.service == service; }))
+        << to_string(service);
+  EXPECT_EQ(cable("hdmi passive 18G").greatest_length_m, 5);
+  EXPECT_EQ(cable("hdmi passive 18G").head_width_m, 0.021);
+  EXPECT_TRUE(cable("hdmi optical 48G").directional);
+}
+
+// Every figure of the file that is not a name, a count or a word has a source beside it.
+TEST(Catalogue, EachFigureHasASourceBesideIt) {
+  const auto root = parse_json(embedded_catalogue(), "catalogue.json");
+  ASSERT_TRUE(root);
+  const std::set<std::string> plain = {"id",          "service", "conductors", "colours",
+                                       "directional", "source",  "note"};
+  const std::map<std::string, std::string> shared = {
+      {"pull_bend_radius", "bend_radius"}, {"price_fitting", "price_per_metre"},
+      {"price_end", "price_per_metre"},    {"inner_depth", "inner_width"},
+      {"width", "stock_length"},           {"depth", "stock_length"}};
+  for (const char* list : {"cables", "raceways"}) {
+    for (const JsonValue& entry : root->find(list)->items) {
+      for (const JsonMember& member : entry.members) {
+        if (plain.count(member.key) != 0) continue;
+        const auto other = shared.find(member.key);
+        const std::string key = other == shared.end() ? member.key : other->second;
+        EXPECT_NE(entry.find("source")->find(key), nullptr)
+            << entry.find("id")->text << ": " << member.key;
+      }
+    }
+  }
+}
+
+}  // namespace
+}  // namespace roomloom
