@@ -8,7 +8,7 @@
 namespace roomloom {
 namespace {
 
-constexpr double kWeld = 1e-7;
+constexpr double kWeld = 1e-6;
 
 template <typename Visit>
 void for_each_ring(Faces& faces, Visit visit) {

@@ -27,7 +27,7 @@ Faces swept(std::span<const Vec3> line, std::span<const Vec2> section);
 Ring regular_ring(const Vec2& centre, double diameter_m, int corners = 16);
 Ring rectangle(const Vec2& low, const Vec2& high);
 
-/// Makes corners that should be one truly equal (within 0.1 micrometre), and gives each edge the
+/// Makes corners that should be one truly equal (within a micrometre), and gives each edge the
 /// corners of neighbouring faces that lie on it, so that edges match one to one.
 void make_conforming(Faces& faces);
 /// Edges that are not used exactly once in each direction; 0 for a watertight solid.
