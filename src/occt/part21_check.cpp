@@ -11,6 +11,8 @@ namespace roomloom {
 namespace {
 
 constexpr int kDeepestNesting = 64;
+/// Some programs write 2.E+100 for "without end".
+constexpr double kLargestNumber = 1e150;
 
 struct Fault {
   std::size_t at;
@@ -206,10 +208,13 @@ class Scanner {
         std::from_chars(digits.data(), digits.data() + digits.size(), parsed);
     const bool whole = end == digits.data() + digits.size();
     const bool integer = digits.find_first_of(".eE") == std::string_view::npos;
-    // A number too small for a double is read as 0, one too large is refused.
-    const bool too_large = status == std::errc::result_out_of_range && std::abs(parsed) > 1;
-    if (!whole || status == std::errc::invalid_argument || too_large || !std::isfinite(parsed))
-      throw Fault{start, "'" + std::string(digits.substr(0, 40)) + "' is not a finite number"};
+    // A number too small for a double is as good as 0; one whose square overflows is refused.
+    const bool too_small = status == std::errc::result_out_of_range &&
+                           digits.find_first_of("eE") + 1 < digits.size() &&
+                           digits[digits.find_first_of("eE") + 1] == '-';
+    const bool readable = whole && (status == std::errc() || too_small);
+    if (!readable || std::abs(parsed) > kLargestNumber)
+      throw Fault{start, "'" + std::string(digits.substr(0, 40)) + "' is not a usable number"};
     if (integer && std::abs(parsed) > std::numeric_limits<std::int32_t>::max())
       throw Fault{start, "'" + std::string(digits.substr(0, 40)) + "' is too large an integer"};
     skip_space();

@@ -1,0 +1,308 @@
+#include "exchange/read_gltf_accessors.h"
+
+#include <cmath>
+#include <cstring>
+
+#include "exchange/read_text.h"
+
+namespace roomloom::gltf {
+namespace {
+
+constexpr std::size_t kMostPoints = 50'000'000;
+constexpr double kLargestWhole = 9007199254740992.0;  // 2^53
+
+// Component types, glTF 2.0 section 3.6.2.2.
+constexpr int kByte = 5120, kUnsignedByte = 5121, kShort = 5122, kUnsignedShort = 5123,
+              kUnsignedInt = 5125, kFloat = 5126;
+
+std::size_t component_size(int component) {
+  switch (component) {
+    case kByte:
+    case kUnsignedByte:
+      return 1;
+    case kShort:
+    case kUnsignedShort:
+      return 2;
+    case kUnsignedInt:
+    case kFloat:
+      return 4;
+    default:
+      return 0;
+  }
+}
+
+template <typename T>
+T little_endian(const char* bytes) {
+  std::uint32_t bits = 0;
+  for (std::size_t i = 0; i < sizeof(T); ++i)
+    bits |= std::uint32_t{static_cast<unsigned char>(bytes[i])} << (8 * i);
+  if constexpr (std::is_same_v<T, float>) {
+    return std::bit_cast<float>(bits);
+  } else {
+    return static_cast<T>(bits);
+  }
+}
+
+/// Integer to real as in glTF 2.0 section 3.11 (normalised) or as it is.
+double component_value(const char* bytes, int component, bool normalised) {
+  switch (component) {
+    case kByte: {
+      const double v = little_endian<std::int8_t>(bytes);
+      return normalised ? std::max(v / 127, -1.0) : v;
+    }
+    case kUnsignedByte: {
+      const double v = little_endian<std::uint8_t>(bytes);
+      return normalised ? v / 255 : v;
+    }
+    case kShort: {
+      const double v = little_endian<std::int16_t>(bytes);
+      return normalised ? std::max(v / 32767, -1.0) : v;
+    }
+    case kUnsignedShort: {
+      const double v = little_endian<std::uint16_t>(bytes);
+      return normalised ? v / 65535 : v;
+    }
+    case kUnsignedInt:
+      return little_endian<std::uint32_t>(bytes);
+    default:
+      return static_cast<double>(little_endian<float>(bytes));
+  }
+}
+
+Vec3 vector_value(const char* bytes, int component, bool normalised) {
+  const std::size_t step = component_size(component);
+  return {component_value(bytes, component, normalised),
+          component_value(bytes + step, component, normalised),
+          component_value(bytes + 2 * step, component, normalised)};
+}
+
+std::uint32_t whole_value(const char* bytes, int component) {
+  if (component == kUnsignedByte) return little_endian<std::uint8_t>(bytes);
+  if (component == kUnsignedShort) return little_endian<std::uint16_t>(bytes);
+  return little_endian<std::uint32_t>(bytes);
+}
+
+}  // namespace
+
+const Json& list_at(const Json& object, const std::string& key, const std::string& pointer) {
+  static const Json kEmpty = Json::array();
+  const auto found = object.find(key);
+  if (found == object.end()) return kEmpty;
+  if (!found->is_array()) throw Fault{pointer + "/" + key, "is not a list"};
+  return *found;
+}
+
+std::uint64_t count_at(const Json& object, const std::string& key, std::uint64_t fallback,
+                       const std::string& pointer) {
+  const auto found = object.find(key);
+  if (found == object.end()) return fallback;
+  if (found->is_number_unsigned()) return found->get<std::uint64_t>();
+  if (found->is_number()) {
+    const double value = found->get<double>();
+    if (value >= 0 && value <= kLargestWhole && value == std::floor(value))
+      return static_cast<std::uint64_t>(value);
+  }
+  throw Fault{pointer + "/" + key, "is not a whole number of 0 or more"};
+}
+
+int index_at(const Json& object, const std::string& key, std::size_t size,
+             const std::string& pointer) {
+  if (!object.contains(key)) return -1;
+  const std::uint64_t index = count_at(object, key, 0, pointer);
+  if (index >= size)
+    throw Fault{pointer + "/" + key,
+                "is " + std::to_string(index) + ", but there are only " + with_separators(size)};
+  return static_cast<int>(index);
+}
+
+std::vector<double> numbers_at(const Json& object, const std::string& key, std::size_t size,
+                               const std::string& pointer) {
+  std::vector<double> numbers;
+  if (!object.contains(key)) return numbers;
+  const Json& list = list_at(object, key, pointer);
+  for (const Json& entry : list) {
+    if (!entry.is_number() || !std::isfinite(entry.get<double>()))
+      throw Fault{pointer + "/" + key, "holds something that is not a finite number"};
+    numbers.push_back(entry.get<double>());
+  }
+  if (numbers.size() != size)
+    throw Fault{pointer + "/" + key, "does not hold " + std::to_string(size) + " numbers"};
+  return numbers;
+}
+
+std::string text_at(const Json& object, const std::string& key) {
+  const auto found = object.find(key);
+  return found != object.end() && found->is_string() ? found->get<std::string>() : std::string{};
+}
+
+Accessors::Accessors(const Json& root, std::string_view glb_chunk,
+                     const ReferenceFolder& references)
+    : accessors_(list_at(root, "accessors", "")),
+      views_(list_at(root, "bufferViews", "")),
+      buffers_(list_at(root, "buffers", "")),
+      glb_chunk_(glb_chunk),
+      references_(references),
+      fetched_(buffers_.size()),
+      is_fetched_(buffers_.size()) {}
+
+void Accessors::claim(std::size_t points, const std::string& pointer) {
+  if (points > kMostPoints || (claimed_ += points) > kMostPoints)
+    throw Fault{pointer, "brings the model past " + with_separators(kMostPoints) + " points",
+                "model.too-large"};
+}
+
+std::string_view Accessors::buffer(std::uint64_t index, const std::string& pointer) {
+  if (index >= buffers_.size()) throw Fault{pointer + "/buffer", "names no buffer"};
+  const std::string own = "/buffers/" + std::to_string(index);
+  const Json& buffer = buffers_[index];
+  if (!buffer.is_object()) throw Fault{own, "is not an object"};
+  const std::uint64_t length = count_at(buffer, "byteLength", 0, own);
+  if (!is_fetched_[index]) {
+    const std::string uri = text_at(buffer, "uri");
+    if (uri.empty() && (index != 0 || glb_chunk_.empty()))
+      throw Fault{own, "has no data", "model.missing-reference"};
+    if (uri.starts_with("data:")) {
+      Result<std::string> data = read_data_uri(uri);
+      if (!data) throw Fault{own + "/uri", "is not valid base64"};
+      fetched_[index] = std::move(*data);
+    } else if (!uri.empty()) {
+      Result<std::string> data = read_reference(references_, uri, true);
+      if (!data) throw BufferError(data.error());
+      fetched_[index] = std::move(*data);
+    }
+    is_fetched_[index] = true;
+  }
+  const bool from_chunk = text_at(buffer, "uri").empty();
+  const std::string_view bytes = from_chunk ? glb_chunk_ : std::string_view(fetched_[index]);
+  if (length > bytes.size())
+    throw Fault{own + "/byteLength", "claims " + with_separators(length) + " bytes; there are " +
+                                         with_separators(bytes.size())};
+  return bytes.substr(0, length);
+}
+
+std::string_view Accessors::view(std::uint64_t index, const std::string& pointer) {
+  if (index >= views_.size()) throw Fault{pointer + "/bufferView", "names no buffer view"};
+  const std::string own = "/bufferViews/" + std::to_string(index);
+  const Json& view = views_[index];
+  if (!view.is_object()) throw Fault{own, "is not an object"};
+  if (view.contains("extensions") && view["extensions"].is_object() &&
+      view["extensions"].contains("EXT_meshopt_compression"))
+    throw Fault{own, "is compressed (EXT_meshopt_compression)", "model.unsupported"};
+  const std::string_view bytes = buffer(count_at(view, "buffer", buffers_.size(), own), own);
+  const std::uint64_t offset = count_at(view, "byteOffset", 0, own);
+  const std::uint64_t length = count_at(view, "byteLength", 0, own);
+  if (offset > bytes.size() || length > bytes.size() - offset)
+    throw Fault{own, "reaches past the end of its buffer"};
+  return bytes.substr(offset, length);
+}
+
+Accessors::Elements Accessors::elements(int accessor, const std::string& type,
+                                        std::size_t components) {
+  const std::string own = "/accessors/" + std::to_string(accessor);
+  const Json& source = accessors_[static_cast<std::size_t>(accessor)];
+  if (!source.is_object()) throw Fault{own, "is not an object"};
+  if (text_at(source, "type") != type) throw Fault{own + "/type", "is not " + type};
+  Elements out;
+  out.component = static_cast<int>(std::min<std::uint64_t>(
+      count_at(source, "componentType", 0, own), std::uint64_t{kFloat} + 1));
+  const std::size_t size = component_size(out.component) * components;
+  if (size == 0) throw Fault{own + "/componentType", "is not one of the format's types"};
+  const std::uint64_t count = count_at(source, "count", 0, own);
+  if (count == 0) throw Fault{own + "/count", "is 0"};
+  claim(count, own + "/count");
+  out.count = count;
+  out.normalised = source.value("normalized", Json(false)) == Json(true);
+  out.stride = size;
+  if (!source.contains("bufferView")) return out;
+
+  const std::uint64_t view_index = count_at(source, "bufferView", 0, own);
+  const std::string_view bytes = view(view_index, own);
+  out.stride = count_at(views_[view_index], "byteStride", size,
+                        "/bufferViews/" + std::to_string(view_index));
+  if (out.stride < size || out.stride > 252)
+    throw Fault{own, "has a byte stride that does not fit its type"};
+  const std::uint64_t offset = count_at(source, "byteOffset", 0, own);
+  if (offset > bytes.size() || bytes.size() - offset < out.stride * (count - 1) + size)
+    throw Fault{own, "reaches past the end of its buffer view"};
+  out.bytes = bytes.substr(offset);
+  return out;
+}
+
+template <typename Value, typename Decode>
+void Accessors::overlay_sparse(int accessor, std::vector<Value>& values, const Elements& plain,
+                               std::size_t element_size, Decode decode) {
+  const Json& source = accessors_[static_cast<std::size_t>(accessor)];
+  const auto found = source.find("sparse");
+  if (found == source.end()) return;
+  const std::string own = "/accessors/" + std::to_string(accessor) + "/sparse";
+  if (!found->is_object() || !found->contains("indices") || !found->contains("values") ||
+      !(*found)["indices"].is_object() || !(*found)["values"].is_object())
+    throw Fault{own, "is not complete"};
+  const Json& where = (*found)["indices"];
+  const Json& what = (*found)["values"];
+  const std::uint64_t count = count_at(*found, "count", 0, own);
+  const int component = static_cast<int>(std::min<std::uint64_t>(
+      count_at(where, "componentType", 0, own + "/indices"), std::uint64_t{kFloat}));
+  const bool fits =
+      component == kUnsignedByte || component == kUnsignedShort || component == kUnsignedInt;
+  if (!fits || count == 0 || count > values.size()) throw Fault{own, "is out of range"};
+  const auto part = [&](const Json& holder, const char* name, std::size_t size) {
+    const std::string pointer = own + "/" + name;
+    const std::string_view bytes =
+        view(count_at(holder, "bufferView", views_.size(), pointer), pointer);
+    const std::uint64_t offset = count_at(holder, "byteOffset", 0, pointer);
+    if (offset > bytes.size() || bytes.size() - offset < count * size)
+      throw Fault{pointer, "reaches past the end of its buffer view"};
+    return bytes.substr(offset);
+  };
+  const std::size_t index_size = component_size(component);
+  const std::string_view places = part(where, "indices", index_size);
+  const std::string_view given = part(what, "values", element_size);
+  for (std::size_t i = 0; i < count; ++i) {
+    const std::uint32_t place = whole_value(places.data() + i * index_size, component);
+    if (place >= values.size()) throw Fault{own + "/indices", "name an element that is not there"};
+    values[place] = decode(given.data() + i * element_size, plain);
+  }
+}
+
+std::vector<Vec3> Accessors::positions(int accessor) {
+  const Elements source = elements(accessor, "VEC3", 3);
+  if (source.component == kUnsignedInt)
+    throw Fault{"/accessors/" + std::to_string(accessor), "cannot hold positions"};
+  const auto decode = [](const char* bytes, const Elements& of) {
+    return vector_value(bytes, of.component, of.normalised);
+  };
+  std::vector<Vec3> points(source.count);
+  if (!source.bytes.empty())
+    for (std::size_t i = 0; i < source.count; ++i)
+      points[i] = decode(source.bytes.data() + i * source.stride, source);
+  overlay_sparse(accessor, points, source, 3 * component_size(source.component), decode);
+  for (std::size_t i = 0; i < points.size(); ++i)
+    if (!is_finite(points[i]))
+      throw Fault{"/accessors/" + std::to_string(accessor),
+                  "holds a point that is not finite (number " + std::to_string(i) + ")"};
+  return points;
+}
+
+std::vector<std::uint32_t> Accessors::indices(int accessor, std::size_t limit) {
+  const Elements source = elements(accessor, "SCALAR", 1);
+  const std::string own = "/accessors/" + std::to_string(accessor);
+  if (source.component != kUnsignedByte && source.component != kUnsignedShort &&
+      source.component != kUnsignedInt)
+    throw Fault{own + "/componentType", "cannot hold indices"};
+  const auto decode = [](const char* bytes, const Elements& of) {
+    return whole_value(bytes, of.component);
+  };
+  std::vector<std::uint32_t> values(source.count);
+  if (!source.bytes.empty())
+    for (std::size_t i = 0; i < source.count; ++i)
+      values[i] = decode(source.bytes.data() + i * source.stride, source);
+  overlay_sparse(accessor, values, source, component_size(source.component), decode);
+  for (const std::uint32_t value : values)
+    if (value >= limit)
+      throw Fault{own, "holds the index " + std::to_string(value) + "; there are " +
+                           with_separators(limit) + " points"};
+  return values;
+}
+
+}  // namespace roomloom::gltf

@@ -1,0 +1,76 @@
+#pragma once
+
+#include <cstdint>
+#include <nlohmann/json.hpp>
+#include <string>
+#include <vector>
+
+#include "base/result.h"
+#include "base/vec.h"
+#include "exchange/read_references.h"
+
+// Only for read_gltf_*.cpp: it brings in the JSON library.
+namespace roomloom::gltf {
+
+using Json = nlohmann::json;
+
+/// What is wrong with a document and where; thrown within read_gltf_*.cpp only.
+struct Fault {
+  std::string pointer;  ///< JSON pointer
+  std::string what;
+  std::string code = "model.syntax";
+};
+
+/// `object[key]` as a list; an absent one is empty. Throws Fault when it is something else.
+const Json& list_at(const Json& object, const std::string& key, const std::string& pointer);
+/// `object[key]` as a whole number of 0 or more; `fallback` when absent.
+std::uint64_t count_at(const Json& object, const std::string& key, std::uint64_t fallback,
+                       const std::string& pointer);
+/// `object[key]` as an index below `size`; -1 when absent.
+int index_at(const Json& object, const std::string& key, std::size_t size,
+             const std::string& pointer);
+/// `object[key]` as exactly `size` finite numbers; empty when absent.
+std::vector<double> numbers_at(const Json& object, const std::string& key, std::size_t size,
+                               const std::string& pointer);
+/// `object[key]` as text; empty when absent or something else.
+std::string text_at(const Json& object, const std::string& key);
+
+/// Decodes positions and indices, fetching each buffer when it is first needed.
+class Accessors {
+ public:
+  Accessors(const Json& root, std::string_view glb_chunk, const ReferenceFolder& references);
+
+  std::size_t size() const { return accessors_.size(); }
+  /// VEC3 of floats or of (normalised) small integers, KHR_mesh_quantization. Throws Fault.
+  std::vector<Vec3> positions(int accessor);
+  /// SCALAR of unsigned integers, each below `limit`. Throws Fault.
+  std::vector<std::uint32_t> indices(int accessor, std::size_t limit);
+  /// The Error of a buffer that could not be fetched; thrown as itself.
+  using BufferError = Error;
+
+ private:
+  struct Elements {
+    std::string_view bytes;  ///< from the first element on; empty = all zeros
+    std::size_t count = 0, stride = 0;
+    int component = 0;
+    bool normalised = false;
+  };
+  Elements elements(int accessor, const std::string& type, std::size_t components);
+  std::string_view view(std::uint64_t index, const std::string& pointer);
+  std::string_view buffer(std::uint64_t index, const std::string& pointer);
+  template <typename Value, typename Decode>
+  void overlay_sparse(int accessor, std::vector<Value>& values, const Elements& plain,
+                      std::size_t element_size, Decode decode);
+  void claim(std::size_t points, const std::string& pointer);
+
+  const Json& accessors_;
+  const Json& views_;
+  const Json& buffers_;
+  std::string_view glb_chunk_;
+  const ReferenceFolder& references_;
+  std::vector<std::string> fetched_;
+  std::vector<bool> is_fetched_;
+  std::size_t claimed_ = 0;
+};
+
+}  // namespace roomloom::gltf

@@ -1,0 +1,397 @@
+#include "exchange/read_gltf_document.h"
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include "exchange/read_gltf_accessors.h"
+#include "exchange/read_text.h"
+
+namespace roomloom {
+namespace {
+
+using gltf::Fault;
+using gltf::Json;
+
+constexpr int kDeepestJson = 128;
+constexpr int kDeepestNodes = 500;
+
+struct Container {
+  std::string_view json;
+  std::string_view chunk;  ///< GLB's binary buffer, or empty
+};
+
+std::uint32_t word_at(std::string_view bytes, std::size_t at) {
+  std::uint32_t value = 0;
+  for (std::size_t i = 0; i < 4; ++i)
+    value |= std::uint32_t{static_cast<unsigned char>(bytes[at + i])} << (8 * i);
+  return value;
+}
+
+/// glTF 2.0 section 4.4: a header of 12 bytes, then chunks of length, kind and data.
+Container opened(std::string_view bytes) {
+  if (!bytes.starts_with("glTF")) {
+    if (bytes.starts_with("\xEF\xBB\xBF")) bytes.remove_prefix(3);
+    return {bytes, {}};
+  }
+  if (bytes.size() < 20) throw Fault{"", "the GLB header is cut off"};
+  if (word_at(bytes, 4) != 2)
+    throw Fault{"", "is GLB version " + std::to_string(word_at(bytes, 4)) + "; 2 can be read",
+                "model.unsupported"};
+  const std::size_t length = word_at(bytes, 8);
+  if (length > bytes.size())
+    throw Fault{"", "the GLB claims " + with_separators(length) + " bytes; the file has " +
+                        with_separators(bytes.size())};
+  bytes = bytes.substr(0, length);
+  Container out;
+  bool is_first = true;
+  for (std::size_t at = 12; at + 8 <= bytes.size(); is_first = false) {
+    const std::size_t chunk_length = word_at(bytes, at);
+    const std::uint32_t kind = word_at(bytes, at + 4);
+    if (chunk_length > bytes.size() - at - 8) throw Fault{"", "a GLB chunk is cut off"};
+    const std::string_view data = bytes.substr(at + 8, chunk_length);
+    if (is_first && kind != 0x4E4F534A) throw Fault{"", "the GLB's first chunk is not JSON"};
+    if (is_first) out.json = data;
+    if (kind == 0x004E4942 && out.chunk.empty()) out.chunk = data;
+    at += 8 + chunk_length;
+  }
+  return out;
+}
+
+/// Before parsing: a million brackets would exhaust the stack of whoever walks the tree.
+void refuse_deep_json(std::string_view text) {
+  int depth = 0;
+  bool in_string = false;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const char c = text[i];
+    if (in_string) {
+      if (c == '\\') ++i;
+      if (c == '"') in_string = false;
+    } else if (c == '"') {
+      in_string = true;
+    } else if (c == '{' || c == '[') {
+      if (++depth > kDeepestJson) throw Fault{"", "the JSON is nested too deeply"};
+    } else if (c == '}' || c == ']') {
+      --depth;
+    }
+  }
+}
+
+std::string line_and_column(std::string_view text, std::size_t byte) {
+  const std::string_view before = text.substr(0, std::min(byte, text.size()));
+  const auto line = 1 + std::count(before.begin(), before.end(), '\n');
+  const std::size_t start = before.rfind('\n');
+  const std::size_t column =
+      start == std::string_view::npos ? before.size() : before.size() - start;
+  return "line " + std::to_string(line) + ", column " + std::to_string(column);
+}
+
+Json parsed(std::string_view text) {
+  refuse_deep_json(text);
+  try {
+    Json root = Json::parse(text.begin(), text.end());
+    if (!root.is_object()) throw Fault{"", "the JSON is not an object"};
+    return root;
+  } catch (const Json::parse_error& error) {
+    throw Fault{"", "the JSON is damaged at " + line_and_column(text, error.byte)};
+  } catch (const Json::exception&) {
+    throw Fault{"", "the JSON holds a number that is too large"};
+  }
+}
+
+/// Nested objects become keys joined by '.'; lists stay JSON text.
+void flatten(const Json& value, const std::string& key, std::map<std::string, std::string>& out) {
+  if (value.is_object()) {
+    for (const auto& [name, inner] : value.items())
+      flatten(inner, key.empty() ? name : key + "." + name, out);
+  } else if (key.empty() || value.is_null()) {
+    return;
+  } else if (value.is_string()) {
+    out[key] = value.get<std::string>();
+  } else {
+    out[key] = value.dump(-1, ' ', false, Json::error_handler_t::replace);
+  }
+}
+
+std::map<std::string, std::string> extras_of(const Json& object) {
+  std::map<std::string, std::string> extras;
+  if (const auto found = object.find("extras"); found != object.end()) flatten(*found, "", extras);
+  return extras;
+}
+
+Transform local_of(const Json& node, const std::string& pointer) {
+  Transform out;
+  const std::vector<double> m = gltf::numbers_at(node, "matrix", 16, pointer);
+  if (!m.empty()) {  // column by column
+    for (std::size_t row = 0; row < 3; ++row)
+      for (std::size_t col = 0; col < 4; ++col) out.m[row * 4 + col] = m[col * 4 + row];
+    return out;
+  }
+  std::vector<double> t = gltf::numbers_at(node, "translation", 3, pointer);
+  std::vector<double> r = gltf::numbers_at(node, "rotation", 4, pointer);
+  std::vector<double> s = gltf::numbers_at(node, "scale", 3, pointer);
+  if (t.empty()) t = {0, 0, 0};
+  if (r.empty()) r = {0, 0, 0, 1};
+  if (s.empty()) s = {1, 1, 1};
+  const double length = std::sqrt(r[0] * r[0] + r[1] * r[1] + r[2] * r[2] + r[3] * r[3]);
+  if (!(length > 1e-6) || !std::isfinite(length))
+    throw Fault{pointer + "/rotation", "is not a quaternion"};
+  const double x = r[0] / length, y = r[1] / length, z = r[2] / length, w = r[3] / length;
+  out.m = {s[0] * (1 - 2 * (y * y + z * z)), s[1] * 2 * (x * y - z * w),
+           s[2] * 2 * (x * z + y * w),       t[0],
+           s[0] * 2 * (x * y + z * w),       s[1] * (1 - 2 * (x * x + z * z)),
+           s[2] * 2 * (y * z - x * w),       t[1],
+           s[0] * 2 * (x * z - y * w),       s[1] * 2 * (y * z + x * w),
+           s[2] * (1 - 2 * (x * x + y * y)), t[2]};
+  return out;
+}
+
+std::vector<int> indices_at(const Json& object, const std::string& key, std::size_t size,
+                            const std::string& pointer) {
+  std::vector<int> out;
+  for (const Json& entry : gltf::list_at(object, key, pointer)) {
+    const bool in_range = entry.is_number_unsigned() && entry.get<std::uint64_t>() < size;
+    if (!in_range)
+      throw Fault{pointer + "/" + key,
+                  "names one that is not there (there are " + with_separators(size) + ")"};
+    out.push_back(entry.get<int>());
+  }
+  return out;
+}
+
+const Json& object_in(const Json& list, std::size_t index, const std::string& pointer) {
+  if (!list[index].is_object()) throw Fault{pointer, "is not an object"};
+  return list[index];
+}
+
+class DocumentReader {
+ public:
+  DocumentReader(const Json& root, std::string_view chunk, const ReferenceFolder& references)
+      : root_(root), accessors_(root, chunk, references) {}
+
+  GltfDocument read() {
+    check_asset();
+    check_extensions();
+    read_materials();
+    read_nodes();
+    read_meshes();
+    read_joints();
+    choose_scene();
+    check_forest();
+    return std::move(out_);
+  }
+
+ private:
+  void check_asset() const {
+    const auto asset = root_.find("asset");
+    if (asset == root_.end() || !asset->is_object()) throw Fault{"/asset", "is missing"};
+    const std::string version = gltf::text_at(*asset, "version");
+    if (version.empty()) throw Fault{"/asset/version", "is missing"};
+    if (!version.starts_with("2."))
+      throw Fault{"/asset/version", "is " + version.substr(0, 20) + "; 2.0 can be read",
+                  "model.unsupported"};
+  }
+
+  void check_extensions() {
+    static const std::set<std::string> kNoMatter = {"KHR_mesh_quantization", "EXT_texture_webp",
+                                                    "KHR_texture_transform", "KHR_texture_basisu",
+                                                    "KHR_lights_punctual"};
+    for (const Json& entry : gltf::list_at(root_, "extensionsRequired", "")) {
+      const std::string name = entry.is_string() ? entry.get<std::string>() : "";
+      if (name == "KHR_draco_mesh_compression" || name == "EXT_meshopt_compression")
+        throw Fault{"/extensionsRequired", "asks for compressed meshes (" + name + ")",
+                    "model.unsupported"};
+      if (!kNoMatter.count(name) && !name.starts_with("KHR_materials_"))
+        note("reader.unknown-extension",
+             "The file requires the extension " + name.substr(0, 60) + ", which is not known.");
+    }
+  }
+
+  void read_materials() {
+    const Json& list = gltf::list_at(root_, "materials", "");
+    for (std::size_t i = 0; i < list.size(); ++i) {
+      GltfMaterial material;
+      const std::string pointer = "/materials/" + std::to_string(i);
+      const Json& source = object_in(list, i, pointer);
+      material.name = gltf::text_at(source, "name");
+      material.colour = {1, 1, 1, 1};
+      const auto metal = source.find("pbrMetallicRoughness");
+      if (metal != source.end() && metal->is_object()) {
+        const auto rgba = gltf::numbers_at(*metal, "baseColorFactor", 4, pointer);
+        const auto unit = [&](std::size_t k) {
+          return static_cast<float>(std::clamp(rgba[k], 0.0, 1.0));
+        };
+        if (!rgba.empty()) material.colour = {unit(0), unit(1), unit(2), unit(3)};
+      }
+      out_.materials.push_back(std::move(material));
+    }
+  }
+
+  void read_nodes() {
+    const Json& list = gltf::list_at(root_, "nodes", "");
+    const std::size_t meshes = gltf::list_at(root_, "meshes", "").size();
+    bool skinned = false, many_instances = false;
+    for (std::size_t i = 0; i < list.size(); ++i) {
+      const std::string pointer = "/nodes/" + std::to_string(i);
+      const Json& source = object_in(list, i, pointer);
+      GltfNode node;
+      node.name = gltf::text_at(source, "name");
+      node.children = indices_at(source, "children", list.size(), pointer);
+      node.mesh = gltf::index_at(source, "mesh", meshes, pointer);
+      node.local = local_of(source, pointer);
+      node.extras = extras_of(source);
+      skinned = skinned || source.contains("skin");
+      many_instances =
+          many_instances || (source.contains("extensions") && source["extensions"].is_object() &&
+                             source["extensions"].contains("EXT_mesh_gpu_instancing"));
+      out_.nodes.push_back(std::move(node));
+    }
+    if (skinned) note("reader.skin", "Skinned meshes are taken in the pose of their node.");
+    if (many_instances)
+      note("reader.lost-instances", "Instances by EXT_mesh_gpu_instancing are not read.");
+  }
+
+  void read_meshes() {
+    const Json& list = gltf::list_at(root_, "meshes", "");
+    std::vector<bool> used(list.size());
+    for (const GltfNode& node : out_.nodes)
+      if (node.mesh >= 0) used[static_cast<std::size_t>(node.mesh)] = true;
+    for (std::size_t i = 0; i < list.size(); ++i) {
+      const std::string pointer = "/meshes/" + std::to_string(i);
+      const Json& source = object_in(list, i, pointer);
+      GltfMesh mesh;
+      mesh.name = gltf::text_at(source, "name");
+      mesh.extras = extras_of(source);
+      const Json& primitives = gltf::list_at(source, "primitives", pointer);
+      for (std::size_t k = 0; used[i] && k < primitives.size(); ++k)
+        read_primitive(primitives, k, pointer + "/primitives/" + std::to_string(k), mesh);
+      out_.meshes.push_back(std::move(mesh));
+    }
+  }
+
+  void read_primitive(const Json& list, std::size_t index, const std::string& pointer,
+                      GltfMesh& mesh) {
+    const Json& source = object_in(list, index, pointer);
+    if (source.contains("extensions") && source["extensions"].is_object() &&
+        source["extensions"].contains("KHR_draco_mesh_compression"))
+      throw Fault{pointer, "is compressed (KHR_draco_mesh_compression)", "model.unsupported"};
+    GltfPrimitive primitive;
+    const std::uint64_t mode = gltf::count_at(source, "mode", 4, pointer);
+    if (mode > 6) throw Fault{pointer + "/mode", "is not one of the format's modes"};
+    primitive.mode = static_cast<GltfMode>(mode);
+    primitive.material = gltf::index_at(source, "material", out_.materials.size(), pointer);
+    const auto attributes = source.find("attributes");
+    if (attributes == source.end() || !attributes->is_object())
+      throw Fault{pointer + "/attributes", "is missing"};
+    const int position =
+        gltf::index_at(*attributes, "POSITION", accessors_.size(), pointer + "/attributes");
+    if (position < 0) {
+      note("reader.no-positions", pointer + " has no positions and is left out.");
+      return;
+    }
+    primitive.points = accessors_.positions(position);
+    const int indices = gltf::index_at(source, "indices", accessors_.size(), pointer);
+    if (indices >= 0) {
+      primitive.indices = accessors_.indices(indices, primitive.points.size());
+    } else {
+      for (std::uint32_t i = 0; i < primitive.points.size(); ++i) primitive.indices.push_back(i);
+    }
+    mesh.primitives.push_back(std::move(primitive));
+  }
+
+  void read_joints() {
+    const Json& list = gltf::list_at(root_, "skins", "");
+    for (std::size_t i = 0; i < list.size(); ++i) {
+      const std::string pointer = "/skins/" + std::to_string(i);
+      for (const int joint :
+           indices_at(object_in(list, i, pointer), "joints", out_.nodes.size(), pointer))
+        out_.nodes[static_cast<std::size_t>(joint)].is_joint = true;
+    }
+  }
+
+  void choose_scene() {
+    const Json& list = gltf::list_at(root_, "scenes", "");
+    if (list.empty()) {
+      std::vector<bool> has_parent(out_.nodes.size());
+      for (const GltfNode& node : out_.nodes)
+        for (const int child : node.children) has_parent[static_cast<std::size_t>(child)] = true;
+      for (std::size_t i = 0; i < out_.nodes.size(); ++i)
+        if (!has_parent[i]) out_.roots.push_back(static_cast<int>(i));
+      return;
+    }
+    const int chosen = std::max(0, gltf::index_at(root_, "scene", list.size(), ""));
+    const std::string pointer = "/scenes/" + std::to_string(chosen);
+    out_.roots = indices_at(object_in(list, static_cast<std::size_t>(chosen), pointer), "nodes",
+                            out_.nodes.size(), pointer);
+    if (list.size() > 1)
+      note("reader.other-scenes", "The file holds " + std::to_string(list.size()) +
+                                      " scenes; number " + std::to_string(chosen) + " is read.");
+  }
+
+  /// Every node hangs at most once, and not deeper than can be walked.
+  void check_forest() {
+    std::vector<bool> seen(out_.nodes.size());
+    std::vector<std::pair<int, int>> stack;  // node, depth
+    std::size_t reached = 0;
+    for (const int root : out_.roots) stack.emplace_back(root, 1);
+    while (!stack.empty()) {
+      const auto [index, depth] = stack.back();
+      stack.pop_back();
+      const std::string pointer = "/nodes/" + std::to_string(index);
+      if (seen[static_cast<std::size_t>(index)])
+        throw Fault{pointer, "hangs in two places or in itself"};
+      if (depth > kDeepestNodes) throw Fault{pointer, "is nested too deeply"};
+      seen[static_cast<std::size_t>(index)] = true;
+      ++reached;
+      for (const int child : out_.nodes[static_cast<std::size_t>(index)].children)
+        stack.emplace_back(child, depth + 1);
+    }
+    if (reached < out_.nodes.size())
+      note("reader.nodes-outside-scene", with_separators(out_.nodes.size() - reached) +
+                                             " nodes are not part of the scene and are left out.");
+  }
+
+  void note(const std::string& code, const std::string& text) {
+    out_.notes.push_back({code, text, ""});
+  }
+
+  const Json& root_;
+  gltf::Accessors accessors_;
+  GltfDocument out_;
+};
+
+Error to_error(const Fault& fault, const std::string& file) {
+  std::string remedy = "Export the model again.";
+  if (fault.code == "model.unsupported") remedy = "Export it as glTF 2.0 without compression.";
+  if (fault.code == "model.too-large") remedy = "Give a simpler model.";
+  if (fault.code == "model.missing-reference") remedy = "Put the missing file beside the model.";
+  const std::string subject = fault.pointer.empty() ? "" : fault.pointer + " ";
+  return {fault.code, "The glTF file cannot be read: " + subject + fault.what + ".", file, remedy};
+}
+
+}  // namespace
+
+Result<GltfDocument> read_gltf_document(std::string_view bytes, const std::string& file,
+                                        const ReferenceFolder& references) {
+  try {
+    const Container container = opened(bytes);
+    std::string repaired;
+    std::string_view text = container.json;
+    const bool is_valid = is_utf8(text);
+    if (!is_valid) text = repaired = repaired_utf8(text);
+    const Json root = parsed(text);
+    GltfDocument document = DocumentReader(root, container.chunk, references).read();
+    if (!is_valid)
+      document.notes.push_back(
+          {"reader.not-utf8", "The file holds text that is not UTF-8; it was replaced.", ""});
+    return document;
+  } catch (const Fault& fault) {
+    return to_error(fault, file);
+  } catch (const Error& error) {
+    return error;
+  } catch (const Json::exception& error) {
+    return to_error({"", "its JSON does not have the expected form"}, file);
+  }
+}
+
+}  // namespace roomloom

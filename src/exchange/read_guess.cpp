@@ -1,0 +1,141 @@
+#include "exchange/read_guess.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/units.h"
+#include "exchange/read_clean.h"
+
+namespace roomloom {
+namespace {
+
+struct Unit {
+  double metres;
+  const char* name;
+};
+
+/// A unit under which the longest side of a room or house is of a likely size. Thresholds: our own
+/// judgement, no source.
+Unit likely_unit(double longest) {
+  if (longest <= 100) return {1, "metres"};
+  if (longest <= 2000) return {0.01, "centimetres"};
+  return {0.001, "millimetres"};
+}
+
+std::string lower(std::string text) {
+  std::transform(text.begin(), text.end(), text.begin(),
+                 [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c + 32) : c; });
+  return text;
+}
+
+bool is_level_by_name(const std::string& name) {
+  const std::string low = lower(name);
+  for (const char* word : {"floor", "ceiling", "slab"})
+    if (low.find(word) != std::string::npos) return true;
+  return false;
+}
+
+/// Area that faces along each axis (within about 8 degrees), of all parts or of those whose names
+/// say that they are level.
+struct FacingArea {
+  double along[3] = {0, 0, 0};
+  double total = 0;
+};
+
+FacingArea facing_area(const Scene& scene, bool only_level_names) {
+  FacingArea area;
+  for (const Part& part : scene.parts) {
+    if (only_level_names && !is_level_by_name(part.name)) continue;
+    for (std::uint32_t i = 0; i < part.triangle_count; ++i) {
+      const auto& t = scene.triangles[part.first_triangle + i];
+      const Vec3& a = scene.points[t[0]];
+      const Vec3 n = cross(scene.points[t[1]] - a, scene.points[t[2]] - a);
+      const double doubled = norm(n);
+      area.total += doubled;
+      for (int axis = 0; axis < 3; ++axis)
+        if (std::abs(n[axis]) > 0.99 * doubled) area.along[axis] += doubled;
+    }
+  }
+  return area;
+}
+
+struct UpGuess {
+  char up;
+  std::string why;
+};
+
+UpGuess likely_up(const Scene& scene) {
+  const FacingArea level = facing_area(scene, true);
+  if (level.along[1] > 2 * level.along[2])
+    return {'y', "floors and ceilings by name face that way"};
+  if (level.along[2] > 2 * level.along[1])
+    return {'z', "floors and ceilings by name face that way"};
+  Box3 box;
+  for (const Vec3& p : scene.points) box.add(p);
+  const Vec3 size = box.size();
+  if (size.y < 0.8 * size.z) return {'y', "rooms are lower than they are wide"};
+  if (size.z < 0.8 * size.y) return {'z', "rooms are lower than they are wide"};
+  const FacingArea all = facing_area(scene, false);
+  if (all.along[2] > 1.1 * all.along[1]) return {'z', "most level area faces that way"};
+  return {'y', "OBJ files mostly have it so"};
+}
+
+/// Turns a frame with Y up into one with Z up, about X.
+Transform axes_of(char up) {
+  Transform turn;
+  if (up == 'y') turn.m = {1, 0, 0, 0, 0, 0, -1, 0, 0, 1, 0, 0};
+  return turn;
+}
+
+Transform scaling(double factor) {
+  Transform scale;
+  scale.m[0] = scale.m[5] = scale.m[10] = factor;
+  return scale;
+}
+
+char settle_up(Scene& scene, const ReadOptions& options) {
+  if (options.up) return *options.up;
+  if (scene.source.format == ModelFormat::step) return 'z';
+  if (scene.source.format != ModelFormat::obj) return 'y';
+  const UpGuess guess = likely_up(scene);
+  scene.notes.push_back({"guess.up",
+                         std::string("The up axis is taken to be ") +
+                             (guess.up == 'y' ? "Y" : "Z") + ", since " + guess.why +
+                             "; set model.up to overrule.",
+                         scene.source.path});
+  return guess.up;
+}
+
+/// Metres a file unit, for a scene that is not in metres yet.
+double settle_unit(Scene& scene, const ReadOptions& options) {
+  if (options.unit_m) return *options.unit_m;
+  if (scene.source.format == ModelFormat::step) return scene.source.unit_m;
+  if (scene.source.format != ModelFormat::obj) return 1;
+  Box3 box;
+  for (const Vec3& p : scene.points) box.add(p);
+  const Vec3 size = box.size();
+  const double longest = std::max({size.x, size.y, size.z});
+  const Unit unit = likely_unit(longest);
+  scene.notes.push_back({"guess.unit",
+                         "The file does not say its unit; the longest side is " +
+                             format_number(longest, 3) + " units, so " + unit.name +
+                             " are taken (" + format_number(longest * unit.metres, 2) +
+                             " m); set model.unit to overrule.",
+                         scene.source.path});
+  return unit.metres;
+}
+
+}  // namespace
+
+void settle_frame(Scene& scene, const ReadOptions& options) {
+  Source& source = scene.source;
+  // STEP comes in metres by the unit that the file states; only an overruling changes that.
+  const double present_m = source.format == ModelFormat::step ? source.unit_m : 1;
+  source.unit_m = settle_unit(scene, options);
+  source.up = settle_up(scene, options);
+  source.to_room = axes_of(source.up) * scaling(source.unit_m);
+  source.chord_error_m *= source.unit_m / present_m;
+  place_in_room(scene, axes_of(source.up) * scaling(source.unit_m / present_m));
+}
+
+}  // namespace roomloom
