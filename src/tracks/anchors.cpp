@@ -1,0 +1,374 @@
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "tracks/layout.h"
+
+namespace roomloom::tracks {
+namespace {
+
+constexpr double kFarthestLeadIn_m = 1.0;  ///< from an end or a hole to the nearest track
+constexpr double kFarthestOnFloor_m = 2.0;
+constexpr double kFarthestBelowTile_m = 0.5;
+constexpr double kFarthestJog_m = 0.35;
+constexpr double kOn_m = 0.0005;
+
+}  // namespace
+
+Anchor& add_anchor(Layout& layout, const Vec3& position, const PlaceId& home) {
+  Anchor anchor;
+  anchor.position = position;
+  anchor.home = home;
+  const bool in_void = home.kind == PlaceKind::void_space;
+  const int layer = in_void ? layout.layer_of_void.at(home.index) : layout.draft.new_layer();
+  anchor.point = layout.draft.point(layer, position);
+  layout.draft.points[static_cast<std::size_t>(anchor.point)].kept = true;
+  layout.anchors.push_back(anchor);
+  return layout.anchors.back();
+}
+
+namespace {
+
+Stretch free_way(int a, int b, const PlaceId& home) {
+  Stretch way;
+  way.kind = EdgeKind::lead_in;
+  way.medium = Medium::free;
+  way.home = home;
+  way.free_direction = true;
+  way.a = a;
+  way.b = b;
+  return way;
+}
+
+/// Distance along `direction` to the nearest line of the plane, and where it is met.
+bool nearest_line(const TrackPlane& plane, const Vec2& from, const Vec2& direction, double limit,
+                  Vec2& at) {
+  double nearest = std::numeric_limits<double>::infinity();
+  for (const PlaneLine& line : plane.lines) {
+    Vec2 met;
+    if (!crossing_point(from, from + limit * direction, line.a, line.b, met)) continue;
+    const double away = dot(met - from, direction);
+    if (away > kOn_m && away < nearest) {
+      nearest = away;
+      at = met;
+    }
+  }
+  return std::isfinite(nearest);
+}
+
+bool on_a_line(const TrackPlane& plane, const Vec2& p) {
+  return std::any_of(plane.lines.begin(), plane.lines.end(), [&](const PlaneLine& line) {
+    return segment_distance(p, line.a, line.b) <= kOn_m / 2;
+  });
+}
+
+bool is_clear(const TrackPlane& plane, const Vec2& a, const Vec2& b) {
+  const auto pieces = allowed_pieces(plane, a, b, Strictness::lead_in);
+  return pieces.size() == 1 && pieces[0].first < 1e-6 && pieces[0].second > 1 - 1e-6;
+}
+
+/// Uprights of stud bays, over the heights of all that joins them.
+void draw_uprights(Layout& layout) {
+  for (const auto& [index, layer] : layout.layer_of_void) {
+    if (layout.planes_of_void.contains(index)) continue;
+    const Vec3 up = layout.room.voids[static_cast<std::size_t>(index)].frame.n;
+    Vec3 low, high;
+    int count = 0;
+    for (const Anchor& anchor : layout.anchors) {
+      if (anchor.home != PlaceId{PlaceKind::void_space, index}) continue;
+      const Vec3 foot = bay_foot(layout, index, anchor.position);
+      if (count == 0 || dot(foot - low, up) < 0) low = foot;
+      if (count == 0 || dot(foot - high, up) > 0) high = foot;
+      ++count;
+    }
+    if (count < 2) continue;
+    Stretch upright;
+    upright.medium = Medium::bay;
+    upright.home = {PlaceKind::void_space, index};
+    layout.draft.line(layer, low, high, upright);
+  }
+}
+
+std::string sheet_block(const TrackPlane& plane, const Layout& layout, const Vec2& at) {
+  for (const Vec2 d : {Vec2{1, 0}, Vec2{-1, 0}, Vec2{0, 1}, Vec2{0, -1}}) {
+    const std::string name = first_block(plane, at, at + kFarthestLeadIn_m * d);
+    if (!name.empty()) return name;
+  }
+  return sheet_of(layout, plane.home.index).name;
+}
+
+void attach_to_sheet(Layout& layout, Anchor& anchor) {
+  const auto found = layout.plane_of_sheet.find(anchor.home.index);
+  if (found == layout.plane_of_sheet.end()) {
+    if (anchor.joined) return;
+    anchor.blocked_by = sheet_of(layout, anchor.home.index).name + " (nothing can be fixed to it)";
+    return;
+  }
+  const TrackPlane& plane = layout.planes[static_cast<std::size_t>(found->second)];
+  const Vec2 at = plane.frame.to_plane(anchor.position);
+  const bool joined = lead_in(layout, plane, at, EdgeKind::lead_in);
+  if (!joined) {
+    if (!anchor.joined) anchor.blocked_by = sheet_block(plane, layout, at);
+    return;
+  }
+  const int foot = layout.draft.point(plane.layer, plane.frame.to_world(at));
+  layout.draft.add(free_way(anchor.point, foot, anchor.home));
+}
+
+/// From an end on the floor straight to the skirting tracks of the walls about it.
+void attach_on_floor(Layout& layout, Anchor& anchor) {
+  bool joined = false;
+  const Sheet& floor = sheet_of(layout, anchor.home.index);
+  for (const TrackPlane& plane : layout.planes) {
+    if (sheet_index(plane) < 0 || std::abs(plane.frame.n.z) > 0.5) continue;
+    const double away = plane.frame.height(anchor.position);
+    if (away < -kOn_m || away > kFarthestOnFloor_m) continue;
+    const Vec3 level =
+        normalized(plane.frame.n - dot(plane.frame.n, floor.frame.n) * floor.frame.n);
+    const Vec2 foot =
+        plane.frame.to_plane(anchor.position - away / dot(level, plane.frame.n) * level);
+    Vec2 met = foot;
+    if (!on_a_line(plane, foot) && !nearest_line(plane, foot, {0, 1}, 0.1, met)) continue;
+    const int point = layout.draft.point(plane.layer, plane.frame.to_world(met));
+    layout.draft.add(free_way(anchor.point, point, anchor.home));
+    joined = true;
+  }
+  if (!joined) anchor.blocked_by = floor.name + " (floors are not crossed)";
+}
+
+/// Below a tiled ceiling: straight to the holes close by.
+void attach_below_tiles(Layout& layout, Anchor& anchor) {
+  bool joined = false;
+  for (const ChosenHole& hole : layout.holes) {
+    const Crossing& crossing = layout.room.crossings[static_cast<std::size_t>(hole.crossing)];
+    if (crossing.from != anchor.home) continue;
+    if (distance(hole.mouth, anchor.position) > kFarthestBelowTile_m) continue;
+    for (const Anchor& other : layout.anchors) {
+      if (other.crossing != hole.crossing || other.home != anchor.home) continue;
+      if (distance(other.position, hole.mouth) > kOn_m) continue;
+      layout.draft.add(free_way(anchor.point, other.point, anchor.home));
+      joined = true;
+    }
+  }
+  if (!joined)
+    anchor.blocked_by = sheet_of(layout, anchor.home.index).name +
+                        " (no tile near it can be cut clear of its grid and of what it holds)";
+}
+
+bool upright_is_clear(const Layout& layout, int index, const Vec3& a, const Vec3& b) {
+  const Void& v = layout.room.voids[static_cast<std::size_t>(index)];
+  Box3 way;
+  way.add(v.frame.to_local(a));
+  way.add(v.frame.to_local(b));
+  return std::none_of(v.obstacles.begin(), v.obstacles.end(), [&](const VoidObstacle& obstacle) {
+    const double clearance = std::max(obstacle.clearance_m, layout.job.prefer.obstacle_clearance_m);
+    return obstacle.box.grown(clearance - kOn_m).overlaps(way);
+  });
+}
+
+std::string void_block(const Layout& layout, const Anchor& anchor) {
+  const Void& v = layout.room.voids[static_cast<std::size_t>(anchor.home.index)];
+  const Vec3 at = v.frame.to_local(anchor.position);
+  double nearest = 0.5;
+  std::string name = v.name;
+  for (const VoidObstacle& obstacle : v.obstacles) {
+    Vec3 away;
+    for (int axis = 0; axis < 3; ++axis)
+      away[axis] =
+          std::max({0.0, obstacle.box.low[axis] - at[axis], at[axis] - obstacle.box.high[axis]});
+    if (norm(away) < nearest) {
+      nearest = norm(away);
+      name = obstacle.name;
+    }
+  }
+  return name;
+}
+
+/// The upright of a void through a point, up or down to every support level that can be reached.
+void attach_to_void(Layout& layout, Anchor& anchor) {
+  const auto found = layout.planes_of_void.find(anchor.home.index);
+  Vec3 low = anchor.position, high = anchor.position;
+  bool joined = false;
+  for (const int p : found->second) {
+    const TrackPlane& plane = layout.planes[static_cast<std::size_t>(p)];
+    const Vec2 at = plane.frame.to_plane(anchor.position);
+    const Vec3 foot = plane.frame.to_world(at);
+    if (!upright_is_clear(layout, anchor.home.index, anchor.position, foot)) continue;
+    if (!lead_in(layout, plane, at, EdgeKind::lead_in)) continue;
+    layout.draft.point(plane.layer, foot);
+    if (plane.frame.height(low) > 0) low = foot;
+    if (plane.frame.height(high) < 0) high = foot;
+    joined = true;
+  }
+  if (!joined) {
+    anchor.blocked_by = void_block(layout, anchor);
+    return;
+  }
+  Stretch upright;
+  upright.medium = Medium::free;
+  upright.home = anchor.home;
+  layout.draft.line(layout.layer_of_void.at(anchor.home.index), low, high, upright);
+}
+
+/// A stud bay has one upright; everything in the bay joins it at its own height.
+void attach_to_bay(Layout& layout, const Anchor& anchor) {
+  const Vec3 foot = bay_foot(layout, anchor.home.index, anchor.position);
+  const int layer = layout.layer_of_void.at(anchor.home.index);
+  const int point = layout.draft.point(layer, foot);
+  layout.draft.add(free_way(anchor.point, point, anchor.home));
+}
+
+/// Below a tiled ceiling a raceway ends a little short of it, and the cables lean over to the hole.
+void attach_jogs(Layout& layout, const Anchor& mouth) {
+  for (const Seam& seam : layout.room.seams) {
+    const int ceiling = mouth.home.index;
+    if (seam.a != ceiling && seam.b != ceiling) continue;
+    const auto found = layout.plane_of_sheet.find(seam.a == ceiling ? seam.b : seam.a);
+    if (found == layout.plane_of_sheet.end()) continue;
+    const TrackPlane& plane = layout.planes[static_cast<std::size_t>(found->second)];
+    const Vec3 local = plane.frame.to_local(mouth.position);
+    if (local.z < 0 || local.z > kFarthestJog_m) continue;
+    const Vec2 below{local.x, local.y - std::clamp(local.z, 0.05, 0.3)};
+    double best = kFarthestJog_m;
+    Vec2 start = below;
+    for (const PlaneLine& line : plane.lines) {
+      Vec2 met;
+      if (std::abs(line.a.x - line.b.x) > 0.2 * norm(line.a - line.b)) continue;
+      if (!crossing_point(below - Vec2{kFarthestJog_m, 0}, below + Vec2{kFarthestJog_m, 0}, line.a,
+                          line.b, met))
+        continue;
+      if (std::abs(met.x - below.x) < best) {
+        best = std::abs(met.x - below.x);
+        start = met;
+      }
+    }
+    if (best < kFarthestJog_m) {
+      const int point = layout.draft.point(plane.layer, plane.frame.to_world(start));
+      layout.draft.add(free_way(point, mouth.point, plane.home));
+    }
+    Vec2 at_top;
+    if (nearest_line(plane, below, {0, 1}, local.y - below.y, at_top)) {
+      const int point = layout.draft.point(plane.layer, plane.frame.to_world(at_top));
+      layout.draft.add(free_way(point, mouth.point, plane.home));
+    }
+  }
+}
+
+int charge(Layout& layout, const Charge& made) {
+  layout.charges.push_back(made);
+  return static_cast<int>(layout.charges.size()) - 1;
+}
+
+std::string hole_name(const Crossing& crossing) {
+  return (crossing.tile ? "hole in " : "hole ") + crossing.name;
+}
+
+void add_passage(Layout& layout, const ChosenHole& hole, int from, int to) {
+  const Crossing& crossing = layout.room.crossings[static_cast<std::size_t>(hole.crossing)];
+  Stretch passage;
+  passage.kind = EdgeKind::crossing;
+  passage.home = crossing.to;
+  passage.a = from;
+  passage.b = to;
+  passage.crossing = hole.crossing;
+  passage.largest_diameter_m = hole.largest_m;
+  passage.capacity_m2 = kPi * hole.largest_m * hole.largest_m / 8;  // see cable_needs
+  if (!crossing.existing) {
+    passage.charges.push_back(
+        charge(layout, hole_charge(layout.job.prefer, hole_name(crossing), hole.mouth)));
+    auto [place, added] = layout.ladder_charges.try_emplace(crossing.name, -1);
+    if (added)
+      place->second = charge(
+          layout, ladder_charge(layout.job.prefer, "ladder at " + crossing.name, hole.mouth));
+    passage.charges.push_back(place->second);
+  }
+  layout.draft.add(passage);
+}
+
+bool is_tile_ceiling(const Layout& layout, const PlaceId& home) {
+  return home.kind == PlaceKind::sheet &&
+         sheet_of(layout, home.index).role == SheetRole::suspended_ceiling;
+}
+
+}  // namespace
+
+void collect_anchors(Layout& layout) {
+  for (std::size_t i = 0; i < layout.ends.ends.size(); ++i) {
+    const End& end = layout.ends.ends[i];
+    for (int k = -1; k < static_cast<int>(end.may_move_to.size()); ++k) {
+      const EndPlace& place = k < 0 ? end.place : end.may_move_to[static_cast<std::size_t>(k)];
+      Anchor& anchor = add_anchor(layout, place.position, place.home);
+      anchor.end = static_cast<int>(i);
+      anchor.alternative = k;
+    }
+  }
+  add_conduits(layout);
+  choose_holes(layout);
+  choose_bay_holes(layout);
+  for (const ChosenHole& hole : layout.holes) {
+    const Crossing& crossing = layout.room.crossings[static_cast<std::size_t>(hole.crossing)];
+    Anchor& mouth = add_anchor(layout, hole.mouth, crossing.from);
+    mouth.crossing = hole.crossing;
+    const int from = mouth.point;
+    Anchor& back = add_anchor(layout, hole.back, crossing.to);
+    back.crossing = hole.crossing;
+    add_passage(layout, hole, from, back.point);
+    if (hole.end_anchor < 0) continue;
+    Anchor& end = layout.anchors[static_cast<std::size_t>(hole.end_anchor)];
+    layout.draft.add(free_way(end.point, from, end.home));
+    end.joined = true;
+  }
+}
+
+bool lead_in(Layout& layout, const TrackPlane& plane, const Vec2& at, EdgeKind kind) {
+  if (on_a_line(plane, at)) {
+    layout.draft.point(plane.layer, plane.frame.to_world(at));
+    return true;
+  }
+  bool joined = false;
+  for (const Vec2 direction : {Vec2{1, 0}, Vec2{-1, 0}, Vec2{0, 1}, Vec2{0, -1}}) {
+    Vec2 met;
+    if (!nearest_line(plane, at, direction, kFarthestLeadIn_m, met)) continue;
+    if (!is_clear(plane, at, met)) continue;
+    Stretch stub;
+    stub.kind = kind;
+    stub.medium = plane.medium;
+    stub.home = plane.home;
+    stub.visible_weight = plane.visible;
+    layout.draft.line(plane.layer, plane.frame.to_world(at), plane.frame.to_world(met), stub);
+    joined = true;
+  }
+  return joined;
+}
+
+void attach_anchors(Layout& layout) {
+  draw_uprights(layout);
+  for (Anchor& anchor : layout.anchors) {
+    switch (anchor.home.kind) {
+      case PlaceKind::sheet: {
+        const SheetRole role = sheet_of(layout, anchor.home.index).role;
+        if (is_tile_ceiling(layout, anchor.home)) {
+          if (anchor.end >= 0)
+            attach_below_tiles(layout, anchor);
+          else
+            attach_jogs(layout, anchor);
+        } else if (role == SheetRole::floor) {
+          attach_on_floor(layout, anchor);
+        } else {
+          attach_to_sheet(layout, anchor);
+        }
+        break;
+      }
+      case PlaceKind::void_space:
+        if (layout.planes_of_void.contains(anchor.home.index))
+          attach_to_void(layout, anchor);
+        else
+          attach_to_bay(layout, anchor);
+        break;
+      default:
+        break;  // zones: attach_free_zones; conduits: add_conduits
+    }
+  }
+}
+
+}  // namespace roomloom::tracks

@@ -1,0 +1,268 @@
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <set>
+
+#include "tracks/layout.h"
+
+// Where holes are cut. A crossing allows a region; the points that count are few: over the corners
+// of the room, over gear, over ends on walls, and over ends in the ceiling itself. Wishes that fall
+// into one tile beside one wall become one hole, so that runs share it.
+
+namespace roomloom::tracks {
+namespace {
+
+constexpr double kFarthestMove_m = 0.35;  ///< from where a hole is wished to where it is allowed
+constexpr double kSlack_m = 1e-4;
+
+/// Where a hole's centre may be, in the crossing's plane.
+struct HoleRules {
+  std::vector<std::pair<Ring, double>> inside;   ///< in the ring, this far from its edge
+  std::vector<std::pair<Ring, double>> outside;  ///< out of the ring, this far from its edge
+};
+
+double ring_distance(const Ring& ring, const Vec2& p) {
+  double nearest = std::numeric_limits<double>::infinity();
+  for (std::size_t i = 0; i < ring.size(); ++i)
+    nearest = std::min(nearest, segment_distance(p, ring[i], ring[(i + 1) % ring.size()]));
+  return nearest;
+}
+
+bool keeps(const HoleRules& rules, const Vec2& p) {
+  for (const auto& [ring, margin] : rules.inside)
+    if (!contains(ring, p) || ring_distance(ring, p) < margin - kSlack_m) return false;
+  for (const auto& [ring, margin] : rules.outside)
+    if (contains(ring, p) || ring_distance(ring, p) < margin - kSlack_m) return false;
+  return true;
+}
+
+/// Lines parallel to a ring's edges at the margin, on one side.
+void add_offset_lines(const Ring& ring, double margin, bool inward,
+                      std::vector<std::pair<Vec2, Vec2>>& lines) {
+  const double turn = (signed_area(ring) > 0) == inward ? 1 : -1;
+  for (std::size_t i = 0; i < ring.size(); ++i) {
+    const Vec2 a = ring[i], b = ring[(i + 1) % ring.size()];
+    const double length = norm(b - a);
+    if (length < 1e-9) continue;
+    const Vec2 along = (1 / length) * (b - a);
+    const Vec2 off = turn * margin * Vec2{-along.y, along.x};
+    lines.emplace_back(a + off, along);
+  }
+}
+
+/// The allowed point nearest to the wish: the wish itself, its foot on an offset line, or a corner
+/// of two offset lines.
+bool nearest_allowed(const HoleRules& rules, const Vec2& wish, Vec2& best) {
+  std::vector<std::pair<Vec2, Vec2>> lines;
+  for (const auto& [ring, margin] : rules.inside) add_offset_lines(ring, margin, true, lines);
+  for (const auto& [ring, margin] : rules.outside) add_offset_lines(ring, margin, false, lines);
+  std::vector<Vec2> candidates = {wish};
+  for (const auto& [at, along] : lines) candidates.push_back(at + dot(wish - at, along) * along);
+  for (std::size_t i = 0; i < lines.size(); ++i)
+    for (std::size_t j = i + 1; j < lines.size(); ++j) {
+      const double turn = cross(lines[i].second, lines[j].second);
+      if (std::abs(turn) < 1e-6) continue;
+      const double t = cross(lines[j].first - lines[i].first, lines[j].second) / turn;
+      candidates.push_back(lines[i].first + t * lines[i].second);
+    }
+  double nearest = std::numeric_limits<double>::infinity();
+  for (const Vec2& p : candidates) {
+    const double away = norm(p - wish);
+    if (away < nearest - 1e-9 && keeps(rules, p)) {
+      nearest = away;
+      best = p;
+    }
+  }
+  return std::isfinite(nearest);
+}
+
+const Tile* tile_of(const Room& room, const Crossing& crossing) {
+  if (!crossing.tile) return nullptr;
+  for (const TileGrid& grid : room.grids) {
+    if (crossing.from.kind == PlaceKind::sheet && grid.sheet != crossing.from.index) continue;
+    for (const Tile& tile : grid.tiles)
+      if (tile.id == *crossing.tile) return &tile;
+  }
+  return nullptr;
+}
+
+double hole_radius(const Layout& layout, const Crossing& crossing) {
+  return std::min(layout.needs.bundle_m, crossing.largest_diameter_m) / 2;
+}
+
+/// The hole's edge stays in the crossing's region, a tee margin off the tile's own border, and
+/// clear of what the tile holds.
+HoleRules hole_rules(const Layout& layout, const Crossing& crossing) {
+  HoleRules rules;
+  const double radius = hole_radius(layout, crossing);
+  rules.inside.emplace_back(crossing.region.outline, radius);
+  for (const Ring& hole : crossing.region.holes) rules.outside.emplace_back(hole, radius);
+  for (const SheetKeepOut& keep_out : crossing.keep_outs)
+    rules.outside.emplace_back(keep_out.ring, radius + keep_out.clearance_m);
+  const Tile* tile = tile_of(layout.room, crossing);
+  if (tile != nullptr && crossing.from.kind == PlaceKind::sheet) {
+    const Frame& ceiling = sheet_of(layout, crossing.from.index).frame;
+    Ring ring;
+    for (const Vec2& p : tile->ring) ring.push_back(crossing.frame.to_plane(ceiling.to_world(p)));
+    if (signed_area(ring) < 0) std::reverse(ring.begin(), ring.end());
+    rules.inside.emplace_back(ring, radius + layout.job.prefer.tee_margin_m);
+  }
+  if (tile != nullptr && crossing.from.kind == PlaceKind::sheet) {
+    const Sheet& ceiling = sheet_of(layout, crossing.from.index);
+    for (const SheetKeepOut& keep_out : ceiling.keep_outs) {
+      Ring ring;
+      for (const Vec2& p : keep_out.ring)
+        ring.push_back(crossing.frame.to_plane(ceiling.frame.to_world(p)));
+      rules.outside.emplace_back(ring, radius + keep_out.clearance_m);
+    }
+  }
+  return rules;
+}
+
+struct Pick {
+  int crossing = -1;
+  Vec3 at;
+  double moved_m = std::numeric_limits<double>::infinity();
+};
+
+Pick pick_hole(const Layout& layout, int ceiling, const Vec3& wish) {
+  Pick pick;
+  for (std::size_t i = 0; i < layout.room.crossings.size(); ++i) {
+    const Crossing& crossing = layout.room.crossings[i];
+    if (crossing.kind != CrossingKind::tile_cut) continue;
+    if (crossing.from != PlaceId{PlaceKind::sheet, ceiling}) continue;
+    const Vec2 at = crossing.frame.to_plane(wish);
+    if (!contains(crossing.region.outline, at) &&
+        ring_distance(crossing.region.outline, at) > kFarthestMove_m)
+      continue;
+    Vec2 allowed;
+    if (!nearest_allowed(hole_rules(layout, crossing), at, allowed)) continue;
+    const double moved = norm(allowed - at);
+    if (moved > kFarthestMove_m || moved >= pick.moved_m - 1e-6) continue;
+    pick = {static_cast<int>(i), crossing.frame.to_world(allowed), moved};
+  }
+  return pick;
+}
+
+void add_hole(Layout& layout, const Pick& pick, int wall_plane) {
+  const Crossing& crossing = layout.room.crossings[static_cast<std::size_t>(pick.crossing)];
+  ChosenHole hole;
+  hole.crossing = pick.crossing;
+  hole.mouth = pick.at;
+  hole.back = pick.at + crossing.thickness_m * crossing.frame.n;
+  hole.wall_plane = wall_plane;
+  hole.largest_m = std::min(crossing.largest_diameter_m, layout.job.prefer.largest_hole_m);
+  layout.holes.push_back(hole);
+}
+
+/// True when the tile has a hole already that the wall's tracks can reach.
+bool wall_has_hole(const Layout& layout, const TrackPlane& wall, int crossing) {
+  for (const ChosenHole& hole : layout.holes)
+    if (hole.crossing == crossing && std::abs(wall.frame.height(hole.mouth)) < kFarthestMove_m)
+      return true;
+  return false;
+}
+
+/// Where a wall meets a ceiling that can be cut.
+struct WallTop {
+  int plane = -1, ceiling = -1;
+  Vec3 from, to;
+};
+
+std::vector<WallTop> wall_tops(const Layout& layout) {
+  std::set<int> ceilings;
+  for (const Crossing& crossing : layout.room.crossings)
+    if (crossing.kind == CrossingKind::tile_cut && crossing.from.kind == PlaceKind::sheet)
+      ceilings.insert(crossing.from.index);
+  std::vector<WallTop> tops;
+  for (const Seam& seam : layout.room.seams)
+    for (const bool swap : {false, true}) {
+      const int wall = swap ? seam.b : seam.a, ceiling = swap ? seam.a : seam.b;
+      const auto plane = layout.plane_of_sheet.find(wall);
+      if (plane == layout.plane_of_sheet.end() || !ceilings.contains(ceiling)) continue;
+      tops.push_back({plane->second, ceiling, seam.from, seam.to});
+    }
+  return tops;
+}
+
+/// Wishes a hole beside the wall's top, over the point of it nearest to `over`.
+void wish_beside(Layout& layout, const WallTop& top, const Vec3& over) {
+  const TrackPlane& wall = layout.planes[static_cast<std::size_t>(top.plane)];
+  const double off = layout.needs.bundle_m / 2 + layout.job.prefer.tee_margin_m;
+  const Vec3 along = normalized(top.to - top.from);
+  const double length = distance(top.from, top.to);
+  if (length < 2 * off) return;
+  const double t = std::clamp(dot(over - top.from, along), off, length - off);
+  const Vec3 out = wall.frame.n - dot(wall.frame.n, along) * along;
+  const Frame& ceiling = sheet_of(layout, top.ceiling).frame;
+  const Vec3 level = normalized(out - dot(out, ceiling.n) * ceiling.n);
+  const Pick pick = pick_hole(layout, top.ceiling, top.from + t * along + off * level);
+  if (pick.crossing < 0 || wall_has_hole(layout, wall, pick.crossing)) return;
+  add_hole(layout, pick, top.plane);
+}
+
+void wish_over_corners(Layout& layout, const std::vector<WallTop>& tops) {
+  for (const WallTop& top : tops) {
+    wish_beside(layout, top, top.from);
+    wish_beside(layout, top, top.to);
+  }
+}
+
+void wish_over_gear(Layout& layout, const std::vector<WallTop>& tops) {
+  for (const Zone& zone : layout.ends.zones) {
+    const Vec3 centre = zone.frame.to_world(0.5 * zone.size);
+    for (const WallTop& top : tops) {
+      const TrackPlane& wall = layout.planes[static_cast<std::size_t>(top.plane)];
+      const double reach = 0.5 * norm(zone.size) + 0.1;
+      if (std::abs(wall.frame.height(centre)) < reach) wish_beside(layout, top, centre);
+    }
+  }
+}
+
+void wish_over_ends(Layout& layout, const std::vector<WallTop>& tops) {
+  for (const Anchor& anchor : layout.anchors) {
+    if (anchor.end < 0 || anchor.home.kind != PlaceKind::sheet) continue;
+    if (anchor.alternative >= 0 && layout.coarseness > 0) continue;
+    for (const WallTop& top : tops)
+      if (layout.planes[static_cast<std::size_t>(top.plane)].home == anchor.home)
+        wish_beside(layout, top, anchor.position);
+  }
+}
+
+/// An end in a tiled ceiling needs a hole at its own place.
+void wish_at_ceiling_ends(Layout& layout) {
+  for (const Anchor& anchor : layout.anchors) {
+    if (anchor.end < 0 || anchor.home.kind != PlaceKind::sheet) continue;
+    const Pick pick = pick_hole(layout, anchor.home.index, anchor.position);
+    if (pick.crossing < 0) continue;
+    const bool there = std::any_of(layout.holes.begin(), layout.holes.end(), [&](const auto& hole) {
+      return distance(hole.mouth, pick.at) < layout.needs.bundle_m + 0.02;
+    });
+    if (!there) add_hole(layout, pick, -1);
+  }
+}
+
+/// Holes that are there already, and grommets: at the middle of what is allowed.
+void take_ready_holes(Layout& layout) {
+  for (std::size_t i = 0; i < layout.room.crossings.size(); ++i) {
+    const Crossing& crossing = layout.room.crossings[i];
+    if (crossing.kind != CrossingKind::existing_hole && crossing.kind != CrossingKind::grommet)
+      continue;
+    const Vec3 at = crossing.frame.to_world(interior_point(crossing.region));
+    add_hole(layout, {static_cast<int>(i), at, 0}, -1);
+    if (crossing.existing) layout.holes.back().largest_m = crossing.largest_diameter_m;
+  }
+}
+
+}  // namespace
+
+void choose_holes(Layout& layout) {
+  take_ready_holes(layout);
+  const std::vector<WallTop> tops = wall_tops(layout);
+  wish_over_corners(layout, tops);
+  wish_over_gear(layout, tops);
+  wish_over_ends(layout, tops);
+  wish_at_ceiling_ends(layout);
+}
+
+}  // namespace roomloom::tracks

@@ -1,0 +1,106 @@
+#pragma once
+
+#include <array>
+#include <map>
+#include <optional>
+#include <vector>
+
+#include "tracks/graph.h"
+#include "tracks/plane.h"
+#include "tracks/prices.h"
+#include "types/scene.h"
+
+namespace roomloom::tracks {
+
+/// Something that tracks must reach: a place of an end, a hole's mouth, a conduit's mouth.
+struct Anchor {
+  Vec3 position;
+  PlaceId home;
+  int point = -1;  ///< in the draft, in a layer of its own
+  int end = -1;    ///< into Ends::ends, when it is a terminal
+  int alternative = -1;
+  int crossing = -1;    ///< into Room::crossings
+  bool joined = false;  ///< reaches tracks by a hole of its own
+  std::string blocked_by;
+};
+
+/// A hole, as chosen among the points that a crossing allows.
+struct ChosenHole {
+  int crossing = -1;
+  Vec3 mouth;           ///< on the `from` face
+  Vec3 back;            ///< on the `to` face
+  int wall_plane = -1;  ///< plane that asked for it, or -1
+  double largest_m = 0;
+  int end_anchor = -1;  ///< the anchor at whose very place the hole is
+};
+
+/// A coordinate at which a track is wanted.
+struct Demand {
+  int plane = -1;
+  int direction = 0;  ///< 0: a track along v at x = value; 1: along u at y = value
+  double value = 0;
+  int priority = 0;  ///< 0 seam, 1 border, 2 keep-out, 3 crossing, 4 end, 5 alternative, 6 other
+  int side = 0;      ///< +1, -1: the open side of what asks for it lies above, below
+};
+
+/// Everything the steps share while a room's tracks are laid.
+struct Layout {
+  const Scene& scene;
+  const Room& room;
+  const Ends& ends;
+  const Job& job;
+  NominalRaceway nominal;
+  CableNeeds needs;
+  double tolerance_m = 0.05;
+  int coarseness = 0;  ///< 1: no alternatives' own tracks; 2: nor those of power and zones
+
+  std::vector<TrackPlane> planes{};
+  std::map<int, int> plane_of_sheet{};
+  std::map<int, std::vector<int>> planes_of_void{};  ///< lowest level first
+  std::map<int, int> layer_of_void{};
+  std::map<int, Vec2> bay_upright{};  ///< plan coordinates in the bay's frame
+  std::vector<Anchor> anchors{};
+  std::vector<ChosenHole> holes{};
+  GraphDraft draft{};
+  std::vector<Charge> charges{};
+  std::map<std::string, int> ladder_charges{};
+};
+
+const Sheet& sheet_of(const Layout& layout, int index);
+int sheet_index(const TrackPlane& plane);
+
+/// Planes for every sheet that can be fixed to and every support level of every void.
+void add_sheet_planes(Layout& layout);
+void add_void_planes(Layout& layout);
+/// The direction, square to n, that most of the ring's length follows (modulo a quarter turn).
+Vec2 main_direction(const Ring& ring);
+
+/// Places of ends, alternatives, and mouths of crossings and conduits.
+void collect_anchors(Layout& layout);
+Anchor& add_anchor(Layout& layout, const Vec3& position, const PlaceId& home);
+void choose_holes(Layout& layout);
+/// Plates in walls with stud bays, and the holes through the bays' heads.
+void choose_bay_holes(Layout& layout);
+/// Where the upright of bay `index` passes the height of `at`.
+Vec3 bay_foot(const Layout& layout, int index, const Vec3& at);
+
+/// Turns what asks for tracks into coordinates of tracks in every plane.
+void settle_demands(Layout& layout);
+
+/// Joins anchors to the tracks about them.
+void attach_anchors(Layout& layout);
+void attach_free_zones(Layout& layout);
+void add_conduits(Layout& layout);
+void add_direct_paths(Layout& layout);
+/// Stubs from a point of the plane, in its two directions, to the nearest tracks. False if none.
+bool lead_in(Layout& layout, const TrackPlane& plane, const Vec2& at, EdgeKind kind);
+
+/// Points where a line enters or leaves a hidden place or the neighbourhood of a power line.
+void cut_lines(Layout& layout);
+/// Media, visibility, rules and clearances of each stretch; drops those that may not be.
+void decorate(Layout& layout);
+
+/// The finished graph.
+Tracks finish(Layout& layout);
+
+}  // namespace roomloom::tracks

@@ -1,0 +1,271 @@
+#include <algorithm>
+#include <cmath>
+
+#include "tracks/layout.h"
+
+namespace roomloom::tracks {
+namespace {
+
+constexpr double kLeastArea_m2 = 0.05;     ///< smaller sheets carry no tracks
+constexpr double kFlat = 0.0873;           ///< 5 degrees: seams flatter than this are no corner
+constexpr double kJoinGap_m = 0.02;        ///< a border this near a seam's line belongs to it
+constexpr double kShortestSpan_m = 0.002;  ///< of a seam on a border
+constexpr double kSimplify_m = 0.005;      ///< outlines are simplified at residual + this
+
+bool carries_tracks(const Room& room, const Sheet& sheet) {
+  if (!sheet.fixable || area(sheet.region) < kLeastArea_m2) return false;
+  switch (sheet.role) {
+    case SheetRole::floor:
+    case SheetRole::suspended_ceiling:
+    case SheetRole::curtain:
+    case SheetRole::open_side:
+      return false;
+    default:
+      break;
+  }
+  if (sheet.front_air < 0 || room.airs.empty()) return true;
+  const AirKind kind = room.airs[static_cast<std::size_t>(sheet.front_air)].kind;
+  return kind == AirKind::room || kind == AirKind::cupboard;
+}
+
+Frame track_frame(const Sheet& sheet, double stand_off_m) {
+  Frame frame = sheet.frame;
+  const Vec3 n = sheet.frame.n;
+  const Vec3 up{0, 0, 1};
+  if (std::abs(n.z) < 0.95) {
+    frame.v = normalized(up - dot(up, n) * n);
+    frame.u = cross(frame.v, n);
+  } else {
+    const Vec2 along = main_direction(sheet.region.outline);
+    frame.u = normalized(along.x * sheet.frame.u + along.y * sheet.frame.v);
+    frame.v = cross(n, frame.u);
+  }
+  frame.origin = sheet.frame.origin + stand_off_m * n;
+  return frame;
+}
+
+Ring moved_ring(const Ring& ring, const Frame& from, const Frame& to) {
+  Ring moved;
+  for (const Vec2& p : ring) moved.push_back(to.to_plane(from.to_world(p)));
+  return moved;
+}
+
+/// The line that stands off both sheets, as a segment in the room; false when they are parallel.
+bool offset_segment(const Seam& seam, const Sheet& a, const Sheet& b, double stand_off_m,
+                    Vec3& from, Vec3& to) {
+  const double c = dot(a.frame.n, b.frame.n);
+  if (1 - c * c < 1e-4) return false;
+  const auto moved = [&](const Vec3& p) {
+    const double ra = stand_off_m - a.frame.height(p), rb = stand_off_m - b.frame.height(p);
+    const double alpha = (ra - c * rb) / (1 - c * c), beta = (rb - c * ra) / (1 - c * c);
+    return p + alpha * a.frame.n + beta * b.frame.n;
+  };
+  from = moved(seam.from);
+  to = moved(seam.to);
+  return true;
+}
+
+enum class Corner { inside, outside, flat };
+Corner corner_kind(const Seam& seam) {
+  if (std::abs(seam.dihedral_rad - kPi) < kFlat) return Corner::flat;
+  return seam.dihedral_rad < kPi ? Corner::inside : Corner::outside;
+}
+
+double seen_beside(const Sheet& other) {
+  switch (other.role) {
+    case SheetRole::floor:
+      return kSeenAtSkirting;
+    case SheetRole::ceiling:
+    case SheetRole::suspended_ceiling:
+      return kSeenAtCeiling;
+    default:
+      return kSeenInCorner;
+  }
+}
+
+/// Adds seam `index` to the plane, if tracks meet or run along it. Returns the border's inset.
+double add_seam_line(const Layout& layout, TrackPlane& plane, int index) {
+  const Seam& seam = layout.room.seams[static_cast<std::size_t>(index)];
+  const int own = plane.home.index;
+  const int other = seam.a == own ? seam.b : seam.a;
+  const Sheet& sheet = sheet_of(layout, own);
+  const Sheet& beside = sheet_of(layout, other);
+  const bool other_carries = carries_tracks(layout.room, beside);
+  const double half_width = layout.nominal.half_width_m(), h = layout.nominal.stand_off_m();
+  const Corner kind = corner_kind(seam);
+  if (beside.role == SheetRole::open_side) return half_width;
+  if (kind != Corner::inside && !other_carries) return half_width;
+  Vec3 from = seam.from, to = seam.to;
+  if (kind != Corner::flat && !offset_segment(seam, sheet, beside, h, from, to)) return half_width;
+  SeamLine line{.seam = index, .a = plane.frame.to_plane(from), .b = plane.frame.to_plane(to)};
+  const double inset = kind == Corner::flat ? 0 : std::abs(h / std::tan(seam.dihedral_rad / 2));
+  line.reach_m = 2.5 * inset + kJoinGap_m;
+  line.is_track = kind == Corner::inside;
+  line.owner = !other_carries || std::pair(sheet.visible, own) < std::pair(beside.visible, other);
+  line.visible_weight =
+      seen_beside(beside) * std::min(sheet.visible, other_carries ? beside.visible : sheet.visible);
+  if (norm(line.b - line.a) < 1e-6) return half_width;
+  plane.seam_lines.push_back(line);
+  return kind == Corner::outside ? 0 : inset;
+}
+
+struct SeamSpan {
+  double t0, t1, inset;
+  int seam;
+};
+
+/// Splits an outline edge into what seams cover and what is free border.
+void add_border(TrackPlane& plane, const Vec2& a, const Vec2& b, std::vector<SeamSpan> spans,
+                double free_inset) {
+  std::sort(spans.begin(), spans.end(), [](const SeamSpan& x, const SeamSpan& y) {
+    return std::pair(x.t0, x.seam) < std::pair(y.t0, y.seam);
+  });
+  const double length = norm(b - a);
+  double covered = 0;
+  const auto at = [&](double t) { return a + t * (b - a); };
+  for (const SeamSpan& span : spans) {
+    if ((span.t0 - covered) * length > kJoinGap_m)
+      plane.borders.push_back({at(covered), at(span.t0), free_inset, -1});
+    plane.borders.push_back({at(span.t0), at(span.t1), span.inset, span.seam});
+    covered = std::max(covered, span.t1);
+  }
+  if ((1 - covered) * length > kJoinGap_m)
+    plane.borders.push_back({at(covered), b, free_inset, -1});
+}
+
+struct SeamInPlane {
+  int seam;
+  Vec2 a, b;
+  double inset;
+};
+
+std::vector<SeamSpan> spans_on(const Vec2& a, const Vec2& b,
+                               const std::vector<SeamInPlane>& seams) {
+  std::vector<SeamSpan> spans;
+  const double length = norm(b - a);
+  const Vec2 along = (1 / length) * (b - a);
+  for (const SeamInPlane& seam : seams) {
+    if (std::abs(cross(along, seam.a - a)) > kJoinGap_m ||
+        std::abs(cross(along, seam.b - a)) > kJoinGap_m)
+      continue;
+    const double t0 = dot(along, seam.a - a) / length, t1 = dot(along, seam.b - a) / length;
+    const double low = std::max(0.0, std::min(t0, t1)), high = std::min(1.0, std::max(t0, t1));
+    if ((high - low) * length > kShortestSpan_m)
+      spans.push_back({low, high, seam.inset, seam.seam});
+  }
+  return spans;
+}
+
+void add_borders(const Layout& layout, TrackPlane& plane, double residual_m) {
+  std::vector<SeamInPlane> seams;
+  for (std::size_t i = 0; i < layout.room.seams.size(); ++i) {
+    const Seam& seam = layout.room.seams[i];
+    if (seam.a != plane.home.index && seam.b != plane.home.index) continue;
+    if (seam.a == seam.b) continue;
+    const double inset = add_seam_line(layout, plane, static_cast<int>(i));
+    seams.push_back({static_cast<int>(i), plane.frame.to_plane(seam.from),
+                     plane.frame.to_plane(seam.to), inset});
+  }
+  const double free_inset = layout.nominal.half_width_m() + residual_m;
+  const auto add_ring = [&](const Ring& ring) {
+    for (std::size_t i = 0; i < ring.size(); ++i) {
+      const Vec2 a = ring[i], b = ring[(i + 1) % ring.size()];
+      if (norm(b - a) > 1e-9) add_border(plane, a, b, spans_on(a, b, seams), free_inset);
+    }
+  };
+  add_ring(plane.region.outline);
+  for (const Ring& hole : plane.region.holes) add_ring(hole);
+}
+
+void add_keep_outs(const Layout& layout, const Sheet& sheet, TrackPlane& plane) {
+  const double half_width = layout.nominal.half_width_m();
+  for (const SheetKeepOut& keep_out : sheet.keep_outs) {
+    PlaneKeepOut added;
+    added.ring = moved_ring(keep_out.ring, sheet.frame, plane.frame);
+    added.inset_m = keep_out.clearance_m + sheet.residual_m + half_width;
+    added.name = keep_out.name.empty() ? std::string(to_string(keep_out.what)) : keep_out.name;
+    plane.keep_outs.push_back(added);
+  }
+}
+
+Ring box_shadow(const TrackPlane& plane, const Box3& box, double& low_n, double& high_n) {
+  Vec2 low{1e30, 1e30}, high{-1e30, -1e30};
+  low_n = 1e30;
+  high_n = -1e30;
+  for (int i = 0; i < 8; ++i) {
+    const Vec3 corner{(i & 1) != 0 ? box.high.x : box.low.x, (i & 2) != 0 ? box.high.y : box.low.y,
+                      (i & 4) != 0 ? box.high.z : box.low.z};
+    const Vec3 p = plane.frame.to_local(corner);
+    low = {std::min(low.x, p.x), std::min(low.y, p.y)};
+    high = {std::max(high.x, p.x), std::max(high.y, p.y)};
+    low_n = std::min(low_n, p.z);
+    high_n = std::max(high_n, p.z);
+  }
+  return {low, {high.x, low.y}, high, {low.x, high.y}};
+}
+
+/// Where doors and seats move, nothing may be fixed.
+void add_swept(const Layout& layout, TrackPlane& plane) {
+  for (const Box3& box : layout.room.swept) {
+    double low_n = 0, high_n = 0;
+    PlaneKeepOut added;
+    added.ring = box_shadow(plane, box, low_n, high_n);
+    if (low_n > layout.nominal.depth_m || high_n < 0.001) continue;
+    added.inset_m = layout.nominal.half_width_m();
+    added.name = "where something swings or slides";
+    plane.keep_outs.push_back(added);
+  }
+}
+
+}  // namespace
+
+const Sheet& sheet_of(const Layout& layout, int index) {
+  return layout.room.sheets[static_cast<std::size_t>(index)];
+}
+
+int sheet_index(const TrackPlane& plane) {
+  return plane.home.kind == PlaceKind::sheet ? plane.home.index : -1;
+}
+
+// The fourth harmonic of the edges' directions: the same whichever way the ring is turned, and
+// quarter turns count as one.
+Vec2 main_direction(const Ring& ring) {
+  Vec2 sum{0, 0}, longest{1, 0};
+  double length = 0, total = 0;
+  for (std::size_t i = 0; i < ring.size(); ++i) {
+    const Vec2 edge = ring[(i + 1) % ring.size()] - ring[i];
+    const double size = norm(edge), turn = 4 * std::atan2(edge.y, edge.x);
+    sum = sum + size * Vec2{std::cos(turn), std::sin(turn)};
+    total += size;
+    if (size > length + 1e-6) {
+      length = size;
+      longest = (1 / size) * edge;
+    }
+  }
+  if (norm(sum) < 0.1 * total) return longest;
+  const double angle = std::atan2(sum.y, sum.x) / 4;
+  return {std::cos(angle), std::sin(angle)};
+}
+
+void add_sheet_planes(Layout& layout) {
+  for (std::size_t i = 0; i < layout.room.sheets.size(); ++i) {
+    const Sheet& sheet = layout.room.sheets[i];
+    if (!carries_tracks(layout.room, sheet)) continue;
+    TrackPlane plane;
+    plane.home = {PlaceKind::sheet, static_cast<int>(i)};
+    plane.layer = std::max(0, sheet.front_air);
+    plane.frame = track_frame(sheet, layout.nominal.stand_off_m());
+    plane.region.outline = simplified(moved_ring(sheet.region.outline, sheet.frame, plane.frame),
+                                      sheet.residual_m + kSimplify_m);
+    for (const Ring& hole : sheet.region.holes)
+      plane.region.holes.push_back(moved_ring(hole, sheet.frame, plane.frame));
+    plane.visible = sheet.visible;
+    add_borders(layout, plane, sheet.residual_m);
+    add_keep_outs(layout, sheet, plane);
+    add_swept(layout, plane);
+    layout.plane_of_sheet[static_cast<int>(i)] = static_cast<int>(layout.planes.size());
+    layout.planes.push_back(std::move(plane));
+  }
+}
+
+}  // namespace roomloom::tracks

@@ -1,0 +1,120 @@
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include "tracks/layout.h"
+
+namespace roomloom::tracks {
+namespace {
+
+constexpr double kZoneSlack_m = 0.002;
+constexpr std::size_t kMostExits = 24;  ///< of a zone, nearest to its middle first
+
+bool in_zone(const Zone& zone, const Vec3& p) {
+  const Vec3 local = zone.frame.to_local(p);
+  for (int axis = 0; axis < 3; ++axis)
+    if (local[axis] < -kZoneSlack_m || local[axis] > zone.size[axis] + kZoneSlack_m) return false;
+  return true;
+}
+
+/// Points of tracks, and mouths of holes, that lie in the zone.
+std::vector<int> exits_of(Layout& layout, const Zone& zone) {
+  std::set<int> layers;
+  for (const TrackPlane& plane : layout.planes)
+    if (sheet_index(plane) >= 0) layers.insert(plane.layer);
+  std::vector<int> exits;
+  for (const int layer : layers)
+    for (const int p : layout.draft.in_layer(layer))
+      if (in_zone(zone, layout.draft.points[static_cast<std::size_t>(p)].position))
+        exits.push_back(p);
+  for (const Anchor& anchor : layout.anchors)
+    if (anchor.crossing >= 0 && anchor.home.kind != PlaceKind::void_space &&
+        in_zone(zone, anchor.position))
+      exits.push_back(anchor.point);
+  const Vec3 middle = zone.frame.to_world(0.5 * zone.size);
+  const auto away = [&](int p) {
+    return distance(layout.draft.points[static_cast<std::size_t>(p)].position, middle);
+  };
+  std::stable_sort(exits.begin(), exits.end(),
+                   [&](int p, int q) { return away(p) < away(q) - 1e-6; });
+  if (exits.size() > kMostExits) exits.resize(kMostExits);
+  return exits;
+}
+
+Stretch free_in_zone(int a, int b, int zone) {
+  Stretch way;
+  way.kind = EdgeKind::lead_in;
+  way.medium = Medium::free;
+  way.home = {PlaceKind::zone, zone};
+  way.free_direction = true;
+  way.a = a;
+  way.b = b;
+  return way;
+}
+
+/// Runs between two components of one rack, or along one cupboard, need no track at all.
+void join_neighbours(Layout& layout, const std::vector<const Anchor*>& anchors, int zone) {
+  for (std::size_t i = 0; i < anchors.size(); ++i)
+    for (std::size_t j = i + 1; j < anchors.size(); ++j) {
+      const int a = anchors[i]->end, b = anchors[j]->end;
+      const bool wanted =
+          std::any_of(layout.ends.runs.begin(), layout.ends.runs.end(), [&](const Run& run) {
+            return a >= 0 && b >= 0 &&
+                   ((run.from == a && run.to == b) || (run.from == b && run.to == a));
+          });
+      if (wanted || anchors[i]->end < 0 || anchors[j]->end < 0)
+        layout.draft.add(free_in_zone(anchors[i]->point, anchors[j]->point, zone));
+    }
+}
+
+}  // namespace
+
+void attach_free_zones(Layout& layout) {
+  for (std::size_t z = 0; z < layout.ends.zones.size(); ++z) {
+    const Zone& zone = layout.ends.zones[z];
+    const PlaceId home{PlaceKind::zone, static_cast<int>(z)};
+    std::vector<const Anchor*> inside;
+    for (const Anchor& anchor : layout.anchors)
+      if (anchor.home == home) inside.push_back(&anchor);
+    if (inside.empty()) continue;
+    join_neighbours(layout, inside, static_cast<int>(z));
+    const std::vector<int> exits = exits_of(layout, zone);
+    for (Anchor& anchor : layout.anchors) {
+      if (anchor.home != home) continue;
+      for (const int exit : exits)
+        if (exit != anchor.point)
+          layout.draft.add(free_in_zone(anchor.point, exit, static_cast<int>(z)));
+      if (exits.empty())
+        anchor.blocked_by = zone.name + " (it touches nothing that cables can be fixed to)";
+    }
+  }
+}
+
+void add_conduits(Layout& layout) {
+  for (std::size_t i = 0; i < layout.room.conduits.size(); ++i) {
+    const Conduit& conduit = layout.room.conduits[i];
+    if (conduit.line.size() < 2 || conduit.mouths.size() < 2) continue;
+    const double bore = kPi * conduit.inside_diameter_m * conduit.inside_diameter_m / 4;
+    Stretch way;
+    way.medium = Medium::conduit;
+    way.home = {PlaceKind::conduit, static_cast<int>(i)};
+    way.largest_diameter_m = conduit.inside_diameter_m;
+    way.capacity_m2 = layout.job.prefer.fill_limit * bore - conduit.occupied_area_m2;
+    if (way.capacity_m2 <= 0) continue;
+    const int layer = layout.draft.new_layer();
+    int before = -1;
+    for (std::size_t k = 0; k < conduit.line.size(); ++k) {
+      int here = -1;
+      if (k == 0 || k + 1 == conduit.line.size())
+        here = add_anchor(layout, conduit.line[k], conduit.mouths[k == 0 ? 0 : 1]).point;
+      else
+        here = layout.draft.point(layer, conduit.line[k]);
+      way.a = before;
+      way.b = here;
+      if (before >= 0) layout.draft.add(way);
+      before = here;
+    }
+  }
+}
+
+}  // namespace roomloom::tracks
