@@ -1,0 +1,203 @@
+#include "exchange/write_obj.h"
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <map>
+#include <tuple>
+
+#include "base/units.h"
+
+namespace roomloom {
+namespace {
+
+/// Lines of more points are split; some readers hold lines in buffers of fixed size.
+constexpr std::size_t kPointsALine = 64;
+
+class ObjText {
+ public:
+  ObjText(std::string text, const FileFrame& frame) : text_(std::move(text)), frame_(frame) {
+    // A hundredth of a micrometre, whatever the unit.
+    const double metre = std::log10(std::max(frame.scale, 1e-6));
+    decimals_ = std::clamp(8 - static_cast<int>(std::floor(metre + 1e-9)), 1, 12);
+  }
+
+  void line(const std::string& content) { text_ += content + "\n"; }
+  void object(const std::string& name) { line("o " + obj_name(name)); }
+  void use(const Colour& colour) { line("usemtl " + material(colour)); }
+  void add_points(const std::vector<Vec3>& points);
+  void add_triangles(const std::vector<std::array<std::uint32_t, 3>>& triangles,
+                     std::size_t point_count);
+  void add_polyline(const std::vector<Vec3>& points);
+
+  std::string take_text() { return std::move(text_); }
+  const std::string& materials() const { return materials_; }
+
+ private:
+  std::string material(const Colour& colour);
+  void append_number(double value);
+  void append_back(std::size_t count) {
+    std::array<char, 24> digits{};
+    const auto end = std::to_chars(digits.data(), digits.data() + digits.size(), count).ptr;
+    text_ += " -";
+    text_.append(digits.data(), end);
+  }
+
+  std::string text_;
+  const FileFrame& frame_;
+  int decimals_ = 8;
+  std::map<std::tuple<float, float, float, float>, std::string> names_;
+  std::string materials_;
+};
+
+void ObjText::append_number(double value) {
+  std::array<char, 400> digits{};
+  const auto end = std::to_chars(digits.data(), digits.data() + digits.size(), value,
+                                 std::chars_format::fixed, decimals_)
+                       .ptr;
+  std::string_view printed(digits.data(), static_cast<std::size_t>(end - digits.data()));
+  printed = printed.substr(0, printed.find_last_not_of('0') + 1);
+  if (printed.ends_with('.')) printed.remove_suffix(1);
+  text_ += ' ';
+  text_ += printed == "-0" ? "0" : printed;
+}
+
+void ObjText::add_points(const std::vector<Vec3>& points) {
+  for (const Vec3& point : points) {
+    const Vec3 p = frame_.point(point);
+    text_ += 'v';
+    append_number(p.x);
+    append_number(p.y);
+    append_number(p.z);
+    text_ += '\n';
+  }
+}
+
+void ObjText::add_triangles(const std::vector<std::array<std::uint32_t, 3>>& triangles,
+                            std::size_t point_count) {
+  for (const auto& triangle : triangles) {
+    text_ += 'f';
+    for (const std::uint32_t corner : triangle) append_back(point_count - corner);
+    text_ += '\n';
+  }
+}
+
+void ObjText::add_polyline(const std::vector<Vec3>& points) {
+  add_points(points);
+  for (std::size_t from = 0; from + 1 < points.size(); from += kPointsALine - 1) {
+    text_ += 'l';
+    const std::size_t to = std::min(from + kPointsALine, points.size());
+    for (std::size_t i = from; i < to; ++i) append_back(points.size() - i);
+    text_ += '\n';
+  }
+}
+
+std::string ObjText::material(const Colour& c) {
+  std::string& name = names_[{c.r, c.g, c.b, c.a}];
+  if (!name.empty()) return name;
+  name = "roomloom_" + std::to_string(names_.size());
+  const auto levels = [](float r, float g, float b) {
+    return format_number(r, 4) + " " + format_number(g, 4) + " " + format_number(b, 4);
+  };
+  materials_ += "newmtl " + name + "\nKd " + levels(c.r, c.g, c.b) + "\nKs 0 0 0\nd " +
+                format_number(c.a, 4) + "\nillum 1\n";
+  return name;
+}
+
+void add_annotation(ObjText& text, const Annotation& annotation,
+                    const std::vector<DrawnItem>& drawings) {
+  for (std::size_t i = 0; i < annotation.items.size(); ++i) {
+    const AnnotationItem& item = annotation.items[i];
+    const DrawnItem& drawing = drawings[i];
+    if (!drawing.triangles.empty()) {
+      text.object(item.name);
+      text.use(item.colour);
+      text.line("s off");
+      text.add_points(drawing.points);
+      text.add_triangles(drawing.triangles, drawing.points.size());
+    }
+    if (drawing.centreline.size() > 1) {
+      text.object(item.name + " centreline");
+      text.use(item.colour);
+      text.add_polyline(drawing.centreline);
+    }
+  }
+}
+
+void add_part(ObjText& text, const Scene& scene, const Part& part) {
+  const auto first = scene.points.begin() + part.first_point;
+  const std::vector<Vec3> points(first, first + part.point_count);
+  if (part.kind == PartKind::marker || points.empty()) return;
+  text.object(part.name.empty() ? "Part" : part.name);
+  text.use(part.colour.value_or(Colour{}));
+  if (part.kind == PartKind::curve) return text.add_polyline(points);
+  std::vector<std::array<std::uint32_t, 3>> triangles;
+  for (std::uint32_t i = 0; i < part.triangle_count; ++i) {
+    auto triangle = scene.triangles[part.first_triangle + i];
+    for (std::uint32_t& corner : triangle) corner -= part.first_point;
+    triangles.push_back(triangle);
+  }
+  text.add_points(points);
+  text.add_triangles(triangles, points.size());
+}
+
+std::string without_blanks_at_ends(std::string_view text) {
+  const std::size_t from = text.find_first_not_of(" \t\r");
+  if (from == std::string_view::npos) return {};
+  return std::string(text.substr(from, text.find_last_not_of(" \t\r") + 1 - from));
+}
+
+}  // namespace
+
+std::string obj_name(const std::string& name) {
+  std::string result = name;
+  for (char& c : result)
+    if (static_cast<unsigned char>(c) <= ' ' || c == 0x7F) c = '_';
+  return result;
+}
+
+ObjFile append_to_obj(std::string_view original, const FileFrame& frame,
+                      const Annotation& annotation, const std::vector<DrawnItem>& drawings,
+                      const std::string& library) {
+  ObjText text(std::string(original), frame);
+  if (!original.empty() && original.back() != '\n') text.line("");
+  text.line("mtllib " + library);
+  add_annotation(text, annotation, drawings);
+  ObjFile file;
+  file.materials = text.materials();
+  file.text = text.take_text();
+  return file;
+}
+
+ObjFile obj_of_our_own(const FileFrame& frame, const Annotation& annotation,
+                       const std::vector<DrawnItem>& drawings, const Scene& scene,
+                       const std::string& library, const std::string& generator) {
+  ObjText text("", frame);
+  text.line("# " + obj_name(generator) + ": metres, Y up");
+  text.line("mtllib " + library);
+  for (const Part& part : scene.parts) add_part(text, scene, part);
+  add_annotation(text, annotation, drawings);
+  ObjFile file;
+  file.materials = text.materials();
+  file.text = text.take_text();
+  return file;
+}
+
+std::vector<std::string> obj_libraries(std::string_view original) {
+  std::vector<std::string> names;
+  for (std::size_t at = 0; at < original.size();) {
+    const std::size_t end = std::min(original.find('\n', at), original.size());
+    std::string_view line = original.substr(at, end - at);
+    line.remove_prefix(std::min(line.find_first_not_of(" \t"), line.size()));
+    if (line.starts_with("mtllib") && line.size() > 6 && (line[6] == ' ' || line[6] == '\t')) {
+      const std::string name = without_blanks_at_ends(line.substr(6));
+      if (!name.empty() && std::find(names.begin(), names.end(), name) == names.end())
+        names.push_back(name);
+    }
+    at = end + 1;
+  }
+  return names;
+}
+
+}  // namespace roomloom

@@ -1,0 +1,59 @@
+#include "exchange/write_unicode.h"
+
+namespace roomloom {
+namespace {
+
+constexpr std::uint32_t kReplacement = 0xFFFD;
+
+struct Decoded {
+  std::uint32_t code = kReplacement;
+  std::size_t bytes = 1;
+};
+
+Decoded decode(std::string_view text) {
+  const auto lead = static_cast<unsigned char>(text[0]);
+  if (lead < 0x80) return {lead, 1};
+  const std::size_t bytes = lead >= 0xF0 ? 4 : lead >= 0xE0 ? 3 : 2;
+  if (lead < 0xC2 || lead > 0xF4 || text.size() < bytes) return {};
+  std::uint32_t code = lead & (0xFFU >> (bytes + 1));
+  for (std::size_t i = 1; i < bytes; ++i) {
+    const auto next = static_cast<unsigned char>(text[i]);
+    if ((next & 0xC0U) != 0x80U) return {};
+    code = (code << 6U) | (next & 0x3FU);
+  }
+  const bool overlong = (bytes == 3 && code < 0x800) || (bytes == 4 && code < 0x10000);
+  const bool surrogate = code >= 0xD800 && code < 0xE000;
+  if (overlong || surrogate || code > 0x10FFFF) return {};
+  return {code, bytes};
+}
+
+}  // namespace
+
+std::vector<std::uint32_t> code_points(std::string_view utf8) {
+  std::vector<std::uint32_t> codes;
+  codes.reserve(utf8.size());
+  while (!utf8.empty()) {
+    const Decoded next = decode(utf8);
+    codes.push_back(next.code);
+    utf8.remove_prefix(next.bytes);
+  }
+  return codes;
+}
+
+void append_utf8(std::string& text, std::uint32_t code) {
+  const auto put = [&](std::uint32_t byte) { text += static_cast<char>(byte); };
+  if (code < 0x80) return put(code);
+  if (code < 0x800) {
+    put(0xC0U | (code >> 6U));
+  } else if (code < 0x10000) {
+    put(0xE0U | (code >> 12U));
+    put(0x80U | ((code >> 6U) & 0x3FU));
+  } else {
+    put(0xF0U | (code >> 18U));
+    put(0x80U | ((code >> 12U) & 0x3FU));
+    put(0x80U | ((code >> 6U) & 0x3FU));
+  }
+  put(0x80U | (code & 0x3FU));
+}
+
+}  // namespace roomloom
