@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <tuple>
 
 #include "base/units.h"
 #include "exchange/read_clean.h"
@@ -66,10 +67,10 @@ struct UpGuess {
 
 UpGuess likely_up(const Scene& scene) {
   const FacingArea level = facing_area(scene, true);
-  if (level.along[1] > 2 * level.along[2])
-    return {'y', "floors and ceilings by name face that way"};
-  if (level.along[2] > 2 * level.along[1])
-    return {'z', "floors and ceilings by name face that way"};
+  // A sloped roof called "slab" says nothing: a good part of it must face along one axis.
+  for (const auto& [axis, other, up] : {std::tuple(1, 2, 'y'), std::tuple(2, 1, 'z')})
+    if (level.along[axis] > std::max(2 * level.along[other], 0.3 * level.total))
+      return {up, "floors and ceilings by name face that way"};
   Box3 box;
   for (const Vec3& p : scene.points) box.add(p);
   const Vec3 size = box.size();

@@ -115,12 +115,20 @@ class Reader {
     return tiny ? 0 : value;
   }
 
+  /// What follows the three coordinates; nobody here depends on a colour.
+  static double colour_or_weight(std::string_view word) {
+    double value = 0;
+    const auto [end, status] = std::from_chars(word.data(), word.data() + word.size(), value);
+    return status == std::errc() && end == word.data() + word.size() && std::isfinite(value) ? value
+                                                                                             : 0;
+  }
+
   void point(std::string_view rest) {
     std::vector<double>& n = numbers_;
     n.clear();
-    for (auto word = take_word(rest); !word.empty() && n.size() < 8 && !word.starts_with('#');
+    for (auto word = take_word(rest); !word.empty() && n.size() < 5 && !word.starts_with('#');
          word = take_word(rest))
-      n.push_back(number(word));
+      n.push_back(n.size() < 3 ? number(word) : colour_or_weight(word));
     if (n.size() < 3) throw Fault{line_, "A point needs three coordinates"};
     // Four numbers are homogeneous coordinates; six or more carry a colour.
     const double w = n.size() == 4 && n[3] != 0 ? n[3] : 1;

@@ -5,6 +5,7 @@
 #include <Interface_Static.hxx>
 #include <Message.hxx>
 #include <Message_Messenger.hxx>
+#include <NCollection_DataMap.hxx>
 #include <Quantity_ColorRGBA.hxx>
 #include <STEPCAFControl_Controller.hxx>
 #include <STEPCAFControl_Reader.hxx>
@@ -19,6 +20,9 @@
 #include <TDataStd_Name.hxx>
 #include <TDocStd_Document.hxx>
 #include <TopExp_Explorer.hxx>
+#include <TopTools_ShapeMapHasher.hxx>
+#include <TransferBRep.hxx>
+#include <Transfer_TransientProcess.hxx>
 #include <XCAFApp_Application.hxx>
 #include <XCAFDoc_ColorTool.hxx>
 #include <XCAFDoc_DocumentTool.hxx>
@@ -97,6 +101,7 @@ class TreeReader {
         collector_(scene, chord_error_m) {}
 
   void read_all() {
+    index_entities();
     TDF_LabelSequence roots;
     shapes_->GetFreeShapes(roots);
     for (int i = 1; i <= roots.Length(); ++i) visit(roots.Value(i), Branch{});
@@ -221,8 +226,21 @@ class TreeReader {
     return all_differ ? solids : std::vector<TopoDS_Shape>{};
   }
 
+  /// Remembers which entity of the file each shape came from; the library's own search is linear.
+  void index_entities() {
+    const Handle(Transfer_TransientProcess) process =
+        session_->TransferReader()->TransientProcess();
+    for (int i = 1; i <= process->NbMapped(); ++i) {
+      const Handle(Standard_Transient) entity = process->Mapped(i);
+      if (!entity->IsKind(STANDARD_TYPE(StepRepr_RepresentationItem))) continue;
+      const TopoDS_Shape shape = TransferBRep::ShapeResult(process, entity);
+      if (!shape.IsNull()) entities_.Bind(shape.Located(TopLoc_Location()), entity);
+    }
+  }
+
   Handle(Standard_Transient) entity_of(const TopoDS_Shape& shape) const {
-    return session_->TransferReader()->EntityFromShapeResult(shape, 3);
+    const Handle(Standard_Transient)* found = entities_.Seek(shape.Located(TopLoc_Location()));
+    return found != nullptr ? *found : Handle(Standard_Transient)();
   }
 
   std::string entity_name(const TopoDS_Shape& shape) const {
@@ -231,10 +249,16 @@ class TreeReader {
     return item->Name()->ToCString();
   }
 
+  /// "#123" of the shape, else of its first body; empty when the library does not tell.
   std::string native_reference(const TopoDS_Shape& shape) const {
-    const Handle(Standard_Transient) entity = entity_of(shape);
     const auto model = Handle(StepData_StepModel)::DownCast(session_->Model());
-    const int id = entity.IsNull() || model.IsNull() ? 0 : model->IdentLabel(entity);
+    const auto id_of = [&](const TopoDS_Shape& part) {
+      const Handle(Standard_Transient) entity = entity_of(part);
+      return entity.IsNull() || model.IsNull() ? 0 : model->IdentLabel(entity);
+    };
+    int id = id_of(shape);
+    for (const auto level : {TopAbs_SOLID, TopAbs_SHELL, TopAbs_FACE, TopAbs_EDGE, TopAbs_VERTEX})
+      if (const TopExp_Explorer at(shape, level); id <= 0 && at.More()) id = id_of(at.Current());
     return id > 0 ? "#" + std::to_string(id) : std::string{};
   }
 
@@ -288,6 +312,7 @@ class TreeReader {
   }
 
   Handle(XSControl_WorkSession) session_;
+  NCollection_DataMap<TopoDS_Shape, Handle(Standard_Transient), TopTools_ShapeMapHasher> entities_;
   Handle(XCAFDoc_ShapeTool) shapes_;
   Handle(XCAFDoc_ColorTool) colours_;
   Handle(XCAFDoc_LayerTool) layers_;

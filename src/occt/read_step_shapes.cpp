@@ -19,6 +19,7 @@ namespace {
 constexpr double kLargestTurnRad = 0.5;
 /// Farther out the mesher may run for ever; 1,000 km.
 constexpr double kFarthestMm = 1e9;
+constexpr double kSamePointM = 1e-7;
 
 Vec3 to_metres(const gp_Pnt& p) { return {p.X() / 1000, p.Y() / 1000, p.Z() / 1000}; }
 
@@ -49,6 +50,25 @@ std::vector<Vec3> edge_points(const TopoDS_Edge& edge, double chord_error_mm) {
   for (int i = 1; i <= sampled.NbPoints(); ++i) points.push_back(to_metres(sampled.Value(i)));
   if (edge.Orientation() == TopAbs_REVERSED) std::reverse(points.begin(), points.end());
   return points;
+}
+
+/// Appends `edge` to `line` where it goes on from its end, or, for the second edge, from its start;
+/// false when it does neither.
+bool continues(std::vector<Vec3>& line, std::vector<Vec3> edge) {
+  if (line.size() < 2) return false;
+  const auto meet = [](const Vec3& a, const Vec3& b) { return distance(a, b) <= kSamePointM; };
+  if (meet(line.front(), line.back())) return false;  // closed already
+  if (meet(line.back(), edge.back())) std::reverse(edge.begin(), edge.end());
+  if (!meet(line.back(), edge.front())) {
+    std::reverse(line.begin(), line.end());
+    if (meet(line.back(), edge.back())) std::reverse(edge.begin(), edge.end());
+    if (!meet(line.back(), edge.front())) {
+      std::reverse(line.begin(), line.end());
+      return false;
+    }
+  }
+  line.insert(line.end(), edge.begin() + 1, edge.end());
+  return true;
 }
 
 }  // namespace
@@ -112,18 +132,7 @@ std::size_t ShapeCollector::add_face(const TopoDS_Shape& shape, std::int32_t fac
   return static_cast<std::size_t>(mesh->NbTriangles());
 }
 
-void ShapeCollector::add_curve(const TopoDS_Shape& wire_or_edge, Part part) {
-  std::vector<Vec3> points;
-  const auto append = [&points, this](const TopoDS_Edge& edge) {
-    for (const Vec3& p : edge_points(edge, chord_error_mm_))
-      if (points.empty() || distance(points.back(), p) > 1e-9) points.push_back(p);
-  };
-  if (wire_or_edge.ShapeType() == TopAbs_WIRE) {
-    for (BRepTools_WireExplorer at(TopoDS::Wire(wire_or_edge)); at.More(); at.Next())
-      append(at.Current());
-  } else {
-    append(TopoDS::Edge(wire_or_edge));
-  }
+void ShapeCollector::add_curve(const std::vector<Vec3>& points, Part part) {
   if (points.size() < 2) return;
   part.kind = PartKind::curve;
   part.first_point = static_cast<std::uint32_t>(scene_.points.size());
@@ -134,10 +143,22 @@ void ShapeCollector::add_curve(const TopoDS_Shape& wire_or_edge, Part part) {
 }
 
 void ShapeCollector::add_loose_curves(const TopoDS_Shape& shape, const Part& part) {
-  for (TopExp_Explorer at(shape, TopAbs_WIRE, TopAbs_FACE); at.More(); at.Next())
-    add_curve(at.Current(), part);
-  for (TopExp_Explorer at(shape, TopAbs_EDGE, TopAbs_WIRE); at.More(); at.Next())
-    add_curve(at.Current(), part);
+  for (TopExp_Explorer at(shape, TopAbs_WIRE, TopAbs_FACE); at.More(); at.Next()) {
+    std::vector<Vec3> line;
+    for (BRepTools_WireExplorer edge(TopoDS::Wire(at.Current())); edge.More(); edge.Next())
+      for (const Vec3& p : edge_points(edge.Current(), chord_error_mm_))
+        if (line.empty() || distance(line.back(), p) > kSamePointM) line.push_back(p);
+    add_curve(line, part);
+  }
+  // STEP has no wires of its own: one comes back as its edges, in order.
+  std::vector<Vec3> line;
+  for (TopExp_Explorer at(shape, TopAbs_EDGE, TopAbs_WIRE); at.More(); at.Next()) {
+    const std::vector<Vec3> edge = edge_points(TopoDS::Edge(at.Current()), chord_error_mm_);
+    if (edge.empty() || continues(line, edge)) continue;
+    add_curve(line, part);
+    line = edge;
+  }
+  add_curve(line, part);
 }
 
 void ShapeCollector::add_loose_points(const TopoDS_Shape& shape, const Part& part) {

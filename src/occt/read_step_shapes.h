@@ -17,7 +17,7 @@ class ShapeCollector {
 
   /// Appends `shape`'s faces as one mesh part; no part when it has no face that can be tessellated.
   void add_mesh(const TopoDS_Shape& shape, Part part);
-  /// Appends each wire and edge that belongs to no face as a curve part.
+  /// Appends each wire that belongs to no face, and each chain of such edges, as a curve part.
   void add_loose_curves(const TopoDS_Shape& shape, const Part& part);
   /// Appends each vertex that belongs to no edge as a marker part.
   void add_loose_points(const TopoDS_Shape& shape, const Part& part);
@@ -26,7 +26,7 @@ class ShapeCollector {
 
  private:
   std::size_t add_face(const TopoDS_Shape& face, std::int32_t face_index);
-  void add_curve(const TopoDS_Shape& wire_or_edge, Part part);
+  void add_curve(const std::vector<Vec3>& points, Part part);
 
   Scene& scene_;
   double chord_error_mm_;
