@@ -1,0 +1,119 @@
+#include "network/max_flow.h"
+
+#include <algorithm>
+#include <limits>
+#include <numeric>
+
+namespace roomloom::network {
+namespace {
+
+constexpr double kTiny = 1e-9;
+
+std::size_t at(int index) { return static_cast<std::size_t>(index); }
+
+}  // namespace
+
+MaxFlow::MaxFlow(int node_count, const std::vector<int>& tails, const std::vector<int>& heads)
+    : node_count_(node_count), begin_(at(node_count) + 1, 0), links_(2 * tails.size()) {
+  for (std::size_t i = 0; i < tails.size(); ++i) {
+    to_.push_back(heads[i]);
+    to_.push_back(tails[i]);
+    ++begin_[at(tails[i]) + 1];
+    ++begin_[at(heads[i]) + 1];
+  }
+  std::partial_sum(begin_.begin(), begin_.end(), begin_.begin());
+  std::vector<int> next(begin_.begin(), begin_.end() - 1);
+  for (std::size_t i = 0; i < tails.size(); ++i) {
+    links_[at(next[at(tails[i])]++)] = static_cast<int>(2 * i);
+    links_[at(next[at(heads[i])]++)] = static_cast<int>(2 * i + 1);
+  }
+}
+
+bool MaxFlow::label(int source, int sink) {
+  level_.assign(at(node_count_), -1);
+  std::vector<int> queue{source};
+  level_[at(source)] = 0;
+  for (std::size_t i = 0; i < queue.size(); ++i) {
+    const int v = queue[i];
+    for (int j = begin_[at(v)]; j < begin_[at(v) + 1]; ++j) {
+      const int link = links_[at(j)];
+      const int w = to_[at(link)];
+      if (room_[at(link)] <= kTiny || level_[at(w)] >= 0) continue;
+      level_[at(w)] = level_[at(v)] + 1;
+      if (w == sink) return true;
+      queue.push_back(w);
+    }
+  }
+  return false;
+}
+
+double MaxFlow::push(int node, int sink, double limit) {
+  if (node == sink) return limit;
+  double sent = 0;
+  for (int& j = next_[at(node)]; j < begin_[at(node) + 1]; ++j) {
+    const int link = links_[at(j)];
+    const int w = to_[at(link)];
+    if (room_[at(link)] <= kTiny || level_[at(w)] != level_[at(node)] + 1) continue;
+    const double more = push(w, sink, std::min(limit - sent, room_[at(link)]));
+    if (more <= 0) continue;
+    room_[at(link)] -= more;
+    room_[at(link ^ 1)] += more;
+    sent += more;
+    if (limit - sent <= kTiny) return sent;
+  }
+  level_[at(node)] = -1;
+  return sent;
+}
+
+double MaxFlow::run(int source, int sink, const std::vector<double>& capacity, double enough) {
+  room_.assign(2 * capacity.size(), 0.0);
+  for (std::size_t i = 0; i < capacity.size(); ++i) room_[2 * i] = capacity[i];
+  source_ = source;
+  sink_ = sink;
+  double total = 0;
+  while (total < enough - kTiny && label(source, sink)) {
+    next_.assign(begin_.begin(), begin_.end() - 1);
+    const double sent = push(source, sink, enough - total);
+    if (sent <= kTiny) break;
+    total += sent;
+  }
+  return total;
+}
+
+std::vector<char> MaxFlow::source_side() const {
+  std::vector<char> side(at(node_count_), 0);
+  std::vector<int> stack{source_};
+  side[at(source_)] = 1;
+  while (!stack.empty()) {
+    const int v = stack.back();
+    stack.pop_back();
+    for (int j = begin_[at(v)]; j < begin_[at(v) + 1]; ++j) {
+      const int link = links_[at(j)];
+      const int w = to_[at(link)];
+      if (room_[at(link)] <= kTiny || side[at(w)]) continue;
+      side[at(w)] = 1;
+      stack.push_back(w);
+    }
+  }
+  return side;
+}
+
+std::vector<char> MaxFlow::sink_side() const {
+  std::vector<char> side(at(node_count_), 0);
+  std::vector<int> stack{sink_};
+  side[at(sink_)] = 1;
+  while (!stack.empty()) {
+    const int v = stack.back();
+    stack.pop_back();
+    for (int j = begin_[at(v)]; j < begin_[at(v) + 1]; ++j) {
+      const int link = links_[at(j)];
+      const int w = to_[at(link)];
+      if (room_[at(link ^ 1)] <= kTiny || side[at(w)]) continue;
+      side[at(w)] = 1;
+      stack.push_back(w);
+    }
+  }
+  return side;
+}
+
+}  // namespace roomloom::network

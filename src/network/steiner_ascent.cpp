@@ -1,0 +1,496 @@
+#include "network/steiner_ascent.h"
+
+#include <algorithm>
+#include <cmath>
+#include <functional>
+#include <numeric>
+
+namespace roomloom::network {
+namespace {
+
+constexpr double kFar = std::numeric_limits<double>::infinity();
+
+std::size_t at(int index) { return static_cast<std::size_t>(index); }
+
+/// One ascent: the terminal with the smallest cut is raised until its cut has grown.
+class SteinerAscent {
+ public:
+  SteinerAscent(const SteinerCore& core, int root, std::size_t cut_limit)
+      : core_(core),
+        cut_limit_(cut_limit),
+        stamp_(at(core.node_count), 0),
+        active_(at(core.node_count), 0) {
+    dual_.root = root;
+    for (const SteinerEdge& edge : core.edges) {
+      dual_.reduced.push_back(edge.cost);
+      dual_.reduced.push_back(edge.cost);
+    }
+  }
+
+  SteinerDual run() {
+    std::priority_queue<std::pair<std::size_t, int>, std::vector<std::pair<std::size_t, int>>,
+                        std::greater<>>
+        queue;
+    for (int t : core_.terminals) {
+      active_[at(t)] = 1;
+      if (t != dual_.root) queue.emplace(0, t);
+    }
+    while (!queue.empty()) {
+      const int t = queue.top().second;
+      queue.pop();
+      const std::size_t next = queue.empty() ? core_.edges.size() * 4 : queue.top().first;
+      if (raise(t, next + next / 8 + 1)) queue.emplace(cut_.size(), t);
+    }
+    return std::move(dual_);
+  }
+
+ private:
+  /// @return false once the component holds the root or another active terminal
+  bool raise(int t, std::size_t patience) {
+    ++epoch_;
+    cut_.clear();
+    if (!join(t, t)) return active_[at(t)] = 0, false;
+    for (bool first = true;; first = false) {
+      std::size_t kept = 0;
+      double least = kFar;
+      for (int arc : cut_) {
+        if (stamp_[at(core_.tail(arc))] == epoch_) continue;
+        cut_[kept++] = arc;
+        least = std::min(least, dual_.reduced[at(arc)]);
+      }
+      cut_.resize(kept);
+      if (kept == 0) return active_[at(t)] = 0, false;
+      if (kept > patience && !first) return true;
+      if (kept > patience && kept_too_large(kept, patience)) return true;
+      dual_.bound += least;
+      record();
+      const std::size_t count = cut_.size();
+      for (std::size_t i = 0; i < count; ++i) {
+        double& reduced = dual_.reduced[at(cut_[i])];
+        reduced -= least;
+        if (reduced < 1e-9) reduced = 0;
+      }
+      for (std::size_t i = 0; i < count; ++i) {
+        const int arc = cut_[i];
+        if (dual_.reduced[at(arc)] > 0 || stamp_[at(core_.tail(arc))] == epoch_) continue;
+        if (!join(core_.tail(arc), t)) return active_[at(t)] = 0, false;
+      }
+    }
+  }
+
+  /// A first look that finds a larger cut than expected goes back into the queue once.
+  bool kept_too_large(std::size_t kept, std::size_t patience) const { return kept > 2 * patience; }
+
+  void record() {
+    if (recorded_ + cut_.size() > cut_limit_) return;
+    recorded_ += cut_.size();
+    dual_.cuts.push_back(cut_);
+  }
+
+  /// Takes a node and all that reach it for nothing into the component. @return false: it touches
+  /// the root or another active terminal
+  bool join(int node, int t) {
+    stack_.assign(1, node);
+    stamp_[at(node)] = epoch_;
+    while (!stack_.empty()) {
+      const int v = stack_.back();
+      stack_.pop_back();
+      if (v != t && active_[at(v)]) return false;
+      for (int i = core_.begin[at(v)]; i < core_.begin[at(v) + 1]; ++i) {
+        const int entering = core_.leaving[at(i)] ^ 1;
+        const int w = core_.tail(entering);
+        if (stamp_[at(w)] == epoch_) continue;
+        if (dual_.reduced[at(entering)] > 0) {
+          cut_.push_back(entering);
+          continue;
+        }
+        stamp_[at(w)] = epoch_;
+        stack_.push_back(w);
+      }
+    }
+    return true;
+  }
+
+  const SteinerCore& core_;
+  std::size_t cut_limit_;
+  std::size_t recorded_ = 0;
+  SteinerDual dual_;
+  std::vector<int> stamp_;
+  std::vector<char> active_;
+  std::vector<int> cut_, stack_;
+  int epoch_ = 0;
+};
+
+}  // namespace
+
+SteinerCore make_core(const SteinerGraph& graph) {
+  SteinerCore core;
+  std::vector<int> number(at(graph.node_count()), -1);
+  for (int v = 0; v < graph.node_count(); ++v) {
+    if (graph.degree(v) == 0 && !graph.is_terminal(v)) continue;
+    number[at(v)] = core.node_count++;
+    core.is_terminal.push_back(graph.is_terminal(v));
+    if (graph.is_terminal(v)) core.terminals.push_back(number[at(v)]);
+  }
+  core.begin.assign(at(core.node_count) + 1, 0);
+  for (int e = 0; e < graph.edge_count(); ++e) {
+    const auto& edge = graph.edge(e);
+    if (!edge.alive) continue;
+    core.edges.push_back({number[at(edge.a)], number[at(edge.b)], edge.cost});
+    core.edge_in_graph.push_back(e);
+    ++core.begin[at(number[at(edge.a)]) + 1];
+    ++core.begin[at(number[at(edge.b)]) + 1];
+  }
+  std::partial_sum(core.begin.begin(), core.begin.end(), core.begin.begin());
+  core.leaving.resize(2 * core.edges.size());
+  std::vector<int> next(core.begin.begin(), core.begin.end() - 1);
+  for (std::size_t e = 0; e < core.edges.size(); ++e) {
+    core.leaving[at(next[at(core.edges[e].a)]++)] = static_cast<int>(2 * e);
+    core.leaving[at(next[at(core.edges[e].b)]++)] = static_cast<int>(2 * e + 1);
+  }
+  return core;
+}
+
+SteinerDual ascend(const SteinerCore& core, int root, std::size_t cut_limit) {
+  return SteinerAscent(core, root, cut_limit).run();
+}
+
+TreeSearch::TreeSearch(const SteinerCore& core)
+    : core_(core),
+      distance_(at(core.node_count), 0),
+      via_(at(core.node_count), -1),
+      mark_(at(core.node_count), 0) {}
+
+SteinerTree TreeSearch::grow(int start, const std::vector<double>& length,
+                             const std::vector<char>& usable) {
+  std::priority_queue<Entry, std::vector<Entry>, std::greater<>> heap;
+  std::fill(distance_.begin(), distance_.end(), kFar);
+  std::vector<char> in_tree(at(core_.node_count), 0);
+  std::vector<int> nodes;
+  std::size_t left = core_.terminals.size();
+  const auto take = [&](int v) {
+    in_tree[at(v)] = 1;
+    nodes.push_back(v);
+    left -= core_.is_terminal[at(v)] ? 1 : 0;
+    distance_[at(v)] = 0;
+    heap.emplace(0.0, v);
+  };
+  via_[at(start)] = -1;
+  take(start);
+  while (!heap.empty() && left > 0) {
+    const auto [far, v] = heap.top();
+    heap.pop();
+    if (far > distance_[at(v)]) continue;
+    ++work;
+    if (core_.is_terminal[at(v)] && !in_tree[at(v)]) {
+      for (int w = v; !in_tree[at(w)]; w = core_.tail(via_[at(w)])) take(w);
+      continue;
+    }
+    for (int i = core_.begin[at(v)]; i < core_.begin[at(v) + 1]; ++i) {
+      const int arc = core_.leaving[at(i)];
+      if (!usable[at(arc >> 1)]) continue;
+      const int w = core_.head(arc);
+      const double next = far + length[at(arc >> 1)];
+      if (next >= distance_[at(w)]) continue;
+      distance_[at(w)] = next;
+      via_[at(w)] = arc;
+      heap.emplace(next, w);
+    }
+  }
+  if (left > 0) return {};
+  return span_and_prune(nodes, usable);
+}
+
+SteinerTree TreeSearch::span_and_prune(const std::vector<int>& nodes,
+                                       const std::vector<char>& usable) {
+  ++epoch_;
+  for (int v : nodes) mark_[at(v)] = epoch_;
+  std::vector<int> edges;
+  for (int v : nodes) {
+    for (int i = core_.begin[at(v)]; i < core_.begin[at(v) + 1]; ++i) {
+      const int arc = core_.leaving[at(i)];
+      if ((arc & 1) == 0 && usable[at(arc >> 1)] && mark_[at(core_.head(arc))] == epoch_)
+        edges.push_back(arc >> 1);
+    }
+  }
+  work += static_cast<long long>(edges.size());
+  std::sort(edges.begin(), edges.end(), [&](int x, int y) {
+    const double cx = core_.edges[at(x)].cost, cy = core_.edges[at(y)].cost;
+    return cx != cy ? cx < cy : x < y;
+  });
+  std::vector<int>& parent = via_;  // free between searches
+  for (int v : nodes) parent[at(v)] = v;
+  const auto top = [&](int v) {
+    while (parent[at(v)] != v) v = parent[at(v)] = parent[at(parent[at(v)])];
+    return v;
+  };
+  std::vector<int> chosen;
+  for (int e : edges) {
+    const int x = top(core_.edges[at(e)].a), y = top(core_.edges[at(e)].b);
+    if (x == y) continue;
+    parent[at(x)] = y;
+    chosen.push_back(e);
+  }
+  const int base = top(core_.terminals.front());
+  for (int t : core_.terminals)
+    if (top(t) != base) return {};
+  // Leaves that are no terminals go, one after the other.
+  std::vector<std::vector<int>> incident;
+  std::vector<int> place(at(core_.node_count), -1);
+  for (int v : nodes) {
+    place[at(v)] = static_cast<int>(incident.size());
+    incident.emplace_back();
+  }
+  for (int e : chosen) {
+    incident[at(place[at(core_.edges[at(e)].a)])].push_back(e);
+    incident[at(place[at(core_.edges[at(e)].b)])].push_back(e);
+  }
+  std::vector<char> gone(core_.edges.size(), 0);
+  std::vector<int> degree;
+  for (const auto& list : incident) degree.push_back(static_cast<int>(list.size()));
+  std::vector<int> leaves = nodes;
+  while (!leaves.empty()) {
+    const int v = leaves.back();
+    leaves.pop_back();
+    if (core_.is_terminal[at(v)] || degree[at(place[at(v)])] != 1) continue;
+    for (int e : incident[at(place[at(v)])]) {
+      if (gone[at(e)]) continue;
+      gone[at(e)] = 1;
+      const int w = core_.edges[at(e)].a == v ? core_.edges[at(e)].b : core_.edges[at(e)].a;
+      --degree[at(place[at(v)])];
+      --degree[at(place[at(w)])];
+      leaves.push_back(w);
+    }
+  }
+  SteinerTree tree;
+  tree.cost = 0;
+  for (int e : chosen) {
+    const int owner = core_.edges[at(e)].a;
+    if (gone[at(e)] || top(owner) != base) continue;
+    tree.edges.push_back(e);
+    tree.cost += core_.edges[at(e)].cost;
+  }
+  return tree;
+}
+
+namespace {
+
+/// Nodes of a tree and their tree edges.
+struct TreeShape {
+  std::vector<std::vector<int>> incident;  ///< one a node of the core
+  std::vector<int> nodes;
+};
+
+TreeShape shape_of(const SteinerCore& core, const SteinerTree& tree) {
+  TreeShape shape;
+  shape.incident.resize(at(core.node_count));
+  for (int e : tree.edges) {
+    for (int v : {core.edges[at(e)].a, core.edges[at(e)].b}) {
+      if (shape.incident[at(v)].empty()) shape.nodes.push_back(v);
+      shape.incident[at(v)].push_back(e);
+    }
+  }
+  return shape;
+}
+
+}  // namespace
+
+/// Takes out a path between two forks or terminals and joins the two parts anew where it is
+/// cheapest.
+bool TreeSearch::exchange_paths(SteinerTree& tree, const std::vector<char>& usable,
+                                long long stop) {
+  bool improved = false;
+  TreeShape shape = shape_of(core_, tree);
+  const auto is_key = [&](int v) {
+    return core_.is_terminal[at(v)] || shape.incident[at(v)].size() != 2;
+  };
+  std::vector<char> in_tree(core_.edges.size(), 0);
+  for (int e : tree.edges) in_tree[at(e)] = 1;
+  const std::vector<int> candidates = tree.edges;
+  for (int first : candidates) {
+    if (work > stop) break;
+    if (!in_tree[at(first)]) continue;
+    std::vector<int> path{first};
+    double length = core_.edges[at(first)].cost;
+    int ends[2] = {core_.edges[at(first)].a, core_.edges[at(first)].b};
+    for (int& end : ends) {
+      int last = first;
+      while (!is_key(end)) {
+        const auto& list = shape.incident[at(end)];
+        last = list[0] == last ? list[1] : list[0];
+        path.push_back(last);
+        length += core_.edges[at(last)].cost;
+        end = core_.edges[at(last)].a == end ? core_.edges[at(last)].b : core_.edges[at(last)].a;
+      }
+    }
+    if (*std::min_element(path.begin(), path.end()) != first && path.size() > 1) {
+      // Each path is tried once, at its edge of lowest number.
+      continue;
+    }
+    for (int e : path) in_tree[at(e)] = 0;
+    // Part of ends[0] gets epoch_, the other part epoch_ + 1.
+    epoch_ += 2;
+    std::vector<int> stack{ends[0]};
+    std::priority_queue<Entry, std::vector<Entry>, std::greater<>> heap;
+    std::fill(distance_.begin(), distance_.end(), kFar);
+    for (int side = 0; side < 2; ++side) {
+      stack.assign(1, ends[side]);
+      mark_[at(ends[side])] = epoch_ - 1 + side;
+      while (!stack.empty()) {
+        const int v = stack.back();
+        stack.pop_back();
+        if (side == 0) {
+          distance_[at(v)] = 0;
+          heap.emplace(0.0, v);
+        }
+        for (int e : shape.incident[at(v)]) {
+          if (!in_tree[at(e)]) continue;
+          const int w = core_.edges[at(e)].a == v ? core_.edges[at(e)].b : core_.edges[at(e)].a;
+          if (mark_[at(w)] == epoch_ - 1 + side) continue;
+          mark_[at(w)] = epoch_ - 1 + side;
+          stack.push_back(w);
+        }
+      }
+    }
+    work += static_cast<long long>(tree.edges.size()) / 4;
+    int reached = -1;
+    while (!heap.empty()) {
+      const auto [far, v] = heap.top();
+      heap.pop();
+      if (far > distance_[at(v)]) continue;
+      ++work;
+      if (mark_[at(v)] == epoch_) {
+        reached = v;
+        break;
+      }
+      for (int i = core_.begin[at(v)]; i < core_.begin[at(v) + 1]; ++i) {
+        const int arc = core_.leaving[at(i)];
+        const int w = core_.head(arc);
+        if (!usable[at(arc >> 1)]) continue;
+        const double next = far + core_.edges[at(arc >> 1)].cost;
+        if (next >= length * (1 - 1e-12) || next >= distance_[at(w)]) continue;
+        distance_[at(w)] = next;
+        via_[at(w)] = arc;
+        heap.emplace(next, w);
+      }
+    }
+    std::vector<int> joined = path;
+    if (reached >= 0) {
+      joined.clear();
+      for (int w = reached; mark_[at(w)] != epoch_ - 1; w = core_.tail(via_[at(w)]))
+        joined.push_back(via_[at(w)] >> 1);
+      tree.cost += distance_[at(reached)] - length;
+      improved = true;
+    }
+    for (int e : joined) in_tree[at(e)] = 1;
+    if (reached < 0) continue;
+    for (int e : path) {
+      for (int v : {core_.edges[at(e)].a, core_.edges[at(e)].b}) {
+        auto& list = shape.incident[at(v)];
+        list.erase(std::find(list.begin(), list.end(), e));
+      }
+    }
+    for (int e : joined)
+      for (int v : {core_.edges[at(e)].a, core_.edges[at(e)].b}) shape.incident[at(v)].push_back(e);
+  }
+  if (!improved) return false;
+  std::vector<int> nodes;
+  for (int v = 0; v < core_.node_count; ++v)
+    if (!shape.incident[at(v)].empty()) nodes.push_back(v);
+  tree = span_and_prune(nodes, usable);
+  return true;
+}
+
+/// Adds one node outside the tree where the new minimum spanning tree is cheaper.
+bool TreeSearch::insert_nodes(SteinerTree& tree, const std::vector<char>& usable, long long stop) {
+  bool improved = false;
+  TreeShape shape = shape_of(core_, tree);
+  std::vector<char> inside(at(core_.node_count), 0);
+  for (int v : shape.nodes) inside[at(v)] = 1;
+  for (int v = 0; v < core_.node_count && work < stop; ++v) {
+    if (inside[at(v)]) continue;
+    int contacts = 0;
+    for (int i = core_.begin[at(v)]; i < core_.begin[at(v) + 1]; ++i) {
+      const int arc = core_.leaving[at(i)];
+      if (usable[at(arc >> 1)] && inside[at(core_.head(arc))]) ++contacts;
+    }
+    if (contacts < 3) continue;
+    std::vector<int> nodes = shape.nodes;
+    nodes.push_back(v);
+    const SteinerTree other = span_and_prune(nodes, usable);
+    if (other.cost >= tree.cost * (1 - 1e-12)) continue;
+    tree = other;
+    improved = true;
+    shape = shape_of(core_, tree);
+    std::fill(inside.begin(), inside.end(), 0);
+    for (int w : shape.nodes) inside[at(w)] = 1;
+  }
+  return improved;
+}
+
+/// Leaves out one node of the tree where what remains spans at less.
+bool TreeSearch::drop_nodes(SteinerTree& tree, const std::vector<char>& usable, long long stop) {
+  bool improved = false;
+  std::vector<int> nodes = shape_of(core_, tree).nodes;
+  for (std::size_t i = 0; i < nodes.size() && work < stop; ++i) {
+    if (core_.is_terminal[at(nodes[i])]) continue;
+    std::vector<int> fewer = nodes;
+    fewer.erase(fewer.begin() + static_cast<std::ptrdiff_t>(i));
+    const SteinerTree other = span_and_prune(fewer, usable);
+    if (other.cost >= tree.cost * (1 - 1e-12)) continue;
+    tree = other;
+    nodes = shape_of(core_, tree).nodes;
+    i = 0;
+    improved = true;
+  }
+  return improved;
+}
+
+void TreeSearch::improve(SteinerTree& tree, const std::vector<char>& usable, long long work_limit) {
+  const long long stop = work + work_limit;
+  for (bool again = tree.edges.size() > 1; again && work < stop;) {
+    again = exchange_paths(tree, usable, stop);
+    again |= insert_nodes(tree, usable, stop);
+    again |= drop_nodes(tree, usable, stop);
+  }
+}
+
+std::vector<char> usable_edges(const SteinerCore& core, const SteinerDual& dual, double limit) {
+  using Entry = std::pair<double, int>;
+  const auto run = [&](bool from_root) {
+    std::vector<double> distance(at(core.node_count), kFar);
+    std::priority_queue<Entry, std::vector<Entry>, std::greater<>> heap;
+    const auto start = [&](int v) {
+      distance[at(v)] = 0;
+      heap.emplace(0.0, v);
+    };
+    if (from_root) start(dual.root);
+    if (!from_root)
+      for (int t : core.terminals)
+        if (t != dual.root) start(t);
+    while (!heap.empty()) {
+      const auto [far, v] = heap.top();
+      heap.pop();
+      if (far > distance[at(v)]) continue;
+      for (int i = core.begin[at(v)]; i < core.begin[at(v) + 1]; ++i) {
+        const int arc = core.leaving[at(i)];
+        const int w = core.head(arc);
+        const double next = far + dual.reduced[at(from_root ? arc : arc ^ 1)];
+        if (next >= distance[at(w)]) continue;
+        distance[at(w)] = next;
+        heap.emplace(next, w);
+      }
+    }
+    return distance;
+  };
+  const std::vector<double> from_root = run(true), to_terminal = run(false);
+  std::vector<char> usable(core.edges.size(), 0);
+  for (int arc = 0; arc < static_cast<int>(2 * core.edges.size()); ++arc) {
+    const double through = dual.bound + from_root[at(core.tail(arc))] + dual.reduced[at(arc)] +
+                           to_terminal[at(core.head(arc))];
+    if (through < limit) usable[at(arc >> 1)] = 1;
+  }
+  return usable;
+}
+
+}  // namespace roomloom::network

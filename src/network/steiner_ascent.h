@@ -1,0 +1,77 @@
+#pragma once
+
+#include <limits>
+#include <queue>
+#include <utility>
+#include <vector>
+
+#include "network/steiner_graph.h"
+
+/// Dual ascent on directed cuts (Wong 1984) and local search for trees, on a compact graph.
+namespace roomloom::network {
+
+/// The living part of a SteinerGraph, renumbered. Arc 2e passes edge e from a to b.
+struct SteinerCore {
+  int node_count = 0;
+  std::vector<SteinerEdge> edges;
+  std::vector<int> edge_in_graph;  ///< index in the SteinerGraph of each edge
+  std::vector<int> terminals;
+  std::vector<char> is_terminal;
+  std::vector<int> begin;    ///< node_count + 1, into `leaving`
+  std::vector<int> leaving;  ///< arcs that leave each node; arc ^ 1 enters it
+
+  int head(int arc) const {
+    const SteinerEdge& edge = edges[static_cast<std::size_t>(arc >> 1)];
+    return (arc & 1) != 0 ? edge.a : edge.b;
+  }
+  int tail(int arc) const { return head(arc ^ 1); }
+};
+
+SteinerCore make_core(const SteinerGraph& graph);
+
+struct SteinerDual {
+  int root = 0;
+  double bound = 0;
+  std::vector<double> reduced;         ///< one an arc
+  std::vector<std::vector<int>> cuts;  ///< arcs of the raised cuts, when asked for
+};
+
+/// @param cut_limit  at most so many entries of cuts are kept
+SteinerDual ascend(const SteinerCore& core, int root, std::size_t cut_limit);
+
+/// A tree as a set of edges, and what it costs.
+struct SteinerTree {
+  std::vector<int> edges;
+  double cost = std::numeric_limits<double>::infinity();
+};
+
+/// Searches for trees; keeps work space.
+class TreeSearch {
+ public:
+  explicit TreeSearch(const SteinerCore& core);
+
+  /// Grows a tree from `start` to the nearest terminal again and again under `length` (one an
+  /// edge), then prunes it under the true costs.
+  SteinerTree grow(int start, const std::vector<double>& length, const std::vector<char>& usable);
+  /// Moves of key paths and single nodes until none helps or the work is spent.
+  void improve(SteinerTree& tree, const std::vector<char>& usable, long long work_limit);
+  long long work = 0;
+
+ private:
+  using Entry = std::pair<double, int>;
+  SteinerTree span_and_prune(const std::vector<int>& nodes, const std::vector<char>& usable);
+  bool exchange_paths(SteinerTree& tree, const std::vector<char>& usable, long long stop);
+  bool insert_nodes(SteinerTree& tree, const std::vector<char>& usable, long long stop);
+  bool drop_nodes(SteinerTree& tree, const std::vector<char>& usable, long long stop);
+
+  const SteinerCore& core_;
+  std::vector<double> distance_;
+  std::vector<int> via_;
+  std::vector<int> mark_;
+  int epoch_ = 0;
+};
+
+/// Edges that some tree cheaper than `limit` may use, judged by the dual solution: flags.
+std::vector<char> usable_edges(const SteinerCore& core, const SteinerDual& dual, double limit);
+
+}  // namespace roomloom::network

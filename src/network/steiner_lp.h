@@ -1,0 +1,66 @@
+#pragma once
+
+#include <memory>
+#include <vector>
+
+#include "network/max_flow.h"
+#include "network/steiner_ascent.h"
+
+class ClpSimplex;
+
+namespace roomloom::network {
+
+/// The directed cut relaxation of a Steiner tree problem with flow balance; cuts come as needed.
+class SteinerLp {
+ public:
+  SteinerLp(const SteinerCore& core, const SteinerDual& dual);
+  ~SteinerLp();
+  SteinerLp(const SteinerLp&) = delete;
+  SteinerLp& operator=(const SteinerLp&) = delete;
+
+  enum class State { solved, infeasible, stopped };
+  /// Simplex once, with the rows there are. @return solved, or infeasible (also when not below
+  /// `limit`), or stopped: numerical trouble or time.
+  State resolve(double limit, double seconds_left);
+  /// Adds violated cuts for terminals and nodes held in. @return how many
+  int separate();
+  double value() const;
+  /// One an edge: the larger of its two directions.
+  std::vector<double> edge_values() const;
+  /// Fixes arcs that no tree below `limit` uses, by reduced cost. @return how many are fixed now
+  int fix_arcs(double limit);
+  /// Edges both directions of which are fixed at zero.
+  std::vector<char> dead_edges() const;
+
+  /// Share of the tree that enters a node: 1 for all in it but the root.
+  std::vector<double> node_values() const;
+  /// Holds a node in (1), out (0) or free (-1).
+  void hold(int node, int state);
+  std::vector<double> arc_values() const;
+  void hold_arc(int arc, int state);
+  void drop_slack_rows();
+  long long iterations() const { return iterations_; }
+
+ private:
+  void build();
+  void add_cut(const std::vector<char>& sink_side, int node);
+  void flush();
+  double violation_of(const std::vector<char>& sink_side, const std::vector<double>& x) const;
+
+  const SteinerCore& core_;
+  const SteinerDual& dual_;
+  int root_;
+  std::unique_ptr<ClpSimplex> simplex_;
+  std::unique_ptr<MaxFlow> flow_;
+  std::vector<int> entering_row_;  ///< one a node
+  std::vector<int> held_;          ///< one a node
+  std::vector<char> fixed_;        ///< one an arc, for good
+  int first_cut_row_ = 0;
+  std::vector<std::vector<int>> new_columns_;
+  std::vector<std::vector<double>> new_elements_;
+  std::vector<double> new_low_;
+  std::size_t turn_ = 0;
+  long long iterations_ = 0;
+};
+
+}  // namespace roomloom::network
