@@ -1,0 +1,141 @@
+#include "shape/bundle.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <functional>
+
+namespace roomloom {
+namespace {
+
+double reach(const std::vector<Disc>& discs, const Vec2& from) {
+  double furthest = 0;
+  for (const Disc& disc : discs)
+    furthest = std::max(furthest, norm(disc.centre - from) + disc.radius_m);
+  return furthest;
+}
+
+// Where a convex function of one variable is least.
+double minimiser(const std::function<double(double)>& f, double low, double high) {
+  for (int i = 0; i < 60; ++i) {
+    const double a = low + (high - low) / 3;
+    const double b = high - (high - low) / 3;
+    (f(a) < f(b) ? high : low) = f(a) < f(b) ? b : a;
+  }
+  return 0.5 * (low + high);
+}
+
+// The two places of a disc of radius r that touches both a and b.
+std::vector<Vec2> touching_both(const Disc& a, const Disc& b, double r) {
+  const Vec2 ab = b.centre - a.centre;
+  const double d = norm(ab);
+  const double ra = a.radius_m + r;
+  const double rb = b.radius_m + r;
+  if (d <= 0 || d > ra + rb) return {};
+  const double along = (d * d + ra * ra - rb * rb) / (2 * d);
+  const double aside = std::sqrt(std::max(0.0, ra * ra - along * along));
+  const Vec2 e = (1 / d) * ab;
+  const Vec2 foot = a.centre + along * e;
+  return {foot + Vec2{-aside * e.y, aside * e.x}, foot - Vec2{-aside * e.y, aside * e.x}};
+}
+
+bool is_clear(const std::vector<Disc>& placed, const Disc& disc) {
+  return std::all_of(placed.begin(), placed.end(), [&](const Disc& other) {
+    return norm(other.centre - disc.centre) >= other.radius_m + disc.radius_m - 1e-12;
+  });
+}
+
+Vec2 centre_of_area(const std::vector<Disc>& discs) {
+  Vec2 sum;
+  double weight = 0;
+  for (const Disc& disc : discs) {
+    const double area = disc.radius_m * disc.radius_m;
+    sum = sum + area * disc.centre;
+    weight += area;
+  }
+  return (1 / weight) * sum;
+}
+
+// Puts the next disc, touching two others, as near to the middle as it goes.
+void place_next(std::vector<Disc>& placed, double radius) {
+  if (placed.empty()) {
+    placed.push_back({{0, 0}, radius});
+    return;
+  }
+  if (placed.size() == 1) {
+    placed.push_back({{placed[0].radius_m + radius, 0}, radius});
+    return;
+  }
+  const Vec2 middle = centre_of_area(placed);
+  Disc best{{0, 0}, radius};
+  double best_reach = -1;
+  for (std::size_t i = 0; i < placed.size(); ++i) {
+    for (std::size_t j = i + 1; j < placed.size(); ++j) {
+      for (const Vec2& centre : touching_both(placed[i], placed[j], radius)) {
+        const double out = norm(centre - middle);
+        if ((best_reach < 0 || out < best_reach - 1e-12) && is_clear(placed, {centre, radius})) {
+          best.centre = centre;
+          best_reach = out;
+        }
+      }
+    }
+  }
+  if (best_reach < 0) best.centre = middle + Vec2{reach(placed, middle) + radius, 0};
+  placed.push_back(best);
+}
+
+double packed_diameter(const std::vector<double>& diameters) {
+  std::vector<Disc> placed;
+  for (const double diameter : diameters) place_next(placed, diameter / 2);
+  return 2 * enclosing_circle(placed).radius_m;
+}
+
+}  // namespace
+
+Disc enclosing_circle(const std::vector<Disc>& discs) {
+  if (discs.empty()) return {};
+  Vec2 low = discs[0].centre;
+  Vec2 high = low;
+  for (const Disc& disc : discs) {
+    low = {std::min(low.x, disc.centre.x), std::min(low.y, disc.centre.y)};
+    high = {std::max(high.x, disc.centre.x), std::max(high.y, disc.centre.y)};
+  }
+  const auto best_y = [&](double x) {
+    return minimiser([&](double y) { return reach(discs, {x, y}); }, low.y, high.y);
+  };
+  const double x = minimiser(
+      [&](double at) {
+        return reach(discs, {at, best_y(at)});
+      },
+      low.x, high.x);
+  const Vec2 centre{x, best_y(x)};
+  return {centre, reach(discs, centre)};
+}
+
+double circle_packing_ratio(int count) {
+  static const std::array<double, 20> kRatios = {1,     2,     2.155, 2.415, 2.702, 3,     3,
+                                                 3.305, 3.614, 3.814, 3.924, 4.030, 4.237, 4.329,
+                                                 4.522, 4.616, 4.793, 4.864, 4.864, 5.123};
+  return kRatios[static_cast<std::size_t>(std::clamp(count, 1, 20) - 1)];
+}
+
+double bundle_diameter(std::vector<double> diameters_m) {
+  if (diameters_m.empty()) return 0;
+  std::sort(diameters_m.rbegin(), diameters_m.rend());
+  const double packed = packed_diameter(diameters_m);
+  if (diameters_m.size() > 20) return packed;
+  const double as_if_equal =
+      circle_packing_ratio(static_cast<int>(diameters_m.size())) * diameters_m.front();
+  return std::min(packed, as_if_equal);
+}
+
+double hole_saw_size(double at_least_m) {
+  static const std::array<int, 33> kSizes = {16, 19, 20, 22, 25, 29, 32,  35,  38,  41,  44,
+                                             48, 51, 54, 57, 60, 64, 67,  70,  73,  76,  79,
+                                             83, 86, 89, 92, 95, 98, 102, 114, 127, 140, 152};
+  for (const int size : kSizes)
+    if (size * 1e-3 >= at_least_m - 1e-6) return size * 1e-3;
+  return std::ceil(at_least_m * 100 - 1e-6) / 100;
+}
+
+}  // namespace roomloom

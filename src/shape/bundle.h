@@ -1,0 +1,31 @@
+#pragma once
+
+#include <vector>
+
+#include "base/vec.h"
+
+namespace roomloom {
+
+struct Disc {
+  Vec2 centre;
+  double radius_m = 0;
+};
+
+/// The least circle round all discs; radius 0 for none. Good to 1e-9 m.
+Disc enclosing_circle(const std::vector<Disc>& discs);
+
+/// Radius of the least known circle round `count` equal circles, over the radius of one.
+/// count 1..20. Source: E. Specht, "The best known packings of equal circles in a circle" and the
+/// proofs it lists (1 to 14 and 19 are proven, the others best known); values to three decimals,
+/// rounded up.
+double circle_packing_ratio(int count);
+
+/// Diameter of a circle that cables of these diameters fit in, lying side by side: the least known
+/// one for up to 20 equal cables, else that of a packing found step by step. Never too small.
+double bundle_diameter(std::vector<double> diameters_m);
+
+/// The next size of hole saw, `at_least_m` or more. Common practice, no source: metric sizes as
+/// sold in sets, 16 to 152 mm; beyond that the next 10 mm.
+double hole_saw_size(double at_least_m);
+
+}  // namespace roomloom

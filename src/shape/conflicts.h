@@ -1,0 +1,61 @@
+#pragma once
+
+#include <set>
+#include <utility>
+#include <vector>
+
+#include "shape/path.h"
+#include "types/ends.h"
+
+namespace roomloom {
+
+/// A run's way with what is needed to tell whether it gets into another's.
+struct LanePath {
+  int run = -1;  ///< into Ends::runs
+  double diameter_m = 0;
+  TrackPath path;
+  std::vector<bool> shared;  ///< one an edge: do other runs use it?
+  LaneSpan span;
+
+  /// A stretch that stays straight in any lane, lies in one place and is loose or not throughout.
+  struct Leg {
+    std::size_t from = 0, to = 0;  ///< points of the path
+    PlaceId home;
+    bool loose = false;     ///< the cable lies free
+    bool crossing = false;  ///< through a hole
+    /// The shares [low, high] of it, 0..1, outside every fitting; none if it is loose.
+    std::vector<std::pair<double, double>> cores;
+  };
+  std::vector<Leg> legs;
+  std::vector<std::size_t> fittings;  ///< points of the path at which there is one
+};
+
+/// Cuts the paths into legs and finds the fittings, where cables may overlap as drawn: a corner or
+/// an end of any of the paths, four diameters (or the bend, if it is longer) to either side.
+/// `bend_radius_m` is one a path.
+void mark_legs(std::vector<LanePath>& paths, const std::vector<double>& bend_radius_m,
+               const Tracks& tracks);
+
+/// The ends of the legs, moved into the lane: legs.size() + 1 points.
+std::vector<Vec3> leg_points(const LanePath& path, const Vec3& lane);
+
+/// How two cables get into each other's way, from harmless to not allowed.
+enum class Meeting { none, loose, fitting, straight };
+
+struct Conflict {
+  Meeting worst = Meeting::none;
+  Vec3 at;                         ///< of the worst
+  std::set<std::size_t> fittings;  ///< points of the first path nearest to overlaps in fittings
+};
+
+/// Pairs of legs of two paths that come within `reach_m` of each other.
+using NearPairs = std::vector<std::pair<std::size_t, std::size_t>>;
+NearPairs near_pairs(const LanePath& a, const LanePath& b, double reach_m);
+
+/// Compares two paths by their leg points. Stops at the first conflict on a straight stretch if
+/// `stop_at_straight`.
+Conflict find_conflict(const LanePath& a, const std::vector<Vec3>& a_points, const LanePath& b,
+                       const std::vector<Vec3>& b_points, const NearPairs& near,
+                       bool stop_at_straight);
+
+}  // namespace roomloom

@@ -1,0 +1,288 @@
+#include "shape/fixings.h"
+
+#include <algorithm>
+#include <cmath>
+#include <tuple>
+
+#include "shape/bundle.h"
+
+namespace roomloom {
+namespace {
+
+constexpr double kHoleClearance = 0.003;
+
+// A run's passage through a crossing: indices into paths, and of the edge along the path.
+struct Passage {
+  std::size_t path = 0;
+  std::size_t edge = 0;
+};
+struct Hole {
+  int crossing = -1;
+  Vec3 from, to;  // of the track, along the crossing's normal
+  std::vector<Passage> passages;
+};
+
+void add_run(std::vector<int>& runs, int run) {
+  const auto at = std::lower_bound(runs.begin(), runs.end(), run);
+  if (at == runs.end() || *at != run) runs.insert(at, run);
+}
+
+std::vector<Hole> find_holes(const std::vector<LanePath>& paths, const Tracks& tracks,
+                             const Room& room) {
+  std::vector<Hole> holes;
+  for (std::size_t p = 0; p < paths.size(); ++p) {
+    const TrackPath& path = paths[p].path;
+    for (std::size_t i = 0; i < path.edges.size(); ++i) {
+      const TrackEdge& edge = tracks.edges[static_cast<std::size_t>(path.edges[i].edge)];
+      if (edge.kind != EdgeKind::crossing || edge.crossing < 0) continue;
+      const Frame& frame = room.crossings[static_cast<std::size_t>(edge.crossing)].frame;
+      Vec3 from = path.points[i];
+      Vec3 to = path.points[i + 1];
+      if (frame.height(from) > frame.height(to)) std::swap(from, to);
+      const auto same = std::find_if(holes.begin(), holes.end(), [&](const Hole& hole) {
+        return hole.crossing == edge.crossing && distance(hole.from + hole.to, from + to) < 2e-4;
+      });
+      if (same != holes.end())
+        same->passages.push_back({p, i});
+      else
+        holes.push_back({edge.crossing, from, to, {{p, i}}});
+    }
+  }
+  return holes;
+}
+
+// Heads pass one after the other, the largest first, each beside the cables of those before it.
+double head_passage(std::vector<const CableType*> cables) {
+  const auto head = [](const CableType* cable) {
+    return std::hypot(cable->head_width_m, cable->head_height_m);
+  };
+  std::erase_if(cables, [&](const CableType* cable) { return head(cable) <= 0; });
+  std::stable_sort(cables.begin(), cables.end(),
+                   [&](const CableType* a, const CableType* b) { return head(a) > head(b); });
+  double need = 0;
+  std::vector<double> passed;
+  for (const CableType* cable : cables) {
+    need = std::max(need, head(cable) + bundle_diameter(passed));
+    passed.push_back(cable->diameter_m);
+  }
+  return need;
+}
+
+// The cables of a hole in its plane, as drawn at both faces.
+std::vector<Disc> cable_discs(const Hole& hole, const Frame& frame,
+                              const std::vector<LanePath>& paths, const Lanes& lanes) {
+  std::vector<Disc> discs;
+  for (const Passage& passage : hole.passages) {
+    const double radius = paths[passage.path].diameter_m / 2;
+    const std::vector<Vec3>& points = lanes.lanes[passage.path].points;
+    discs.push_back({frame.to_plane(points[passage.edge]), radius});
+    discs.push_back({frame.to_plane(points[passage.edge + 1]), radius});
+  }
+  return discs;
+}
+
+bool hole_allowed_at(const Crossing& crossing, const Vec2& centre, double diameter_m) {
+  if (!contains(crossing.region, centre) ||
+      border_distance(crossing.region, centre) < diameter_m / 2)
+    return false;
+  return std::none_of(
+      crossing.keep_outs.begin(), crossing.keep_outs.end(), [&](const SheetKeepOut& keep_out) {
+        const Polygon shape{keep_out.ring, {}};
+        return contains(shape, centre) ||
+               border_distance(shape, centre) < keep_out.clearance_m + diameter_m / 2;
+      });
+}
+
+// Size and centre. The centre leaves the track only where that saves a size and the place allows.
+void size_hole(HoleShape& shape, const Hole& hole, const Crossing& crossing,
+               const std::vector<LanePath>& paths, const Lanes& lanes, double heads_m) {
+  const Vec2 axis = crossing.frame.to_plane(hole.from);
+  const std::vector<Disc> discs = cable_discs(hole, crossing.frame, paths, lanes);
+  double reach = 0;
+  for (const Disc& disc : discs) reach = std::max(reach, norm(disc.centre - axis) + disc.radius_m);
+  shape.centre = hole.from - crossing.frame.height(hole.from) * crossing.frame.n;
+  shape.normal = crossing.frame.n;
+  if (crossing.existing) {
+    shape.diameter_m = crossing.largest_diameter_m;
+    return;
+  }
+  shape.diameter_m = hole_saw_size(std::max(2 * reach + kHoleClearance, heads_m));
+  const Disc least = enclosing_circle(discs);
+  const double saved = hole_saw_size(std::max(2 * least.radius_m + kHoleClearance, heads_m));
+  if (saved < shape.diameter_m - 1e-6 && hole_allowed_at(crossing, least.centre, saved)) {
+    shape.diameter_m = saved;
+    shape.centre = crossing.frame.to_world(least.centre);
+  }
+}
+
+void name_holes(std::vector<HoleShape>& holes, const Room& room) {
+  const auto order = [&](const HoleShape& hole) {
+    const Crossing& crossing = room.crossings[static_cast<std::size_t>(hole.crossing)];
+    const TileId tile = crossing.tile.value_or(TileId{1 << 20, 0});
+    const Vec2 at = crossing.frame.to_plane(hole.centre);
+    return std::tuple(tile.row, tile.column, hole.crossing, std::llround(at.y * 1e4),
+                      std::llround(at.x * 1e4));
+  };
+  std::stable_sort(holes.begin(), holes.end(),
+                   [&](const HoleShape& a, const HoleShape& b) { return order(a) < order(b); });
+  for (std::size_t i = 0; i < holes.size(); ++i) holes[i].name = "H" + std::to_string(i + 1);
+}
+
+// A straight stretch of track and who uses it.
+struct Stretch {
+  int edge = -1;
+  Vec3 from, to;
+  std::vector<int> runs;
+  int raceway = -1, count = 1, sheet = -1;
+};
+
+bool in_line(const Vec3& a, const Vec3& b) { return norm(cross(a, b)) <= 1e-6 * norm(a) * norm(b); }
+
+// Joins b to a if they are one straight stretch that meets end to end.
+bool join(Stretch& a, const Stretch& b) {
+  if (!in_line(a.to - a.from, b.to - b.from)) return false;
+  for (const auto& [near, far] : {std::pair{b.from, b.to}, std::pair{b.to, b.from}}) {
+    if (distance(a.to, near) < 1e-6 && dot(a.to - a.from, far - near) > 0) return a.to = far, true;
+    if (distance(a.from, near) < 1e-6 && dot(a.from - a.to, far - near) > 0)
+      return a.from = far, true;
+  }
+  return false;
+}
+
+template <typename MayJoin>
+std::vector<Stretch> joined(std::vector<Stretch> stretches, MayJoin may_join) {
+  for (std::size_t i = 0; i < stretches.size(); ++i) {
+    bool grown = true;
+    while (grown) {
+      grown = false;
+      for (std::size_t j = i + 1; j < stretches.size(); ++j) {
+        if (!may_join(stretches[i], stretches[j]) || !join(stretches[i], stretches[j])) continue;
+        stretches.erase(stretches.begin() + static_cast<std::ptrdiff_t>(j));
+        grown = true;
+        break;
+      }
+    }
+  }
+  return stretches;
+}
+
+std::vector<Stretch> supported_edges(const std::vector<LanePath>& paths, const Tracks& tracks) {
+  std::map<int, Stretch> by_edge;
+  for (const LanePath& run : paths) {
+    for (const PathEdge& step : run.path.edges) {
+      const TrackEdge& edge = tracks.edges[static_cast<std::size_t>(step.edge)];
+      const Vec3 a = tracks.nodes[static_cast<std::size_t>(edge.a)].position;
+      const Vec3 b = tracks.nodes[static_cast<std::size_t>(edge.b)].position;
+      if (edge.medium != Medium::support || std::fabs(b.z - a.z) > 0.7 * distance(a, b)) continue;
+      Stretch& stretch = by_edge[step.edge];
+      stretch.edge = step.edge;
+      stretch.from = a;
+      stretch.to = b;
+      add_run(stretch.runs, run.run);
+    }
+  }
+  std::vector<Stretch> stretches;
+  for (auto& [edge, stretch] : by_edge) stretches.push_back(std::move(stretch));
+  return stretches;
+}
+
+void add_support(std::vector<SupportShape>& supports, const Vec3& at, const Vec3& direction,
+                 const std::vector<int>& runs) {
+  constexpr double kSameHook = 0.05;  // metres: at a corner one hook does for both stretches
+  const auto same = std::find_if(supports.begin(), supports.end(), [&](const SupportShape& other) {
+    return distance(other.at, at) < kSameHook;
+  });
+  if (same == supports.end()) {
+    supports.push_back({at, runs, direction});
+    return;
+  }
+  for (const int run : runs) add_run(same->runs, run);
+}
+
+std::vector<int> runs_at(const Vec3& at, const std::vector<Stretch>& edges) {
+  std::vector<int> runs;
+  for (const Stretch& edge : edges) {
+    const double detour =
+        distance(edge.from, at) + distance(at, edge.to) - distance(edge.from, edge.to);
+    if (detour > 1e-7) continue;
+    for (const int run : edge.runs) add_run(runs, run);
+  }
+  return runs;
+}
+
+}  // namespace
+
+std::vector<HoleShape> shape_holes(const std::vector<LanePath>& paths, const Lanes& lanes,
+                                   const Tracks& tracks, const Room& room, const Ends& ends,
+                                   const Job& job) {
+  std::vector<HoleShape> shapes;
+  for (const Hole& hole : find_holes(paths, tracks, room)) {
+    const Crossing& crossing = room.crossings[static_cast<std::size_t>(hole.crossing)];
+    HoleShape shape;
+    shape.crossing = hole.crossing;
+    shape.thickness_m = crossing.thickness_m;
+    std::vector<double> diameters;
+    std::vector<const CableType*> cables;
+    for (const Passage& passage : hole.passages) {
+      const int run = paths[passage.path].run;
+      add_run(shape.runs, run);
+      diameters.push_back(paths[passage.path].diameter_m);
+      const int cable = ends.runs[static_cast<std::size_t>(run)].cable;
+      cables.push_back(&job.catalogue.cables[static_cast<std::size_t>(cable)]);
+    }
+    shape.bundle_m = bundle_diameter(diameters);
+    size_hole(shape, hole, crossing, paths, lanes, head_passage(cables));
+    shapes.push_back(std::move(shape));
+  }
+  name_holes(shapes, room);
+  return shapes;
+}
+
+std::vector<RacewayShape> shape_raceways(const std::map<int, RacewayOnEdge>& raceways,
+                                         const Tracks& tracks, const Room& room) {
+  std::vector<Stretch> stretches;
+  for (const auto& [index, raceway] : raceways) {
+    const TrackEdge& edge = tracks.edges[static_cast<std::size_t>(index)];
+    const Vec3 a = tracks.nodes[static_cast<std::size_t>(edge.a)].position;
+    const Vec3 b = tracks.nodes[static_cast<std::size_t>(edge.b)].position;
+    if (distance(a, b) < 1e-6 || sheet_of(edge, room) == nullptr) continue;
+    stretches.push_back({index, a, b, raceway.runs, raceway.index, raceway.count, edge.home.index});
+  }
+  stretches = joined(std::move(stretches), [](const Stretch& a, const Stretch& b) {
+    return a.runs == b.runs && a.raceway == b.raceway && a.count == b.count && a.sheet == b.sheet;
+  });
+  std::vector<RacewayShape> shapes;
+  for (const Stretch& stretch : stretches) {
+    const Sheet& sheet = room.sheets[static_cast<std::size_t>(stretch.sheet)];
+    const RacewayType& type = *raceways.at(stretch.edge).type;
+    const Vec3& n = sheet.frame.n;
+    const Vec3 across = normalized(cross(n, stretch.to - stretch.from));
+    for (int k = 0; k < stretch.count; ++k) {
+      const Vec3 aside = ((k - 0.5 * (stretch.count - 1)) * type.width_m) * across;
+      const auto seated = [&](const Vec3& p) {
+        return p + (type.depth_m / 2 - sheet.frame.height(p)) * n + aside;
+      };
+      shapes.push_back({stretch.edge, seated(stretch.from), seated(stretch.to), n, stretch.raceway,
+                        stretch.sheet, stretch.runs});
+    }
+  }
+  return shapes;
+}
+
+std::vector<SupportShape> place_supports(const std::vector<LanePath>& paths, const Tracks& tracks,
+                                         const Preferences& prefer) {
+  const std::vector<Stretch> edges = supported_edges(paths, tracks);
+  std::vector<SupportShape> supports;
+  for (const Stretch& line : joined(edges, [](const Stretch&, const Stretch&) { return true; })) {
+    const double length = distance(line.from, line.to);
+    const double spacing = prefer.support_spacing_m > 0 ? prefer.support_spacing_m : 1.2;
+    const int spans = std::max(1, static_cast<int>(std::ceil(length / spacing - 1e-9)));
+    for (int i = 0; i <= spans; ++i) {
+      const Vec3 at = line.from + (static_cast<double>(i) / spans) * (line.to - line.from);
+      add_support(supports, at, normalized(line.to - line.from), runs_at(at, edges));
+    }
+  }
+  return supports;
+}
+
+}  // namespace roomloom

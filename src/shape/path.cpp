@@ -1,0 +1,135 @@
+#include "shape/path.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "geometry/arc.h"
+
+namespace roomloom {
+namespace {
+
+constexpr double kNoLength = 1e-9;
+
+// Index of the first point, counted from the path's start, that lies fully in its lane.
+std::size_t slant_end(const std::vector<Vec3>& points, const std::vector<bool>& shared) {
+  const std::size_t last = points.size() - 1;
+  std::size_t i = 1;
+  if (shared[0]) return i;
+  while (i < last && !shared[i] && !is_corner(points, i)) ++i;
+  return i;
+}
+
+void slant(std::vector<Vec3>& moved, const std::vector<Vec3>& points, const Vec3& lane,
+           std::size_t first, std::size_t end, int step) {
+  const double whole = distance(points[first], points[end]);
+  for (std::size_t i = first; i != end; i = static_cast<std::size_t>(static_cast<int>(i) + step))
+    moved[i] = points[i] + (distance(points[first], points[i]) / whole) * lane;
+}
+
+void reach_tip(TrackPath& path, const Vec3& tip, bool at_start) {
+  Vec3& end = at_start ? path.points.front() : path.points.back();
+  const double off = distance(tip, end);
+  if (off <= kNoLength) return;
+  const Vec3& next = at_start ? path.points[1] : path.points[path.points.size() - 2];
+  if (off < 0.5 * distance(end, next)) {
+    end = tip;
+  } else if (at_start) {
+    path.points.insert(path.points.begin(), tip);
+    path.edges.insert(path.edges.begin(), path.edges.front());
+    path.edges[1].turn = -1;
+  } else {
+    path.points.push_back(tip);
+    path.edges.push_back(path.edges.back());
+    path.edges.back().turn = -1;
+  }
+}
+
+// Is the first edge a stub that no bend fits on, before a longer one that is the run's own?
+bool starts_with_stub(const TrackPath& path, const std::vector<bool>& shared, double radius_m,
+                      const Tracks& tracks) {
+  if (path.edges.size() < 2 || shared[0] || shared[1] || !is_corner(path.points, 1)) return false;
+  const auto edge = [&](std::size_t i) -> const TrackEdge& {
+    return tracks.edges[static_cast<std::size_t>(path.edges[i].edge)];
+  };
+  if (edge(0).kind == EdgeKind::crossing || edge(1).kind == EdgeKind::crossing) return false;
+  if (edge(0).home != edge(1).home) return false;
+  const Vec3 first = path.points[1] - path.points[0];
+  const Vec3 second = path.points[2] - path.points[1];
+  const double angle = angle_between(first, second);
+  constexpr double kLongestStub = 0.05;  // metres
+  return angle < 0.6 * kPi &&
+         norm(first) < std::min(kLongestStub, radius_m * std::tan(angle / 2)) &&
+         norm(second) > 3 * norm(first);
+}
+
+void reverse(TrackPath& path, std::vector<bool>& shared) {
+  std::reverse(path.points.begin(), path.points.end());
+  std::reverse(path.edges.begin(), path.edges.end());
+  std::reverse(shared.begin(), shared.end());
+}
+
+}  // namespace
+
+void reach_tips(TrackPath& path, const Vec3& from, const Vec3& to) {
+  if (path.empty()) return;
+  reach_tip(path, from, true);
+  reach_tip(path, to, false);
+}
+
+void ease_ends(TrackPath& path, std::vector<bool>& shared, double radius_m, const Tracks& tracks) {
+  for (int end = 0; end < 2; ++end) {
+    if (starts_with_stub(path, shared, radius_m, tracks)) {
+      path.points.erase(path.points.begin() + 1);
+      path.edges.erase(path.edges.begin());
+      shared.erase(shared.begin());
+    }
+    reverse(path, shared);
+  }
+}
+
+double TrackPath::length_m() const { return polyline_length(points); }
+
+TrackPath track_path(const std::vector<Step>& steps, const Tracks& tracks) {
+  TrackPath path;
+  int turn = -1;
+  for (const Step& step : steps) {
+    const TrackEdge& edge = tracks.edges[static_cast<std::size_t>(step.edge)];
+    const Vec3 a = tracks.nodes[static_cast<std::size_t>(edge.a)].position;
+    const Vec3 b = tracks.nodes[static_cast<std::size_t>(edge.b)].position;
+    if (distance(a, b) <= kNoLength) {
+      turn = step.edge;
+      continue;
+    }
+    if (path.points.empty()) path.points.push_back(step.forward ? a : b);
+    path.points.push_back(step.forward ? b : a);
+    path.edges.push_back({step.edge, step.forward, turn});
+    turn = -1;
+  }
+  return path;
+}
+
+bool is_corner(const std::vector<Vec3>& points, std::size_t i) {
+  return angle_between(points[i] - points[i - 1], points[i + 1] - points[i]) > kStraightRad;
+}
+
+LaneSpan lane_span(const TrackPath& path, const std::vector<bool>& shared) {
+  if (path.edges.size() < 2) return {1, 0};
+  const std::size_t last = path.points.size() - 1;
+  const std::vector<Vec3> back(path.points.rbegin(), path.points.rend());
+  const std::vector<bool> shared_back(shared.rbegin(), shared.rend());
+  const std::size_t head = slant_end(path.points, shared);
+  const std::size_t tail = last - slant_end(back, shared_back);
+  if (head > tail) return {1, last - 1};  // all one straight stretch
+  return {head, tail};
+}
+
+std::vector<Vec3> lane_points(const TrackPath& path, const Vec3& lane, const LaneSpan& span) {
+  std::vector<Vec3> moved = path.points;
+  if (span.from > span.to) return moved;
+  for (std::size_t i = span.from; i <= span.to; ++i) moved[i] = path.points[i] + lane;
+  slant(moved, path.points, lane, 0, span.from, 1);
+  slant(moved, path.points, lane, path.points.size() - 1, span.to, -1);
+  return moved;
+}
+
+}  // namespace roomloom

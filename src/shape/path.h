@@ -1,0 +1,57 @@
+#pragma once
+
+#include <vector>
+
+#include "types/plan.h"
+
+namespace roomloom {
+
+/// One edge of a run's way that has length, in the direction of travel.
+struct PathEdge {
+  int edge = -1;  ///< into Tracks::edges
+  bool forward = true;
+  int turn = -1;  ///< the fold or turn of no length that led to it, into Tracks::edges
+};
+
+/// A run's way over the tracks: points.size() == edges.size() + 1, or both empty.
+struct TrackPath {
+  std::vector<PathEdge> edges;
+  std::vector<Vec3> points;
+  double length_m() const;
+  bool empty() const { return edges.empty(); }
+};
+
+/// Edges of no length (turns between the axis copies of a node) are left out. A detour that goes
+/// straight back over the edge it came by is left in: it is for the checks to tell.
+TrackPath track_path(const std::vector<Step>& steps, const Tracks& tracks);
+
+/// The path from and to the very tips of the cable, where they are not the path's own ends: a point
+/// that lies closer to the tip than half of its edge is long moves there, else a short piece of the
+/// same edge is put before.
+void reach_tips(TrackPath& path, const Vec3& from, const Vec3& to);
+
+/// Takes out a lead-in at either end that is too short to bend in (less than `radius_m` needs) and
+/// runs into a longer stretch of its own in the same place: the cable then leaves its end aslant.
+/// `shared` is one flag an edge, and is kept in step.
+void ease_ends(TrackPath& path, std::vector<bool>& shared, double radius_m, const Tracks& tracks);
+
+/// Directions that differ by less than this are one straight line.
+constexpr double kStraightRad = 1e-7;
+
+/// Is there a corner at point `i` of the path (0 < i < points.size() - 1)?
+bool is_corner(const std::vector<Vec3>& points, std::size_t i);
+
+/// The points of the path (indices) at which its lane is fully reached from the start, and up to
+/// which it is held before the end: the cable gets there aslant from either tip, over the straight
+/// stretch that leads there and that `shared` (one flag an edge) tells to be the run's own, at
+/// least over one edge. A path of one edge has no lane: {1, 0}.
+struct LaneSpan {
+  std::size_t from = 1, to = 0;
+};
+LaneSpan lane_span(const TrackPath& path, const std::vector<bool>& shared);
+
+/// The path with every point within its lane span moved by `lane` and those before and after it in
+/// proportion; both ends stay where they are.
+std::vector<Vec3> lane_points(const TrackPath& path, const Vec3& lane, const LaneSpan& span);
+
+}  // namespace roomloom

@@ -1,0 +1,173 @@
+#include "shape/room_limits.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace roomloom {
+namespace {
+
+const TrackEdge& edge_of(const PathEdge& step, const Tracks& tracks) {
+  return tracks.edges[static_cast<std::size_t>(step.edge)];
+}
+
+void limit_to_raceway(LaneLimits& limits, const RacewayOnEdge& raceway, const Sheet& sheet,
+                      const Vec3& at, const Vec3& direction, double diameter_m) {
+  const Vec3& n = sheet.frame.n;
+  const double middle = raceway.type->depth_m / 2 - sheet.frame.height(at);
+  const double up = std::max(0.0, (raceway.type->inner_depth_m - diameter_m) / 2);
+  limits.intervals.push_back({n, middle - up, middle + up});
+  const double aside =
+      std::max(0.0, (raceway.count * raceway.type->inner_width_m - diameter_m) / 2);
+  limits.intervals.push_back({normalized(cross(n, direction)), -aside, aside});
+}
+
+// A cable on a face may not sink into it.
+void limit_to_front(LaneLimits& limits, const Sheet& sheet, const Vec3& at, double diameter_m) {
+  limits.intervals.push_back({sheet.frame.n, diameter_m / 2 - sheet.frame.height(at), Box3::kInf});
+}
+
+// A level way over tiles keeps its height above them, or what the track has of it.
+void limit_over_tiles(LaneLimits& limits, const Void& space, const Vec3& at, const Vec3& direction,
+                      double diameter_m, double clearance_m) {
+  const Vec3& n = space.frame.n;
+  if (space.kind != VoidKind::plenum || std::fabs(dot(direction, n)) > 0.5) return;
+  const double height = space.frame.height(at);
+  const double low = std::min(height, clearance_m + diameter_m / 2);
+  const double high = std::max(height, space.height_m - diameter_m / 2);
+  limits.intervals.push_back({n, low - height, high - height});
+}
+
+double hole_play(const TrackEdge& edge, const Room& room, double diameter_m) {
+  const Crossing& crossing = room.crossings[static_cast<std::size_t>(edge.crossing)];
+  return std::max(0.0, (crossing.largest_diameter_m - diameter_m) / 2);
+}
+
+// Does a -> b come into the box? Slabs.
+bool meets_box(const Vec3& a, const Vec3& b, const Box3& box) {
+  double t0 = 0;
+  double t1 = 1;
+  for (int axis = 0; axis < 3; ++axis) {
+    const double step = b[axis] - a[axis];
+    if (std::fabs(step) < 1e-12) {
+      if (a[axis] <= box.low[axis] || a[axis] >= box.high[axis]) return false;
+      continue;
+    }
+    double enter = (box.low[axis] - a[axis]) / step;
+    double leave = (box.high[axis] - a[axis]) / step;
+    if (enter > leave) std::swap(enter, leave);
+    t0 = std::max(t0, enter);
+    t1 = std::min(t1, leave);
+    if (t0 >= t1) return false;
+  }
+  return true;
+}
+
+Segment local(const Frame& frame, const Segment& s) {
+  return {frame.to_local(s.a), frame.to_local(s.b)};
+}
+
+double obstruction_in_void(const Void& space, const Segment& track, const Segment& moved,
+                           double diameter_m) {
+  const Segment before = local(space.frame, track);
+  const Segment after = local(space.frame, moved);
+  double worst = 0;
+  for (const VoidObstacle& obstacle : space.obstacles) {
+    const auto newly = [&](double margin) {
+      const Box3 box = obstacle.box.grown(margin);
+      return meets_box(after.a, after.b, box) && !meets_box(before.a, before.b, box);
+    };
+    if (newly(diameter_m / 2)) return 1;
+    if (newly(obstacle.clearance_m + diameter_m / 2)) worst = 0.01;
+  }
+  const auto leaves = [&](const Vec3& from, const Vec3& to) {
+    const Vec2 was{from.x, from.y};
+    const Vec2 is{to.x, to.y};
+    if (space.plan.outline.size() < 3 || !contains(space.plan, was)) return false;
+    const double margin = std::min(diameter_m / 2, border_distance(space.plan, was)) - 1e-9;
+    return !contains(space.plan, is) || border_distance(space.plan, is) < margin;
+  };
+  return leaves(before.a, after.a) || leaves(before.b, after.b) ? 1 : worst;
+}
+
+double obstruction_in_zone(const Zone& zone, const Segment& track, const Segment& moved) {
+  const Box3 box = Box3{{0, 0, 0}, zone.size}.grown(1e-9);
+  const auto leaves = [&](const Vec3& from, const Vec3& to) {
+    return box.contains(zone.frame.to_local(from)) && !box.contains(zone.frame.to_local(to));
+  };
+  return leaves(track.a, moved.a) || leaves(track.b, moved.b) ? 0.01 : 0;
+}
+
+}  // namespace
+
+double LaneLimits::broken_by(const Vec3& lane) const {
+  double sum = 0;
+  for (const Interval& limit : intervals) {
+    const double along = dot(lane, limit.axis);
+    sum += std::max({0.0, limit.low - along, along - limit.high});
+  }
+  for (const Round& limit : rounds) {
+    const double off = norm(lane - dot(lane, limit.direction) * limit.direction);
+    sum += std::max(0.0, off - limit.radius);
+  }
+  return sum < 1e-9 ? 0 : sum;
+}
+
+std::map<int, RacewayOnEdge> raceways_by_edge(const Plan& plan, const Tracks& tracks,
+                                              const Job& job) {
+  std::map<int, RacewayOnEdge> by_edge;
+  for (const PlannedRaceway& planned : plan.raceways) {
+    if (planned.option < 0) continue;
+    const int index = tracks.options[static_cast<std::size_t>(planned.option)].raceway;
+    if (index < 0) continue;
+    by_edge[planned.edge] = {&job.catalogue.raceways[static_cast<std::size_t>(index)], index,
+                             std::max(1, planned.count), planned.runs};
+  }
+  return by_edge;
+}
+
+const Sheet* sheet_of(const TrackEdge& edge, const Room& room) {
+  if (edge.home.kind != PlaceKind::sheet || edge.home.index < 0) return nullptr;
+  return &room.sheets[static_cast<std::size_t>(edge.home.index)];
+}
+
+LaneLimits lane_limits(const TrackPath& path, double diameter_m, const Tracks& tracks,
+                       const std::map<int, RacewayOnEdge>& raceways, const Room& room,
+                       const Preferences& prefer) {
+  LaneLimits limits;
+  for (std::size_t i = 0; i < path.edges.size(); ++i) {
+    const TrackEdge& edge = edge_of(path.edges[i], tracks);
+    const Vec3& at = path.points[i];
+    const Vec3 direction = normalized(path.points[i + 1] - at);
+    const Sheet* sheet = sheet_of(edge, room);
+    const auto raceway = raceways.find(path.edges[i].edge);
+    if (edge.kind == EdgeKind::crossing && edge.crossing >= 0) {
+      limits.rounds.push_back({direction, hole_play(edge, room, diameter_m)});
+    } else if (edge.home.kind == PlaceKind::conduit && edge.home.index >= 0) {
+      const Conduit& conduit = room.conduits[static_cast<std::size_t>(edge.home.index)];
+      limits.rounds.push_back(
+          {direction, std::max(0.0, (conduit.inside_diameter_m - diameter_m) / 2)});
+    } else if (sheet != nullptr && std::fabs(dot(direction, sheet->frame.n)) > 0.5) {
+      continue;  // leaves the face square to it: no section lies along it here
+    } else if (sheet != nullptr && raceway != raceways.end()) {
+      limit_to_raceway(limits, raceway->second, *sheet, at, direction, diameter_m);
+    } else if (sheet != nullptr) {
+      limit_to_front(limits, *sheet, at, diameter_m);
+    } else if (edge.home.kind == PlaceKind::void_space && edge.home.index >= 0) {
+      limit_over_tiles(limits, room.voids[static_cast<std::size_t>(edge.home.index)], at, direction,
+                       diameter_m, prefer.tile_clearance_m);
+    }
+  }
+  return limits;
+}
+
+double obstruction(const PlaceId& home, const Segment& track, const Segment& moved,
+                   double diameter_m, const Room& room, const Ends& ends) {
+  if (home.index < 0) return 0;
+  const auto index = static_cast<std::size_t>(home.index);
+  if (home.kind == PlaceKind::void_space)
+    return obstruction_in_void(room.voids[index], track, moved, diameter_m);
+  if (home.kind == PlaceKind::zone) return obstruction_in_zone(ends.zones[index], track, moved);
+  return 0;
+}
+
+}  // namespace roomloom

@@ -1,0 +1,58 @@
+#pragma once
+
+#include <map>
+#include <vector>
+
+#include "shape/path.h"
+#include "types/ends.h"
+
+namespace roomloom {
+
+/// How far a lane may lie from the trunk's centreline.
+struct LaneLimits {
+  /// low <= dot(lane, axis) <= high
+  struct Interval {
+    Vec3 axis;
+    double low = 0, high = 0;
+  };
+  /// At most `radius` off a line of that direction.
+  struct Round {
+    Vec3 direction;
+    double radius = 0;
+  };
+  std::vector<Interval> intervals;
+  std::vector<Round> rounds;
+
+  /// By how many metres a lane breaks the limits, all added up; 0 if none.
+  double broken_by(const Vec3& lane) const;
+};
+
+/// The raceway bought on an edge, if any.
+struct RacewayOnEdge {
+  const RacewayType* type = nullptr;
+  int index = -1;  ///< into Catalogue::raceways
+  int count = 1;   ///< side by side
+  std::vector<int> runs;
+};
+std::map<int, RacewayOnEdge> raceways_by_edge(const Plan& plan, const Tracks& tracks,
+                                              const Job& job);
+
+/// The sheet an edge is fixed to, or none.
+const Sheet* sheet_of(const TrackEdge& edge, const Room& room);
+
+/// Limits of a cable of that diameter along its way: the raceway's clear section, the hole or
+/// conduit it passes, the face it lies on, the height over the tiles.
+LaneLimits lane_limits(const TrackPath& path, double diameter_m, const Tracks& tracks,
+                       const std::map<int, RacewayOnEdge>& raceways, const Room& room,
+                       const Preferences& prefer);
+
+/// How badly a straight stretch, as moved from `track` into its lane, runs into what stands in the
+/// void or zone that is its home: 1 if it does, 0.01 if it only comes closer than the clearance, 0
+/// if neither. What the track itself does already does not count.
+struct Segment {
+  Vec3 a, b;
+};
+double obstruction(const PlaceId& home, const Segment& track, const Segment& moved,
+                   double diameter_m, const Room& room, const Ends& ends);
+
+}  // namespace roomloom

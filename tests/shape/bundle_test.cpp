@@ -1,0 +1,49 @@
+#include "shape/bundle.h"
+
+#include <gtest/gtest.h>
+
+#include <random>
+
+namespace roomloom {
+
+TEST(EnclosingCircle, OfTwoDiscsTouchesBothFarSides) {
+  const Disc circle = enclosing_circle({{{0, 0}, 1}, {{5, 0}, 2}});
+  EXPECT_NEAR(circle.radius_m, 4, 1e-9);
+  EXPECT_NEAR(circle.centre.x, 3, 1e-6);
+}
+
+TEST(EnclosingCircle, OfThreeEqualTouchingDiscsIsTheClosedForm) {
+  const Disc circle = enclosing_circle({{{0, 0}, 1}, {{2, 0}, 1}, {{1, std::sqrt(3.0)}, 1}});
+  EXPECT_NEAR(circle.radius_m, 1 + 2 / std::sqrt(3.0), 1e-8);
+}
+
+TEST(Bundle, OfMixedCablesHoldsAtLeastTheirAreaAndAtMostTheirSum) {
+  std::mt19937 random(7);
+  std::uniform_real_distribution<double> diameter(0.004, 0.011);
+  for (int trial = 0; trial < 40; ++trial) {
+    std::vector<double> cables;
+    for (int i = 0; i < 1 + trial % 12; ++i) cables.push_back(diameter(random));
+    double area = 0;
+    double sum = 0;
+    for (const double d : cables) {
+      area += d * d;
+      sum += d;
+    }
+    const double bundle = bundle_diameter(cables);
+    EXPECT_GE(bundle * bundle, area * (1 - 1e-12));
+    EXPECT_LE(bundle, sum + 1e-9);
+    cables.push_back(0.005);
+    EXPECT_GE(bundle_diameter(cables), 0.95 * bundle);  // found step by step: not quite monotonic
+  }
+}
+
+TEST(Bundle, OfTwoCablesIsTheirSum) { EXPECT_NEAR(bundle_diameter({0.004, 0.010}), 0.014, 1e-9); }
+
+TEST(HoleSaw, IsNeverSmallerThanAsked) {
+  for (double at_least = 0.001; at_least < 0.2; at_least += 0.0007) {
+    EXPECT_GE(hole_saw_size(at_least), at_least - 1e-6);
+    EXPECT_LE(hole_saw_size(at_least), std::max(0.016, at_least + 0.0131));
+  }
+}
+
+}  // namespace roomloom

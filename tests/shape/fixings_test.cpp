@@ -1,0 +1,128 @@
+#include "shape/fixings.h"
+
+#include <gtest/gtest.h>
+
+#include "shape/bundle.h"
+#include "shape/hand_room.h"
+#include "shape/shape.h"
+
+namespace roomloom {
+namespace {
+
+CableShapes shaped(const testing::HandRoom& hand) {
+  return shape_cables(hand.plan, hand.tracks, hand.ends, hand.room, hand.job);
+}
+
+// `runs` cables of one type, straight up through one tile, each from and to a place of its own.
+testing::HandRoom through_one_tile(int runs, int cable) {
+  testing::HandRoom hand;
+  const PlaceId plenum = hand.plenum(4, 4, 2.515, 0.5);
+  hand.tile_hole({2, 2, 2.5}, 0.015, {1, 1});
+  for (int i = 0; i < runs; ++i) {
+    const double a = 0.7 + 0.5 * i;
+    const Vec3 off = 0.3 * Vec3{std::cos(a), std::sin(a), 0};
+    const Vec3 out = Vec3{2, 2, 2.7} + 4 * off;
+    hand.edge(Vec3{2, 2, 2} + off, {2, 2, 2}, Medium::bare);
+    hand.run("R" + std::to_string(i),
+             {Vec3{2, 2, 2} + off, {2, 2, 2}, {2, 2, 2.5}, {2, 2, 2.515}, {2, 2, 2.7}, out}, cable,
+             Medium::support, plenum);
+  }
+  return hand;
+}
+
+}  // namespace
+
+TEST(Holes, EncloseTheirCablesAsDrawnAndNoLessThanTheBundle) {
+  for (const int runs : {1, 3, 6}) {
+    const testing::HandRoom hand = through_one_tile(runs, 0);
+    const CableShapes shapes = shaped(hand);
+    ASSERT_EQ(shapes.holes.size(), 1U);
+    const HoleShape& hole = shapes.holes[0];
+    EXPECT_EQ(hole.name, "H1");
+    EXPECT_EQ(hole.runs.size(), static_cast<std::size_t>(runs));
+    EXPECT_GE(hole.diameter_m, hole.bundle_m);
+    for (const CableShape& shape : shapes.cables) {
+      const Vec3 at = Vec3{2, 2, 2.5} + shape.lane - hole.centre;
+      EXPECT_LE(std::hypot(at.x, at.y) + 0.003, hole.diameter_m / 2);
+    }
+  }
+}
+
+TEST(Holes, LetMouldedHeadsPassOneAfterTheOther) {
+  const CableShapes one = shaped(through_one_tile(1, 2));
+  // A head of 21 x 11 mm has a diagonal of 23.7 mm.
+  EXPECT_GE(one.holes[0].diameter_m, 0.0237);
+  EXPECT_LE(one.holes[0].diameter_m, 0.025 + 1e-9);
+  const CableShapes two = shaped(through_one_tile(2, 2));
+  EXPECT_GE(two.holes[0].diameter_m, 0.0237 + 0.008);
+}
+
+TEST(Holes, ThatExistKeepTheirSize) {
+  testing::HandRoom hand = through_one_tile(2, 0);
+  hand.room.crossings[0].existing = true;
+  hand.room.crossings[0].largest_diameter_m = 0.05;
+  EXPECT_DOUBLE_EQ(shaped(hand).holes[0].diameter_m, 0.05);
+}
+
+TEST(Holes, AreNamedByTileRowAndColumn) {
+  testing::HandRoom hand;
+  const PlaceId plenum = hand.plenum(4, 4, 2.515, 0.5);
+  const std::vector<TileId> tiles{{2, 1}, {0, 3}, {2, 0}};
+  for (std::size_t i = 0; i < tiles.size(); ++i) {
+    const double x = 0.5 + static_cast<double>(i);
+    hand.tile_hole({x, 1, 2.5}, 0.015, tiles[i]);
+    hand.edge({x, 1, 2}, {x, 1, 2.5}, Medium::bare);
+    hand.run("R" + std::to_string(i),
+             {{x, 1, 2}, {x, 1, 2.5}, {x, 1, 2.515}, {x, 1, 2.7}, {x, 3, 2.7}}, 0, Medium::support,
+             plenum);
+  }
+  const std::vector<HoleShape> holes = shaped(hand).holes;
+  ASSERT_EQ(holes.size(), 3U);
+  EXPECT_EQ(holes[0].runs, std::vector<int>{1});
+  EXPECT_EQ(holes[1].runs, std::vector<int>{2});
+  EXPECT_EQ(holes[2].runs, std::vector<int>{0});
+  EXPECT_EQ(holes[2].name, "H3");
+}
+
+TEST(Raceways, AreOnePieceForEachStraightStretchOfTheSameRuns) {
+  testing::HandRoom hand;
+  const PlaceId wall = hand.sheet("Wall", {0, 0, 0}, {0, 1, 0}, {0, 0, 1}, 4, 3);
+  hand.run("S1", {{0.008, 0, 1}, {0.008, 0.5, 1}, {0.008, 1, 1}, {0.008, 1, 2}}, 0, Medium::raceway,
+           wall);
+  hand.run("S2", {{0.008, 0.5, 0.2}, {0.008, 0.5, 1}, {0.008, 0, 1}}, 0, Medium::raceway, wall);
+  hand.buy_raceway(1);
+  const std::vector<RacewayShape> pieces = shaped(hand).raceways;
+  double length = 0;
+  for (const RacewayShape& piece : pieces) {
+    length += distance(piece.from, piece.to);
+    EXPECT_NEAR(piece.from.x, 0.0125, 1e-12);  // half of 25 mm: its back lies on the wall
+    EXPECT_NEAR(piece.to.x, 0.0125, 1e-12);
+  }
+  EXPECT_EQ(pieces.size(), 4U);  // shared, S1 onward, S1 up, S2 down
+  EXPECT_NEAR(length, 0.5 + 0.5 + 1 + 0.8, 1e-12);
+}
+
+TEST(Raceways, SideBySideAreCentredOnTheTrack) {
+  testing::HandRoom hand;
+  const PlaceId wall = hand.sheet("Wall", {0, 0, 0}, {0, 1, 0}, {0, 0, 1}, 4, 3);
+  hand.run("S1", {{0.008, 0, 1}, {0.008, 2, 1}}, 0, Medium::raceway, wall);
+  hand.buy_raceway(1, 2);
+  const std::vector<RacewayShape> pieces = shaped(hand).raceways;
+  ASSERT_EQ(pieces.size(), 2U);
+  EXPECT_NEAR(pieces[0].from.z + pieces[1].from.z, 2, 1e-12);
+  EXPECT_NEAR(std::abs(pieces[0].from.z - pieces[1].from.z), 0.040, 1e-12);
+}
+
+TEST(Supports, AreSharedAndNeverFurtherApartThanTheSpacing) {
+  testing::HandRoom hand;
+  const PlaceId plenum = hand.plenum(9, 4, 2.5, 0.5);
+  hand.run("S1", {{0, 1, 2.7}, {2, 1, 2.7}, {5, 1, 2.7}}, 0, Medium::support, plenum);
+  hand.run("S2", {{0, 1, 2.7}, {2, 1, 2.7}, {2, 3, 2.7}}, 0, Medium::support, plenum);
+  const std::vector<SupportShape> supports = shaped(hand).supports;
+  // 5 m in 5 spans: six hooks, the third of them at the branch; 2 m aside in 2 spans: two more.
+  ASSERT_EQ(supports.size(), 8U);
+  EXPECT_EQ(supports[0].runs.size(), 2U);
+  EXPECT_EQ(supports[5].runs.size(), 1U);
+}
+
+}  // namespace roomloom
