@@ -1,0 +1,249 @@
+#include "route/costs.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <map>
+#include <set>
+
+namespace roomloom::route {
+namespace {
+
+const CableType* cable_of(const Job& job, const Run& run) {
+  if (run.cable < 0 || run.cable >= static_cast<int>(job.catalogue.cables.size())) return nullptr;
+  return &job.catalogue.cables[static_cast<std::size_t>(run.cable)];
+}
+
+int terminal_node(const Tracks& tracks, int end) {
+  for (const Terminal& terminal : tracks.terminals)
+    if (terminal.end == end && terminal.alternative < 0) return terminal.node;
+  return -1;
+}
+
+RunNeeds needs_of(const Tracks& tracks, const Run& run, const Job& job) {
+  RunNeeds needs;
+  needs.from_node = terminal_node(tracks, run.from);
+  needs.to_node = terminal_node(tracks, run.to);
+  needs.service = service_bit(run.service);
+  const double pulling = job.prefer.minutes_per_run_m * job.prefer.money_per_minute;
+  if (const CableType* cable = cable_of(job, run)) {
+    needs.cable_rate = cable->price_per_m * job.prefer.cable_weight;
+    needs.diameter_m = cable->diameter_m;
+    needs.area_m2 = kPi * cable->diameter_m * cable->diameter_m / 4;
+    needs.greatest_length_m = cable->greatest_length_m;
+  }
+  needs.rate = needs.cable_rate + pulling;
+  return needs;
+}
+
+/// Who lies on each edge, runs ascending.
+std::map<int, std::vector<int>> runs_by_edge(const Ways& ways) {
+  std::map<int, std::vector<int>> lying;
+  for (std::size_t run = 0; run < ways.size(); ++run)
+    for (const Step& step : ways[run]) {
+      std::vector<int>& there = lying[step.edge];
+      if (there.empty() || there.back() != static_cast<int>(run))
+        there.push_back(static_cast<int>(run));
+    }
+  return lying;
+}
+
+double load_of(const Setting& setting, const std::vector<int>& runs) {
+  double load = 0;
+  for (const int run : runs) load += setting.runs[static_cast<std::size_t>(run)].area_m2;
+  return load;
+}
+
+}  // namespace
+
+Setting make_setting(const Tracks& tracks, const Ends& ends, const Room& room, const Job& job) {
+  Setting setting{tracks, ends, room, job, {}, {}};
+  for (const Run& run : ends.runs) setting.runs.push_back(needs_of(tracks, run, job));
+  setting.edges_at.resize(tracks.nodes.size());
+  for (std::size_t e = 0; e < tracks.edges.size(); ++e) {
+    setting.edges_at[static_cast<std::size_t>(tracks.edges[e].a)].push_back(static_cast<int>(e));
+    setting.edges_at[static_cast<std::size_t>(tracks.edges[e].b)].push_back(static_cast<int>(e));
+  }
+  return setting;
+}
+
+bool may_use(const Setting& setting, int run, int edge) {
+  const RunNeeds& needs = setting.runs[static_cast<std::size_t>(run)];
+  const TrackEdge& e = setting.tracks.edges[static_cast<std::size_t>(edge)];
+  if ((e.closed_to & needs.service) != 0) return false;
+  if (needs.diameter_m > e.largest_diameter_m + 1e-9) return false;
+  return needs.forbidden.empty() || needs.forbidden[static_cast<std::size_t>(edge)] == 0;
+}
+
+SizeChoice choose_size(const Tracks& tracks, const TrackEdge& edge, double load_m2) {
+  SizeChoice best;
+  if (load_m2 <= 0) return best;
+  for (const int index : edge.options) {
+    const EdgeOption& option = tracks.options[static_cast<std::size_t>(index)];
+    if (option.capacity_m2 <= 0) continue;
+    const int count = std::max(1, static_cast<int>(std::ceil(load_m2 / option.capacity_m2 - 1e-9)));
+    // Side by side only where no single size would do.
+    const double price = option.price * count;
+    const bool better =
+        best.option < 0 || std::pair(count, price) < std::pair(best.count, best.price);
+    if (better) best = {index, count, price};
+  }
+  return best;
+}
+
+double run_cost(const Setting& setting, int run, int edge) {
+  const TrackEdge& e = setting.tracks.edges[static_cast<std::size_t>(edge)];
+  return e.length_m * setting.runs[static_cast<std::size_t>(run)].rate + e.per_run_cost;
+}
+
+double price_ways(const Setting& setting, const Ways& ways) {
+  double total = 0;
+  for (std::size_t run = 0; run < ways.size(); ++run)
+    for (const Step& step : ways[run]) total += run_cost(setting, static_cast<int>(run), step.edge);
+  std::set<int> opened;
+  for (const auto& [edge, runs] : runs_by_edge(ways)) {
+    const TrackEdge& e = setting.tracks.edges[static_cast<std::size_t>(edge)];
+    opened.insert(e.charges.begin(), e.charges.end());
+    total += choose_size(setting.tracks, e, load_of(setting, runs)).price;
+  }
+  for (const int charge : opened)
+    total += setting.tracks.charges[static_cast<std::size_t>(charge)].price;
+  return total;
+}
+
+double overload_m2(const Setting& setting, const Ways& ways) {
+  double over = 0;
+  for (const auto& [edge, runs] : runs_by_edge(ways)) {
+    const TrackEdge& e = setting.tracks.edges[static_cast<std::size_t>(edge)];
+    if (e.capacity_m2 > 0)
+      over += std::max(0.0, load_of(setting, runs) - e.capacity_m2 * (1 + 1e-9));
+  }
+  return over;
+}
+
+namespace {
+
+void fill_charges(const Setting& setting, const std::map<int, std::vector<int>>& lying,
+                  Plan& plan) {
+  std::map<int, std::set<int>> sharers;
+  for (const auto& [edge, runs] : lying)
+    for (const int charge : setting.tracks.edges[static_cast<std::size_t>(edge)].charges)
+      sharers[charge].insert(runs.begin(), runs.end());
+  for (const auto& [charge, runs] : sharers)
+    plan.charges.push_back({charge, {runs.begin(), runs.end()}});
+}
+
+void fill_raceways(const Setting& setting, const std::map<int, std::vector<int>>& lying,
+                   Plan& plan) {
+  for (const auto& [edge, runs] : lying) {
+    const TrackEdge& e = setting.tracks.edges[static_cast<std::size_t>(edge)];
+    const double load = load_of(setting, runs);
+    const SizeChoice size = choose_size(setting.tracks, e, load);
+    if (size.option >= 0) plan.raceways.push_back({edge, size.option, runs, load, size.count});
+  }
+}
+
+/// Consecutive edges of a run that the same set of runs lies on are one trunk.
+void fill_trunks(const Setting& setting, const Ways& ways,
+                 const std::map<int, std::vector<int>>& lying, Plan& plan) {
+  std::set<int> done;
+  for (const std::vector<Step>& way : ways) {
+    Trunk trunk;
+    const auto close = [&] {
+      if (!trunk.edges.empty()) plan.trunks.push_back(trunk);
+      trunk = {};
+    };
+    for (const Step& step : way) {
+      const std::vector<int>& runs = lying.at(step.edge);
+      if (runs.size() < 2 || !done.insert(step.edge).second) {
+        close();
+        continue;
+      }
+      if (trunk.runs != runs) close();
+      trunk.runs = runs;
+      trunk.edges.push_back(step.edge);
+      trunk.length_m += setting.tracks.edges[static_cast<std::size_t>(step.edge)].length_m;
+    }
+    close();
+  }
+}
+
+struct Sums {
+  double cable_m = 0, cable = 0, pull_minutes = 0, bends = 0;
+  double raceway_m = 0, sizes = 0;
+};
+
+Sums sum_runs(const Setting& setting, const Ways& ways) {
+  Sums sums;
+  for (std::size_t run = 0; run < ways.size(); ++run)
+    for (const Step& step : ways[run]) {
+      const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(step.edge)];
+      sums.cable_m += edge.length_m;
+      sums.cable += edge.length_m * setting.runs[run].cable_rate;
+      sums.pull_minutes += edge.length_m * setting.job.prefer.minutes_per_run_m;
+      sums.bends += edge.per_run_cost;
+    }
+  return sums;
+}
+
+/// The objective by what it pays for. Minutes of every kind are one term, and what shows is one.
+void fill_terms(const Setting& setting, const Ways& ways, Plan& plan) {
+  const Preferences& prefer = setting.job.prefer;
+  Sums sums = sum_runs(setting, ways);
+  for (const PlannedRaceway& raceway : plan.raceways) {
+    const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(raceway.edge)];
+    sums.raceway_m += edge.length_m * raceway.count;
+    sums.sizes +=
+        setting.tracks.options[static_cast<std::size_t>(raceway.option)].price * raceway.count;
+  }
+  double minutes = 0, visible = 0, holes = 0, supports = 0, fittings = 0, other = 0;
+  int hole_count = 0, fitting_count = 0;
+  for (const PlannedCharge& opened : plan.charges) {
+    const Charge& charge = setting.tracks.charges[static_cast<std::size_t>(opened.charge)];
+    minutes += charge.minutes;
+    visible += charge.visible_m;
+    const double rest = charge.price - charge.minutes * prefer.money_per_minute -
+                        charge.visible_m * prefer.money_per_visible_m;
+    hole_count += charge.kind == ChargeKind::hole ? 1 : 0;
+    fitting_count += charge.kind == ChargeKind::fitting ? 1 : 0;
+    switch (charge.kind) {
+      case ChargeKind::hole:
+        holes += rest;
+        break;
+      case ChargeKind::support:
+        supports += rest;
+        break;
+      case ChargeKind::fitting:
+        fittings += rest;
+        break;
+      default:
+        other += rest;
+    }
+  }
+  const double work = (minutes + sums.pull_minutes) * prefer.money_per_minute + sums.bends;
+  const double all_minutes =
+      prefer.money_per_minute > 0 ? work / prefer.money_per_minute : minutes + sums.pull_minutes;
+  plan.terms = {{"cable", sums.cable_m, "m", sums.cable},
+                {"holes", static_cast<double>(hole_count), "", holes},
+                {"raceway", sums.raceway_m, "m", sums.sizes},
+                {"fittings", static_cast<double>(fitting_count), "", fittings},
+                {"supports", 0, "", supports},
+                {"work", all_minutes, "min", work},
+                {"visible", visible, "m", visible * prefer.money_per_visible_m}};
+  plan.terms[4].amount = prefer.support_price > 0 ? supports / prefer.support_price : 0;
+  if (std::abs(other) > 1e-12) plan.terms.push_back({"other", 0, "", other});
+  plan.objective = 0;
+  for (const Term& term : plan.terms) plan.objective += term.cost;
+}
+
+}  // namespace
+
+void fill_plan(const Setting& setting, const Ways& ways, Plan& plan) {
+  const std::map<int, std::vector<int>> lying = runs_by_edge(ways);
+  fill_charges(setting, lying, plan);
+  fill_raceways(setting, lying, plan);
+  fill_trunks(setting, ways, lying, plan);
+  fill_terms(setting, ways, plan);
+}
+
+}  // namespace roomloom::route

@@ -1,0 +1,61 @@
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include "types/plan.h"
+
+namespace roomloom::route {
+
+/// What a run is to the graph.
+struct RunNeeds {
+  int from_node = -1, to_node = -1;
+  std::vector<int> via_nodes;  ///< to be passed in this order
+  double rate = 0;             ///< objective a metre, for cable and pulling
+  double cable_rate = 0;       ///< of which cable
+  double area_m2 = 0;          ///< pi d^2 / 4
+  double diameter_m = 0;
+  std::uint32_t service = 0;
+  double greatest_length_m = 0;  ///< 0 = none
+  std::vector<char> forbidden;   ///< by edge; empty = none beyond service and diameter
+};
+
+/// The whole problem, resolved once.
+struct Setting {
+  const Tracks& tracks;
+  const Ends& ends;
+  const Room& room;
+  const Job& job;
+  std::vector<RunNeeds> runs;
+  std::vector<std::vector<int>> edges_at;  ///< by node
+};
+
+Setting make_setting(const Tracks& tracks, const Ends& ends, const Room& room, const Job& job);
+
+bool may_use(const Setting& setting, int run, int edge);
+
+/// The cheapest raceway of an edge for a load: option and how many side by side. Price 0 and option
+/// -1 when the edge has none or the load is 0.
+struct SizeChoice {
+  int option = -1;
+  int count = 0;
+  double price = 0;
+};
+SizeChoice choose_size(const Tracks& tracks, const TrackEdge& edge, double load_m2);
+
+/// Ways of all runs; an empty way of a run whose two nodes differ means it is not routed.
+using Ways = std::vector<std::vector<Step>>;
+
+/// Objective of the ways: what is paid by each and what is shared.
+double price_ways(const Setting& setting, const Ways& ways);
+
+/// Square metres by which ways exceed what edges can hold; raceways always find a size.
+double overload_m2(const Setting& setting, const Ways& ways);
+
+/// Variable cost of one run on one edge.
+double run_cost(const Setting& setting, int run, int edge);
+
+/// Fills charges, raceways, trunks, terms and objective from the ways.
+void fill_plan(const Setting& setting, const Ways& ways, Plan& plan);
+
+}  // namespace roomloom::route

@@ -1,0 +1,152 @@
+#include "route/paths.h"
+
+#include <algorithm>
+#include <queue>
+
+namespace roomloom::route {
+
+Search search_from(const Setting& setting, int node, const EdgeCost& cost) {
+  const std::size_t count = setting.tracks.nodes.size();
+  Search search{std::vector<double>(count, kClosed), std::vector<Step>(count)};
+  using Entry = std::pair<double, int>;
+  std::priority_queue<Entry, std::vector<Entry>, std::greater<>> open;
+  search.away[static_cast<std::size_t>(node)] = 0;
+  open.emplace(0, node);
+  while (!open.empty()) {
+    const auto [so_far, here] = open.top();
+    open.pop();
+    if (so_far > search.away[static_cast<std::size_t>(here)]) continue;
+    for (const int e : setting.edges_at[static_cast<std::size_t>(here)]) {
+      const double more = cost(e);
+      if (more >= kClosed) continue;
+      const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(e)];
+      const bool forward = edge.a == here;
+      const int next = forward ? edge.b : edge.a;
+      double& known = search.away[static_cast<std::size_t>(next)];
+      if (so_far + more >= known - 1e-12) continue;
+      known = so_far + more;
+      search.by[static_cast<std::size_t>(next)] = {e, forward};
+      open.emplace(known, next);
+    }
+  }
+  return search;
+}
+
+std::optional<std::vector<Step>> way_to(const Setting& setting, const Search& search, int node) {
+  if (search.away[static_cast<std::size_t>(node)] >= kClosed) return std::nullopt;
+  std::vector<Step> way;
+  for (Step step = search.by[static_cast<std::size_t>(node)]; step.edge >= 0;
+       step = search.by[static_cast<std::size_t>(node)]) {
+    way.push_back(step);
+    const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(step.edge)];
+    node = step.forward ? edge.a : edge.b;
+  }
+  std::reverse(way.begin(), way.end());
+  return way;
+}
+
+std::vector<Step> reversed(std::vector<Step> way) {
+  std::reverse(way.begin(), way.end());
+  for (Step& step : way) step.forward = !step.forward;
+  return way;
+}
+
+Occupation::Occupation(const Setting& setting)
+    : setting_(setting),
+      load_(setting.tracks.edges.size(), 0),
+      charge_users_(setting.tracks.charges.size(), 0) {}
+
+void Occupation::add(int run, const std::vector<Step>& way) {
+  for (const Step& step : way) {
+    const auto e = static_cast<std::size_t>(step.edge);
+    load_[e] += setting_.runs[static_cast<std::size_t>(run)].area_m2;
+    for (const int charge : setting_.tracks.edges[e].charges)
+      ++charge_users_[static_cast<std::size_t>(charge)];
+  }
+}
+
+void Occupation::remove(int run, const std::vector<Step>& way) {
+  for (const Step& step : way) {
+    const auto e = static_cast<std::size_t>(step.edge);
+    load_[e] = std::max(0.0, load_[e] - setting_.runs[static_cast<std::size_t>(run)].area_m2);
+    for (const int charge : setting_.tracks.edges[e].charges)
+      --charge_users_[static_cast<std::size_t>(charge)];
+  }
+}
+
+double Occupation::marginal_cost(int run, int edge) const {
+  if (!may_use(setting_, run, edge)) return kClosed;
+  const auto e = static_cast<std::size_t>(edge);
+  const TrackEdge& track = setting_.tracks.edges[e];
+  const double area = setting_.runs[static_cast<std::size_t>(run)].area_m2;
+  if (track.capacity_m2 > 0 && load_[e] + area > track.capacity_m2 * (1 + 1e-9)) return kClosed;
+  double cost = run_cost(setting_, run, edge);
+  for (const int charge : track.charges)
+    if (charge_users_[static_cast<std::size_t>(charge)] == 0)
+      cost += setting_.tracks.charges[static_cast<std::size_t>(charge)].price;
+  if (!track.options.empty())
+    cost += std::max(0.0, choose_size(setting_.tracks, track, load_[e] + area).price -
+                              choose_size(setting_.tracks, track, load_[e]).price);
+  return cost;
+}
+
+namespace {
+
+/// Leg by leg through the nodes that the run must pass.
+std::vector<Step> cheapest(const Setting& setting, const Occupation& occupation, int run) {
+  const RunNeeds& needs = setting.runs[static_cast<std::size_t>(run)];
+  if (needs.from_node < 0 || needs.to_node < 0) return {};
+  std::vector<int> stops = needs.via_nodes;
+  stops.push_back(needs.to_node);
+  std::vector<Step> way;
+  int here = needs.from_node;
+  for (const int stop : stops) {
+    const Search search =
+        search_from(setting, here, [&](int edge) { return occupation.marginal_cost(run, edge); });
+    const auto leg = way_to(setting, search, stop);
+    if (!leg) return {};
+    way.insert(way.end(), leg->begin(), leg->end());
+    here = stop;
+  }
+  return way;
+}
+
+}  // namespace
+
+Ways separate_ways(const Setting& setting) {
+  Ways ways;
+  const Occupation nobody(setting);
+  for (std::size_t run = 0; run < setting.runs.size(); ++run)
+    ways.push_back(cheapest(setting, nobody, static_cast<int>(run)));
+  return ways;
+}
+
+Ways improved_ways(const Setting& setting, Ways ways, int rounds) {
+  Occupation occupation(setting);
+  for (std::size_t run = 0; run < ways.size(); ++run)
+    occupation.add(static_cast<int>(run), ways[run]);
+  const auto judge = [&] {
+    return std::pair(overload_m2(setting, ways), price_ways(setting, ways));
+  };
+  auto cost = judge();
+  for (int round = 0; round < rounds; ++round) {
+    const auto before = cost;
+    for (std::size_t run = 0; run < ways.size(); ++run) {
+      const int k = static_cast<int>(run);
+      occupation.remove(k, ways[run]);
+      std::vector<Step> other = cheapest(setting, occupation, k);
+      std::vector<Step> old = ways[run];
+      if (!other.empty()) ways[run] = other;
+      const auto now = judge();
+      if (now < std::pair(cost.first, cost.second - 1e-9))
+        cost = now;
+      else
+        ways[run] = old;
+      occupation.add(k, ways[run]);
+    }
+    if (cost == before) break;
+  }
+  return ways;
+}
+
+}  // namespace roomloom::route

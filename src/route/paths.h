@@ -1,0 +1,47 @@
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <vector>
+
+#include "route/costs.h"
+
+namespace roomloom::route {
+
+constexpr double kClosed = 1e300;
+
+/// Cheapest way between nodes; `cost` gives an edge's cost, kClosed where it may not be used.
+/// Ties go to the lower node, then to the lower edge.
+using EdgeCost = std::function<double(int edge)>;
+struct Search {
+  std::vector<double> away;
+  std::vector<Step> by;  ///< the step that enters each node; edge -1 at the start
+};
+Search search_from(const Setting& setting, int node, const EdgeCost& cost);
+/// The way from the search's start to `node`; nothing when it was not reached.
+std::optional<std::vector<Step>> way_to(const Setting& setting, const Search& search, int node);
+std::vector<Step> reversed(std::vector<Step> way);
+
+/// What is open already: who lies where.
+class Occupation {
+ public:
+  explicit Occupation(const Setting& setting);
+  void add(int run, const std::vector<Step>& way);
+  void remove(int run, const std::vector<Step>& way);
+  /// What `run` would pay more if it lay on `edge` too; kClosed if it may not or does not fit.
+  double marginal_cost(int run, int edge) const;
+
+ private:
+  const Setting& setting_;
+  std::vector<double> load_;       ///< by edge, square metres
+  std::vector<int> charge_users_;  ///< by charge, count of edge uses
+};
+
+/// Each run by itself, as if it were alone.
+Ways separate_ways(const Setting& setting);
+
+/// One run after another at what each adds, then rip-up and reroute until nothing improves or
+/// `rounds` are over.
+Ways improved_ways(const Setting& setting, Ways start, int rounds);
+
+}  // namespace roomloom::route

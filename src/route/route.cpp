@@ -1,0 +1,122 @@
+#include "route/route.h"
+
+#include <algorithm>
+
+#include "route/model.h"
+#include "route/rules.h"
+
+namespace roomloom {
+namespace route {
+namespace {
+
+constexpr int kRounds = 6;  ///< of rip-up and reroute before the solver starts
+
+/// The better of two plans: fewer overloads first, then less cost.
+const Ways& better(const Setting& setting, const Ways& a, const Ways& b) {
+  const auto missing = [&](const Ways& ways) {
+    return std::count_if(ways.begin(), ways.end(), [](const auto& way) { return way.empty(); });
+  };
+  const auto judge = [&](const Ways& ways) {
+    return std::tuple(missing(ways), overload_m2(setting, ways), price_ways(setting, ways));
+  };
+  return judge(b) < judge(a) ? b : a;
+}
+
+struct Solved {
+  Ways ways;
+  double bound = 0;
+  bool proven = false;
+  std::string model;
+  std::vector<std::string> relaxations;
+};
+
+Solved solve_jointly(const Setting& setting, const Ways& start, const RouteOptions& options) {
+  Solved solved;
+  const Model model = make_model(setting);
+  solved.model = model.text;
+  solved.ways = start;
+  const network::Solution warm = as_solution(setting, model, start);
+  const auto result = network::solve(model.problem, effort_of(options), &warm);
+  if (!result) {
+    solved.relaxations.push_back("no bound: " + to_text(result.error()));
+    return solved;
+  }
+  solved.bound = result->bound;
+  solved.proven = result->proven;
+  solved.model += "; " + result->model;
+  solved.relaxations = result->relaxations;
+  const Ways found = improved_ways(setting, as_ways(setting, model, *result), kRounds);
+  solved.ways = better(setting, start, found);
+  return solved;
+}
+
+/// The cheapest way from one end of a run to each place the other end may move to.
+void add_alternatives(const Setting& setting, const Ways& ways, int run, PlannedRun& planned) {
+  const Run& told = setting.ends.runs[static_cast<std::size_t>(run)];
+  const RunNeeds& needs = setting.runs[static_cast<std::size_t>(run)];
+  Occupation occupation(setting);
+  for (std::size_t other = 0; other < ways.size(); ++other)
+    if (static_cast<int>(other) != run) occupation.add(static_cast<int>(other), ways[other]);
+  for (const bool move_from : {true, false}) {
+    const int moving = move_from ? told.from : told.to;
+    const int fixed = move_from ? needs.to_node : needs.from_node;
+    if (moving < 0 || fixed < 0 ||
+        setting.ends.ends[static_cast<std::size_t>(moving)].may_move_to.empty())
+      continue;
+    const Search search =
+        search_from(setting, fixed, [&](int edge) { return occupation.marginal_cost(run, edge); });
+    for (std::size_t t = 0; t < setting.tracks.terminals.size(); ++t) {
+      const Terminal& terminal = setting.tracks.terminals[t];
+      if (terminal.end != moving || terminal.alternative < 0) continue;
+      planned.alternative_terminals.push_back(static_cast<int>(t));
+      std::vector<Step> way;
+      if (terminal.node >= 0)
+        way = way_to(setting, search, terminal.node).value_or(std::vector<Step>{});
+      planned.alternative_steps.push_back(move_from ? reversed(way) : way);
+    }
+  }
+}
+
+void fill_runs(const Setting& setting, const Ways& ways, Plan& plan) {
+  for (std::size_t run = 0; run < ways.size(); ++run) {
+    PlannedRun planned;
+    planned.run = static_cast<int>(run);
+    planned.steps = ways[run];
+    const RunNeeds& needs = setting.runs[run];
+    planned.routed =
+        !ways[run].empty() || (needs.from_node >= 0 && needs.from_node == needs.to_node);
+    if (planned.routed)
+      add_alternatives(setting, ways, static_cast<int>(run), planned);
+    else
+      planned.blocked_by = blocker_of(setting, static_cast<int>(run));
+    plan.runs.push_back(std::move(planned));
+  }
+}
+
+}  // namespace
+}  // namespace route
+
+Plan route_runs(const Tracks& tracks, const Ends& ends, const Room& room, const Job& job,
+                const RouteOptions& options) {
+  Plan plan;
+  route::Setting setting = route::make_setting(tracks, ends, room, job);
+  std::vector<std::string> told;
+  route::apply_masks(setting, told);
+  const route::Ways separate = route::separate_ways(setting);
+  plan.separate_objective = route::price_ways(setting, separate);
+  const route::Ways start = route::improved_ways(setting, separate, route::kRounds);
+  route::Solved solved = route::solve_jointly(setting, start, options);
+  const std::size_t before = told.size();
+  route::keep_company_rules(setting, solved.ways, told);
+  plan.relaxations = solved.relaxations;
+  plan.relaxations.insert(plan.relaxations.end(), told.begin(), told.end());
+  plan.bound = solved.bound;
+  plan.model = solved.model;
+  route::fill_plan(setting, solved.ways, plan);
+  route::fill_runs(setting, solved.ways, plan);
+  plan.proven =
+      solved.proven && told.size() == before && plan.objective <= plan.bound * (1 + 1e-6) + 1e-9;
+  return plan;
+}
+
+}  // namespace roomloom

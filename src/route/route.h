@@ -1,0 +1,37 @@
+#pragma once
+
+#include "types/plan.h"
+
+namespace roomloom {
+
+/// How hard to search. `quick`: one dual ascent and one round of improvement. `normal`: several and
+/// a small search tree. `prove`: until proved or out of time.
+enum class RouteEffort { quick, normal, prove };
+
+struct RouteOptions {
+  RouteEffort effort = RouteEffort::normal;
+  double seconds =
+      0;  ///< wall clock, 0 = by effort alone (then the plan never depends on the clock)
+};
+
+/// Plans all runs jointly on the track graph, and proves how near the best that is.
+///
+/// What a run pays on an edge: metres x (cable price x `cable_weight` + `minutes_per_run_m` x
+/// `money_per_minute`) + `TrackEdge::per_run_cost`; charges and the raceway's size are paid once by
+/// all who share them. Edges are closed to a run by service, by its cable's diameter, and by its
+/// `avoid` names (a part, sheet, void, zone, conduit or crossing; '*' and '?' allowed).
+///
+/// Rules beyond that are kept after the joint optimum, one run at a time, and named in
+/// Plan::relaxations since the bound leaves them out:
+/// - `via`: two legs, meeting where the run by itself would pass the named thing most cheaply;
+/// - `same_way_as`: the run follows the other's edges wherever it can;
+/// - `not_with`: the run shares no raceway, hole, support, bay or conduit with the other.
+///
+/// @return  one PlannedRun for each of Ends::runs; a run without a way names what stands in it, the
+///          others are planned all the same. Places an end may move to get the cheapest way given
+///          what is open by then. `terms` sum to `objective` exactly. Deterministic.
+/// @cost    tenths of a second for thirty runs on a room's graph.
+Plan route_runs(const Tracks& tracks, const Ends& ends, const Room& room, const Job& job,
+                const RouteOptions& options = {});
+
+}  // namespace roomloom

@@ -1,0 +1,293 @@
+#include "route/rules.h"
+
+#include <algorithm>
+#include <cctype>
+#include <set>
+
+#include "geometry/arc.h"
+
+namespace roomloom::route {
+namespace {
+
+char lower(char c) { return static_cast<char>(std::tolower(static_cast<unsigned char>(c))); }
+
+const RunSpec* spec_of(const Setting& setting, std::size_t run) {
+  const int spec = setting.ends.runs[run].spec;
+  if (spec < 0 || spec >= static_cast<int>(setting.job.runs.size())) return nullptr;
+  return &setting.job.runs[static_cast<std::size_t>(spec)];
+}
+
+std::string name_of_place(const Setting& setting, const PlaceId& place) {
+  const auto index = static_cast<std::size_t>(place.index);
+  switch (place.kind) {
+    case PlaceKind::sheet:
+      return setting.room.sheets[index].name;
+    case PlaceKind::void_space:
+      return setting.room.voids[index].name;
+    case PlaceKind::zone:
+      return setting.ends.zones[index].name;
+    case PlaceKind::conduit:
+      return setting.room.conduits[index].name;
+    default:
+      return {};
+  }
+}
+
+bool edge_named(const Setting& setting, int edge, const std::string& pattern) {
+  for (const std::string& name : names_of_edge(setting, edge))
+    if (name_matches(pattern, name)) return true;
+  return false;
+}
+
+void close_avoided(Setting& setting, std::size_t run, const RunSpec& spec,
+                   std::vector<std::string>& told) {
+  std::vector<char>& forbidden = setting.runs[run].forbidden;
+  forbidden.assign(setting.tracks.edges.size(), 0);
+  for (const std::string& pattern : spec.avoid) {
+    bool any = false;
+    for (std::size_t e = 0; e < forbidden.size(); ++e)
+      if (edge_named(setting, static_cast<int>(e), pattern)) {
+        forbidden[e] = 1;
+        any = true;
+      }
+    if (!any) told.push_back(spec.id + ": no track lies on \"" + pattern + "\", which it avoids");
+  }
+}
+
+/// The node on a named edge that the run by itself passes most cheaply on its way.
+int cheapest_via(const Setting& setting, int run, int from, int to, const std::string& pattern) {
+  const Occupation nobody(setting);
+  const EdgeCost cost = [&](int edge) { return nobody.marginal_cost(run, edge); };
+  const Search out = search_from(setting, from, cost), back = search_from(setting, to, cost);
+  double best = kClosed;
+  int node = -1;
+  for (std::size_t e = 0; e < setting.tracks.edges.size(); ++e) {
+    const TrackEdge& edge = setting.tracks.edges[e];
+    if (edge.kind == EdgeKind::turn || edge.kind == EdgeKind::fold) continue;
+    if (!may_use(setting, run, static_cast<int>(e))) continue;
+    if (!edge_named(setting, static_cast<int>(e), pattern)) continue;
+    for (const int end : {edge.a, edge.b}) {
+      const double total =
+          out.away[static_cast<std::size_t>(end)] + back.away[static_cast<std::size_t>(end)];
+      if (total < best - 1e-12) {
+        best = total;
+        node = end;
+      }
+    }
+  }
+  return node;
+}
+
+void find_vias(Setting& setting, std::size_t run, const RunSpec& spec,
+               std::vector<std::string>& told) {
+  RunNeeds& needs = setting.runs[run];
+  if (needs.from_node < 0 || needs.to_node < 0) return;
+  int here = needs.from_node;
+  for (const std::string& pattern : spec.via) {
+    const int node = cheapest_via(setting, static_cast<int>(run), here, needs.to_node, pattern);
+    if (node < 0) {
+      told.push_back(spec.id + ": cannot pass \"" + pattern + "\"; planned without it");
+      continue;
+    }
+    needs.via_nodes.push_back(node);
+    here = node;
+  }
+  if (!needs.via_nodes.empty())
+    told.push_back(spec.id + ": passes its via at the point that is cheapest for it alone");
+}
+
+int run_by_id(const Setting& setting, const std::string& id) {
+  for (std::size_t run = 0; run < setting.ends.runs.size(); ++run)
+    if (setting.ends.runs[run].id == id) return static_cast<int>(run);
+  return -1;
+}
+
+/// Edges on which two runs would be neighbours for good: not the free ends.
+bool is_shared_medium(const TrackEdge& edge) {
+  return edge.kind == EdgeKind::crossing || edge.medium == Medium::raceway ||
+         edge.medium == Medium::support || edge.medium == Medium::bay ||
+         edge.medium == Medium::conduit || edge.medium == Medium::bare;
+}
+
+std::vector<char> lies_on(const Setting& setting, const std::vector<Step>& way) {
+  std::vector<char> on(setting.tracks.edges.size(), 0);
+  for (const Step& step : way) on[static_cast<std::size_t>(step.edge)] = 1;
+  return on;
+}
+
+Occupation occupation_without(const Setting& setting, const Ways& ways, int run) {
+  Occupation occupation(setting);
+  for (std::size_t other = 0; other < ways.size(); ++other)
+    if (static_cast<int>(other) != run) occupation.add(static_cast<int>(other), ways[other]);
+  return occupation;
+}
+
+void reroute(const Setting& setting, Ways& ways, int run, const EdgeCost& cost) {
+  const RunNeeds& needs = setting.runs[static_cast<std::size_t>(run)];
+  const Search search = search_from(setting, needs.from_node, cost);
+  if (auto way = way_to(setting, search, needs.to_node)) ways[static_cast<std::size_t>(run)] = *way;
+}
+
+constexpr double kOffTheOthersWay = 10;  ///< times as dear, for a run that is to follow another
+
+}  // namespace
+
+bool name_matches(const std::string& pattern, const std::string& name) {
+  std::size_t p = 0, n = 0, star = std::string::npos, mark = 0;
+  while (n < name.size()) {
+    if (p < pattern.size() && (pattern[p] == '?' || lower(pattern[p]) == lower(name[n]))) {
+      ++p;
+      ++n;
+    } else if (p < pattern.size() && pattern[p] == '*') {
+      star = p++;
+      mark = n;
+    } else if (star != std::string::npos) {
+      p = star + 1;
+      n = ++mark;
+    } else {
+      return false;
+    }
+  }
+  while (p < pattern.size() && pattern[p] == '*') ++p;
+  return p == pattern.size();
+}
+
+std::vector<std::string> names_of_edge(const Setting& setting, int edge) {
+  const TrackEdge& track = setting.tracks.edges[static_cast<std::size_t>(edge)];
+  std::vector<std::string> names;
+  if (track.crossing >= 0)
+    names.push_back(setting.room.crossings[static_cast<std::size_t>(track.crossing)].name);
+  if (track.home.kind != PlaceKind::none) names.push_back(name_of_place(setting, track.home));
+  return names;
+}
+
+void apply_masks(Setting& setting, std::vector<std::string>& told) {
+  for (std::size_t run = 0; run < setting.runs.size(); ++run) {
+    const RunSpec* spec = spec_of(setting, run);
+    if (spec == nullptr) continue;
+    if (!spec->avoid.empty()) close_avoided(setting, run, *spec, told);
+    if (!spec->via.empty()) find_vias(setting, run, *spec, told);
+  }
+}
+
+void keep_company_rules(const Setting& setting, Ways& ways, std::vector<std::string>& told) {
+  for (std::size_t r = 0; r < ways.size(); ++r) {
+    const RunSpec* spec = spec_of(setting, r);
+    if (spec == nullptr || ways[r].empty()) continue;
+    const int run = static_cast<int>(r);
+    for (const std::string& id : spec->same_way_as) {
+      const int other = run_by_id(setting, id);
+      if (other < 0 || ways[static_cast<std::size_t>(other)].empty()) continue;
+      const std::vector<char> on = lies_on(setting, ways[static_cast<std::size_t>(other)]);
+      const Occupation occupation = occupation_without(setting, ways, run);
+      reroute(setting, ways, run, [&](int edge) {
+        const double cost = occupation.marginal_cost(run, edge);
+        if (cost >= kClosed || on[static_cast<std::size_t>(edge)] != 0) return cost;
+        return kOffTheOthersWay * cost;
+      });
+      told.push_back(spec->id + ": follows " + id + "; the bound leaves this rule out");
+    }
+    for (const std::string& id : spec->not_with) {
+      const int other = run_by_id(setting, id);
+      if (other < 0 || ways[static_cast<std::size_t>(other)].empty()) continue;
+      const std::vector<char> on = lies_on(setting, ways[static_cast<std::size_t>(other)]);
+      const Occupation occupation = occupation_without(setting, ways, run);
+      reroute(setting, ways, run, [&](int edge) {
+        const auto e = static_cast<std::size_t>(edge);
+        if (on[e] != 0 && is_shared_medium(setting.tracks.edges[e])) return kClosed;
+        return occupation.marginal_cost(run, edge);
+      });
+      bool together = false;
+      for (const Step& step : ways[r])
+        together = together ||
+                   (on[static_cast<std::size_t>(step.edge)] != 0 &&
+                    is_shared_medium(setting.tracks.edges[static_cast<std::size_t>(step.edge)]));
+      told.push_back(spec->id +
+                     (together ? ": has no way apart from " + id
+                               : ": keeps away from " + id + "; the bound leaves this rule out"));
+    }
+  }
+}
+
+namespace {
+
+std::string closed_reason(const Setting& setting, int run, int edge) {
+  const RunNeeds& needs = setting.runs[static_cast<std::size_t>(run)];
+  const TrackEdge& track = setting.tracks.edges[static_cast<std::size_t>(edge)];
+  const Vec3 a = setting.tracks.nodes[static_cast<std::size_t>(track.a)].position;
+  const Vec3 b = setting.tracks.nodes[static_cast<std::size_t>(track.b)].position;
+  if (!needs.forbidden.empty() && needs.forbidden[static_cast<std::size_t>(edge)] != 0)
+    return "the run's own \"avoid\" (" + names_of_edge(setting, edge).front() + ")";
+  if ((track.closed_to & needs.service) != 0) {
+    double nearest = 1e30;
+    std::string name;
+    for (const PowerLine& power : setting.room.power) {
+      const double away = segment_distance(a, b, power.from, power.to);
+      if (away < nearest) {
+        nearest = away;
+        name = power.name;
+      }
+    }
+    return "separation from " + (name.empty() ? std::string("mains") : name);
+  }
+  const std::vector<std::string> names = names_of_edge(setting, edge);
+  return (names.empty() ? std::string("a passage") : names.front()) +
+         " (too narrow for the cable, or full)";
+}
+
+std::set<PlaceId> places_reached(const Setting& setting, const Search& search) {
+  std::set<PlaceId> places;
+  for (const TrackEdge& edge : setting.tracks.edges)
+    if (search.away[static_cast<std::size_t>(edge.a)] < kClosed && edge.home.index >= 0)
+      places.insert(edge.home);
+  return places;
+}
+
+/// Sheets beside those reached on which nothing can be fixed, and openings in those reached.
+std::string what_lies_between(const Setting& setting, const std::set<PlaceId>& reached) {
+  std::set<std::string> names;
+  for (const PlaceId& place : reached) {
+    if (place.kind != PlaceKind::sheet) continue;
+    for (const SheetKeepOut& keep_out :
+         setting.room.sheets[static_cast<std::size_t>(place.index)].keep_outs)
+      if (!keep_out.name.empty()) names.insert(keep_out.name);
+    for (const Seam& seam : setting.room.seams) {
+      if (seam.a != place.index && seam.b != place.index) continue;
+      const Sheet& beside =
+          setting.room.sheets[static_cast<std::size_t>(seam.a == place.index ? seam.b : seam.a)];
+      const int other = seam.a == place.index ? seam.b : seam.a;
+      if (reached.contains({PlaceKind::sheet, other})) continue;
+      names.insert(beside.name);
+    }
+  }
+  std::string text;
+  for (const std::string& name : names) text += (text.empty() ? "" : ", ") + name;
+  return text;
+}
+
+}  // namespace
+
+std::string blocker_of(const Setting& setting, int run) {
+  const RunNeeds& needs = setting.runs[static_cast<std::size_t>(run)];
+  const Run& told = setting.ends.runs[static_cast<std::size_t>(run)];
+  for (const int end : {told.from, told.to})
+    for (const Terminal& terminal : setting.tracks.terminals)
+      if (terminal.end == end && terminal.alternative < 0 && terminal.node < 0)
+        return terminal.blocked_by;
+  if (needs.from_node < 0 || needs.to_node < 0) return "an end without a place";
+  // With every rule relaxed at a price per edge: what is passed then is what blocks.
+  constexpr double kBreach = 1e6;
+  const Search relaxed = search_from(setting, needs.from_node, [&](int edge) {
+    const double cost = run_cost(setting, run, edge);
+    return may_use(setting, run, edge) ? cost : cost + kBreach;
+  });
+  if (const auto way = way_to(setting, relaxed, needs.to_node)) {
+    for (const Step& step : *way)
+      if (!may_use(setting, run, step.edge)) return closed_reason(setting, run, step.edge);
+    return "what its way can hold: holes or conduits on it are full";
+  }
+  const std::string between = what_lies_between(setting, places_reached(setting, relaxed));
+  return between.empty() ? "no track joins its ends" : between;
+}
+
+}  // namespace roomloom::route
