@@ -111,6 +111,7 @@ std::optional<LayoutSpec> read_layout(const Field& field) {
                               "Give \"xyz\", a \"marker\", or \"at\" a part.");
   const Field facing = field["facing"];
   const std::string words = facing.text();
+  layout.facing_given = facing.given();
   if (facing.is(JsonValue::Kind::number))
     facing.read_angle(layout.facing_rad);
   else if (!words.empty() && parse_angle(words))

@@ -141,6 +141,7 @@ EndSpec read_end(const Field& field) {
   if (mount == "on floor") end.mount = Mount::on_floor;
   if (mount == "in furniture") end.mount = Mount::in_furniture;
   const std::string state = field["state"].text();
+  end.state_given = !state.empty();
   if (state == "unterminated") end.state = EndState::unterminated;
   if (state == "coiled") end.state = EndState::coiled;
   if (field["may_move"].given()) end.may_move = read_may_move(field["may_move"]);

@@ -114,6 +114,7 @@ struct EndSpec {
   PlaceSpec place;
   Mount mount = Mount::automatic;
   EndState state = EndState::fitted;
+  bool state_given = false;  ///< false: a provision is left coiled instead
   std::optional<MayMove> may_move;
   std::optional<double> slack_m;  ///< service loop at this end; else Preferences
   std::string connector;
@@ -143,6 +144,7 @@ struct LayoutSpec {
   double facing_rad =
       0;  ///< direction the listener looks, from room +Y toward -X (counter-clockwise)
   std::optional<std::string> facing_part;  ///< or: looks square at this part
+  bool facing_given = false;               ///< false: facing_rad is only a default
   double distance_m = 0;                   ///< 0 = by ray to the surfaces
   std::string pointer;
 };

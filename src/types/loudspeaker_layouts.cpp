@@ -45,10 +45,10 @@ void unplaced_lfe(Labels& labels) {
   labels.push_back(lfe);
 }
 
-/// The nominal 45 degrees is from memory; the range is from the source named in the header.
+/// No nominal direction was seen: the middle of the range's azimuths, and the floor's elevation.
 void placed_lfe_pair(Labels& labels) {
-  single(labels, "LFE1", {45, 30, 90}, kLower);
-  single(labels, "LFE2", {-45, -90, -30}, kLower);
+  single(labels, "LFE1", {60, 30, 90}, kLower);
+  single(labels, "LFE2", {-60, -90, -30}, kLower);
 }
 
 Labels five(Span surround_elevation) {

@@ -23,7 +23,7 @@ struct LoudspeakerSystem {
   std::vector<LabelRange> labels;
 };
 
-/// Systems A to J of ITU-R BS.2051-3. Ranges: BS.2051-1 as transcribed in a public renderer's data
+/// Systems A to J of ITU-R BS.2051-3. Ranges: BS.2051-1 as held by a public renderer's data
 /// file (EBU ADM renderer, 2051_layouts.yaml); the Recommendation's own text was not seen. The
 /// screen loudspeakers of 4+9+0 carry that file's 5..25 degrees.
 std::span<const LoudspeakerSystem> loudspeaker_systems();

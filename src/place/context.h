@@ -1,0 +1,92 @@
+#pragma once
+
+#include <map>
+#include <optional>
+#include <set>
+#include <string>
+#include <vector>
+
+#include "place/aim.h"
+#include "place/surfaces.h"
+#include "types/ends.h"
+
+namespace roomloom::place {
+
+/// A place found, and how, in words.
+struct Found {
+  EndPlace place;
+  Mount mount = Mount::on_sheet;
+  std::string how;
+  bool moved_within_range = false;  ///< a label's nominal direction was not possible
+};
+
+/// Where a port of a component is, and who uses it.
+struct Port {
+  std::string name;  ///< "S1"
+  Vec3 position;
+  bool used = false;
+};
+struct PlacedComponent {
+  std::string id;
+  int gear = -1;  ///< into Ends::gear
+  std::vector<Port> ports;
+  bool open_ended = false;  ///< no ports named: one more for each run
+};
+
+/// What the steps of placing share.
+struct Context {
+  const Scene& scene;
+  const Room& room;
+  const Job& job;
+  const Surfaces& surfaces;
+  Ends& ends;
+  std::optional<Listener> listener;
+  std::vector<PlacedComponent> components;
+
+  void problem(const std::string& pointer, std::string code, std::string what,
+               std::string remedy = "") {
+    const std::string where = job.path.empty() ? pointer : job.path + " " + pointer;
+    ends.problems.push_back({std::move(code), std::move(what), where, std::move(remedy)});
+  }
+  std::string length(double metres) const { return format_length(metres, job.units, 2); }
+};
+
+// --- measures.cpp
+/// The sheet that a place names and the point of its plane; problems are reported.
+struct OnSheet {
+  int sheet = -1;
+  Vec2 at;
+  std::string how;
+};
+std::optional<OnSheet> measure(Context& context, const OnPart& place, const std::string& pointer,
+                               double width_m = 0);
+std::optional<Found> place_on_part(Context& context, const OnPart& place,
+                                   const std::string& pointer);
+/// A point gets its surface, floor or furniture, as `mount` says.
+std::optional<Found> mount_point(Context& context, const Vec3& p, Mount mount,
+                                 const std::string& pointer, const std::string& how);
+std::optional<Vec3> marker_point(Context& context, const std::string& name,
+                                 const std::string& pointer);
+
+// --- listener.cpp
+void place_listener(Context& context);
+std::optional<Found> place_by_direction(Context& context, const FromListener& direction,
+                                        Mount mount, const std::string& pointer);
+std::optional<Found> place_by_label(Context& context, const std::string& label, Mount mount,
+                                    const std::string& pointer);
+
+// --- gear.cpp
+void place_gear(Context& context);
+/// A component by id; of a gear box its own ports or its only component.
+PlacedComponent* find_component(Context& context, const std::string& name);
+Found port_place(const Context& context, const PlacedComponent& component, const Port& port);
+
+// --- moves.cpp
+/// The extremes of where an end may be moved to.
+std::vector<EndPlace> may_move_to(Context& context, const MayMove& move, const EndPlace& place,
+                                  const std::string& pointer);
+
+// --- runs.cpp
+void place_runs(Context& context);
+
+}  // namespace roomloom::place

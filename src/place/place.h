@@ -1,0 +1,35 @@
+#pragma once
+
+#include "types/ends.h"
+#include "types/job.h"
+#include "types/room.h"
+#include "types/scene.h"
+
+namespace roomloom {
+
+/// Puts gear, ports and ends where they are in the room, and resolves every run to two of them.
+///
+/// A place on a wall is measured as one sees it from inside the room: from its left (or right) edge
+/// at that height, up from the floor. On floors and ceilings `up` counts from the near edge, along
+/// the sheet's v. A loudspeaker label or a direction is a ray from the listener to the first sheet;
+/// where it lands in an opening, a keep-out or behind an obstacle, the nearest place within the
+/// label's allowed range is taken, and said. Points and markers belong to the sheet within
+/// `kReachOfSurface_m` of them.
+///
+/// Gear stands with its back to its wall, its ports on its back; behind it, as far as the wall, is
+/// a free zone. A run that names only a component takes the port named as the run or its other end,
+/// else the first that is free.
+///
+/// @return  every problem at once in `problems`, each with the job's path and a JSON pointer; a run
+///          with an end that has no place is left out of `runs` and named there. Deterministic.
+///          Codes: `place.part` · `place.marker` · `place.outside` · `place.opening` ·
+///          `place.surface` · `place.listener` · `place.facing` · `place.label` · `place.range` ·
+///          `place.gear` · `place.port` · `place.name` · `place.same` · `place.alternative` ·
+///          `place.run` · `place.spool`
+/// @cost    milliseconds: a tree of the model's triangles and a ray for each direction tried.
+Ends place_ends(const Scene& scene, const Room& room, const Job& job);
+
+/// A point further than this from every surface is not mounted on one. Common practice, no source.
+constexpr double kReachOfSurface_m = 0.30;
+
+}  // namespace roomloom

@@ -1,0 +1,436 @@
+#include <algorithm>
+#include <cmath>
+
+#include "base/nearest.h"
+#include "place/context.h"
+#include "place/place.h"
+
+namespace roomloom::place {
+namespace {
+
+/// Resolves the names of runs to ends, making them as they are needed.
+class RunPlacer {
+ public:
+  explicit RunPlacer(Context& context) : context_(context), ends_(context.ends) {}
+
+  void run() {
+    for (const RunSpec& run : context_.job.runs) ++users_[run.to], ++users_[run.from];
+    claim_named_ports();
+    claim_ports_by_name();
+    for (const EndSpec& end : context_.job.ends) named_end(end.id);
+    for (std::size_t i = 0; i < context_.job.runs.size(); ++i)
+      resolve(context_.job.runs[i], static_cast<int>(i));
+    check_same_place();
+    check_way_names();
+  }
+
+ private:
+  struct Split {
+    PlacedComponent* component = nullptr;
+    std::string port;  ///< empty: any
+  };
+
+  /// "amp", "amp.S1", "stand": the component and the port it names.
+  Split split(const std::string& name) {
+    if (is_end(name)) return {};
+    if (PlacedComponent* component = find_component(context_, name)) return {component, ""};
+    for (std::size_t dot = name.find('.'); dot != std::string::npos; dot = name.find('.', dot + 1))
+      if (PlacedComponent* component = find_component(context_, name.substr(0, dot)))
+        return {component, name.substr(dot + 1)};
+    return {};
+  }
+
+  bool is_end(const std::string& name) const { return spec_of(name) != nullptr; }
+  const EndSpec* spec_of(const std::string& name) const {
+    for (const EndSpec& end : context_.job.ends)
+      if (end.id == name) return &end;
+    return nullptr;
+  }
+
+  static Port* port_named(PlacedComponent& component, const std::string& name) {
+    for (Port& port : component.ports)
+      if (port.name == name) return &port;
+    return nullptr;
+  }
+
+  void claim_named_ports() {
+    for (const RunSpec& run : context_.job.runs)
+      for (const std::string& name : {run.from, run.to})
+        if (const Split at = split(name); at.component != nullptr && !at.port.empty())
+          if (Port* port = port_named(*at.component, at.port)) port->used = true;
+    for (const EndSpec& end : context_.job.ends)
+      if (const auto* gear = std::get_if<AtGear>(&end.place); gear && !gear->port.empty())
+        if (PlacedComponent* component = find_component(context_, gear->gear))
+          if (Port* port = port_named(*component, gear->port)) port->used = true;
+  }
+
+  /// A run "S1" from "amp" takes the port S1, or the port named as its other end, if there is one.
+  void claim_ports_by_name() {
+    for (const RunSpec& run : context_.job.runs) {
+      for (const bool start : {true, false}) {
+        const Split at = split(start ? run.from : run.to);
+        if (at.component == nullptr || !at.port.empty()) continue;
+        for (const std::string& wish : {run.id, start ? run.to : run.from}) {
+          Port* port = port_named(*at.component, wish);
+          if (port == nullptr || port->used) continue;
+          port->used = true;
+          wishes_[{run.id, start}] = port->name;
+          break;
+        }
+      }
+    }
+  }
+
+  Port* free_port(PlacedComponent& component, const std::string& pointer) {
+    for (Port& port : component.ports) {
+      if (port.used) continue;
+      port.used = true;
+      return &port;
+    }
+    if (component.open_ended) return another_port(component);
+    context_.problem(pointer, "place.port",
+                     "All " + std::to_string(component.ports.size()) + " ports of \"" +
+                         component.id + "\" are taken.",
+                     "Add ports, or drop a run.");
+    return nullptr;
+  }
+
+  /// Gear that names no ports has as many as its runs need, one above the other at its middle.
+  Port* another_port(PlacedComponent& component) {
+    const GearBox& box = ends_.gear[static_cast<std::size_t>(component.gear)];
+    const std::size_t number = component.ports.size();
+    // Fractions of the width that never meet: van der Corput's sequence in base 2.
+    double u = 0, scale = 0.5;
+    for (std::size_t n = number + 1; n > 0; n /= 2, scale /= 2)
+      u += scale * static_cast<double>(n % 2);
+    const Vec3 at{box.size.x * (0.1 + 0.8 * u), 0, 0.5 * box.size.z};
+    component.ports.push_back({std::to_string(number + 1), box.frame.to_world(at), true});
+    return &component.ports.back();
+  }
+
+  int add_end(End end) {
+    ends_.ends.push_back(std::move(end));
+    return static_cast<int>(ends_.ends.size()) - 1;
+  }
+
+  std::optional<int> port_end(const RunSpec& run, bool start, const Split& at,
+                              const std::string& pointer) {
+    PlacedComponent& component = *at.component;
+    const auto wish = wishes_.find({run.id, start});
+    const std::string wanted = wish == wishes_.end() ? at.port : wish->second;
+    Port* port = wanted.empty() ? free_port(component, pointer) : port_named(component, wanted);
+    if (port == nullptr) {
+      if (!wanted.empty()) unknown_port(component, wanted, pointer);
+      return std::nullopt;
+    }
+    End end = from_found(port_place(context_, component, *port), component.id + "." + port->name);
+    const GearBox& box = ends_.gear[static_cast<std::size_t>(component.gear)];
+    end.gear = box.id;
+    end.pull_out_m = pull_out(box.id);
+    end.slack_m = run.slack_m.value_or(context_.job.prefer.service_loop_start_m);
+    return add_end(std::move(end));
+  }
+
+  void unknown_port(const PlacedComponent& component, const std::string& port,
+                    const std::string& pointer) {
+    std::vector<std::string> names;
+    for (const Port& known : component.ports) names.push_back(known.name);
+    context_.problem(pointer, "place.port",
+                     "\"" + component.id + "\" has no port \"" + port + "\".",
+                     suggestion(port, names));
+  }
+
+  double pull_out(const std::string& gear) const {
+    for (const GearSpec& spec : context_.job.gear)
+      if (spec.id == gear) return spec.pull_out_m;
+    return 0;
+  }
+
+  static End from_found(const Found& found, std::string id) {
+    End end;
+    end.id = std::move(id);
+    end.place = found.place;
+    end.mount = found.mount;
+    end.how = found.how;
+    return end;
+  }
+
+  std::optional<Found> find_place(const PlaceSpec& place, const std::string& id, Mount mount,
+                                  const std::string& pointer) {
+    if (const auto* at = std::get_if<AtPoint>(&place))
+      return mount_point(context_, at->point, mount, pointer + "/xyz", "at a point");
+    if (const auto* marker = std::get_if<AtMarker>(&place)) {
+      const auto p = marker_point(context_, marker->name, pointer + "/marker");
+      if (!p) return std::nullopt;
+      return mount_point(context_, *p, mount, pointer, "at marker " + marker->name);
+    }
+    if (const auto* part = std::get_if<OnPart>(&place)) return on_part(*part, mount, pointer);
+    if (const auto* direction = std::get_if<FromListener>(&place))
+      return place_by_direction(context_, *direction, mount, pointer);
+    if (const auto* label = std::get_if<AtLabel>(&place))
+      return place_by_label(context_, label->label, mount, pointer + "/label");
+    return place_by_label(context_, id, mount, pointer);
+  }
+
+  std::optional<Found> on_part(const OnPart& part, Mount mount, const std::string& pointer) {
+    const bool bare = !part.from_left_m && !part.from_right_m && !part.up_m;
+    if (const auto p = context_.surfaces.marker(part.part); p && bare)
+      return mount_point(context_, *p, mount, pointer, "at marker " + part.part);
+    auto found = place_on_part(context_, part, pointer);
+    if (found && mount != Mount::automatic) found->mount = mount;
+    return found;
+  }
+
+  /// An end that sits at gear, with an id of its own.
+  std::optional<int> gear_end(const EndSpec& spec, const AtGear& at) {
+    PlacedComponent* component = find_component(context_, at.gear);
+    if (component == nullptr) {
+      context_.problem(spec.pointer + "/gear", "place.gear",
+                       "The gear \"" + at.gear + "\" has no place, or holds several components.",
+                       "Name the component.");
+      return std::nullopt;
+    }
+    Port* port = at.port.empty() ? free_port(*component, spec.pointer + "/gear")
+                                 : port_named(*component, at.port);
+    if (port == nullptr) {
+      if (!at.port.empty()) unknown_port(*component, at.port, spec.pointer + "/port");
+      return std::nullopt;
+    }
+    End end = from_found(port_place(context_, *component, *port), spec.id);
+    end.gear = ends_.gear[static_cast<std::size_t>(component->gear)].id;
+    end.pull_out_m = pull_out(end.gear);
+    end.slack_m = context_.job.prefer.service_loop_start_m;
+    apply(spec, end);
+    return add_end(std::move(end));
+  }
+
+  void apply(const EndSpec& spec, End& end) {
+    end.state = spec.state;
+    end.connector = spec.connector;
+    if (spec.slack_m) end.slack_m = *spec.slack_m;
+    if (spec.may_move)
+      end.may_move_to = may_move_to(context_, *spec.may_move, end.place, spec.pointer);
+  }
+
+  void remember_loudspeaker(const std::string& label, const Found& found, int end) {
+    if (!context_.listener) return;
+    const Bearing seen = bearing_of(*context_.listener, found.place.position);
+    ends_.loudspeakers.push_back({label, seen.azimuth_rad, seen.elevation_rad, seen.distance_m,
+                                  found.moved_within_range, end});
+  }
+
+  std::optional<int> make_end(const EndSpec& spec, const std::string& id,
+                              const std::string& pointer) {
+    if (const auto* at = std::get_if<AtGear>(&spec.place)) return gear_end(spec, *at);
+    const auto found = find_place(spec.place, id, spec.mount, pointer);
+    if (!found) return std::nullopt;
+    End end = from_found(*found, id);
+    end.slack_m = context_.job.prefer.service_loop_end_m;
+    if (!spec.pointer.empty()) apply(spec, end);
+    const int index = add_end(std::move(end));
+    const auto* label = std::get_if<AtLabel>(&spec.place);
+    const std::string name = label != nullptr ? label->label : id;
+    if (find_label("", name) != nullptr) remember_loudspeaker(name, *found, index);
+    return index;
+  }
+
+  /// The end of a name, made once.
+  std::optional<int> named_end(const std::string& name, const std::string& pointer = "") {
+    const auto known = by_name_.find(name);
+    if (known != by_name_.end()) return known->second;
+    const EndSpec* spec = spec_of(name);
+    const auto end =
+        spec != nullptr ? make_end(*spec, name, spec->pointer) : make_end(EndSpec{}, name, pointer);
+    by_name_[name] = end;
+    return end;
+  }
+
+  std::optional<int> end_of(const RunSpec& run, bool start) {
+    const std::string& name = start ? run.from : run.to;
+    const std::string pointer = run.pointer + (start ? "/from" : "/to");
+    if (const Split at = split(name); at.component != nullptr)
+      return port_end(run, start, at, pointer);
+    const bool own_place =
+        !start && !std::holds_alternative<std::monostate>(run.end.place) && !is_end(name);
+    if (own_place) return own_end(run);
+    if (spec_of(name) == nullptr && find_label("", name) == nullptr) {
+      for (const GearSpec& gear : context_.job.gear)
+        if (gear.id == name) return gear_without_port(gear, pointer);
+      context_.problem(pointer, "place.name", "Nothing here is called \"" + name + "\".",
+                       "It may belong to gear that has no place.");
+      return std::nullopt;
+    }
+    return named_end(name, pointer);
+  }
+
+  /// An end that the run itself places.
+  std::optional<int> own_end(const RunSpec& run) {
+    const auto known = by_name_.find(run.to);
+    if (known != by_name_.end()) {
+      context_.problem(run.end.pointer, "place.same",
+                       "Another run gives \"" + run.to + "\" a place already.",
+                       "List it under \"ends\" and let both runs end there.");
+      return std::nullopt;
+    }
+    EndSpec spec = run.end;
+    spec.id = run.to;
+    return by_name_[run.to] = make_end(spec, run.to, run.end.pointer);
+  }
+
+  std::optional<int> gear_without_port(const GearSpec& gear, const std::string& pointer) {
+    std::vector<std::string> names;
+    for (const Component& component : gear.holds) names.push_back(component.id);
+    context_.problem(pointer, "place.port",
+                     "\"" + gear.id + "\" holds several components; the run must name one.",
+                     "Name " + quoted_list(names) + ".");
+    return std::nullopt;
+  }
+
+  /// The far end as this run wants it: changed in place if no other run uses it, else a copy.
+  int with_overrides(const RunSpec& run, int end) {
+    const bool has_place = !std::holds_alternative<std::monostate>(run.end.place);
+    const bool changes = !run.end.pointer.empty() || run.slack_m || run.provision;
+    if (!changes) return end;
+    int target = end;
+    if (users_[run.to] > 1) {
+      End copy = ends_.ends[static_cast<std::size_t>(end)];
+      const std::string base = copy.id;
+      copy.id += " (" + run.id + ")";
+      target = add_end(std::move(copy));
+      copy_of_[target] = base;
+    }
+    End& far = ends_.ends[static_cast<std::size_t>(target)];
+    const EndSpec* base = spec_of(run.to);
+    const bool stated = run.end.state_given || (base != nullptr && base->state_given);
+    if (run.provision && !stated) far.state = EndState::coiled;
+    if (run.end.state_given) far.state = run.end.state;
+    if (!run.end.connector.empty()) far.connector = run.end.connector;
+    if (run.slack_m && (base == nullptr || !base->slack_m)) far.slack_m = *run.slack_m;
+    if (run.end.slack_m) far.slack_m = *run.end.slack_m;
+    if (run.end.may_move && !has_place) {
+      const EndPlace place = far.place;
+      auto places = may_move_to(context_, *run.end.may_move, place, run.end.pointer);
+      ends_.ends[static_cast<std::size_t>(target)].may_move_to = std::move(places);
+    }
+    return target;
+  }
+
+  void resolve(const RunSpec& run, int spec) {
+    const auto from = end_of(run, true);
+    const auto to = end_of(run, false);
+    if (!from || !to) return;
+    if (*from == *to) {
+      context_.problem(run.pointer + "/to", "place.run",
+                       "The run \"" + run.id + "\" starts and ends at \"" + run.to + "\".");
+      return;
+    }
+    Run resolved;
+    resolved.id = run.id;
+    resolved.from = *from;
+    const EndSpec* start = spec_of(run.from);
+    if (run.slack_m && users_[run.from] == 1 && start != nullptr && !start->slack_m)
+      ends_.ends[static_cast<std::size_t>(*from)].slack_m = *run.slack_m;
+    resolved.to = with_overrides(run, *to);
+    resolved.provision = run.provision;
+    resolved.spec = spec;
+    const auto& cables = context_.job.catalogue.cables;
+    const auto cable = std::find_if(cables.begin(), cables.end(),
+                                    [&](const CableType& c) { return c.id == run.cable; });
+    if (cable == cables.end()) {
+      context_.problem(run.pointer + "/cable", "place.name",
+                       "There is no cable \"" + run.cable + "\".");
+      return;
+    }
+    resolved.cable = static_cast<int>(cable - cables.begin());
+    resolved.service = cable->service;
+    check_spools(run, resolved, *cable);
+    ends_.runs.push_back(std::move(resolved));
+  }
+
+  /// No cable is shorter than the straight line.
+  void check_spools(const RunSpec& run, const Run& resolved, const CableType& cable) {
+    double longest = 0;
+    for (const double length : cable.put_ups_m) longest = std::max(longest, length);
+    for (const SpoolSpec& spool : context_.job.spools)
+      if (spool.cable == cable.id) longest = std::max(longest, spool.length_m);
+    const auto at = [&](int end) {
+      return ends_.ends[static_cast<std::size_t>(end)].place.position;
+    };
+    const double straight = distance(at(resolved.from), at(resolved.to));
+    if (longest <= 0 || straight <= longest) return;
+    context_.problem(run.pointer + "/cable", "place.spool",
+                     "The run \"" + run.id + "\" is " + context_.length(straight) +
+                         " as the crow flies; the longest piece of \"" + cable.id + "\" is " +
+                         context_.length(longest) + ".",
+                     "Choose another cable, or add a longer spool under \"stock\".");
+  }
+
+  void check_same_place() {
+    for (std::size_t i = 0; i < ends_.ends.size(); ++i) {
+      for (std::size_t j = 0; j < i; ++j) {
+        const End& a = ends_.ends[j];
+        const End& b = ends_.ends[i];
+        if (base_id(static_cast<int>(i)) == base_id(static_cast<int>(j))) continue;
+        if (distance(a.place.position, b.place.position) > 0.001) continue;
+        context_.problem(pointer_of(b.id), "place.same",
+                         "\"" + b.id + "\" is in the same place as \"" + a.id + "\".",
+                         "Move one of them, or let both runs end at one.");
+      }
+    }
+  }
+
+  const std::string& base_id(int end) const {
+    const auto copy = copy_of_.find(end);
+    return copy == copy_of_.end() ? ends_.ends[static_cast<std::size_t>(end)].id : copy->second;
+  }
+
+  std::string pointer_of(const std::string& id) const {
+    if (const EndSpec* spec = spec_of(id)) return spec->pointer;
+    for (const RunSpec& run : context_.job.runs)
+      if (run.to == id || run.from == id) return run.pointer;
+    return "/runs";
+  }
+
+  std::vector<std::string> names_of_ways() const {
+    std::vector<std::string> names = context_.surfaces.surface_names();
+    for (const Part& part : context_.scene.parts)
+      if (!part.name.empty()) names.push_back(part.name);
+    for (const Void& v : context_.room.voids) names.push_back(v.name);
+    for (const Crossing& crossing : context_.room.crossings) names.push_back(crossing.name);
+    for (const Conduit& conduit : context_.room.conduits) names.push_back(conduit.name);
+    for (const Zone& zone : ends_.zones) names.push_back(zone.name);
+    std::sort(names.begin(), names.end());
+    names.erase(std::unique(names.begin(), names.end()), names.end());
+    return names;
+  }
+
+  void check_way_names() {
+    std::vector<std::string> names;
+    const auto check = [&](const std::vector<std::string>& words, const std::string& pointer) {
+      if (!words.empty() && names.empty()) names = names_of_ways();
+      for (const std::string& word : words)
+        if (std::none_of(names.begin(), names.end(),
+                         [&](const std::string& name) { return matches(word, name); }))
+          context_.problem(pointer, "place.name",
+                           "No part, void or crossing is called \"" + word + "\".",
+                           suggestion(word, names));
+    };
+    for (const RunSpec& run : context_.job.runs) {
+      check(run.via, run.pointer + "/via");
+      check(run.avoid, run.pointer + "/avoid");
+    }
+  }
+
+  Context& context_;
+  Ends& ends_;
+  std::map<std::string, int> users_;
+  std::map<std::string, std::optional<int>> by_name_;
+  std::map<int, std::string> copy_of_;  ///< an end of one run's own -> the id it was copied from
+  std::map<std::pair<std::string, bool>, std::string> wishes_;  ///< run, at its start -> port
+};
+
+}  // namespace
+
+void place_runs(Context& context) { RunPlacer(context).run(); }
+
+}  // namespace roomloom::place

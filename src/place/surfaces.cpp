@@ -1,0 +1,290 @@
+#include "place/surfaces.h"
+
+#include <algorithm>
+#include <cctype>
+#include <cmath>
+#include <set>
+
+namespace roomloom::place {
+namespace {
+
+constexpr double kBehind_m = 0.15;  ///< a box let into a wall lies this far behind its face at most
+
+bool blocks_rays(Role role) {
+  switch (role) {
+    case Role::wall:
+    case Role::floor:
+    case Role::ceiling:
+    case Role::suspended_ceiling:
+    case Role::deck:
+    case Role::door:
+    case Role::window:
+    case Role::vent:
+    case Role::luminaire:
+    case Role::obstacle:
+    case Role::furniture:
+    case Role::cupboard:
+      return true;
+    default:
+      return false;  // a loudspeaker may sit behind a curtain; the listener sits on a seat
+  }
+}
+
+bool is_opening(Role role) {
+  return role == Role::door || role == Role::window || role == Role::vent || role == Role::hole;
+}
+
+bool takes_loudspeakers(SheetRole role) {
+  return role != SheetRole::furniture && role != SheetRole::curtain && role != SheetRole::cupboard;
+}
+
+Role role_of(const Room& room, std::size_t part) {
+  return part < room.roles.size() ? room.roles[part].role : Role::automatic;
+}
+
+std::vector<std::array<std::uint32_t, 3>> blocking_triangles(const Scene& scene, const Room& room,
+                                                             std::vector<int>& part_of) {
+  std::vector<std::array<std::uint32_t, 3>> triangles;
+  for (std::size_t i = 0; i < scene.parts.size(); ++i) {
+    const Part& part = scene.parts[i];
+    if (part.kind != PartKind::mesh || !blocks_rays(role_of(room, i))) continue;
+    for (std::uint32_t t = 0; t < part.triangle_count; ++t) {
+      triangles.push_back(scene.triangles[part.first_triangle + t]);
+      part_of.push_back(static_cast<int>(i));
+    }
+  }
+  return triangles;
+}
+
+double distance_to(const Sheet& sheet, const Vec3& p) {
+  const double height = sheet.frame.height(p);
+  const Vec2 at = sheet.frame.to_plane(p);
+  if (contains(sheet.region, at)) return std::abs(height);
+  return std::hypot(height, border_distance(sheet.region, at));
+}
+
+bool in_ring(const Ring& ring, const Vec2& at, double margin_m) {
+  if (contains(ring, at)) return true;
+  if (margin_m <= 0) return false;
+  for (std::size_t i = 0; i < ring.size(); ++i)
+    if (segment_distance(at, ring[i], ring[(i + 1) % ring.size()]) < margin_m) return true;
+  return false;
+}
+
+}  // namespace
+
+Surfaces::Surfaces(const Scene& scene, const Room& room)
+    : scene_(scene),
+      room_(room),
+      triangles_(blocking_triangles(scene, room, part_of_)),
+      tree_(scene.points, triangles_) {}
+
+std::string Surfaces::in_the_way(const Vec3& from, const Vec3& direction, double reach_m,
+                                 const Sheet& target) const {
+  constexpr double kTrim_m = 0.03;  // skirtings and laths lie on the face itself
+  if (triangles_.empty()) return "";
+  const double cosine = std::max(0.1, std::abs(dot(direction, target.frame.n)));
+  const double limit = reach_m - (kTrim_m + target.residual_m) / cosine;
+  if (limit <= 0) return "";
+  const auto hit = tree_.first_hit(from, direction, 1e-6, limit);
+  if (!hit) return "";
+  const int part = part_of_[hit->triangle];
+  if (std::find(target.parts.begin(), target.parts.end(), part) != target.parts.end()) return "";
+  const std::string& name = scene_.parts[static_cast<std::size_t>(part)].name;
+  return name.empty() ? "a part without a name" : name;
+}
+
+Landing Surfaces::land(const Vec3& from, const Vec3& direction) const {
+  Landing best;
+  for (std::size_t i = 0; i < room_.sheets.size(); ++i) {
+    const Sheet& sheet = room_.sheets[i];
+    const double toward = -dot(direction, sheet.frame.n);
+    if (toward < 1e-6 || !takes_loudspeakers(sheet.role)) continue;
+    const double t = sheet.frame.height(from) / toward;
+    if (t <= 1e-6 || (best.sheet >= 0 && t >= best.distance_m - 1e-9)) continue;
+    const Vec3 position = from + t * direction;
+    const Vec2 at = sheet.frame.to_plane(position);
+    if (!contains(sheet.region.outline, at) && border_distance(sheet.region, at) > 1e-6) continue;
+    best = {static_cast<int>(i), position, t, ""};
+  }
+  if (best.sheet < 0) return {-1, {}, 0, "nothing: the room is open there"};
+  constexpr double kMargin_m = 0.05;
+  const Sheet& target = sheet(best.sheet);
+  if (target.role == SheetRole::open_side) best.blocked_by = target.name + " (an open side)";
+  if (best.blocked_by.empty())
+    best.blocked_by =
+        obstruction(best.sheet, target.frame.to_plane(best.position), kMargin_m, true);
+  for (const Box3& swept : room_.swept)
+    if (best.blocked_by.empty() && swept.contains(best.position))
+      best.blocked_by = "where a door or seat moves";
+  if (best.blocked_by.empty())
+    best.blocked_by = in_the_way(from, direction, best.distance_m, target);
+  return best;
+}
+
+std::optional<int> Surfaces::sheet_named(const std::string& name) const {
+  int best = -1;
+  const auto rank = [&](int index) {
+    const Sheet& s = sheet(index);
+    return std::make_pair(s.front_air == room_.main_air ? 1 : 0, area(s.region));
+  };
+  for (std::size_t i = 0; i < room_.sheets.size(); ++i) {
+    const int index = static_cast<int>(i);
+    if (same_name(room_.sheets[i].name, name)) return index;
+    bool of_part = false;
+    for (const int part : room_.sheets[i].parts) {
+      if (part < 0 || part >= static_cast<int>(scene_.parts.size())) continue;
+      const Part& p = scene_.parts[static_cast<std::size_t>(part)];
+      of_part = of_part || same_name(p.name, name) || same_name(p.path, name);
+    }
+    if (of_part && (best < 0 || rank(index) > rank(best))) best = index;
+  }
+  if (best < 0) return std::nullopt;
+  return best;
+}
+
+std::optional<Vec3> Surfaces::marker(const std::string& name) const {
+  for (const Part& part : scene_.parts)
+    if (part.kind == PartKind::marker && part.point_count > 0 &&
+        (same_name(part.name, name) || same_name(part.path, name)))
+      return scene_.points[part.first_point];
+  return std::nullopt;
+}
+
+bool Surfaces::has_part(const std::string& name) const {
+  return std::any_of(scene_.parts.begin(), scene_.parts.end(), [&](const Part& part) {
+    return same_name(part.name, name) || same_name(part.path, name);
+  });
+}
+
+std::vector<std::string> Surfaces::surface_names() const {
+  std::set<std::string> names;
+  for (const Sheet& s : room_.sheets) {
+    names.insert(s.name);
+    for (const int part : s.parts)
+      if (part >= 0 && part < static_cast<int>(scene_.parts.size()))
+        names.insert(scene_.parts[static_cast<std::size_t>(part)].name);
+  }
+  names.erase("");
+  return {names.begin(), names.end()};
+}
+
+std::vector<std::string> Surfaces::marker_names() const {
+  std::set<std::string> names;
+  for (const Part& part : scene_.parts)
+    if (part.kind == PartKind::marker && !part.name.empty()) names.insert(part.name);
+  return {names.begin(), names.end()};
+}
+
+NearSheet Surfaces::nearest(const Vec3& p) const {
+  NearSheet best;
+  double best_rank = 0;
+  for (std::size_t i = 0; i < room_.sheets.size(); ++i) {
+    const Sheet& s = room_.sheets[i];
+    if (s.role == SheetRole::open_side || s.frame.height(p) < -kBehind_m) continue;
+    const double away = distance_to(s, p);
+    // A face of the main air, and one seen from its front, win what is all but a tie.
+    const double rank =
+        away + (s.front_air == room_.main_air ? 0 : 1e-3) + (s.frame.height(p) < -1e-3 ? 2e-3 : 0);
+    if (best.sheet < 0 || rank < best_rank - 1e-9)
+      best = {static_cast<int>(i), away}, best_rank = rank;
+  }
+  return best;
+}
+
+int Surfaces::floor_under(const Vec3& p) const {
+  int best = -1;
+  double best_height = 0;
+  for (std::size_t i = 0; i < room_.sheets.size(); ++i) {
+    const Sheet& s = room_.sheets[i];
+    if (s.role != SheetRole::floor) continue;
+    const double height = s.frame.height(p);
+    if (height < -0.05 || !contains(s.region.outline, s.frame.to_plane(p))) continue;
+    if (best < 0 || height < best_height) best = static_cast<int>(i), best_height = height;
+  }
+  return best;
+}
+
+int Surfaces::zone_at(const Vec3& p) const {
+  constexpr double kSlack_m = 0.01;
+  for (std::size_t i = 0; i < room_.zones.size(); ++i) {
+    const Zone& zone = room_.zones[i];
+    const Vec3 local = zone.frame.to_local(p);
+    bool inside = true;
+    for (int axis = 0; axis < 3; ++axis)
+      inside = inside && local[axis] >= -kSlack_m && local[axis] <= zone.size[axis] + kSlack_m;
+    if (inside) return static_cast<int>(i);
+  }
+  return -1;
+}
+
+bool Surfaces::inside_room(const Vec3& p) const {
+  constexpr double kSlack_m = 0.01;
+  if (!room_.box.empty() && !room_.box.grown(kSlack_m).contains(p)) return false;
+  const bool has_floor = std::any_of(room_.sheets.begin(), room_.sheets.end(), [&](const Sheet& s) {
+    return s.role == SheetRole::floor && s.front_air == room_.main_air;
+  });
+  return !has_floor || floor_under(p) >= 0;
+}
+
+std::string Surfaces::obstruction(int index, const Vec2& at, double margin_m,
+                                  bool any_keep_out) const {
+  const Sheet& s = sheet(index);
+  for (const SheetKeepOut& keep_out : s.keep_outs) {
+    if (!any_keep_out && !is_opening(keep_out.what) && keep_out.part >= 0) continue;
+    const double margin = margin_m > 0 ? std::max(margin_m, keep_out.clearance_m) : 0;
+    if (!in_ring(keep_out.ring, at, margin)) continue;
+    return keep_out.name.empty() ? "an opening" : keep_out.name;
+  }
+  for (const Ring& hole : s.region.holes)
+    if (in_ring(hole, at, margin_m)) return "an opening in " + s.name;
+  return "";
+}
+
+std::pair<double, double> edges_at(const Sheet& sheet, double v) {
+  const Ring& ring = sheet.region.outline;
+  double low = 1e30, high = -1e30, all_low = 1e30, all_high = -1e30;
+  for (std::size_t i = 0; i < ring.size(); ++i) {
+    const Vec2& a = ring[i];
+    const Vec2& b = ring[(i + 1) % ring.size()];
+    all_low = std::min(all_low, a.x);
+    all_high = std::max(all_high, a.x);
+    if (std::min(a.y, b.y) > v + 1e-9 || std::max(a.y, b.y) < v - 1e-9) continue;
+    const bool level = std::abs(a.y - b.y) < 1e-9;
+    const double x = level ? a.x : a.x + (v - a.y) / (b.y - a.y) * (b.x - a.x);
+    low = std::min({low, x, level ? b.x : x});
+    high = std::max({high, x, level ? b.x : x});
+  }
+  return low <= high ? std::make_pair(low, high) : std::make_pair(all_low, all_high);
+}
+
+bool is_level(const Sheet& sheet) { return std::abs(sheet.frame.n.z) > 0.9; }
+
+bool same_name(const std::string& a, const std::string& b) {
+  return a.size() == b.size() && std::equal(a.begin(), a.end(), b.begin(), [](char x, char y) {
+           return std::tolower(static_cast<unsigned char>(x)) ==
+                  std::tolower(static_cast<unsigned char>(y));
+         });
+}
+
+bool matches(const std::string& pattern, const std::string& name) {
+  std::size_t p = 0, n = 0, star = std::string::npos, resume = 0;
+  const auto lower = [](char c) { return std::tolower(static_cast<unsigned char>(c)); };
+  while (n < name.size()) {
+    if (p < pattern.size() && pattern[p] == '*') {
+      star = p++;
+      resume = n;
+    } else if (p < pattern.size() && (pattern[p] == '?' || lower(pattern[p]) == lower(name[n]))) {
+      ++p, ++n;
+    } else if (star != std::string::npos) {
+      p = star + 1;
+      n = ++resume;
+    } else {
+      return false;
+    }
+  }
+  while (p < pattern.size() && pattern[p] == '*') ++p;
+  return p == pattern.size();
+}
+
+}  // namespace roomloom::place

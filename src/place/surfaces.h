@@ -1,0 +1,78 @@
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "geometry/triangles.h"
+#include "types/room.h"
+#include "types/scene.h"
+
+namespace roomloom::place {
+
+/// Where a ray from inside the room ends.
+struct Landing {
+  int sheet = -1;  ///< -1: it leaves the room
+  Vec3 position;
+  double distance_m = 0;
+  std::string blocked_by;  ///< opening, keep-out or obstacle in the way; empty = free
+};
+
+/// A sheet near a point.
+struct NearSheet {
+  int sheet = -1;
+  double distance_m = 0;
+};
+
+/// Questions asked of the room's sheets and the model's parts. Holds references.
+class Surfaces {
+ public:
+  Surfaces(const Scene& scene, const Room& room);
+
+  const Room& room() const { return room_; }
+  const Scene& scene() const { return scene_; }
+  const Sheet& sheet(int index) const { return room_.sheets[static_cast<std::size_t>(index)]; }
+
+  /// First sheet along the unit `direction`, and what is in the way.
+  Landing land(const Vec3& from, const Vec3& direction) const;
+  /// The largest sheet of a part (or the sheet) of that name; those of the main air first.
+  std::optional<int> sheet_named(const std::string& name) const;
+  /// A marker of that name.
+  std::optional<Vec3> marker(const std::string& name) const;
+  bool has_part(const std::string& name) const;
+  std::vector<std::string> surface_names() const;  ///< for suggestions; sorted, unique
+  std::vector<std::string> marker_names() const;
+
+  /// The sheet nearest to a point in front of it (or just behind); open sides do not count.
+  NearSheet nearest(const Vec3& p) const;
+  /// The floor under a point, -1 if none.
+  int floor_under(const Vec3& p) const;
+  /// Index into Room::zones of one that holds the point, -1 if none.
+  int zone_at(const Vec3& p) const;
+  bool inside_room(const Vec3& p) const;
+
+  /// What a point of a sheet's plane lies in, empty if nothing: the name of an opening or, with
+  /// `any_keep_out`, of whatever keeps others out; within `margin_m` of it counts too.
+  std::string obstruction(int sheet, const Vec2& at, double margin_m, bool any_keep_out) const;
+
+ private:
+  std::string in_the_way(const Vec3& from, const Vec3& direction, double reach_m,
+                         const Sheet& target) const;
+
+  const Scene& scene_;
+  const Room& room_;
+  std::vector<int> part_of_;                             ///< of each of the triangles below
+  std::vector<std::array<std::uint32_t, 3>> triangles_;  ///< of parts that block a ray
+  TriangleTree tree_;
+};
+
+/// Left and right ends of the outline on the level line v; of the whole outline if none.
+std::pair<double, double> edges_at(const Sheet& sheet, double v);
+/// Sheets that one walks on or looks up at: measured from their near edge.
+bool is_level(const Sheet& sheet);
+bool same_name(const std::string& a, const std::string& b);  ///< ASCII case ignored
+/// Glob of '*' and '?', ASCII case ignored.
+bool matches(const std::string& pattern, const std::string& name);
+
+}  // namespace roomloom::place

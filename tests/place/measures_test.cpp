@@ -1,0 +1,179 @@
+#include <gtest/gtest.h>
+
+#include <algorithm>
+
+#include "place/place.h"
+#include "place/surfaces.h"
+#include "place/tests_place.h"
+
+namespace roomloom {
+namespace {
+
+using namespace testing_rooms;
+
+constexpr double kW = 4.2, kD = 5.6, kH = 2.5;
+
+TEST(Measures, AreTakenFromTheLeftEdgeAsSeenFromInsideOnAllFourWalls) {
+  const BoxRoom box = box_room(kW, kD, kH);
+  const double a = 1.3, up = 0.9;
+  const struct {
+    const char* wall;
+    Vec3 left, right;  // closed form, by hand
+  } walls[] = {{"Wall front", {a, kD, up}, {kW - a, kD, up}},
+               {"Wall right", {kW, kD - a, up}, {kW, a, up}},
+               {"Wall back", {kW - a, 0, up}, {a, 0, up}},
+               {"Wall left", {0, a, up}, {0, kD - a, up}}};
+  for (const auto& wall : walls) {
+    Job job;
+    OnPart from_left{wall.wall, a, std::nullopt, up, 0};
+    OnPart from_right{wall.wall, std::nullopt, a, up, 0.05};
+    add_end(job, "left", from_left);
+    add_end(job, "right", from_right);
+    const Ends ends = place_ends(box.scene, box.room, job);
+    EXPECT_EQ(problems_text(ends), "");
+    ASSERT_EQ(ends.ends.size(), 2U);
+    expect_near(ends.ends[0].place.position, wall.left);
+    const Vec3 inward =
+        box.room.sheets[static_cast<std::size_t>(ends.ends[1].place.home.index)].frame.n;
+    expect_near(ends.ends[1].place.position, wall.right + 0.05 * inward);
+    EXPECT_EQ(box.room.sheets[static_cast<std::size_t>(ends.ends[0].place.home.index)].name,
+              wall.wall);
+    EXPECT_EQ(ends.ends[0].place.outward, inward);
+  }
+}
+
+TEST(Measures, OnFloorAndCeilingCountFromTheNearEdge) {
+  const BoxRoom box = box_room(kW, kD, kH);
+  Job job;
+  add_end(job, "floor", OnPart{"Floor", 1.0, std::nullopt, 2.0, 0});
+  add_end(job, "ceiling", OnPart{"Ceiling", 1.0, std::nullopt, 2.0, 0});
+  const Ends ends = place_ends(box.scene, box.room, job);
+  EXPECT_EQ(problems_text(ends), "");
+  expect_near(ends.ends[0].place.position, {1.0, 2.0, 0});
+  EXPECT_EQ(ends.ends[0].mount, Mount::on_floor);
+  expect_near(ends.ends[1].place.position, {1.0, kD - 2.0, kH});  // its v runs toward the back
+  EXPECT_EQ(ends.ends[1].mount, Mount::on_sheet);
+}
+
+TEST(Measures, OnAGableCountFromTheEdgeAtThatHeight) {
+  BoxRoom box = box_room(4, 5, 3);
+  // A gable: upright to 1 m, then 45 degrees to the ridge at 3 m.
+  sheet_of(box, "Wall back").region.outline = {{0, 0}, {4, 0}, {4, 1}, {2, 3}, {0, 1}};
+  Job job;
+  add_end(job, "high", OnPart{"Wall back", 0.5, std::nullopt, 2.0, 0});
+  const Ends ends = place_ends(box.scene, box.room, job);
+  EXPECT_EQ(problems_text(ends), "");
+  // At 2 m the edge is 1 m in; the wall's u runs toward -x from x = 4.
+  expect_near(ends.ends[0].place.position, {4 - 1.5, 0, 2.0});
+}
+
+TEST(Measures, WithoutAHeightAreGuessedAndSaid) {
+  const BoxRoom box = box_room(kW, kD, kH);
+  Job job;
+  add_end(job, "socket", OnPart{"wall LEFT", 1.0, std::nullopt, std::nullopt, 0});
+  const Ends ends = place_ends(box.scene, box.room, job);
+  expect_near(ends.ends[0].place.position, {0, 1.0, 0.3});
+  ASSERT_EQ(ends.guesses.size(), 1U);
+  EXPECT_EQ(ends.guesses[0].overrule, "\"up\": \"1.2 m\"");
+}
+
+TEST(Points, BelongToTheNearestSurface) {
+  BoxRoom box = box_room(kW, kD, kH);
+  add_marker(box, "Rear left", {0.04, 1.0, 1.2});
+  add_marker(box, "Back box", {1.0, -0.04, 0.3});
+  Job job;
+  add_end(job, "near the right wall", AtPoint{{kW - 0.1, 2, 1}});
+  add_end(job, "marker", AtMarker{"rear left"});
+  add_end(job, "let in", AtMarker{"Back box"});
+  add_end(job, "named like a part",
+          OnPart{"Rear left", std::nullopt, std::nullopt, std::nullopt, 0});
+  const Ends ends = place_ends(box.scene, box.room, job);
+  const auto home = [&](int i) {
+    return box.room
+        .sheets[static_cast<std::size_t>(ends.ends[static_cast<std::size_t>(i)].place.home.index)]
+        .name;
+  };
+  ASSERT_EQ(ends.ends.size(), 4U);
+  EXPECT_EQ(home(0), "Wall right");
+  expect_near(ends.ends[0].place.position, {kW - 0.1, 2, 1});
+  EXPECT_EQ(home(1), "Wall left");
+  expect_near(ends.ends[2].place.position, {1.0, 0, 0.3});  // brought out to the face
+  expect_near(ends.ends[3].place.position, {0.04, 1.0, 1.2});
+}
+
+TEST(Points, FarFromEverySurfaceAreAProblemUnlessTheyStandOnTheFloor) {
+  const BoxRoom box = box_room(kW, kD, kH);
+  Job job;
+  add_end(job, "floating", AtPoint{{2, 2, 1.2}});
+  add_end(job, "stand", AtPoint{{2, 3, 1.2}}).mount = Mount::on_floor;
+  add_end(job, "outside", AtPoint{{9, 9, 1}}).mount = Mount::on_floor;
+  const Ends ends = place_ends(box.scene, box.room, job);
+  EXPECT_TRUE(reports(ends, "place.surface", "/ends/0/xyz"));
+  EXPECT_TRUE(reports(ends, "place.surface", "/ends/2/xyz"));
+  ASSERT_EQ(ends.ends.size(), 1U);
+  EXPECT_EQ(ends.ends[0].mount, Mount::on_floor);
+  expect_near(ends.ends[0].place.position, {2, 3, 1.2});
+}
+
+TEST(Points, InFurnitureLieInItsZone) {
+  BoxRoom box = box_room(kW, kD, kH);
+  Zone zone;
+  zone.name = "in Cupboard";
+  zone.frame.origin = {1, 1, 0};
+  zone.size = {0.8, 0.4, 1.8};
+  box.room.zones.push_back(zone);
+  Job job;
+  add_end(job, "inside", AtPoint{{1.4, 1.2, 0.9}}).mount = Mount::in_furniture;
+  add_end(job, "found", AtPoint{{1.3, 1.2, 1.0}});
+  add_end(job, "not there", AtPoint{{3, 3, 0.9}}).mount = Mount::in_furniture;
+  const Ends ends = place_ends(box.scene, box.room, job);
+  ASSERT_EQ(ends.ends.size(), 2U);
+  for (const End& end : ends.ends) {
+    EXPECT_EQ(end.place.home, (PlaceId{PlaceKind::zone, 0}));
+    EXPECT_EQ(end.mount, Mount::in_furniture);
+  }
+  EXPECT_TRUE(reports(ends, "place.surface", "/ends/2/xyz"));
+}
+
+TEST(Measures, ReportUnknownPartsOpeningsAndPlacesOutside) {
+  BoxRoom box = box_room(kW, kD, kH);
+  add_opening(box, "Wall left", "Window 1", Role::window, 1, 1, 1, 1);
+  Job job;
+  add_end(job, "unknown", OnPart{"Wall lfet", 1.0, std::nullopt, 1.0, 0});
+  add_end(job, "in the window", OnPart{"Wall left", 1.2, std::nullopt, 1.5, 0});
+  add_end(job, "beyond", OnPart{"Wall left", 6.0, std::nullopt, 1.5, 0});
+  add_end(job, "no marker", AtMarker{"nothing"});
+  const Ends ends = place_ends(box.scene, box.room, job);
+  EXPECT_TRUE(ends.ends.empty());
+  EXPECT_TRUE(reports(ends, "place.part", "/ends/0/at"));
+  EXPECT_NE(problems_text(ends).find("Did you mean \"Wall left\""), std::string::npos);
+  EXPECT_TRUE(reports(ends, "place.opening", "/ends/1"));
+  // The window's edge is at 1.00 m; 5 cm off it, in steps of 1 cm from 1.20 m.
+  EXPECT_NE(problems_text(ends).find("from_left 0.95 m"), std::string::npos) << problems_text(ends);
+  EXPECT_TRUE(reports(ends, "place.outside", "/ends/2"));
+  EXPECT_TRUE(reports(ends, "place.marker", "/ends/3/marker"));
+}
+
+TEST(Measures, OfAMirroredRoomAreTheMirroredPlaces) {
+  const BoxRoom box = box_room(kW, kD, kH);
+  const BoxRoom other = mirrored(box);
+  for (const char* wall : {"Wall front", "Wall right", "Wall back", "Wall left"}) {
+    Job left, right;
+    add_end(left, "e", OnPart{wall, 1.1, std::nullopt, 0.7, 0.02});
+    add_end(right, "e", OnPart{wall, std::nullopt, 1.1, 0.7, 0.02});
+    const Vec3 p = place_ends(box.scene, box.room, left).ends.at(0).place.position;
+    const Vec3 q = place_ends(other.scene, other.room, right).ends.at(0).place.position;
+    expect_near(q, {kW - p.x, p.y, p.z});
+  }
+}
+
+TEST(Glob, KnowsStarsAndQuestionMarks) {
+  EXPECT_TRUE(place::matches("Wall *", "wall left"));
+  EXPECT_TRUE(place::matches("*l?ft*", "Wall left (2)"));
+  EXPECT_FALSE(place::matches("Wall", "Wall left"));
+  EXPECT_TRUE(place::matches("*", ""));
+  EXPECT_FALSE(place::matches("a*b", "a"));
+}
+
+}  // namespace
+}  // namespace roomloom
