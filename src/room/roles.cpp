@@ -1,0 +1,233 @@
+#include "room/roles.h"
+
+#include <algorithm>
+#include <map>
+#include <tuple>
+
+#include "room/words.h"
+
+namespace roomloom {
+namespace {
+
+constexpr double kThickestWall = 0.6, kLowestWall = 1.8, kSmallestSlab = 2.0;
+
+bool is_identifier(const std::string& key) {
+  const std::vector<std::string> words = words_of(key);
+  return std::any_of(words.begin(), words.end(), [](const std::string& w) {
+    return w == "id" || w == "uuid" || w == "guid" || w == "globalid";
+  });
+}
+
+std::optional<Build> build_from(const std::string& text) {
+  for (const Build b : {Build::masonry, Build::stud, Build::outside, Build::concrete, Build::board})
+    if (text == to_string(b)) return b;
+  return std::nullopt;
+}
+
+void apply_rule(const Job& job, const Part& part, PartRole& role, std::vector<bool>& used) {
+  for (std::size_t i = 0; i < job.parts.size(); ++i) {
+    const PartRule& rule = job.parts[i];
+    if (!glob_matches(rule.match, part.name) && !glob_matches(rule.match, part.path)) continue;
+    used[i] = true;
+    role.rule = static_cast<int>(i);
+    role.role = rule.role;
+    role.build = rule.build;
+    role.why = "the job says so (" + rule.pointer + ")";
+    return;
+  }
+}
+
+bool take_words(const std::string& text, const std::string& where, PartRole& role) {
+  const auto found = role_in_words(words_of(text));
+  if (!found) return false;
+  role.role = found->role;
+  role.why = where + " says \"" + found->words + "\"";
+  return true;
+}
+
+void apply_words(const Part& part, PartRole& role) {
+  if (role.role == Role::automatic) {
+    const auto is = part.extras.find("is");
+    if (is != part.extras.end()) {
+      if (const auto exact = role_from(is->second)) {
+        role.role = *exact;
+        role.why = "its extra \"is\" says so";
+      }
+    }
+  }
+  for (const auto& [key, value] : part.extras) {
+    if (role.role != Role::automatic || value.size() > 60 || is_identifier(key)) continue;
+    take_words(value, "its extra \"" + key + "\"", role);
+  }
+  if (role.role == Role::automatic) take_words(part.name, "its name", role);
+  if (role.role == Role::automatic) take_words(part.layer, "its layer", role);
+  if (role.role == Role::automatic && part.path != part.name && part.kind != PartKind::marker)
+    take_words(part.path, "its group", role);
+}
+
+void apply_build_words(const Part& part, PartRole& role) {
+  if (role.role != Role::wall || role.build != Build::unknown) return;
+  const auto extra = part.extras.find("build");
+  if (extra != part.extras.end()) role.build = build_from(extra->second).value_or(Build::unknown);
+  if (role.build == Build::unknown)
+    role.build = build_in_words(words_of(part.name)).value_or(Build::unknown);
+  if (role.build == Build::unknown)
+    role.build = build_in_words(words_of(part.layer)).value_or(Build::unknown);
+}
+
+PartRole role_by_shape(const UprightBox& box, const Box3& whole) {
+  PartRole role;
+  const Vec3 size = whole.size();
+  const double footprint = box.length * box.width;
+  const bool spans_plan = footprint > 0.6 * size.x * size.y && footprint > 3;
+  if (spans_plan && box.height() > 0.6 * size.z && box.height() >= kLowestWall) {
+    role.role = Role::wall;
+    role.why = "it encloses the model";
+  } else if (box.width <= kThickestWall && box.height() >= kLowestWall && box.length >= 0.3) {
+    role.role = Role::wall;
+    role.why = "it is upright, thin and high";
+  } else if (box.height() <= kThickestWall && footprint >= kSmallestSlab && box.width >= 0.9) {
+    const bool low = 0.5 * (box.low_z + box.high_z) < whole.low.z + 0.4 * size.z;
+    role.role = low ? Role::floor : Role::deck;
+    role.why = low ? "it is flat, wide and low" : "it is flat, wide and high";
+  } else {
+    role.role = box.height() < 2.3 && footprint < 6 ? Role::furniture : Role::obstacle;
+    role.why = "its shape is that of no wall, floor or ceiling";
+  }
+  return role;
+}
+
+std::string stem(const std::string& name) {
+  const auto end = std::find_if(name.begin(), name.end(), [](unsigned char c) {
+    return (c >= '0' && c <= '9') || c == '.' || c == ':' || c == '#' || c == '|';
+  });
+  std::string result(name.begin(), end);
+  while (!result.empty() && (result.back() == ' ' || result.back() == '_')) result.pop_back();
+  return result;
+}
+
+}  // namespace
+
+bool is_structure(Role role) {
+  return role == Role::wall || role == Role::floor || role == Role::ceiling ||
+         role == Role::suspended_ceiling || role == Role::deck;
+}
+
+bool seals(Role role) {
+  return is_structure(role) || role == Role::door || role == Role::window || role == Role::vent;
+}
+
+const PartRule* rule_of(const Job& job, const PartRole& role) {
+  return role.rule < 0 ? nullptr : &job.parts[static_cast<std::size_t>(role.rule)];
+}
+
+std::string display_name(const Scene& scene, int part) {
+  const std::string& name = scene.parts[static_cast<std::size_t>(part)].name;
+  return name.empty() ? "part " + std::to_string(part + 1) : name;
+}
+
+Box3 box_of(const Scene& scene, const Part& part) {
+  Box3 box;
+  for (std::uint32_t i = 0; i < part.point_count; ++i) box.add(scene.points[part.first_point + i]);
+  return box;
+}
+
+UprightBox upright_box(const Scene& scene, const Part& part) {
+  std::vector<Vec2> plan;
+  Box3 bounds;
+  for (std::uint32_t i = 0; i < part.point_count; ++i) {
+    const Vec3& p = scene.points[part.first_point + i];
+    plan.push_back({p.x, p.y});
+    bounds.add(p);
+  }
+  UprightBox best;
+  if (bounds.empty()) return best;
+  best.low_z = bounds.low.z;
+  best.high_z = bounds.high.z;
+  const Ring hull = convex_hull(std::move(plan));
+  double least = Box3::kInf;
+  for (std::size_t i = 0; i < hull.size(); ++i) {
+    const Vec2 edge = hull[(i + 1) % hull.size()] - hull[i];
+    const Vec2 u = norm(edge) > 1e-9 ? (1 / norm(edge)) * edge : Vec2{1, 0};
+    const Vec2 v{-u.y, u.x};
+    Box2 box;
+    for (const Vec2& p : hull) box.add({dot(p, u), dot(p, v)});
+    const Vec2 size = box.high - box.low;
+    if (size.x * size.y + 1e-9 * (size.x + size.y) >= least - 1e-12) continue;
+    least = size.x * size.y + 1e-9 * (size.x + size.y);
+    const Vec2 middle = 0.5 * (box.low + box.high);
+    best.centre = middle.x * u + middle.y * v;
+    best.along = size.x >= size.y ? u : v;
+    best.length = std::max(size.x, size.y);
+    best.width = std::min(size.x, size.y);
+  }
+  return best;
+}
+
+std::vector<PartRole> roles_from_words(const Scene& scene, const Job& job,
+                                       std::vector<std::string>& warnings) {
+  std::vector<PartRole> roles(scene.parts.size());
+  std::vector<bool> used(job.parts.size(), false);
+  for (std::size_t i = 0; i < roles.size(); ++i) {
+    apply_rule(job, scene.parts[i], roles[i], used);
+    apply_words(scene.parts[i], roles[i]);
+    apply_build_words(scene.parts[i], roles[i]);
+    if (scene.parts[i].kind == PartKind::marker && roles[i].role != Role::ignore) {
+      roles[i].role = Role::marker;
+      roles[i].why = "it is a point without a shape";
+    }
+  }
+  for (std::size_t i = 0; i < used.size(); ++i) {
+    if (used[i]) continue;
+    warnings.push_back("The rule " + job.parts[i].pointer + " (\"" + job.parts[i].match +
+                       "\") matches no part of the model.");
+  }
+  return roles;
+}
+
+void add_roles_from_shape(const Scene& scene, std::vector<PartRole>& roles) {
+  Box3 whole;
+  for (std::size_t i = 0; i < roles.size(); ++i)
+    if (roles[i].role != Role::ignore && scene.parts[i].kind == PartKind::mesh)
+      whole.add(box_of(scene, scene.parts[i]));
+  for (std::size_t i = 0; i < roles.size(); ++i) {
+    if (roles[i].role != Role::automatic) continue;
+    PartRole by_shape;
+    if (scene.parts[i].kind == PartKind::curve) {
+      by_shape.role = Role::ignore;
+      by_shape.why = "it is a line without thickness";
+    } else {
+      by_shape = role_by_shape(upright_box(scene, scene.parts[i]), whole);
+    }
+    roles[i].role = by_shape.role;
+    roles[i].why = by_shape.why;
+  }
+}
+
+void tell_guessed_roles(const Scene& scene, const std::vector<PartRole>& roles,
+                        std::vector<Guess>& guesses) {
+  std::map<std::tuple<std::string, int, std::string>, std::vector<int>> groups;
+  for (std::size_t i = 0; i < roles.size(); ++i) {
+    const bool said = roles[i].rule >= 0 && roles[i].why.rfind("the job", 0) == 0;
+    if (said || roles[i].role == Role::marker) continue;
+    groups[{stem(scene.parts[i].name), static_cast<int>(roles[i].role), roles[i].why}].push_back(
+        static_cast<int>(i));
+  }
+  for (const auto& [key, parts] : groups) {
+    const auto& [name, role, why] = key;
+    const std::string first = display_name(scene, parts.front());
+    const std::string& full = scene.parts[static_cast<std::size_t>(parts.front())].name;
+    const std::string pattern = parts.size() == 1 ? full : name + "*";
+    Guess guess;
+    guess.what = parts.size() == 1
+                     ? "Role of " + first
+                     : "Role of " + std::to_string(parts.size()) + " parts like " + first;
+    guess.value = to_string(static_cast<Role>(role));
+    guess.why = why;
+    guess.overrule = "\"parts\": [{ \"match\": \"" + (pattern.empty() ? "*" : pattern) +
+                     "\", \"is\": \"...\" }]";
+    guesses.push_back(std::move(guess));
+  }
+}
+
+}  // namespace roomloom

@@ -1,0 +1,90 @@
+#include "room/room.h"
+
+#include <algorithm>
+
+#include "room/airs.h"
+#include "room/planes.h"
+#include "room/roles.h"
+#include "room/sheets.h"
+
+namespace roomloom {
+namespace {
+
+std::optional<Error> fault_of(const Scene& scene, const Job& job) {
+  const std::string& file = scene.source.path;
+  if (scene.parts.empty())
+    return Error{"room.no-parts", "The model holds no parts.", file, "Export it with its shapes."};
+  for (const Vec3& p : scene.points)
+    if (!is_finite(p))
+      return Error{"room.bad-scene", "The model holds points that are no numbers.", file, ""};
+  for (const auto& t : scene.triangles)
+    for (const std::uint32_t p : t)
+      if (p >= scene.points.size())
+        return Error{"room.bad-scene", "A triangle names a point that is not there.", file, ""};
+  for (const Part& part : scene.parts) {
+    const std::uint64_t points = std::uint64_t{part.first_point} + part.point_count;
+    const std::uint64_t triangles = std::uint64_t{part.first_triangle} + part.triangle_count;
+    if (points > scene.points.size() || triangles > scene.triangles.size())
+      return Error{"room.bad-scene", "A part's range lies outside the model.", part.path, ""};
+  }
+  Box3 box;
+  for (const Vec3& p : scene.points) box.add(p);
+  if (job.model.seed && !box.grown(1).contains(*job.model.seed))
+    return Error{"room.bad-seed", "The seed point lies outside the model.", "/model/seed",
+                 "Give a point in the room, in metres, Z up."};
+  return std::nullopt;
+}
+
+std::vector<int> parts_that(const Scene& scene, const std::vector<PartRole>& roles,
+                            bool (*wanted)(Role)) {
+  std::vector<int> parts;
+  for (std::size_t i = 0; i < roles.size(); ++i)
+    if (wanted(roles[i].role) && scene.parts[i].kind == PartKind::mesh)
+      parts.push_back(static_cast<int>(i));
+  return parts;
+}
+
+// A raw scan beside labelled walls and floors adds noise, not knowledge.
+void set_raw_scans_aside(const Scene& scene, std::vector<PartRole>& roles) {
+  const auto labelled = [&](Role role) {
+    return std::any_of(roles.begin(), roles.end(),
+                       [&](const PartRole& r) { return r.role == role; });
+  };
+  if (!labelled(Role::wall) || !labelled(Role::floor)) return;
+  for (std::size_t i = 0; i < roles.size(); ++i) {
+    if (roles[i].role != Role::automatic || !is_noisy(scene, scene.parts[i])) continue;
+    roles[i].role = Role::ignore;
+    roles[i].why = "it is a raw scan, and other parts are labelled as walls and floor";
+  }
+}
+
+}  // namespace
+
+Result<Room> understand_room(const Scene& scene, const Job& job) {
+  if (auto fault = fault_of(scene, job)) return *fault;
+  Room room;
+  room.roles = roles_from_words(scene, job, room.warnings);
+  set_raw_scans_aside(scene, room.roles);
+  add_roles_from_shape(scene, room.roles);
+  tell_guessed_roles(scene, room.roles, room.guesses);
+
+  const std::vector<Plane> planes = planes_of(scene, parts_that(scene, room.roles, is_structure));
+  const Skin skin = skin_of(scene, parts_that(scene, room.roles, seals));
+  if (skin.triangles.empty()) {
+    room.warnings.push_back("Nothing in the model could be taken for a wall, floor or ceiling.");
+    return room;
+  }
+  const std::vector<Opening> openings = openings_of(planes, room.roles);
+  const AirField field = find_airs(scene, job, planes, openings, skin, room);
+  if (room.main_air < 0) {
+    room.warnings.push_back(
+        "No room was found in the model: no closed body of air, and no floor of 1.5 m2 or more.");
+    return room;
+  }
+  const Vec3 ahead = main_direction(planes, room.airs[static_cast<std::size_t>(room.main_air)].box);
+  find_sheets(scene, job, planes, openings, skin, field, ahead, room);
+  find_seams(job, room);
+  return room;
+}
+
+}  // namespace roomloom

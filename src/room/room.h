@@ -1,0 +1,24 @@
+#pragma once
+
+#include "base/result.h"
+#include "types/job.h"
+#include "types/room.h"
+#include "types/scene.h"
+
+namespace roomloom {
+
+/// Finds the room in a model: what each part is, which bodies of air there are, the planes that
+/// cables can be fixed to, the voids they can run in and where they may pass from one to another.
+///
+/// @param scene  metres, Z up. Parts may be solids, thin shells or single faces; they may overlap,
+///               miss each other by up to 10 mm, or be a scan's noisy mesh.
+/// @param job    part rules, seed and preferences; a default Job serves for a survey without one.
+/// @return  everything that was guessed is in `guesses`, with how to overrule it; what could not be
+///          understood is in `warnings`. `main_air` is -1 when no room was found; then there are
+///          roles, guesses and warnings, but no sheets.
+/// @error   `room.no-parts` the scene has no parts · `room.bad-scene` indices out of range or
+///          points that are not finite · `room.bad-seed` the seed lies far outside the model.
+/// @cost    about a second for a furnished scan of a few hundred thousand triangles.
+Result<Room> understand_room(const Scene& scene, const Job& job);
+
+}  // namespace roomloom

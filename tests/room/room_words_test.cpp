@@ -1,0 +1,55 @@
+#include <gtest/gtest.h>
+
+#include "room/words.h"
+
+namespace roomloom {
+
+Role role_of(const char* name) {
+  const auto found = role_in_words(words_of(name));
+  return found ? found->role : Role::automatic;
+}
+
+TEST(Words, SplitNamesAtHumpsDigitsAndSigns) {
+  EXPECT_EQ(words_of("IfcWallStandardCase"),
+            (std::vector<std::string>{"ifc", "wall", "standard", "case"}));
+  EXPECT_EQ(words_of("WALL_FACE.plane.01"),
+            (std::vector<std::string>{"wall", "face", "plane", "01"}));
+  EXPECT_EQ(words_of("T\xC3\x9CR 2"), (std::vector<std::string>{"t\xC3\xBCr", "2"}));
+}
+
+TEST(Words, TheNarrowerMeaningWins) {
+  EXPECT_EQ(role_of("Ceiling vent"), Role::vent);
+  EXPECT_EQ(role_of("Wall cabinet"), Role::cupboard);
+  EXPECT_EQ(role_of("Suspended ceiling"), Role::suspended_ceiling);
+  EXPECT_EQ(role_of("Ceiling"), Role::ceiling);
+  EXPECT_EQ(role_of("Slab above"), Role::deck);
+  EXPECT_EQ(role_of("Floor tile 3"), Role::floor);
+  EXPECT_EQ(role_of("Tile A1"), Role::suspended_ceiling);
+  EXPECT_EQ(role_of("Basic Wall:Interior - Partition (92mm Stud):139682"), Role::wall);
+  EXPECT_EQ(role_of("WINDOW_FRAME"), Role::window);
+  EXPECT_EQ(role_of("GLOBAL_MESH"), Role::automatic);
+  EXPECT_EQ(role_of("Thing 7"), Role::automatic);
+}
+
+TEST(Words, OtherLanguagesAreKnown) {
+  EXPECT_EQ(role_of("Wand Nord"), Role::wall);
+  EXPECT_EQ(role_of("Fen\xC3\xAAtre 2"), Role::window);
+  EXPECT_EQ(role_of("Parede"), Role::wall);
+  EXPECT_EQ(role_of("Abgeh\xC3\xA4ngte Decke"), Role::suspended_ceiling);
+}
+
+TEST(Words, BuildsAreReadFromNames) {
+  EXPECT_EQ(build_in_words(words_of("Interior (92mm Stud)")), Build::stud);
+  EXPECT_EQ(build_in_words(words_of("Brick on Block")), Build::masonry);
+  EXPECT_EQ(build_in_words(words_of("Wall left")), std::nullopt);
+}
+
+TEST(Globs, MatchWholeNamesWithoutRegardToCase) {
+  EXPECT_TRUE(glob_matches("wall *", "Wall front"));
+  EXPECT_TRUE(glob_matches("*", ""));
+  EXPECT_TRUE(glob_matches("T?le*9", "Tile A19"));
+  EXPECT_FALSE(glob_matches("Wall", "Wall front"));
+  EXPECT_FALSE(glob_matches("", "x"));
+}
+
+}  // namespace roomloom
