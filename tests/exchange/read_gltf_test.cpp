@@ -1,0 +1,290 @@
+#include <cstring>
+
+#include "exchange/read_references.h"
+#include "exchange/read_support.h"
+
+namespace roomloom {
+namespace {
+
+template <typename T>
+std::string bytes_of(const std::vector<T>& values) {
+  return {reinterpret_cast<const char*>(values.data()), values.size() * sizeof(T)};
+}
+
+std::string base64(std::string bytes) {
+  const std::string digits = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+  std::string text;
+  const std::size_t padding = (3 - bytes.size() % 3) % 3;
+  bytes.append(padding, '\0');
+  for (std::size_t i = 0; i < bytes.size(); i += 3) {
+    const auto byte = [&](std::size_t k) {
+      return std::uint32_t{static_cast<unsigned char>(bytes[i + k])};
+    };
+    const std::uint32_t three = byte(0) << 16 | byte(1) << 8 | byte(2);
+    for (int shift = 18; shift >= 0; shift -= 6) text.push_back(digits[three >> shift & 63]);
+  }
+  text.replace(text.size() - padding, padding, std::string(padding, '='));
+  return text;
+}
+
+// A box 2 x 1 x 3 m, X, Y (up), Z, from the origin, faces outwards.
+const std::vector<float> kBox = {0, 0, 0, 2, 0, 0, 0, 1, 0, 2, 1, 0,
+                                 0, 0, 3, 2, 0, 3, 0, 1, 3, 2, 1, 3};
+const std::vector<std::uint16_t> kBoxFaces = {0, 2, 3, 0, 3, 1, 4, 5, 7, 4, 7, 6, 0, 1, 5, 0, 5, 4,
+                                              2, 6, 7, 2, 7, 3, 0, 4, 6, 0, 6, 2, 1, 3, 7, 1, 7, 5};
+
+/// A document whose only buffer holds the box; accessor 0 its positions, accessor 1 its indices.
+std::string document(const std::string& nodes, const std::string& meshes,
+                     const std::string& more = "", const std::string& uri = "") {
+  const std::string buffer = bytes_of(kBox) + bytes_of(kBoxFaces);
+  return R"({"asset":{"version":"2.0"},"scene":0,"scenes":[{"nodes":[0]}],"nodes":)" + nodes +
+         R"(,"meshes":)" + meshes +
+         R"(,"accessors":[{"bufferView":0,"componentType":5126,"count":8,"type":"VEC3"},
+             {"bufferView":1,"componentType":5123,"count":36,"type":"SCALAR"}],
+             "bufferViews":[{"buffer":0,"byteLength":96},{"buffer":0,"byteOffset":96,"byteLength":72}],
+             "buffers":[{"byteLength":168,"uri":")" +
+         (uri.empty() ? "data:application/octet-stream;base64," + base64(buffer) : uri) + "\"}]" +
+         more + "}";
+}
+
+const std::string kBoxMesh =
+    R"([{"name":"Box","primitives":[{"attributes":{"POSITION":0},"indices":1}]}])";
+
+TEST(ReadGltf, PutsTheUpAxisUpAndKeepsTheFacesOutwards) {
+  const auto scene =
+      read_text_as("room.gltf", document(R"([{"name":"Cupboard","mesh":0}])", kBoxMesh));
+  ASSERT_TRUE(scene) << to_text(scene.error());
+  EXPECT_EQ(scene->source.up, 'y');
+  EXPECT_EQ(scene->source.format, ModelFormat::gltf);
+  const Part& part = part_at(*scene, "Cupboard");
+  EXPECT_EQ(part.triangle_count, 12U);
+  EXPECT_EQ(part.closure, Closure::oriented);
+  EXPECT_EQ(part.native_reference, "nodes/0");
+  EXPECT_NEAR(distance(box_of(*scene, part).low, {0, -3, 0}), 0, 1e-9);
+  EXPECT_NEAR(distance(box_of(*scene, part).high, {2, 0, 1}), 0, 1e-9);
+  EXPECT_NEAR(volume_of(*scene, part), 6, 1e-9);
+}
+
+TEST(ReadGltf, AppliesNestedPlacesAndTurnsMirroredNodesRound) {
+  const std::string nodes =
+      R"([{"name":"House","translation":[10,0,0],"children":[1,2]},
+          {"name":"Left","mesh":0,"scale":[-1,1,1]},
+          {"name":"Turned","children":[3],"rotation":[0,0.7071067811865476,0,0.7071067811865476]},
+          {"name":"Deep","mesh":0,"matrix":[2,0,0,0, 0,2,0,0, 0,0,2,0, 0,0,5,1]}])";
+  const auto scene = read_text_as("room.gltf", document(nodes, kBoxMesh));
+  ASSERT_TRUE(scene) << to_text(scene.error());
+  const Part& left = part_at(*scene, "House/Left");
+  EXPECT_NEAR(volume_of(*scene, left), 6, 1e-9);
+  EXPECT_EQ(left.closure, Closure::oriented);
+  EXPECT_LT(left.transform.determinant(), 0);
+  EXPECT_NEAR(box_of(*scene, left).low.x, 8, 1e-9);
+  // 90 degrees about Y take Z to X: the box at z 5..11 comes to x 15..21 of the house.
+  const Part& deep = part_at(*scene, "House/Turned/Deep");
+  EXPECT_NEAR(box_of(*scene, deep).low.x, 15, 1e-6);
+  EXPECT_NEAR(box_of(*scene, deep).high.x, 21, 1e-6);
+  EXPECT_NEAR(volume_of(*scene, deep), 48, 1e-6);
+  EXPECT_EQ(scene->groups.at(static_cast<std::size_t>(deep.parent)).name, "Turned");
+  EXPECT_EQ(scene->groups.at(0).name, "House");
+}
+
+TEST(ReadGltf, KeepsExtrasMaterialsAndEmptyNodes) {
+  const std::string nodes =
+      R"([{"name":"Room","children":[1,2]},
+          {"name":"W\u00e4nde","mesh":0,"extras":{"role":"wall","build":{"kind":"stud","pitch_mm":400},
+            "list":[1,2],"fishable":false,"none":null}},
+          {"name":"Listener","translation":[1,2,3]}])";
+  const std::string meshes =
+      R"([{"extras":{"role":"ignored","from mesh":"yes"},
+           "primitives":[{"attributes":{"POSITION":0},"indices":1,"material":1}]}])";
+  const std::string materials =
+      R"(,"materials":[{},{"name":"Plaster","pbrMetallicRoughness":{"baseColorFactor":[0.5,0.25,0.125,0.75]}}])";
+  const auto scene = read_text_as("room.gltf", document(nodes, meshes, materials));
+  ASSERT_TRUE(scene) << to_text(scene.error());
+  const Part& wall = part_at(*scene, "Room/W\u00e4nde");
+  const std::map<std::string, std::string> expected = {
+      {"role", "wall"},  {"build.kind", "stud"}, {"build.pitch_mm", "400"},
+      {"list", "[1,2]"}, {"fishable", "false"},  {"from mesh", "yes"}};
+  EXPECT_EQ(wall.extras, expected);
+  EXPECT_EQ(wall.material, "Plaster");
+  ASSERT_TRUE(wall.colour);
+  EXPECT_EQ(*wall.colour, (Colour{0.5F, 0.25F, 0.125F, 0.75F}));
+  const Part& listener = part_at(*scene, "Room/Listener");
+  EXPECT_EQ(listener.kind, PartKind::marker);
+  EXPECT_NEAR(distance(scene->points[listener.first_point], {1, -3, 2}), 0, 1e-12);
+}
+
+TEST(ReadGltf, UnrollsStripsAndFansAndJoinsTheMaterialsOfANode) {
+  // The four corners 0..3 of the box's end, as a strip, as a fan (in ring order) and as triangles
+  // without indices (only the first six points then).
+  for (const char* primitive : {R"({"attributes":{"POSITION":0},"indices":2,"mode":5})",
+                                R"({"attributes":{"POSITION":0},"indices":3,"mode":6})"}) {
+    const std::string meshes =
+        std::string(R"([{"primitives":[{"attributes":{"POSITION":0},"indices":1},)") + primitive +
+        "]}]";
+    std::string text = document(R"([{"name":"Box","mesh":0}])", meshes);
+    const std::string more =
+        R"({"bufferView":2,"componentType":5121,"count":4,"type":"SCALAR"},
+           {"bufferView":2,"byteOffset":4,"componentType":5121,"count":4,"type":"SCALAR"})";
+    text.replace(text.find(R"("type":"SCALAR"})") + 16, 0, "," + more);
+    text.replace(text.find(R"("byteLength":72})") + 16, 0, R"(,{"buffer":1,"byteLength":8})");
+    text.replace(text.rfind("]}"), 0,
+                 R"(,{"byteLength":8,"uri":"data:;base64,)" +
+                     base64(std::string("\0\1\2\3\0\1\3\2", 8)) + "\"}");
+    const auto scene = read_text_as("room.gltf", text);
+    ASSERT_TRUE(scene) << to_text(scene.error());
+    ASSERT_EQ(scene->parts.size(), 1U);
+    EXPECT_EQ(scene->parts[0].triangle_count, 14U);
+    double area = 0;
+    for (const auto& t : scene->triangles)
+      area += norm(cross(scene->points[t[1]] - scene->points[t[0]],
+                         scene->points[t[2]] - scene->points[t[0]])) /
+              2;
+    EXPECT_NEAR(area, 22 + 2, 1e-9) << primitive;
+  }
+}
+
+TEST(ReadGltf, MakesCurvesOfLinesAndMarkersOfPoints) {
+  const std::string meshes = R"([{"primitives":[{"attributes":{"POSITION":0},"mode":3},
+                                                 {"attributes":{"POSITION":0},"mode":2},
+                                                 {"attributes":{"POSITION":0},"mode":1},
+                                                 {"attributes":{"POSITION":0},"mode":0}]}])";
+  const auto scene = read_text_as("room.gltf", document(R"([{"name":"Path","mesh":0}])", meshes));
+  ASSERT_TRUE(scene) << to_text(scene.error());
+  ASSERT_EQ(scene->parts.size(), 1U + 1U + 4U + 8U);
+  EXPECT_EQ(scene->parts[0].point_count, 8U);
+  EXPECT_EQ(scene->parts[1].point_count, 9U);
+  EXPECT_EQ(scene->parts[5].kind, PartKind::curve);
+  EXPECT_EQ(scene->parts[6].kind, PartKind::marker);
+}
+
+TEST(ReadGltf, ReadsAGlbAndItsBuffersBesideTheFile) {
+  const TemporaryFolder folder;
+  const std::string nodes = R"([{"name":"Box","mesh":0}])";
+  folder.write("my data.bin", bytes_of(kBox) + bytes_of(kBoxFaces));
+  const auto beside = read_model_here(
+      folder.write("room.gltf", document(nodes, kBoxMesh, "", "my%20data.bin")), {});
+  ASSERT_TRUE(beside) << to_text(beside.error());
+  EXPECT_EQ(beside->triangles.size(), 12U);
+
+  std::string json = document(nodes, kBoxMesh, "", "none");
+  json.erase(json.find(R"(,"uri":"none")"), 13);
+  while (json.size() % 4) json += ' ';
+  const std::string binary = bytes_of(kBox) + bytes_of(kBoxFaces);
+  const auto word = [](std::size_t value) {
+    const auto small = static_cast<std::uint32_t>(value);
+    return std::string(reinterpret_cast<const char*>(&small), 4);
+  };
+  const std::string glb = "glTF" + word(2) + word(28 + json.size() + binary.size()) +
+                          word(json.size()) + "JSON" + json + word(binary.size()) +
+                          std::string("BIN\0", 4) + binary;
+  const auto scene = read_model_here(folder.write("room.glb", glb), {});
+  ASSERT_TRUE(scene) << to_text(scene.error());
+  EXPECT_EQ(scene->source.format, ModelFormat::glb);
+  EXPECT_EQ(scene->points, beside->points);
+  for (std::size_t length = 0; length < glb.size(); length += 7)
+    EXPECT_FALSE(read_model_here(folder.write("cut.glb", glb.substr(0, length)), {})) << length;
+}
+
+TEST(ReadGltf, StaysInTheModelsFolderUnlessAllowed) {
+  const TemporaryFolder folder;
+  folder.write("outside.bin", bytes_of(kBox) + bytes_of(kBoxFaces));
+  const std::string nodes = R"([{"name":"Box","mesh":0}])";
+  std::filesystem::create_directories(folder.path() / "in");
+  std::filesystem::create_symlink(folder.path() / "outside.bin", folder.path() / "in/link.bin");
+  for (const char* uri :
+       {"../outside.bin", "%2E%2E/outside.bin", "/etc/hostname", "link.bin",
+        "http://example.org/a.bin", "file:///etc/hostname", "..\\\\outside.bin"}) {
+    const auto scene =
+        read_model_here(folder.write("in/room.gltf", document(nodes, kBoxMesh, "", uri)), {});
+    EXPECT_EQ(code_of(scene), "model.outside-reference") << uri;
+  }
+  ReadOptions options;
+  options.allow_outside_references = true;
+  const auto file = folder.write("in/room.gltf", document(nodes, kBoxMesh, "", "../outside.bin"));
+  EXPECT_EQ(code_of(read_model_here(file, options)), "read");
+  EXPECT_EQ(code_of(read_text_as("room.gltf", document(nodes, kBoxMesh, "", "gone.bin"))),
+            "model.missing-reference");
+}
+
+TEST(ReadGltf, SaysWhatIsWrongAndWhere) {
+  const std::string nodes = R"([{"name":"Box","mesh":0}])";
+  const std::string good = document(nodes, kBoxMesh);
+  const auto replaced = [&good](const std::string& from, const std::string& to) {
+    std::string text = good;
+    text.replace(text.find(from), from.size(), to);
+    return text;
+  };
+  struct Case {
+    std::string text, code, mention;
+  };
+  const std::vector<Case> cases = {
+      {replaced(R"("count":8)", R"("count":9)"), "model.syntax", "/accessors/0"},
+      {replaced(R"("count":36)", R"("count":4000000000)"), "model.too-large", "/accessors/1/count"},
+      {replaced(R"("count":8)", R"("count":-1)"), "model.syntax", "/accessors/0/count"},
+      {replaced(R"("byteOffset":96)", R"("byteOffset":97)"), "model.syntax", "/bufferViews/1"},
+      {replaced(R"("byteLength":168)", R"("byteLength":8000000000)"), "model.syntax", "/buffers/0"},
+      {replaced(R"("POSITION":0)", R"("POSITION":7)"), "model.syntax", "POSITION"},
+      {replaced(R"("indices":1)", R"("indices":0)"), "model.syntax", "/accessors/0"},
+      {replaced(R"("mesh":0)", R"("mesh":3)"), "model.syntax", "/nodes/0/mesh"},
+      {replaced(R"("mesh":0)", R"("mesh":0,"scale":[1,1e999,1])"), "model.syntax", "JSON"},
+      {replaced(R"("mesh":0)", R"("mesh":0,"scale":[1,"x",1])"), "model.syntax", "/nodes/0/scale"},
+      {replaced(R"("mesh":0)", R"("mesh":0,"children":[0])"), "model.syntax", "/nodes/0"},
+      {replaced(R"("2.0")", R"("1.0")"), "model.unsupported", "/asset/version"},
+      {replaced(R"("scene":0)", R"("scene":2)"), "model.syntax", "/scene"},
+      {replaced(R"("scene":0,)", R"("scene":0,,)"), "model.syntax", "line 1, column"},
+      {document(nodes, kBoxMesh, R"(,"extensionsRequired":["KHR_draco_mesh_compression"])"),
+       "model.unsupported", "draco"},
+      {"{\"x\":" + std::string(100'000, '['), "model.syntax", "deeply"},
+      {"[]", "model.syntax", "object"}};
+  for (const Case& c : cases) {
+    const auto scene = read_text_as("room.gltf", c.text);
+    ASSERT_FALSE(scene) << c.mention;
+    EXPECT_EQ(scene.error().code, c.code) << scene.error().what;
+    EXPECT_NE(scene.error().what.find(c.mention), std::string::npos) << scene.error().what;
+    EXPECT_FALSE(scene.error().remedy.empty());
+  }
+}
+
+TEST(ReadGltf, RefusesPointsThatAreNotFiniteAndIndicesOutOfRange) {
+  const std::string nodes = R"([{"name":"Box","mesh":0}])";
+  const TemporaryFolder folder;
+  const auto file = folder.write("room.gltf", document(nodes, kBoxMesh, "", "data.bin"));
+  std::vector<float> points = kBox;
+  points[5] = std::numeric_limits<float>::quiet_NaN();
+  folder.write("data.bin", bytes_of(points) + bytes_of(kBoxFaces));
+  EXPECT_EQ(code_of(read_model_here(file, {})), "model.syntax");
+  std::vector<std::uint16_t> faces = kBoxFaces;
+  faces[5] = 8;
+  folder.write("data.bin", bytes_of(kBox) + bytes_of(faces));
+  EXPECT_EQ(code_of(read_model_here(file, {})), "model.syntax");
+  points[5] = 1e30F;
+  folder.write("data.bin", bytes_of(points) + bytes_of(kBoxFaces));
+  EXPECT_EQ(code_of(read_model_here(file, {})), "model.too-large");
+}
+
+TEST(ReadGltf, RefusesAHierarchyTooDeepToWalk) {
+  std::string nodes = "[";
+  for (int i = 0; i < 5000; ++i) nodes += "{\"children\":[" + std::to_string(i + 1) + "]},";
+  EXPECT_EQ(code_of(read_text_as("room.gltf", document(nodes + "{\"mesh\":0}]", kBoxMesh))),
+            "model.syntax");
+}
+
+TEST(ReadGltf, ReplacesTextThatIsNotUtf8AndSaysSo) {
+  const auto scene =
+      read_text_as("room.gltf", document("[{\"name\":\"W\xE4nde\",\"mesh\":0}]", kBoxMesh));
+  ASSERT_TRUE(scene) << to_text(scene.error());
+  EXPECT_EQ(scene->parts[0].name, "W\uFFFDnde");
+  EXPECT_TRUE(has_note(*scene, "reader.not-utf8"));
+}
+
+TEST(DataUri, IsDecodedAsInRfc4648) {
+  // RFC 4648, section 10, test vectors.
+  for (const auto& [encoded, plain] : std::vector<std::pair<std::string, std::string>>{
+           {"", ""}, {"Zg==", "f"}, {"Zm8=", "fo"}, {"Zm9v", "foo"}, {"Zm9vYmFy", "foobar"}})
+    EXPECT_EQ(*read_data_uri("data:;base64," + encoded), plain);
+  EXPECT_FALSE(read_data_uri("data:;base64,Zg=g"));
+  EXPECT_FALSE(read_data_uri("data:text/plain,hello"));
+}
+
+}  // namespace
+}  // namespace roomloom
