@@ -36,11 +36,9 @@ void reach_tip(TrackPath& path, const Vec3& tip, bool at_start) {
   } else if (at_start) {
     path.points.insert(path.points.begin(), tip);
     path.edges.insert(path.edges.begin(), path.edges.front());
-    path.edges[1].turn = -1;
   } else {
     path.points.push_back(tip);
     path.edges.push_back(path.edges.back());
-    path.edges.back().turn = -1;
   }
 }
 
@@ -91,19 +89,14 @@ double TrackPath::length_m() const { return polyline_length(points); }
 
 TrackPath track_path(const std::vector<Step>& steps, const Tracks& tracks) {
   TrackPath path;
-  int turn = -1;
   for (const Step& step : steps) {
     const TrackEdge& edge = tracks.edges[static_cast<std::size_t>(step.edge)];
     const Vec3 a = tracks.nodes[static_cast<std::size_t>(edge.a)].position;
     const Vec3 b = tracks.nodes[static_cast<std::size_t>(edge.b)].position;
-    if (distance(a, b) <= kNoLength) {
-      turn = step.edge;
-      continue;
-    }
+    if (distance(a, b) <= kNoLength) continue;
     if (path.points.empty()) path.points.push_back(step.forward ? a : b);
     path.points.push_back(step.forward ? b : a);
-    path.edges.push_back({step.edge, step.forward, turn});
-    turn = -1;
+    path.edges.push_back({step.edge, step.forward});
   }
   return path;
 }

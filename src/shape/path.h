@@ -10,7 +10,6 @@ namespace roomloom {
 struct PathEdge {
   int edge = -1;  ///< into Tracks::edges
   bool forward = true;
-  int turn = -1;  ///< the fold or turn of no length that led to it, into Tracks::edges
 };
 
 /// A run's way over the tracks: points.size() == edges.size() + 1, or both empty.

@@ -105,18 +105,26 @@ double raceway_cap(const Inputs& in, const LanePath& way, const std::vector<Vec3
   return largest_raceway_radius(clear, way.diameter_m, angle_between(directions[0], directions[1]));
 }
 
+// The outside corner between the sheets of the two edges that meet at point i, if it is one.
+const Seam* outside_seam(const Inputs& in, const LanePath& way, std::size_t i) {
+  const PlaceId& a = edge_of(in, way.path.edges[i - 1].edge).home;
+  const PlaceId& b = edge_of(in, way.path.edges[i].edge).home;
+  if (a.kind != PlaceKind::sheet || b.kind != PlaceKind::sheet || a == b) return nullptr;
+  const auto found = std::find_if(in.room.seams.begin(), in.room.seams.end(), [&](const Seam& s) {
+    return s.convex && ((s.a == a.index && s.b == b.index) || (s.a == b.index && s.b == a.index));
+  });
+  return found == in.room.seams.end() ? nullptr : &*found;
+}
+
 // What keeps the cable off the edge of the solid at an outside corner; infinite elsewhere.
 double solid_cap(const Inputs& in, const LanePath& way, const std::vector<Vec3>& points,
                  std::size_t i) {
-  const int turn = way.path.edges[i].turn;
-  if (turn < 0 || edge_of(in, turn).seam < 0) return Box3::kInf;
-  const Seam& seam = in.room.seams[static_cast<std::size_t>(edge_of(in, turn).seam)];
-  if (!seam.convex) return Box3::kInf;
+  const Seam* seam = outside_seam(in, way, i);
+  if (seam == nullptr) return Box3::kInf;
   double stand_off = Box3::kInf;
-  for (const int sheet : {seam.a, seam.b})
-    if (sheet >= 0)
-      stand_off = std::min(stand_off,
-                           in.room.sheets[static_cast<std::size_t>(sheet)].frame.height(points[i]));
+  for (const int sheet : {seam->a, seam->b})
+    stand_off = std::min(
+        stand_off, in.room.sheets[static_cast<std::size_t>(sheet)].frame.height(points[i]));
   return largest_radius_round_solid(
       stand_off, way.diameter_m,
       angle_between(points[i] - points[i - 1], points[i + 1] - points[i]));

@@ -1,0 +1,31 @@
+#pragma once
+
+#include <string>
+
+#include "types/job.h"
+#include "types/takeoff.h"
+
+namespace roomloom {
+
+/// Sums what to buy, to cut and to drill.
+///
+/// Installed runs are listed but not counted as cable to cut. Spools of each cable and colour are
+/// counted by first-fit decreasing, one run uncut, for each put-up that is long enough, and the
+/// cheapest count is taken: an upper bound, not proven least.
+/// @return  one row for each of Ends::runs, in order; totals in the order of their first run.
+Takeoff take_off(const CableShapes& shapes, const Plan& plan, const Tracks& tracks,
+                 const Ends& ends, const Room& room, const Job& job);
+
+/// Lists for people and spreadsheets: RFC 4180, UTF-8, CRLF, a header with units, metres or decimal
+/// feet to 0.01 mm. A text cell that a spreadsheet would run as a formula gets a leading
+/// apostrophe; numbers do not.
+///
+/// lengths.csv: one row a run; between the columns Drawn and Cut stand the addends, so that each
+/// row sums up.
+std::string lengths_csv(const Takeoff& takeoff, DisplayUnits units);
+/// holes.csv: one row a hole; diameters in millimetres or inches.
+std::string holes_csv(const Takeoff& takeoff, DisplayUnits units);
+/// raceway.csv: one row a size.
+std::string raceway_csv(const Takeoff& takeoff, DisplayUnits units);
+
+}  // namespace roomloom
