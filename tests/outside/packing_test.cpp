@@ -1,0 +1,74 @@
+// Bundles against the best known packings of equal circles in a circle.
+#include <gtest/gtest.h>
+
+#include <charconv>
+#include <filesystem>
+#include <fstream>
+#include <string>
+
+#include "shape/bundle.h"
+
+namespace roomloom {
+namespace {
+
+double number(const std::string& text) {
+  double value = 0;
+  std::from_chars(text.data(), text.data() + text.size(), value);
+  return value;
+}
+
+}  // namespace
+
+// R. L. Graham and others, and E. Specht's list "The best known packings of equal circles in a
+// circle"; the file tells which are proven.
+TEST(CirclePacking, HasThePublishedRatiosRoundedUp) {
+  const std::filesystem::path file =
+      std::filesystem::path(ROOMLOOM_SHARED_DATA) / "reference/circles/equal_circles_in_circle.csv";
+  if (!std::filesystem::exists(file)) GTEST_SKIP() << "the list of packings is not there: " << file;
+  std::ifstream in(file);
+  std::string line;
+  std::getline(in, line);
+  int rows = 0;
+  while (std::getline(in, line) && rows < 20) {
+    const std::size_t first = line.find(',');
+    const int count = static_cast<int>(number(line.substr(0, first)));
+    const double ratio = number(line.substr(first + 1, line.find(',', first + 1) - first - 1));
+    EXPECT_GE(circle_packing_ratio(count), ratio - 1e-9) << count;
+    EXPECT_LE(circle_packing_ratio(count), ratio + 0.001) << count;
+    ++rows;
+  }
+  EXPECT_EQ(rows, 20);
+}
+
+// Closed forms of the same list: 3: 1 + 2 / sqrt 3, 4: 1 + sqrt 2, 8: 1 + 1 / sin(pi / 7),
+// 9: 1 + sqrt(2 (2 + sqrt 2)), 11: 1 + 1 / sin(pi / 9), 13: 2 + sqrt 5, 19: 1 + sqrt 2 + sqrt 6.
+TEST(CirclePacking, HasTheClosedForms) {
+  const std::pair<int, double> closed[] = {{1, 1},
+                                           {2, 2},
+                                           {3, 1 + 2 / std::sqrt(3.0)},
+                                           {4, 1 + std::sqrt(2.0)},
+                                           {7, 3},
+                                           {8, 1 + 1 / std::sin(kPi / 7)},
+                                           {9, 1 + std::sqrt(2 * (2 + std::sqrt(2.0)))},
+                                           {11, 1 + 1 / std::sin(kPi / 9)},
+                                           {13, 2 + std::sqrt(5.0)},
+                                           {19, 1 + std::sqrt(2.0) + std::sqrt(6.0)}};
+  for (const auto& [count, ratio] : closed) {
+    EXPECT_GE(circle_packing_ratio(count), ratio - 1e-9);
+    EXPECT_LE(circle_packing_ratio(count), ratio + 0.001);
+    const std::vector<double> cables(static_cast<std::size_t>(count), 0.006);
+    EXPECT_GE(bundle_diameter(cables), 0.006 * ratio - 1e-9) << count;
+    EXPECT_LE(bundle_diameter(cables), 0.006 * (ratio + 0.001)) << count;
+  }
+}
+
+// The rule of thumb D = 1.2 sqrt(sum d^2) is below the true least circle for two to six, nine and
+// ten equal cables, so it must not be what sizes a hole.
+TEST(CirclePacking, IsNotTheRuleOfThumb) {
+  for (const int count : {2, 3, 4, 5, 6, 9, 10}) {
+    const std::vector<double> cables(static_cast<std::size_t>(count), 1);
+    EXPECT_GT(bundle_diameter(cables), 1.2 * std::sqrt(static_cast<double>(count))) << count;
+  }
+}
+
+}  // namespace roomloom
