@@ -109,8 +109,9 @@ void add_line(Workshop& shop, const LineSketch& line, const PlanWall* wall) {
   if (line.inside_diameter_m > 0) part.extras["inside_diameter"] = metres(line.inside_diameter_m);
 }
 
-/// Joists whose centre lines lie in the room, as plan strips cut to its outline.
-std::vector<std::vector<Ring>> joist_strips(const JoistsSketch& joists, const Ring& inside) {
+/// Joists as plan strips, each cut to where the ceiling is flat.
+std::vector<std::vector<Ring>> joist_strips(const JoistsSketch& joists, const Ring& inside,
+                                            const std::vector<Ring>& flat_parts) {
   Box3 box;
   for (const Vec2& p : inside) box.add(flat(p));
   const double end = joists.along_x ? box.high.y : box.high.x;
@@ -119,9 +120,13 @@ std::vector<std::vector<Ring>> joist_strips(const JoistsSketch& joists, const Ri
   for (int i = 0; joists.count == 0 || i < joists.count; ++i) {
     const double centre = joists.first_m + i * joists.spacing_m;
     if (centre + half > end + 1e-9) break;
-    strips.push_back(joists.along_x
-                         ? cut(inside, {box.low.x, centre - half}, {box.high.x, centre + half})
-                         : cut(inside, {centre - half, box.low.y}, {centre + half, box.high.y}));
+    std::vector<Ring>& strip = strips.emplace_back();
+    for (const Ring& part : flat_parts) {
+      const auto pieces = joists.along_x
+                              ? cut(part, {box.low.x, centre - half}, {box.high.x, centre + half})
+                              : cut(part, {centre - half, box.low.y}, {centre + half, box.high.y});
+      strip.insert(strip.end(), pieces.begin(), pieces.end());
+    }
   }
   return strips;
 }
@@ -149,6 +154,8 @@ void add_lines(Workshop& shop) {
 }
 
 void add_joists(Workshop& shop) {
+  const std::vector<Ring> flat_parts = lowest_regions(shop.plan.inside, shop.planes).front();
+  const double top = shop.sketch.height_m;
   for (const JoistsSketch& joists : shop.sketch.joists) {
     if (joists.spacing_m < joists.width_m || joists.width_m <= 0 || joists.depth_m <= 0) {
       shop.complain(joists.name, "Joists have no size, or no gap between them.",
@@ -156,14 +163,13 @@ void add_joists(Workshop& shop) {
       continue;
     }
     int number = 0;
-    for (const auto& strip : joist_strips(joists, shop.plan.inside)) {
-      for (const Ring& ring : strip) {
-        double top = shop.sketch.height_m;
-        for (const Vec2& p : ring) top = std::min(top, lowest_z(shop.planes, p));
+    for (const auto& strip : joist_strips(joists, shop.plan.inside, flat_parts))
+      for (const Ring& ring : strip)
         shop.add(joists.name + " " + std::to_string(++number), "joist",
                  prism({ring, {}}, top - joists.depth_m, top));
-      }
-    }
+    if (number == 0)
+      shop.complain(joists.name, "No joist lies in the room, under its flat ceiling.",
+                    "Check \"first\", \"spacing\" and the room's height.");
   }
 }
 

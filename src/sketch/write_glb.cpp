@@ -131,6 +131,7 @@ class GlbMaker {
     std::string binary = positions_ + indices_;
     if (!binary.empty()) {
       Json views = Json::array({view(0, positions_.size(), kVertices)});
+      views[0]["byteStride"] = 12;  // required where several accessors share a view
       if (!indices_.empty()) views.push_back(view(positions_.size(), indices_.size(), kIndices));
       document_["accessors"] = accessors_;
       document_["bufferViews"] = views;
@@ -138,7 +139,7 @@ class GlbMaker {
     }
     const std::string json = document_.dump(-1, ' ', false, Json::error_handler_t::replace);
     std::string body = chunk("JSON", json, ' ');
-    if (!binary.empty()) body += chunk(std::string("BIN\0", 4).c_str(), binary, '\0');
+    if (!binary.empty()) body += chunk("BIN\0", binary, '\0');
     std::string head = "glTF";
     append(head, std::uint32_t{2});
     append(head, static_cast<std::uint32_t>(12 + body.size()));
