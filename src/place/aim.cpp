@@ -90,19 +90,24 @@ Landing cast(const Surfaces& surfaces, const Vec3& from, const Vec3& direction,
 
 Aimed aim(const Surfaces& surfaces, const Listener& listener, const LabelRange& range,
           const std::vector<GearBox>& gear) {
-  Aimed aimed;
+  Aimed nearest_free;  // in want of one clear of its sheet's edge
+  nearest_free.landing.blocked_by = "nothing";
+  std::string nominal_fault;
   for (const Candidate& c : candidates(range)) {
     const Vec3 direction = direction_of(listener, radians(c.azimuth), radians(c.elevation));
-    Landing landing = cast(surfaces, listener.ear, direction, gear);
     const bool nominal = c.away < 1e-9;
-    if (nominal) aimed.nominal_fault = landing.blocked_by;
-    aimed.landing = std::move(landing);
-    aimed.azimuth_rad = radians(c.azimuth);
-    aimed.elevation_rad = radians(c.elevation);
-    aimed.moved = !nominal;
-    if (aimed.landing.blocked_by.empty()) return aimed;
+    Aimed tried{cast(surfaces, listener.ear, direction, gear), radians(c.azimuth),
+                radians(c.elevation), !nominal, ""};
+    const Landing& landing = tried.landing;
+    if (nominal)
+      nominal_fault = landing.at_edge ? "the edge of " + surfaces.sheet(landing.sheet).name
+                                      : landing.blocked_by;
+    tried.nominal_fault = nominal_fault;
+    if (landing.blocked_by.empty() && !landing.at_edge) return tried;
+    const bool better = landing.blocked_by.empty() && !nearest_free.landing.blocked_by.empty();
+    if (nominal || better) nearest_free = std::move(tried);
   }
-  return aimed;
+  return nearest_free;
 }
 
 }  // namespace roomloom::place

@@ -8,6 +8,7 @@
 namespace roomloom::place {
 namespace {
 
+constexpr double kEdge_m = 0.05;    ///< half of a small loudspeaker; common practice, no source
 constexpr double kBehind_m = 0.15;  ///< a box let into a wall lies this far behind its face at most
 
 bool blocks_rays(Role role) {
@@ -105,21 +106,29 @@ Landing Surfaces::land(const Vec3& from, const Vec3& direction) const {
     const Vec3 position = from + t * direction;
     const Vec2 at = sheet.frame.to_plane(position);
     if (!contains(sheet.region.outline, at) && border_distance(sheet.region, at) > 1e-6) continue;
-    best = {static_cast<int>(i), position, t, ""};
+    best = {static_cast<int>(i), position, t, "", false};
   }
-  if (best.sheet < 0) return {-1, {}, 0, "nothing: the room is open there"};
-  constexpr double kMargin_m = 0.05;
+  if (best.sheet < 0) return {-1, {}, 0, first_part(from, direction), false};
   const Sheet& target = sheet(best.sheet);
   if (target.role == SheetRole::open_side) best.blocked_by = target.name + " (an open side)";
   if (best.blocked_by.empty())
-    best.blocked_by =
-        obstruction(best.sheet, target.frame.to_plane(best.position), kMargin_m, true);
+    best.blocked_by = obstruction(best.sheet, target.frame.to_plane(best.position), kEdge_m, true);
   for (const Box3& swept : room_.swept)
     if (best.blocked_by.empty() && swept.contains(best.position))
       best.blocked_by = "where a door or seat moves";
   if (best.blocked_by.empty())
     best.blocked_by = in_the_way(from, direction, best.distance_m, target);
+  const Vec2 at = target.frame.to_plane(best.position);
+  best.at_edge = best.blocked_by.empty() && border_distance(target.region, at) < kEdge_m;
   return best;
+}
+
+/// Past the sheets: a door that reaches the floor is a notch of its wall, not a hole.
+std::string Surfaces::first_part(const Vec3& from, const Vec3& direction) const {
+  const auto hit = triangles_.empty() ? std::nullopt : tree_.first_hit(from, direction, 1e-6);
+  if (!hit) return "nothing: the room is open there";
+  const auto part = static_cast<std::size_t>(part_of_[hit->triangle]);
+  return scene_.parts[part].name.empty() ? "a part without a name" : scene_.parts[part].name;
 }
 
 std::optional<int> Surfaces::sheet_named(const std::string& name) const {

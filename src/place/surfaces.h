@@ -17,6 +17,7 @@ struct Landing {
   Vec3 position;
   double distance_m = 0;
   std::string blocked_by;  ///< opening, keep-out or obstacle in the way; empty = free
+  bool at_edge = false;    ///< free, but closer to the sheet's edge than a loudspeaker is wide
 };
 
 /// A sheet near a point.
@@ -57,6 +58,7 @@ class Surfaces {
   std::string obstruction(int sheet, const Vec2& at, double margin_m, bool any_keep_out) const;
 
  private:
+  std::string first_part(const Vec3& from, const Vec3& direction) const;
   std::string in_the_way(const Vec3& from, const Vec3& direction, double reach_m,
                          const Sheet& target) const;
 

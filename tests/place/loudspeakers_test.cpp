@@ -11,7 +11,7 @@ namespace {
 
 using namespace testing_rooms;
 
-constexpr double kW = 4.2, kD = 5.6, kH = 2.5;
+constexpr double kW = 4.2, kD = 5.6, kH = 2.9;
 constexpr Vec3 kEar{2.1, 3.0, 1.2};
 
 // Loudspeaker vectors of 2 m in a public set of room response files (bbc/bbcrd-brirs, SystemE.asd
@@ -65,7 +65,7 @@ TEST(Loudspeakers, OfFiveChannelsLandWhereTheirAnglesMeetTheWalls) {
   }
 }
 
-TEST(Loudspeakers, EveryPlacedLabelOfEverySystemFindsASurfaceInABareBox) {
+TEST(Loudspeakers, OfEverySystemStandAtTheirNominalDirectionOrWithinTheirRange) {
   const BoxRoom box = box_room(kW, kD, kH);
   for (const LoudspeakerSystem& system : loudspeaker_systems()) {
     Job job;
@@ -82,9 +82,23 @@ TEST(Loudspeakers, EveryPlacedLabelOfEverySystemFindsASurfaceInABareBox) {
     EXPECT_EQ(ends.loudspeakers.size(), job.ends.size());
     for (const LoudspeakerPlace& speaker : ends.loudspeakers) {
       const LabelRange* range = find_label(system.name, speaker.label);
-      EXPECT_NEAR(degrees(speaker.elevation_rad), range->elevation, 1e-9) << speaker.label;
-      if (range->elevation < 90) {
-        EXPECT_NEAR(std::cos(speaker.azimuth_rad - radians(range->azimuth)), 1, 1e-12);
+      const double azimuth = degrees(speaker.azimuth_rad),
+                   elevation = degrees(speaker.elevation_rad);
+      const Vec3 p = ends.ends[static_cast<std::size_t>(speaker.end)].place.position;
+      EXPECT_GE(elevation, range->elevation_low - 1e-9) << speaker.label;
+      EXPECT_LE(elevation, range->elevation_high + 1e-9) << speaker.label;
+      if (speaker.moved_within_range) {
+        int near_faces = 0;  // a corner is near two faces
+        for (const double away : {p.x, kW - p.x, p.y, kD - p.y, p.z, kH - p.z})
+          near_faces += away < 0.0499;
+        EXPECT_EQ(near_faces, 1) << speaker.label;
+        EXPECT_GE(azimuth, range->azimuth_low - 1e-9) << speaker.label;
+        EXPECT_LE(azimuth, range->azimuth_high + 1e-9) << speaker.label;
+      } else {
+        EXPECT_NEAR(elevation, range->elevation, 1e-9) << speaker.label;
+        if (range->elevation < 90) {
+          EXPECT_NEAR(std::cos(radians(azimuth - range->azimuth)), 1, 1e-12) << speaker.label;
+        }
       }
     }
   }
@@ -117,6 +131,44 @@ TEST(Loudspeakers, MoveWithinTheirRangeOutOfAnOpening) {
   EXPECT_NEAR(degrees(ends.loudspeakers[0].azimuth_rad), 95, 1e-9);
   expect_near(ends.ends[0].place.position, {0, 3.0 - 2.1 * std::tan(radians(5)), 1.2});
   EXPECT_NE(ends.ends[0].how.find("Window 1"), std::string::npos) << ends.ends[0].how;
+}
+
+// With the ceiling at 2.5 m, U+110 at its nominal elevation of 30 degrees meets the side wall
+// 2.1 / cos 20 away in plan at 1.2 + 2.2348 tan 30 = 2.490 m: 1 cm below the ceiling.
+TEST(Loudspeakers, KeepOffTheEdgeOfTheirSheetIfTheirRangeAllows) {
+  const BoxRoom box = box_room(kW, kD, 2.5);
+  Job job;
+  set_listener(job, kEar, "4+5+0");
+  add_end(job, "U+110", std::monostate{});
+  const Ends ends = place_ends(box.scene, box.room, job);
+  ASSERT_EQ(ends.loudspeakers.size(), 1U) << problems_text(ends);
+  EXPECT_TRUE(ends.loudspeakers[0].moved_within_range);
+  const Vec3 p = ends.ends[0].place.position;
+  EXPECT_GE(std::max(p.x, 2.5 - p.z), 0.05);
+  EXPECT_GE(degrees(ends.loudspeakers[0].elevation_rad), 30 - 1e-9);
+  EXPECT_NE(ends.ends[0].how.find("edge of Wall left"), std::string::npos) << ends.ends[0].how;
+  // A fixed direction has no choice: it stays at the edge.
+  Job fixed;
+  set_listener(fixed, {2.1, 3.0, 2.48}, "0+5+0");
+  add_end(fixed, "M+000", std::monostate{});
+  const Ends at_edge = place_ends(box.scene, box.room, fixed);
+  ASSERT_EQ(at_edge.loudspeakers.size(), 1U) << problems_text(at_edge);
+  EXPECT_FALSE(at_edge.loudspeakers[0].moved_within_range);
+  expect_near(at_edge.ends[0].place.position, {2.1, kD, 2.48});
+}
+
+TEST(Loudspeakers, NameTheDoorThatANotchOfTheWallLeavesOpen) {
+  BoxRoom box = box_room(kW, kD, kH);
+  Sheet& front = sheet_of(box, "Wall front");
+  front.region.outline = {{0, 0},   {1.6, 0}, {1.6, 2}, {2.6, 2},
+                          {2.6, 0}, {kW, 0},  {kW, kH}, {0, kH}};
+  add_solid(box, "Door", Role::door, {1.6, kD, 0}, {2.6, kD + 0.04, 2});
+  Job job;
+  set_listener(job, kEar, "0+5+0");
+  add_end(job, "M+000", std::monostate{});
+  const Ends ends = place_ends(box.scene, box.room, job);
+  EXPECT_TRUE(reports(ends, "place.range", "/ends/0"));
+  EXPECT_NE(problems_text(ends).find("meets Door"), std::string::npos) << problems_text(ends);
 }
 
 TEST(Loudspeakers, MoveToTheMirroredPlaceInAMirroredRoom) {
