@@ -17,8 +17,9 @@ constexpr double kFar = std::numeric_limits<double>::infinity();
 
 class SteinerSearch {
  public:
-  SteinerSearch(const SteinerProblem& problem, double grain, const SteinerBudget& budget)
-      : budget_(budget), grain_(grain), graph_(problem) {
+  SteinerSearch(const SteinerProblem& problem, double grain, const SteinerBudget& budget,
+                int depth = 0)
+      : budget_(budget), grain_(grain), depth_(depth), graph_(problem) {
     out_.objective = kFar;
   }
 
@@ -75,8 +76,11 @@ class SteinerSearch {
       if (trivial() || done()) return;
       const int edges_before = graph_.alive_edges();
       std::vector<char> usable(core_.edges.size(), 1);
-      const int tries = core_.edges.size() > 20000 ? 2 : 4;
+      pool_.clear();
+      const int tries = depth_ > 0 ? 4 : core_.edges.size() > 20000 ? 6 : 10;
       for (int t = 0; t < tries && !done() && !late(); ++t) one_ascent(usable, best_bound);
+      recombine();
+      if (done()) return;
       for (std::size_t e = 0; e < usable.size(); ++e)
         if (!usable[e]) graph_.remove_edge(core_.edge_in_graph[e]);
       if (!connected()) {
@@ -90,13 +94,13 @@ class SteinerSearch {
     (void)trivial();
   }
 
-  /// An ascent from a root, trees on what it saturates, and what it rules out.
+  /// An ascent from a root, a tree on what it saturates, and what it rules out.
   void one_ascent(std::vector<char>& usable, double& best_bound) {
     const auto& terminals = core_.terminals;
     const int root = terminals[at(random_.below(static_cast<int>(terminals.size())))];
     const SteinerDual dual = ascend(core_, root, 0);
     note_bound(dual.bound);
-    if (dual.bound > best_bound) best_bound = dual.bound;
+    best_bound = std::max(best_bound, dual.bound);
     std::vector<char> saturated(core_.edges.size(), 0);
     std::vector<double> length;
     for (std::size_t e = 0; e < saturated.size(); ++e) {
@@ -105,21 +109,81 @@ class SteinerSearch {
     }
     TreeSearch search(core_);
     const std::vector<char> all(core_.edges.size(), 1);
-    SteinerTree best;
-    for (int start = 0; start < 3; ++start) {
-      const int from = start == 0 ? root : random_.below(core_.node_count);
-      SteinerTree tree = search.grow(from, length, saturated);
-      if (tree.cost == kFar) continue;
-      search.improve(tree, saturated, budget_.tree_work / 4);
-      if (tree.cost < best.cost) best = tree;
-    }
-    if (best.cost < kFar) {
-      search.improve(best, all, budget_.tree_work);
-      note_tree(best);
-    }
+    plant(search, root, length, saturated);
+    // Trees under disturbed lengths differ from each other, which recombination lives on.
+    for (double& l : length) l *= 0.8 + 0.4 * random_.below(1000) / 1000.0;
+    plant(search, random_.below(core_.node_count), length, all);
     if (!std::isfinite(limit())) return;
     const std::vector<char> keep = usable_edges(core_, dual, limit());
     for (std::size_t e = 0; e < keep.size(); ++e) usable[e] = usable[e] && keep[e];
+  }
+
+  /// A tree of the pool. Only a promising one is worth a search among all edges.
+  void plant(TreeSearch& search, int start, const std::vector<double>& length,
+             const std::vector<char>& usable) {
+    SteinerTree tree = search.grow(start, length, usable);
+    if (tree.cost == kFar) return;
+    search.improve(tree, usable, budget_.tree_work / 4);
+    if (tree.cost + graph_.fixed_cost() < 1.01 * out_.objective)
+      search.improve(tree, std::vector<char>(core_.edges.size(), 1), budget_.tree_work);
+    note_tree(tree);
+    pool_.push_back(tree);
+  }
+
+  /// The best trees together make a small graph, the best tree of which is often better than all.
+  void recombine() {
+    if (depth_ > 0 || pool_.size() < 3 || budget_.lp_iterations <= 0) return;
+    std::stable_sort(pool_.begin(), pool_.end(),
+                     [](const SteinerTree& x, const SteinerTree& y) { return x.cost < y.cost; });
+    if (pool_.size() > 16) pool_.resize(16);
+    int fruitless = 0;
+    for (int attempt = 0; fruitless < 6 && attempt < 60 && !done() && !late(); ++attempt) {
+      std::vector<char> chosen(core_.edges.size(), 0);
+      const std::size_t few = std::min<std::size_t>(pool_.size(), attempt == 0 ? 6 : 4);
+      for (std::size_t i = 0; i < few; ++i) {
+        const std::size_t pick =
+            attempt == 0 ? i : at(random_.below(static_cast<int>(pool_.size())));
+        for (int e : pool_[pick].edges) chosen[at(e)] = 1;
+      }
+      SteinerProblem part;
+      std::vector<int> edges;
+      part.node_count = core_.node_count;
+      part.terminals = core_.terminals;
+      for (std::size_t e = 0; e < chosen.size(); ++e) {
+        if (!chosen[e]) continue;
+        part.edges.push_back(core_.edges[e]);
+        edges.push_back(static_cast<int>(e));
+      }
+      SteinerBudget budget = budget_;
+      budget.rounds = 3;
+      budget.lp_iterations = 3000;
+      budget.subset_seconds = 0.2;
+      SteinerSearch inner(part, grain_, budget, depth_ + 1);
+      const SteinerOutcome outcome = inner.run();
+      SteinerTree tree;
+      tree.cost = 0;
+      for (int e : outcome.edges) {
+        tree.edges.push_back(edges[at(e)]);
+        tree.cost += core_.edges[at(edges[at(e)])].cost;
+      }
+      if (outcome.edges.empty() && core_.terminals.size() > 1) continue;
+      TreeSearch search(core_);
+      search.improve(tree, std::vector<char>(core_.edges.size(), 1), budget_.tree_work);
+      const double before = out_.objective;
+      note_tree(tree);
+      fruitless = out_.objective < before ? 0 : fruitless + 1;
+      renew_pool(tree);
+    }
+  }
+
+  /// The tree takes the place of the worst, unless one of the same cost is there.
+  void renew_pool(const SteinerTree& tree) {
+    for (const SteinerTree& other : pool_)
+      if (std::abs(other.cost - tree.cost) <= 1e-9 * tree.cost) return;
+    auto worst = std::max_element(
+        pool_.begin(), pool_.end(),
+        [](const SteinerTree& x, const SteinerTree& y) { return x.cost < y.cost; });
+    if (tree.cost < worst->cost) *worst = tree;
   }
 
   bool connected() const {
@@ -334,6 +398,8 @@ class SteinerSearch {
 
   const SteinerBudget& budget_;
   double grain_;
+  int depth_ = 0;  ///< 1 within a recombination
+  std::vector<SteinerTree> pool_;
   SteinerGraph graph_;
   SteinerCore core_;
   SteinerOutcome out_;

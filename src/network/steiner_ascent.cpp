@@ -157,7 +157,7 @@ SteinerDual ascend(const SteinerCore& core, int root, std::size_t cut_limit) {
 
 TreeSearch::TreeSearch(const SteinerCore& core)
     : core_(core),
-      distance_(at(core.node_count), 0),
+      distance_(at(core.node_count), kFar),
       via_(at(core.node_count), -1),
       mark_(at(core.node_count), 0) {}
 
@@ -165,6 +165,8 @@ SteinerTree TreeSearch::grow(int start, const std::vector<double>& length,
                              const std::vector<char>& usable) {
   std::priority_queue<Entry, std::vector<Entry>, std::greater<>> heap;
   std::fill(distance_.begin(), distance_.end(), kFar);
+  touched_.resize(at(core_.node_count));
+  std::iota(touched_.begin(), touched_.end(), 0);
   std::vector<char> in_tree(at(core_.node_count), 0);
   std::vector<int> nodes;
   std::size_t left = core_.terminals.size();
@@ -275,12 +277,6 @@ SteinerTree TreeSearch::span_and_prune(const std::vector<int>& nodes,
 
 namespace {
 
-/// Nodes of a tree and their tree edges.
-struct TreeShape {
-  std::vector<std::vector<int>> incident;  ///< one a node of the core
-  std::vector<int> nodes;
-};
-
 TreeShape shape_of(const SteinerCore& core, const SteinerTree& tree) {
   TreeShape shape;
   shape.incident.resize(at(core.node_count));
@@ -294,6 +290,44 @@ TreeShape shape_of(const SteinerCore& core, const SteinerTree& tree) {
 }
 
 }  // namespace
+
+void TreeSearch::reach(int node, double distance) {
+  if (distance_[at(node)] == kFar) touched_.push_back(node);
+  distance_[at(node)] = distance;
+}
+
+/// Nodes of the smaller of the two parts at the ends of a path taken out; they get the mark epoch_.
+std::vector<int> TreeSearch::smaller_part(const TreeShape& shape, const std::vector<char>& in_tree,
+                                          const int (&ends)[2]) {
+  std::vector<int> parts[2];
+  std::size_t done[2] = {0, 0};
+  for (int side = 0; side < 2; ++side) {
+    parts[side].push_back(ends[side]);
+    mark_[at(ends[side])] = epoch_ - 1 + side;
+  }
+  int side = 0;
+  while (done[side] < parts[side].size()) {  // both grow in turn until one is whole
+    const int v = parts[side][done[side]++];
+    for (int e : shape.incident[at(v)]) {
+      if (!in_tree[at(e)]) continue;
+      const int w = core_.edges[at(e)].a == v ? core_.edges[at(e)].b : core_.edges[at(e)].a;
+      if (mark_[at(w)] == epoch_ - 1 + side) continue;
+      mark_[at(w)] = epoch_ - 1 + side;
+      parts[side].push_back(w);
+    }
+    side = 1 - side;
+  }
+  for (int v : parts[1 - side]) mark_[at(v)] = 0;
+  for (int v : parts[side]) mark_[at(v)] = epoch_;
+  return parts[side];
+}
+
+/// Whether a node of the tree still hangs on it while a path is taken out.
+bool TreeSearch::on_tree(const TreeShape& shape, const std::vector<char>& in_tree, int node) const {
+  const auto& list = shape.incident[at(node)];
+  return core_.is_terminal[at(node)] ||
+         std::any_of(list.begin(), list.end(), [&](int e) { return in_tree[at(e)] != 0; });
+}
 
 /// Takes out a path between two forks or terminals and joins the two parts anew where it is
 /// cheapest.
@@ -330,36 +364,23 @@ bool TreeSearch::exchange_paths(SteinerTree& tree, const std::vector<char>& usab
     for (int e : path) in_tree[at(e)] = 0;
     // Part of ends[0] gets epoch_, the other part epoch_ + 1.
     epoch_ += 2;
-    std::vector<int> stack{ends[0]};
+    const std::vector<int> start = smaller_part(shape, in_tree, ends);
+    for (int v : touched_) distance_[at(v)] = kFar;
+    touched_.clear();
     std::priority_queue<Entry, std::vector<Entry>, std::greater<>> heap;
-    std::fill(distance_.begin(), distance_.end(), kFar);
-    for (int side = 0; side < 2; ++side) {
-      stack.assign(1, ends[side]);
-      mark_[at(ends[side])] = epoch_ - 1 + side;
-      while (!stack.empty()) {
-        const int v = stack.back();
-        stack.pop_back();
-        if (side == 0) {
-          distance_[at(v)] = 0;
-          heap.emplace(0.0, v);
-        }
-        for (int e : shape.incident[at(v)]) {
-          if (!in_tree[at(e)]) continue;
-          const int w = core_.edges[at(e)].a == v ? core_.edges[at(e)].b : core_.edges[at(e)].a;
-          if (mark_[at(w)] == epoch_ - 1 + side) continue;
-          mark_[at(w)] = epoch_ - 1 + side;
-          stack.push_back(w);
-        }
-      }
+    for (int v : start) {
+      reach(v, 0);
+      heap.emplace(0.0, v);
     }
-    work += static_cast<long long>(tree.edges.size()) / 4;
+    work += static_cast<long long>(start.size());
     int reached = -1;
     while (!heap.empty()) {
       const auto [far, v] = heap.top();
       heap.pop();
       if (far > distance_[at(v)]) continue;
       ++work;
-      if (mark_[at(v)] == epoch_) {
+      if (distance_[at(v)] > 0 && shape.incident[at(v)].size() > 0 && mark_[at(v)] != epoch_ &&
+          on_tree(shape, in_tree, v)) {
         reached = v;
         break;
       }
@@ -369,7 +390,7 @@ bool TreeSearch::exchange_paths(SteinerTree& tree, const std::vector<char>& usab
         if (!usable[at(arc >> 1)]) continue;
         const double next = far + core_.edges[at(arc >> 1)].cost;
         if (next >= length * (1 - 1e-12) || next >= distance_[at(w)]) continue;
-        distance_[at(w)] = next;
+        reach(w, next);
         via_[at(w)] = arc;
         heap.emplace(next, w);
       }
@@ -377,7 +398,7 @@ bool TreeSearch::exchange_paths(SteinerTree& tree, const std::vector<char>& usab
     std::vector<int> joined = path;
     if (reached >= 0) {
       joined.clear();
-      for (int w = reached; mark_[at(w)] != epoch_ - 1; w = core_.tail(via_[at(w)]))
+      for (int w = reached; mark_[at(w)] != epoch_; w = core_.tail(via_[at(w)]))
         joined.push_back(via_[at(w)] >> 1);
       tree.cost += distance_[at(reached)] - length;
       improved = true;
@@ -401,20 +422,86 @@ bool TreeSearch::exchange_paths(SteinerTree& tree, const std::vector<char>& usab
   return true;
 }
 
-/// Adds one node outside the tree where the new minimum spanning tree is cheaper.
+/// Costliest edge on the way between two nodes of a rooted tree.
+double TreeSearch::costliest_between(const Rooted& rooted, int a, int b) {
+  double most = 0;
+  while (a != b) {
+    if (rooted.depth[at(a)] < rooted.depth[at(b)]) std::swap(a, b);
+    const int edge = rooted.up[at(a)];
+    most = std::max(most, core_.edges[at(edge)].cost);
+    a = core_.edges[at(edge)].a == a ? core_.edges[at(edge)].b : core_.edges[at(edge)].a;
+    ++work;
+  }
+  return most;
+}
+
+TreeSearch::Rooted TreeSearch::rooted_of(const TreeShape& shape) const {
+  Rooted rooted;
+  rooted.up.assign(at(core_.node_count), -1);
+  rooted.depth.assign(at(core_.node_count), -1);
+  std::vector<int> stack{core_.terminals.front()};
+  rooted.depth[at(stack.back())] = 0;
+  while (!stack.empty()) {
+    const int v = stack.back();
+    stack.pop_back();
+    for (int e : shape.incident[at(v)]) {
+      const int w = core_.edges[at(e)].a == v ? core_.edges[at(e)].b : core_.edges[at(e)].a;
+      if (rooted.depth[at(w)] >= 0) continue;
+      rooted.depth[at(w)] = rooted.depth[at(v)] + 1;
+      rooted.up[at(w)] = e;
+      stack.push_back(w);
+    }
+  }
+  return rooted;
+}
+
+/// What the tree saves when a node joins it: a spanning tree over the node, its contacts and the
+/// costliest edges between them stands for that of the whole.
+double TreeSearch::saving_of(const Rooted& rooted, int node, const std::vector<char>& usable) {
+  struct Link {
+    double cost;
+    std::size_t a, b;
+  };
+  std::vector<std::pair<double, int>> contacts;
+  for (int i = core_.begin[at(node)]; i < core_.begin[at(node) + 1]; ++i) {
+    const int arc = core_.leaving[at(i)];
+    if (usable[at(arc >> 1)] && rooted.depth[at(core_.head(arc))] >= 0)
+      contacts.emplace_back(core_.edges[at(arc >> 1)].cost, core_.head(arc));
+  }
+  if (contacts.size() < 2) return 0;
+  std::sort(contacts.begin(), contacts.end());
+  if (contacts.size() > 8) contacts.resize(8);
+  std::vector<Link> links;
+  for (std::size_t i = 0; i < contacts.size(); ++i)
+    for (std::size_t j = 0; j < i; ++j)
+      links.push_back({costliest_between(rooted, contacts[i].second, contacts[j].second), i, j});
+  const auto span = [&](std::vector<Link> list) {
+    std::stable_sort(list.begin(), list.end(),
+                     [](const Link& x, const Link& y) { return x.cost < y.cost; });
+    std::vector<std::size_t> part(contacts.size() + 1);
+    std::iota(part.begin(), part.end(), std::size_t{0});
+    double total = 0;
+    for (const Link& link : list) {
+      const std::size_t x = part[link.a], y = part[link.b];
+      if (x == y) continue;
+      total += link.cost;
+      std::replace(part.begin(), part.end(), x, y);
+    }
+    return total;
+  };
+  const double before = span(links);
+  for (std::size_t i = 0; i < contacts.size(); ++i)
+    links.push_back({contacts[i].first, i, contacts.size()});
+  return before - span(links);
+}
+
+/// Adds nodes outside the tree that make its spanning tree cheaper.
 bool TreeSearch::insert_nodes(SteinerTree& tree, const std::vector<char>& usable, long long stop) {
   bool improved = false;
   TreeShape shape = shape_of(core_, tree);
-  std::vector<char> inside(at(core_.node_count), 0);
-  for (int v : shape.nodes) inside[at(v)] = 1;
+  Rooted rooted = rooted_of(shape);
   for (int v = 0; v < core_.node_count && work < stop; ++v) {
-    if (inside[at(v)]) continue;
-    int contacts = 0;
-    for (int i = core_.begin[at(v)]; i < core_.begin[at(v) + 1]; ++i) {
-      const int arc = core_.leaving[at(i)];
-      if (usable[at(arc >> 1)] && inside[at(core_.head(arc))]) ++contacts;
-    }
-    if (contacts < 3) continue;
+    if (rooted.depth[at(v)] >= 0 || saving_of(rooted, v, usable) <= 1e-12 * tree.cost) continue;
     std::vector<int> nodes = shape.nodes;
     nodes.push_back(v);
     const SteinerTree other = span_and_prune(nodes, usable);
@@ -422,8 +509,7 @@ bool TreeSearch::insert_nodes(SteinerTree& tree, const std::vector<char>& usable
     tree = other;
     improved = true;
     shape = shape_of(core_, tree);
-    std::fill(inside.begin(), inside.end(), 0);
-    for (int w : shape.nodes) inside[at(w)] = 1;
+    rooted = rooted_of(shape);
   }
   return improved;
 }
@@ -431,16 +517,17 @@ bool TreeSearch::insert_nodes(SteinerTree& tree, const std::vector<char>& usable
 /// Leaves out one node of the tree where what remains spans at less.
 bool TreeSearch::drop_nodes(SteinerTree& tree, const std::vector<char>& usable, long long stop) {
   bool improved = false;
-  std::vector<int> nodes = shape_of(core_, tree).nodes;
+  TreeShape shape = shape_of(core_, tree);
+  std::vector<int> nodes = shape.nodes;
   for (std::size_t i = 0; i < nodes.size() && work < stop; ++i) {
-    if (core_.is_terminal[at(nodes[i])]) continue;
+    if (core_.is_terminal[at(nodes[i])] || shape.incident[at(nodes[i])].size() < 3) continue;
     std::vector<int> fewer = nodes;
     fewer.erase(fewer.begin() + static_cast<std::ptrdiff_t>(i));
     const SteinerTree other = span_and_prune(fewer, usable);
     if (other.cost >= tree.cost * (1 - 1e-12)) continue;
     tree = other;
-    nodes = shape_of(core_, tree).nodes;
-    i = 0;
+    shape = shape_of(core_, tree);
+    nodes = shape.nodes;
     improved = true;
   }
   return improved;
@@ -451,7 +538,7 @@ void TreeSearch::improve(SteinerTree& tree, const std::vector<char>& usable, lon
   for (bool again = tree.edges.size() > 1; again && work < stop;) {
     again = exchange_paths(tree, usable, stop);
     again |= insert_nodes(tree, usable, stop);
-    again |= drop_nodes(tree, usable, stop);
+    if (!again) again = drop_nodes(tree, usable, stop);
   }
 }
 

@@ -45,6 +45,12 @@ struct SteinerTree {
   double cost = std::numeric_limits<double>::infinity();
 };
 
+/// Nodes of a tree and their tree edges.
+struct TreeShape {
+  std::vector<std::vector<int>> incident;  ///< one a node of the core
+  std::vector<int> nodes;
+};
+
 /// Searches for trees; keeps work space.
 class TreeSearch {
  public:
@@ -59,6 +65,17 @@ class TreeSearch {
 
  private:
   using Entry = std::pair<double, int>;
+  struct Rooted {
+    std::vector<int> up;     ///< edge to the parent
+    std::vector<int> depth;  ///< -1: not in the tree
+  };
+  void reach(int node, double distance);
+  std::vector<int> smaller_part(const TreeShape& shape, const std::vector<char>& in_tree,
+                                const int (&ends)[2]);
+  bool on_tree(const TreeShape& shape, const std::vector<char>& in_tree, int node) const;
+  double costliest_between(const Rooted& rooted, int a, int b);
+  Rooted rooted_of(const TreeShape& shape) const;
+  double saving_of(const Rooted& rooted, int node, const std::vector<char>& usable);
   SteinerTree span_and_prune(const std::vector<int>& nodes, const std::vector<char>& usable);
   bool exchange_paths(SteinerTree& tree, const std::vector<char>& usable, long long stop);
   bool insert_nodes(SteinerTree& tree, const std::vector<char>& usable, long long stop);
@@ -67,7 +84,7 @@ class TreeSearch {
   const SteinerCore& core_;
   std::vector<double> distance_;
   std::vector<int> via_;
-  std::vector<int> mark_;
+  std::vector<int> mark_, touched_;
   int epoch_ = 0;
 };
 

@@ -146,13 +146,13 @@ int SteinerLp::separate() {
     if (v != root_ && (core_.is_terminal[at(v)] || held_[at(v)] == 1)) goals.push_back(v);
   std::vector<double> capacity = x;
   for (std::size_t a = 0; a < capacity.size(); ++a)
-    capacity[a] = fixed_[a] ? 0 : std::max(0.0, capacity[a]) + kCreep;
-  const int wanted = std::max(20, std::min(400, static_cast<int>(goals.size())));
+    capacity[a] = fixed_[a] ? 0 : std::max(0.0, capacity[a]);
+  const int wanted = std::max(100, std::min(2000, 3 * static_cast<int>(goals.size())));
   int found = 0;
   for (std::size_t i = 0; i < goals.size() && found < wanted; ++i) {
     const int goal = goals[(turn_ + i) % goals.size()];
     std::vector<double> nested = capacity;
-    for (int depth = 0; depth < 5; ++depth) {
+    for (int depth = 0; depth < 3; ++depth) {
       const double flow = flow_->run(root_, goal, nested, 1 - kViolated / 2);
       if (flow >= 1 - kViolated) break;
       const std::vector<char> near = flow_->sink_side();
