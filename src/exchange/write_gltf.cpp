@@ -418,7 +418,7 @@ GlbFile glb_of_our_own(const FileFrame& frame, const Annotation& annotation,
     if (scene->source.chord_error_m > 0)
       extras = ",\"extras\":{\"chord_error_m\":" + json_number(scene->source.chord_error_m) + "}";
   }
-  builder.add_annotation(annotation, drawings);
+  if (scene == nullptr || !annotation.items.empty()) builder.add_annotation(annotation, drawings);
   std::string json = "{\"asset\":{\"version\":\"2.0\",\"generator\":" + json_string(generator) +
                      extras + "},\"scene\":0,\"scenes\":[{\"nodes\":[" + joined(builder.roots()) +
                      "]}]";

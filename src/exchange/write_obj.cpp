@@ -12,9 +12,6 @@
 namespace roomloom {
 namespace {
 
-/// Lines of more points are split; some readers hold lines in buffers of fixed size.
-constexpr std::size_t kPointsALine = 64;
-
 class ObjText {
  public:
   ObjText(std::string text, const FileFrame& frame) : text_(std::move(text)), frame_(frame) {
@@ -85,10 +82,11 @@ void ObjText::add_triangles(const std::vector<std::array<std::uint32_t, 3>>& tri
 
 void ObjText::add_polyline(const std::vector<Vec3>& points) {
   add_points(points);
-  for (std::size_t from = 0; from + 1 < points.size(); from += kPointsALine - 1) {
+  // A line for each segment: some readers take the first two points of an `l` line only.
+  for (std::size_t i = 1; i < points.size(); ++i) {
     text_ += 'l';
-    const std::size_t to = std::min(from + kPointsALine, points.size());
-    for (std::size_t i = from; i < to; ++i) append_back(points.size() - i);
+    append_back(points.size() - i + 1);
+    append_back(points.size() - i);
     text_ += '\n';
   }
 }

@@ -396,7 +396,7 @@ StepFile step_of_our_own(const FileFrame& frame, const Annotation& annotation,
                          const std::string& generator) {
   Assembler assembler(1, frame, frame.written.unit_m, Protocol::ap214);
   if (!sheets.empty()) assembler.add_room(sheets);
-  assembler.add_annotation(annotation);
+  if (sheets.empty() || !annotation.items.empty()) assembler.add_annotation(annotation);
   assembler.finish();
   StepFile result;
   result.text = "ISO-10303-21;\nHEADER;\nFILE_DESCRIPTION(('Cable runs'),'2;1');\nFILE_NAME(" +

@@ -155,8 +155,8 @@ Ref trimmed(Shaper& shaper, const Piece& piece) {
   Ref basis;
   double last = 0;
   if (const auto* arc = std::get_if<Arc>(&piece)) {
-    basis = shaper.circle(arc->centre, arc->axis, normalized(arc->from - arc->centre),
-                          arc->radius_m);
+    basis =
+        shaper.circle(arc->centre, arc->axis, normalized(arc->from - arc->centre), arc->radius_m);
     last = arc->angle_rad;
   } else {
     const Line3& line = std::get<Line3>(piece);
