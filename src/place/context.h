@@ -31,6 +31,7 @@ struct PlacedComponent {
   int gear = -1;  ///< into Ends::gear
   std::vector<Port> ports;
   bool open_ended = false;  ///< no ports named: one more for each run
+  double middle_m = 0;      ///< height of its middle above the gear's underside
 };
 
 /// What the steps of placing share.
@@ -88,5 +89,10 @@ std::vector<EndPlace> may_move_to(Context& context, const MayMove& move, const E
 
 // --- runs.cpp
 void place_runs(Context& context);
+
+// --- checks.cpp
+void check_spools(Context& context);
+/// "via" and "avoid" name something of the room.
+void check_way_names(Context& context);
 
 }  // namespace roomloom::place

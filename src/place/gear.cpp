@@ -164,7 +164,7 @@ std::vector<Port> spread_ports(const GearBox& box, const Component& component, s
 void add_components(Context& context, const GearSpec& gear, int index) {
   const GearBox& box = context.ends.gear[static_cast<std::size_t>(index)];
   if (gear.holds.empty()) {
-    context.components.push_back({gear.id, index, {}, true});
+    context.components.push_back({gear.id, index, {}, true, 0.5 * gear.box.z});
     return;
   }
   for (std::size_t i = 0; i < gear.holds.size(); ++i) {
@@ -174,6 +174,8 @@ void add_components(Context& context, const GearSpec& gear, int index) {
     placed.gear = index;
     placed.ports = spread_ports(box, component, i, gear.holds.size());
     placed.open_ended = component.ports.empty();
+    placed.middle_m =
+        gear.box.z * (static_cast<double>(i) + 0.5) / static_cast<double>(gear.holds.size());
     context.components.push_back(std::move(placed));
   }
 }

@@ -3,7 +3,7 @@
 
 #include "base/nearest.h"
 #include "place/context.h"
-#include "place/place.h"
+#include "place/ports.h"
 
 namespace roomloom::place {
 namespace {
@@ -11,35 +11,17 @@ namespace {
 /// Resolves the names of runs to ends, making them as they are needed.
 class RunPlacer {
  public:
-  explicit RunPlacer(Context& context) : context_(context), ends_(context.ends) {}
+  explicit RunPlacer(Context& context) : context_(context), ends_(context.ends), ports_(context) {}
 
   void run() {
     for (const RunSpec& run : context_.job.runs) ++users_[run.to], ++users_[run.from];
-    claim_named_ports();
-    claim_ports_by_name();
     for (const EndSpec& end : context_.job.ends) named_end(end.id);
     for (std::size_t i = 0; i < context_.job.runs.size(); ++i)
       resolve(context_.job.runs[i], static_cast<int>(i));
     check_same_place();
-    check_way_names();
   }
 
  private:
-  struct Split {
-    PlacedComponent* component = nullptr;
-    std::string port;  ///< empty: any
-  };
-
-  /// "amp", "amp.S1", "stand": the component and the port it names.
-  Split split(const std::string& name) {
-    if (is_end(name)) return {};
-    if (PlacedComponent* component = find_component(context_, name)) return {component, ""};
-    for (std::size_t dot = name.find('.'); dot != std::string::npos; dot = name.find('.', dot + 1))
-      if (PlacedComponent* component = find_component(context_, name.substr(0, dot)))
-        return {component, name.substr(dot + 1)};
-    return {};
-  }
-
   bool is_end(const std::string& name) const { return spec_of(name) != nullptr; }
   const EndSpec* spec_of(const std::string& name) const {
     for (const EndSpec& end : context_.job.ends)
@@ -47,97 +29,22 @@ class RunPlacer {
     return nullptr;
   }
 
-  static Port* port_named(PlacedComponent& component, const std::string& name) {
-    for (Port& port : component.ports)
-      if (port.name == name) return &port;
-    return nullptr;
-  }
-
-  void claim_named_ports() {
-    for (const RunSpec& run : context_.job.runs)
-      for (const std::string& name : {run.from, run.to})
-        if (const Split at = split(name); at.component != nullptr && !at.port.empty())
-          if (Port* port = port_named(*at.component, at.port)) port->used = true;
-    for (const EndSpec& end : context_.job.ends)
-      if (const auto* gear = std::get_if<AtGear>(&end.place); gear && !gear->port.empty())
-        if (PlacedComponent* component = find_component(context_, gear->gear))
-          if (Port* port = port_named(*component, gear->port)) port->used = true;
-  }
-
-  /// A run "S1" from "amp" takes the port S1, or the port named as its other end, if there is one.
-  void claim_ports_by_name() {
-    for (const RunSpec& run : context_.job.runs) {
-      for (const bool start : {true, false}) {
-        const Split at = split(start ? run.from : run.to);
-        if (at.component == nullptr || !at.port.empty()) continue;
-        for (const std::string& wish : {run.id, start ? run.to : run.from}) {
-          Port* port = port_named(*at.component, wish);
-          if (port == nullptr || port->used) continue;
-          port->used = true;
-          wishes_[{run.id, start}] = port->name;
-          break;
-        }
-      }
-    }
-  }
-
-  Port* free_port(PlacedComponent& component, const std::string& pointer) {
-    for (Port& port : component.ports) {
-      if (port.used) continue;
-      port.used = true;
-      return &port;
-    }
-    if (component.open_ended) return another_port(component);
-    context_.problem(pointer, "place.port",
-                     "All " + std::to_string(component.ports.size()) + " ports of \"" +
-                         component.id + "\" are taken.",
-                     "Add ports, or drop a run.");
-    return nullptr;
-  }
-
-  /// Gear that names no ports has as many as its runs need, one above the other at its middle.
-  Port* another_port(PlacedComponent& component) {
-    const GearBox& box = ends_.gear[static_cast<std::size_t>(component.gear)];
-    const std::size_t number = component.ports.size();
-    // Fractions of the width that never meet: van der Corput's sequence in base 2.
-    double u = 0, scale = 0.5;
-    for (std::size_t n = number + 1; n > 0; n /= 2, scale /= 2)
-      u += scale * static_cast<double>(n % 2);
-    const Vec3 at{box.size.x * (0.1 + 0.8 * u), 0, 0.5 * box.size.z};
-    component.ports.push_back({std::to_string(number + 1), box.frame.to_world(at), true});
-    return &component.ports.back();
-  }
-
   int add_end(End end) {
     ends_.ends.push_back(std::move(end));
     return static_cast<int>(ends_.ends.size()) - 1;
   }
 
-  std::optional<int> port_end(const RunSpec& run, bool start, const Split& at,
+  std::optional<int> port_end(const RunSpec& run, bool start, const PortName& at,
                               const std::string& pointer) {
-    PlacedComponent& component = *at.component;
-    const auto wish = wishes_.find({run.id, start});
-    const std::string wanted = wish == wishes_.end() ? at.port : wish->second;
-    Port* port = wanted.empty() ? free_port(component, pointer) : port_named(component, wanted);
-    if (port == nullptr) {
-      if (!wanted.empty()) unknown_port(component, wanted, pointer);
-      return std::nullopt;
-    }
+    const PlacedComponent& component = *at.component;
+    const Port* port = ports_.port_for(run, start, at, pointer);
+    if (port == nullptr) return std::nullopt;
     End end = from_found(port_place(context_, component, *port), component.id + "." + port->name);
     const GearBox& box = ends_.gear[static_cast<std::size_t>(component.gear)];
     end.gear = box.id;
     end.pull_out_m = pull_out(box.id);
     end.slack_m = run.slack_m.value_or(context_.job.prefer.service_loop_start_m);
     return add_end(std::move(end));
-  }
-
-  void unknown_port(const PlacedComponent& component, const std::string& port,
-                    const std::string& pointer) {
-    std::vector<std::string> names;
-    for (const Port& known : component.ports) names.push_back(known.name);
-    context_.problem(pointer, "place.port",
-                     "\"" + component.id + "\" has no port \"" + port + "\".",
-                     suggestion(port, names));
   }
 
   double pull_out(const std::string& gear) const {
@@ -190,12 +97,9 @@ class RunPlacer {
                        "Name the component.");
       return std::nullopt;
     }
-    Port* port = at.port.empty() ? free_port(*component, spec.pointer + "/gear")
-                                 : port_named(*component, at.port);
-    if (port == nullptr) {
-      if (!at.port.empty()) unknown_port(*component, at.port, spec.pointer + "/port");
-      return std::nullopt;
-    }
+    const Port* port =
+        ports_.take(*component, at.port, spec.pointer + (at.port.empty() ? "/gear" : "/port"));
+    if (port == nullptr) return std::nullopt;
     End end = from_found(port_place(context_, *component, *port), spec.id);
     end.gear = ends_.gear[static_cast<std::size_t>(component->gear)].id;
     end.pull_out_m = pull_out(end.gear);
@@ -248,7 +152,7 @@ class RunPlacer {
   std::optional<int> end_of(const RunSpec& run, bool start) {
     const std::string& name = start ? run.from : run.to;
     const std::string pointer = run.pointer + (start ? "/from" : "/to");
-    if (const Split at = split(name); at.component != nullptr)
+    if (const PortName at = ports_.understood(name); at.component != nullptr)
       return port_end(run, start, at, pointer);
     const bool own_place =
         !start && !std::holds_alternative<std::monostate>(run.end.place) && !is_end(name);
@@ -343,26 +247,7 @@ class RunPlacer {
     }
     resolved.cable = static_cast<int>(cable - cables.begin());
     resolved.service = cable->service;
-    check_spools(run, resolved, *cable);
     ends_.runs.push_back(std::move(resolved));
-  }
-
-  /// No cable is shorter than the straight line.
-  void check_spools(const RunSpec& run, const Run& resolved, const CableType& cable) {
-    double longest = 0;
-    for (const double length : cable.put_ups_m) longest = std::max(longest, length);
-    for (const SpoolSpec& spool : context_.job.spools)
-      if (spool.cable == cable.id) longest = std::max(longest, spool.length_m);
-    const auto at = [&](int end) {
-      return ends_.ends[static_cast<std::size_t>(end)].place.position;
-    };
-    const double straight = distance(at(resolved.from), at(resolved.to));
-    if (longest <= 0 || straight <= longest) return;
-    context_.problem(run.pointer + "/cable", "place.spool",
-                     "The run \"" + run.id + "\" is " + context_.length(straight) +
-                         " as the crow flies; the longest piece of \"" + cable.id + "\" is " +
-                         context_.length(longest) + ".",
-                     "Choose another cable, or add a longer spool under \"stock\".");
   }
 
   void check_same_place() {
@@ -391,46 +276,20 @@ class RunPlacer {
     return "/runs";
   }
 
-  std::vector<std::string> names_of_ways() const {
-    std::vector<std::string> names = context_.surfaces.surface_names();
-    for (const Part& part : context_.scene.parts)
-      if (!part.name.empty()) names.push_back(part.name);
-    for (const Void& v : context_.room.voids) names.push_back(v.name);
-    for (const Crossing& crossing : context_.room.crossings) names.push_back(crossing.name);
-    for (const Conduit& conduit : context_.room.conduits) names.push_back(conduit.name);
-    for (const Zone& zone : ends_.zones) names.push_back(zone.name);
-    std::sort(names.begin(), names.end());
-    names.erase(std::unique(names.begin(), names.end()), names.end());
-    return names;
-  }
-
-  void check_way_names() {
-    std::vector<std::string> names;
-    const auto check = [&](const std::vector<std::string>& words, const std::string& pointer) {
-      if (!words.empty() && names.empty()) names = names_of_ways();
-      for (const std::string& word : words)
-        if (std::none_of(names.begin(), names.end(),
-                         [&](const std::string& name) { return matches(word, name); }))
-          context_.problem(pointer, "place.name",
-                           "No part, void or crossing is called \"" + word + "\".",
-                           suggestion(word, names));
-    };
-    for (const RunSpec& run : context_.job.runs) {
-      check(run.via, run.pointer + "/via");
-      check(run.avoid, run.pointer + "/avoid");
-    }
-  }
-
   Context& context_;
   Ends& ends_;
+  PortBook ports_;
   std::map<std::string, int> users_;
   std::map<std::string, std::optional<int>> by_name_;
   std::map<int, std::string> copy_of_;  ///< an end of one run's own -> the id it was copied from
-  std::map<std::pair<std::string, bool>, std::string> wishes_;  ///< run, at its start -> port
 };
 
 }  // namespace
 
-void place_runs(Context& context) { RunPlacer(context).run(); }
+void place_runs(Context& context) {
+  RunPlacer(context).run();
+  check_spools(context);
+  check_way_names(context);
+}
 
 }  // namespace roomloom::place

@@ -1,0 +1,63 @@
+#include <algorithm>
+
+#include "base/nearest.h"
+#include "place/context.h"
+
+namespace roomloom::place {
+namespace {
+
+std::vector<std::string> names_of_ways(const Context& context) {
+  std::vector<std::string> names = context.surfaces.surface_names();
+  for (const Part& part : context.scene.parts)
+    if (!part.name.empty()) names.push_back(part.name);
+  for (const Void& v : context.room.voids) names.push_back(v.name);
+  for (const Crossing& crossing : context.room.crossings) names.push_back(crossing.name);
+  for (const Conduit& conduit : context.room.conduits) names.push_back(conduit.name);
+  for (const Zone& zone : context.ends.zones) names.push_back(zone.name);
+  std::sort(names.begin(), names.end());
+  names.erase(std::unique(names.begin(), names.end()), names.end());
+  return names;
+}
+
+}  // namespace
+
+void check_way_names(Context& context) {
+  std::vector<std::string> names;
+  const auto check = [&](const std::vector<std::string>& words, const std::string& pointer) {
+    if (!words.empty() && names.empty()) names = names_of_ways(context);
+    for (const std::string& word : words)
+      if (std::none_of(names.begin(), names.end(),
+                       [&](const std::string& name) { return matches(word, name); }))
+        context.problem(pointer, "place.name",
+                        "No part, void or crossing is called \"" + word + "\".",
+                        suggestion(word, names));
+  };
+  for (const RunSpec& run : context.job.runs) {
+    check(run.via, run.pointer + "/via");
+    check(run.avoid, run.pointer + "/avoid");
+  }
+}
+
+/// No cable is shorter than the straight line.
+void check_spools(Context& context) {
+  for (const Run& run : context.ends.runs) {
+    const CableType& cable = context.job.catalogue.cables[static_cast<std::size_t>(run.cable)];
+    double longest = 0;
+    for (const double length : cable.put_ups_m) longest = std::max(longest, length);
+    for (const SpoolSpec& spool : context.job.spools)
+      if (spool.cable == cable.id) longest = std::max(longest, spool.length_m);
+    const auto at = [&](int end) {
+      return context.ends.ends[static_cast<std::size_t>(end)].place.position;
+    };
+    const double straight = distance(at(run.from), at(run.to));
+    if (longest <= 0 || straight <= longest) continue;
+    context.problem(context.job.runs[static_cast<std::size_t>(run.spec)].pointer + "/cable",
+                    "place.spool",
+                    "The run \"" + run.id + "\" is " + context.length(straight) +
+                        " as the crow flies; the longest piece of \"" + cable.id + "\" is " +
+                        context.length(longest) + ".",
+                    "Choose another cable, or add a longer spool under \"stock\".");
+  }
+}
+
+}  // namespace roomloom::place
