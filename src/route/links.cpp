@@ -1,0 +1,272 @@
+#include "route/links.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <set>
+
+namespace roomloom::route {
+namespace {
+
+constexpr int kMostSideBySide = 8;
+
+/// The sizes worth offering: no other is both cheaper and larger, and the last holds all runs.
+std::vector<SizeOffer> worthwhile(std::vector<SizeOffer> offers, double all_m2) {
+  std::stable_sort(offers.begin(), offers.end(), [](const SizeOffer& x, const SizeOffer& y) {
+    return std::pair(x.capacity_m2, x.price) < std::pair(y.capacity_m2, y.price);
+  });
+  std::vector<SizeOffer> kept;
+  for (auto offer = offers.rbegin(); offer != offers.rend(); ++offer)
+    if (kept.empty() || offer->price < kept.back().price) kept.push_back(*offer);
+  std::reverse(kept.begin(), kept.end());
+  const auto enough = std::find_if(kept.begin(), kept.end(), [&](const SizeOffer& offer) {
+    return offer.capacity_m2 >= all_m2 * (1 - 1e-9);
+  });
+  if (enough != kept.end()) kept.erase(enough + 1, kept.end());
+  return kept;
+}
+
+std::vector<SizeOffer> offers_of(const Tracks& tracks, const TrackEdge& edge, double all_m2) {
+  std::vector<SizeOffer> offers;
+  for (const int index : edge.options) {
+    const EdgeOption& option = tracks.options[static_cast<std::size_t>(index)];
+    if (option.capacity_m2 > 0) offers.push_back({option.capacity_m2, option.price});
+  }
+  if (offers.empty()) return offers;
+  const SizeOffer largest = *std::max_element(
+      offers.begin(), offers.end(),
+      [](const SizeOffer& x, const SizeOffer& y) { return x.capacity_m2 < y.capacity_m2; });
+  const int needed = static_cast<int>(std::ceil(all_m2 / largest.capacity_m2 - 1e-9));
+  for (int count = 2; count <= std::min(needed, kMostSideBySide); ++count)
+    offers.push_back({count * largest.capacity_m2, count * largest.price});
+  return worthwhile(offers, all_m2);
+}
+
+Link link_of(const Setting& setting, int index, double all_m2) {
+  const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(index)];
+  Link link;
+  link.a = edge.a;
+  link.b = edge.b;
+  link.steps = {{index, true}};
+  link.length_m = edge.length_m;
+  link.per_run_cost = edge.per_run_cost;
+  link.charges = edge.charges;
+  std::sort(link.charges.begin(), link.charges.end());
+  link.closed_to = edge.closed_to;
+  link.largest_diameter_m = edge.largest_diameter_m;
+  if (edge.capacity_m2 > 0 && edge.capacity_m2 < all_m2) link.capacity_m2 = edge.capacity_m2;
+  link.offers = offers_of(setting.tracks, edge, all_m2);
+  return link;
+}
+
+void reverse_link(Link& link) {
+  std::swap(link.a, link.b);
+  link.steps = reversed(link.steps);
+}
+
+bool offers_agree(const Link& x, const Link& y) {
+  if (x.offers.empty() || y.offers.empty()) return true;
+  if (x.offers.size() != y.offers.size()) return false;
+  for (std::size_t i = 0; i < x.offers.size(); ++i)
+    if (std::abs(x.offers[i].capacity_m2 - y.offers[i].capacity_m2) > 1e-12) return false;
+  return true;
+}
+
+/// x, then y: x.b == y.a.
+Link joined(const Link& x, const Link& y) {
+  Link link = x;
+  link.b = y.b;
+  link.steps.insert(link.steps.end(), y.steps.begin(), y.steps.end());
+  link.length_m += y.length_m;
+  link.per_run_cost += y.per_run_cost;
+  link.charges.clear();
+  std::set_union(x.charges.begin(), x.charges.end(), y.charges.begin(), y.charges.end(),
+                 std::back_inserter(link.charges));
+  link.closed_to |= y.closed_to;
+  link.largest_diameter_m = std::min(x.largest_diameter_m, y.largest_diameter_m);
+  if (y.capacity_m2 > 0)
+    link.capacity_m2 = x.capacity_m2 > 0 ? std::min(x.capacity_m2, y.capacity_m2) : y.capacity_m2;
+  if (x.offers.empty()) {
+    link.offers = y.offers;
+  } else if (!y.offers.empty()) {
+    for (std::size_t i = 0; i < link.offers.size(); ++i) link.offers[i].price += y.offers[i].price;
+  }
+  return link;
+}
+
+/// Takes out nodes at which nothing branches, and what leads nowhere.
+class Contraction {
+ public:
+  Contraction(std::vector<Link> links, std::size_t node_count, const std::vector<char>& kept)
+      : links_(std::move(links)), alive_(links_.size(), 1), at_(node_count), kept_(kept) {
+    for (std::size_t i = 0; i < links_.size(); ++i) {
+      at_[static_cast<std::size_t>(links_[i].a)].insert(static_cast<int>(i));
+      at_[static_cast<std::size_t>(links_[i].b)].insert(static_cast<int>(i));
+    }
+  }
+
+  std::vector<Link> run() {
+    std::vector<int> open;
+    for (std::size_t n = at_.size(); n-- > 0;) open.push_back(static_cast<int>(n));
+    while (!open.empty()) {
+      const int node = open.back();
+      open.pop_back();
+      visit(node, open);
+    }
+    std::vector<Link> result;
+    for (std::size_t i = 0; i < links_.size(); ++i)
+      if (alive_[i] != 0) result.push_back(links_[i]);
+    return result;
+  }
+
+ private:
+  void drop(int link) {
+    alive_[static_cast<std::size_t>(link)] = 0;
+    at_[static_cast<std::size_t>(links_[static_cast<std::size_t>(link)].a)].erase(link);
+    at_[static_cast<std::size_t>(links_[static_cast<std::size_t>(link)].b)].erase(link);
+  }
+
+  void visit(int node, std::vector<int>& open) {
+    const std::set<int>& here = at_[static_cast<std::size_t>(node)];
+    if (kept_[static_cast<std::size_t>(node)] != 0) return;
+    if (here.size() == 1) {
+      const Link gone = links_[static_cast<std::size_t>(*here.begin())];
+      drop(*here.begin());
+      open.push_back(gone.a == node ? gone.b : gone.a);
+      return;
+    }
+    if (here.size() != 2) return;
+    const int first = *here.begin(), second = *here.rbegin();
+    Link x = links_[static_cast<std::size_t>(first)], y = links_[static_cast<std::size_t>(second)];
+    if (x.b != node) reverse_link(x);
+    if (y.a != node) reverse_link(y);
+    if (x.a == y.b) {  // a loop leads nowhere
+      drop(first);
+      drop(second);
+      open.push_back(x.a);
+      return;
+    }
+    if (!offers_agree(x, y)) return;
+    drop(first);
+    drop(second);
+    const int made = static_cast<int>(links_.size());
+    links_.push_back(joined(x, y));
+    alive_.push_back(1);
+    at_[static_cast<std::size_t>(x.a)].insert(made);
+    at_[static_cast<std::size_t>(y.b)].insert(made);
+  }
+
+  std::vector<Link> links_;
+  std::vector<char> alive_;
+  std::vector<std::set<int>> at_;
+  const std::vector<char>& kept_;
+};
+
+/// A port: a node that only free ways without charges leave.
+bool is_port(const Setting& setting, int node) {
+  if (node < 0) return false;
+  for (const int e : setting.edges_at[static_cast<std::size_t>(node)]) {
+    const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(e)];
+    if (!edge.charges.empty() || !edge.options.empty() || edge.capacity_m2 > 0) return false;
+  }
+  return true;
+}
+
+PlaceId home_of_port(const Setting& setting, int node) {
+  if (!is_port(setting, node)) return {};
+  for (const int e : setting.edges_at[static_cast<std::size_t>(node)]) {
+    const PlaceId home = setting.tracks.edges[static_cast<std::size_t>(e)].home;
+    if (home.kind == PlaceKind::zone) return home;
+  }
+  return {};
+}
+
+/// Which zone each run may be said to start from: the one that most runs touch.
+void choose_hubs(const Setting& setting, LinkGraph& graph, std::map<PlaceId, int>& hub_of_zone) {
+  std::map<PlaceId, int> popular;
+  for (const RunNeeds& run : setting.runs)
+    for (const int node : {run.from_node, run.to_node}) {
+      const PlaceId home = home_of_port(setting, node);
+      if (home.kind == PlaceKind::zone) ++popular[home];
+    }
+  for (std::size_t r = 0; r < setting.runs.size(); ++r) {
+    const RunNeeds& run = setting.runs[r];
+    if (run.from_node < 0 || run.to_node < 0) continue;
+    const PlaceId from = home_of_port(setting, run.from_node);
+    const PlaceId to = home_of_port(setting, run.to_node);
+    const int from_count = from.kind == PlaceKind::zone ? popular[from] : 0;
+    const int to_count = to.kind == PlaceKind::zone ? popular[to] : 0;
+    if (std::max(from_count, to_count) < 2 || from == to) continue;
+    graph.flipped[r] = to_count > from_count ? 1 : 0;
+    const PlaceId zone = graph.flipped[r] != 0 ? to : from;
+    const auto [found, added] = hub_of_zone.try_emplace(zone, static_cast<int>(graph.hubs.size()));
+    if (added) graph.hubs.emplace_back();
+    graph.hub_of_run[r] = found->second;
+  }
+}
+
+void fill_hub(const Setting& setting, std::size_t run, bool flipped, Hub& hub) {
+  const int port = flipped ? setting.runs[run].to_node : setting.runs[run].from_node;
+  for (const int e : setting.edges_at[static_cast<std::size_t>(port)]) {
+    if (!may_use(setting, static_cast<int>(run), e)) continue;
+    const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(e)];
+    const int node = edge.a == port ? edge.b : edge.a;
+    auto found = std::find_if(hub.edges.begin(), hub.edges.end(),
+                              [&](const HubEdge& exit) { return exit.node == node; });
+    if (found == hub.edges.end()) {
+      HubEdge made;
+      made.node = node;
+      made.by_run.assign(setting.runs.size(), -1);
+      made.forward.assign(setting.runs.size(), 0);
+      hub.edges.push_back(made);
+      found = hub.edges.end() - 1;
+    }
+    found->by_run[run] = e;
+    found->forward[run] = edge.a == port ? 1 : 0;
+  }
+}
+
+}  // namespace
+
+LinkGraph make_links(const Setting& setting, double all_m2, bool use_hubs) {
+  LinkGraph graph;
+  std::map<PlaceId, int> hub_of_zone;
+  graph.hub_of_run.assign(setting.runs.size(), -1);
+  graph.flipped.assign(setting.runs.size(), 0);
+  if (use_hubs) choose_hubs(setting, graph, hub_of_zone);
+  std::vector<char> kept(setting.tracks.nodes.size(), 0), ports(setting.tracks.nodes.size(), 0);
+  for (std::size_t r = 0; r < setting.runs.size(); ++r) {
+    const RunNeeds& run = setting.runs[r];
+    const int hub = graph.hub_of_run[r];
+    const int port = graph.flipped[r] != 0 ? run.to_node : run.from_node;
+    for (const int node : {run.from_node, run.to_node})
+      if (node >= 0) kept[static_cast<std::size_t>(node)] = 1;
+    for (const int node : run.via_nodes) kept[static_cast<std::size_t>(node)] = 1;
+    if (hub < 0) continue;
+    ports[static_cast<std::size_t>(port)] = 1;
+    fill_hub(setting, r, graph.flipped[r] != 0, graph.hubs[static_cast<std::size_t>(hub)]);
+  }
+  // A port that another run reaches as its far end must stay a node of the graph.
+  for (std::size_t r = 0; r < setting.runs.size(); ++r) {
+    const RunNeeds& run = setting.runs[r];
+    const bool hub = graph.hub_of_run[r] >= 0;
+    if (run.from_node >= 0 && !(hub && graph.flipped[r] == 0))
+      ports[static_cast<std::size_t>(run.from_node)] = 0;
+    if (run.to_node >= 0 && !(hub && graph.flipped[r] != 0))
+      ports[static_cast<std::size_t>(run.to_node)] = 0;
+  }
+  for (const Hub& hub : graph.hubs)
+    for (const HubEdge& exit : hub.edges) kept[static_cast<std::size_t>(exit.node)] = 1;
+  std::vector<Link> links;
+  for (std::size_t e = 0; e < setting.tracks.edges.size(); ++e) {
+    const TrackEdge& edge = setting.tracks.edges[e];
+    if (ports[static_cast<std::size_t>(edge.a)] != 0 ||
+        ports[static_cast<std::size_t>(edge.b)] != 0)
+      continue;
+    links.push_back(link_of(setting, static_cast<int>(e), all_m2));
+  }
+  graph.links = Contraction(std::move(links), setting.tracks.nodes.size(), kept).run();
+  return graph;
+}
+
+}  // namespace roomloom::route
