@@ -120,7 +120,10 @@ Status check_items(const Annotation& annotation) {
 bool same_file(const fs::path& a, const fs::path& b) {
   std::error_code failed;
   if (fs::equivalent(a, b, failed) && !failed) return true;
-  return fs::weakly_canonical(a, failed) == fs::weakly_canonical(b, failed);
+  const fs::path whole_a = fs::weakly_canonical(a, failed);
+  if (failed) return a.lexically_normal() == b.lexically_normal();
+  const fs::path whole_b = fs::weakly_canonical(b, failed);
+  return !failed && whole_a == whole_b;
 }
 
 /// The original and what it refers to.
@@ -143,6 +146,14 @@ Status check_targets(const Work& work, const std::vector<fs::path>& keep) {
   return Done{};
 }
 
+/// A result that is routed again keeps the runs it already has.
+void note_earlier_runs(const Scene& scene, std::vector<std::string>& notes) {
+  const bool routed = std::any_of(scene.groups.begin(), scene.groups.end(),
+                                  [](const Group& group) { return group.name == "Roomloom"; });
+  if (routed)
+    notes.push_back("The model already holds a group Roomloom, which was kept beside the new one.");
+}
+
 std::string conversion_note(const Work& work) {
   const double chord = work.scene().source.chord_error_m;
   if (chord <= 0) return "Converted from the model's meshes; metres, Y up.";
@@ -163,6 +174,7 @@ Status prepare_glb(Work& work) {
   auto made =
       append_to_gltf(work.original, request.original, frame, work.annotation(), work.drawings);
   if (!made) return made.error();
+  note_earlier_runs(work.scene(), made->notes);
   if (work.scene().source.format == ModelFormat::gltf)
     made->notes.push_back("The glTF file and what it refers to were put into one GLB container.");
   work.prepare("routed.glb", frame, std::move(made->bytes), std::move(made->notes));
@@ -175,6 +187,7 @@ Status prepare_step(Work& work) {
   if (work.is(ModelFormat::step)) {
     auto made = append_to_step(work.original, request.original.string(), frame, work.annotation());
     if (!made) return made.error();
+    note_earlier_runs(work.scene(), made->notes);
     work.prepare("routed.step", frame, std::move(made->text), std::move(made->notes));
     return Done{};
   }

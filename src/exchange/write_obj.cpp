@@ -15,6 +15,9 @@ namespace {
 class ObjText {
  public:
   ObjText(std::string text, const FileFrame& frame) : text_(std::move(text)), frame_(frame) {
+    // The names of our materials must be new to the file.
+    for (int i = 2; text_.find(prefix_) != std::string::npos; ++i)
+      prefix_ = "roomloom" + std::to_string(i) + "_";
     // A hundredth of a micrometre, whatever the unit.
     const double metre = std::log10(std::max(frame.scale, 1e-6));
     decimals_ = std::clamp(8 - static_cast<int>(std::floor(metre + 1e-9)), 1, 12);
@@ -42,6 +45,7 @@ class ObjText {
   }
 
   std::string text_;
+  std::string prefix_ = "roomloom_";
   const FileFrame& frame_;
   int decimals_ = 8;
   std::map<std::tuple<float, float, float, float>, std::string> names_;
@@ -94,7 +98,7 @@ void ObjText::add_polyline(const std::vector<Vec3>& points) {
 std::string ObjText::material(const Colour& c) {
   std::string& name = names_[{c.r, c.g, c.b, c.a}];
   if (!name.empty()) return name;
-  name = "roomloom_" + std::to_string(names_.size());
+  name = prefix_ + std::to_string(names_.size());
   const auto levels = [](float r, float g, float b) {
     return format_number(r, 4) + " " + format_number(g, 4) + " " + format_number(b, 4);
   };

@@ -61,6 +61,16 @@ TEST(AppendToObj, CoordinatesKeepAHundredthOfAMicrometreInAnyUnit) {
   EXPECT_NE(made.text.find("v 1234.56789 0 0\n"), std::string::npos);
 }
 
+TEST(AppendToObj, MaterialsAreNewToTheFile) {
+  const Annotation annotation = sample::annotation();
+  const auto once = append_to_obj("", y_up(), annotation, drawings_of(annotation), "routed.mtl");
+  const auto twice =
+      append_to_obj(once.text, y_up(), annotation, drawings_of(annotation), "routed.mtl");
+  EXPECT_NE(once.materials.find("newmtl roomloom_1\n"), std::string::npos);
+  EXPECT_EQ(once.text.find("roomloom2_"), std::string::npos);
+  EXPECT_NE(twice.materials.find("newmtl roomloom2_1\n"), std::string::npos);
+}
+
 TEST(ObjOfOurOwn, HoldsTheSceneAndItsColours) {
   const Scene scene = sample::box_scene();
   const auto made = obj_of_our_own(y_up(), {}, {}, scene, "routed.mtl", "t");

@@ -133,6 +133,45 @@ TEST(StepTubes, StayValidInEveryTurnOfSpace) {
   }
 }
 
+TEST(StepTubes, ArcsMayFollowEachOtherAndTurnHalfRound) {
+  const auto half_turn = [](const Vec3& from, const Vec3& centre, const Vec3& axis) {
+    return Arc{from, 2 * centre - from, centre, axis, distance(from, centre), kPi};
+  };
+  // The third leaves square to the second: a corner, told as such.
+  const std::vector<Piece> pieces = {half_turn({0, 0, 0}, {0.1, 0, 0}, {0, 0, 1}),
+                                     half_turn({0.2, 0, 0}, {0.3, 0, 0}, {0, 0, -1}),
+                                     half_turn({0.4, 0, 0}, {0.4, 0, 0.1}, {0, 1, 0})};
+  Annotation annotation;
+  annotation.items.push_back({});
+  annotation.items[0].name = "Run A";
+  annotation.items[0].shape = Tube{pieces, 0.01};
+  const StepFile file = step_of_our_own(millimetres(), annotation, {}, "f", "t");
+  const auto parts = read_back("arcs", file.text);
+  const ReadPart* part = step_reading::find(parts, "Run A");
+  ASSERT_NE(part, nullptr);
+  EXPECT_TRUE(part->valid);
+  const double expected = area(0.01) * 3 * kPi * 0.1;
+  EXPECT_NEAR(part->volume_m3, expected, 1e-5 * expected);
+  EXPECT_EQ(part->solids, 2);
+  EXPECT_EQ(file.notes.size(), 1U);
+}
+
+TEST(StepTubes, ABendHardlyWiderThanTheTubeIsStillOneValidSolid) {
+  Annotation annotation;
+  annotation.items.push_back({});
+  annotation.items[0].name = "Run A";
+  annotation.items[0].shape =
+      Tube{sample::filleted({{0, 0, 0}, {0.1, 0, 0}, {0.1, 0.1, 0}}, 0.0031), 0.006};
+  const auto parts =
+      read_back("narrow", step_of_our_own(millimetres(), annotation, {}, "f", "t").text);
+  const ReadPart* part = step_reading::find(parts, "Run A");
+  ASSERT_NE(part, nullptr);
+  EXPECT_TRUE(part->valid);
+  EXPECT_EQ(part->solids, 1);
+  const double expected = area(0.006) * (0.2 - 0.0031 * (2 - kPi / 2));
+  EXPECT_NEAR(part->volume_m3, expected, 1e-5 * expected);
+}
+
 TEST(StepSheets, ArePlanesWithTheirHoles) {
   const PlanarFace wall{"Wall left",
                         {{0, 0, 0}, {0, 3, 0}, {0, 3, 2.5}, {0, 0, 2.5}},
