@@ -7,6 +7,8 @@
 namespace roomloom {
 namespace {
 
+constexpr double kMostTiles = 20000;
+
 /// The solid over a plan ring between a plane and the same plane raised.
 Faces raised(const Ring& ring, const CeilingPlane& plane, double by) {
   std::vector<Vec3> low;
@@ -199,6 +201,12 @@ bool below_the_slab(Workshop& shop, const SuspendedCeilingSketch& ceiling) {
       ceiling.tile_m[1] < 0.05) {
     shop.complain(ceiling.name, "Its height, thickness or tile size is too small.",
                   "Tiles are 50 mm at least; usual are 600 mm by 600 mm.");
+    return false;
+  }
+  const Vec3 size = plan_box(shop.plan.inside).size();
+  if (size.x / ceiling.tile_m[0] * (size.y / ceiling.tile_m[1]) > kMostTiles) {
+    shop.complain(ceiling.name, "It would have more than 20,000 tiles.",
+                  "Check the units of the tile size and of the room.");
     return false;
   }
   for (const Vec2& p : shop.plan.inside) {

@@ -1,8 +1,6 @@
 #include "sketch/triangulate.h"
 
 #include <algorithm>
-#include <limits>
-#include <numeric>
 
 #include "sketch/polyhedra.h"
 
@@ -62,36 +60,37 @@ class Bridges {
   }
 
  private:
-  struct Bridge {
-    std::size_t loop = 1, from = 0, to = 0;  ///< to a corner of loops_[loop] from one of loops_[0]
-    double length = std::numeric_limits<double>::infinity();
-  };
-
+  /// The hole that reaches farthest to the right sees the outline: nothing stands between.
+  /// Source: D. Eberly, Triangulation by Ear Clipping, section 4 (from memory).
   void join_one() {
-    const Bridge bridge = shortest();
-    Loop& outer = loops_[0];
-    const Loop& hole = loops_[bridge.loop];
-    Loop inserted;
-    for (std::size_t i = 0; i <= hole.size(); ++i)
-      inserted.push_back(hole[(bridge.to + i) % hole.size()]);
-    inserted.push_back(outer[bridge.from]);
-    outer.insert(outer.begin() + static_cast<std::ptrdiff_t>(bridge.from) + 1, inserted.begin(),
-                 inserted.end());
-    loops_.erase(loops_.begin() + static_cast<std::ptrdiff_t>(bridge.loop));
+    std::size_t hole = 1, tip = 0;
+    for (std::size_t k = 1; k < loops_.size(); ++k)
+      for (std::size_t j = 0; j < loops_[k].size(); ++j)
+        if (points_[loops_[k][j]].x > points_[loops_[hole][tip]].x) hole = k, tip = j;
+    splice(nearest_in_sight(loops_[hole][tip]), hole, tip);
   }
 
-  Bridge shortest() const {
-    Bridge best;
-    const Loop& outer = loops_[0];
-    for (std::size_t k = 1; k < loops_.size(); ++k) {
-      for (std::size_t i = 0; i < outer.size(); ++i) {
-        for (std::size_t j = 0; j < loops_[k].size(); ++j) {
-          const double length = norm(points_[outer[i]] - points_[loops_[k][j]]);
-          if (length < best.length - 1e-12 && usable(i, loops_[k][j])) best = {k, i, j, length};
-        }
-      }
-    }
-    return best;
+  /// The outline's corner nearest to a point that a bridge can reach without touching anything.
+  std::size_t nearest_in_sight(std::uint32_t target) const {
+    std::vector<std::pair<double, std::size_t>> by_distance;
+    for (std::size_t i = 0; i < loops_[0].size(); ++i)
+      by_distance.emplace_back(norm(points_[loops_[0][i]] - points_[target]), i);
+    std::sort(by_distance.begin(), by_distance.end());
+    for (const auto& [length, i] : by_distance)
+      if (usable(i, target)) return i;
+    return by_distance.front().second;  // only where loops touch, which the builders refuse
+  }
+
+  void splice(std::size_t from, std::size_t hole, std::size_t tip) {
+    Loop& outer = loops_[0];
+    const Loop& ring = loops_[hole];
+    Loop inserted;
+    for (std::size_t i = 0; i <= ring.size(); ++i)
+      inserted.push_back(ring[(tip + i) % ring.size()]);
+    inserted.push_back(outer[from]);
+    outer.insert(outer.begin() + static_cast<std::ptrdiff_t>(from) + 1, inserted.begin(),
+                 inserted.end());
+    loops_.erase(loops_.begin() + static_cast<std::ptrdiff_t>(hole));
   }
 
   bool usable(std::size_t from, std::uint32_t target) const {
@@ -131,15 +130,52 @@ double ear_quality(const std::vector<Vec2>& points, const Loop& loop, std::size_
   return doubled_area / (longest * longest);
 }
 
-std::size_t best_ear(const std::vector<Vec2>& points, const Loop& loop) {
-  std::size_t best = 0;
-  double best_quality = -1;
-  for (std::size_t i = 0; i < loop.size(); ++i) {
-    const double quality = ear_quality(points, loop, i);
-    if (quality > best_quality + 1e-12) best = i, best_quality = quality;
+/// Clips the best ear known, again and again. A corner that was no ear may become one when
+/// others are gone, so all are looked at afresh when none is left.
+class EarClipper {
+ public:
+  EarClipper(const std::vector<Vec2>& points, Loop loop) : points_(points), loop_(std::move(loop)) {
+    judge_all();
   }
-  return best;
-}
+
+  std::vector<std::array<std::uint32_t, 3>> triangles() {
+    std::vector<std::array<std::uint32_t, 3>> result;
+    while (loop_.size() >= 3) {
+      const std::size_t n = loop_.size(), i = best();
+      result.push_back({loop_[(i + n - 1) % n], loop_[i], loop_[(i + 1) % n]});
+      clip(i);
+    }
+    return result;
+  }
+
+ private:
+  void judge_all() {
+    quality_.resize(loop_.size());
+    for (std::size_t i = 0; i < loop_.size(); ++i) quality_[i] = ear_quality(points_, loop_, i);
+  }
+
+  std::size_t best() {
+    const auto found = std::max_element(quality_.begin(), quality_.end());
+    if (*found > 0) return static_cast<std::size_t>(found - quality_.begin());
+    judge_all();
+    return static_cast<std::size_t>(std::max_element(quality_.begin(), quality_.end()) -
+                                    quality_.begin());
+  }
+
+  void clip(std::size_t i) {
+    loop_.erase(loop_.begin() + static_cast<std::ptrdiff_t>(i));
+    quality_.erase(quality_.begin() + static_cast<std::ptrdiff_t>(i));
+    const std::size_t n = loop_.size();
+    if (n < 3) return;
+    // The two neighbours of the gap, and the corners beside them, whose cones have changed.
+    for (const std::size_t k : {i + n - 2, i + n - 1, i, i + 1})
+      quality_[k % n] = ear_quality(points_, loop_, k % n);
+  }
+
+  const std::vector<Vec2>& points_;
+  Loop loop_;
+  std::vector<double> quality_;
+};
 
 }  // namespace
 
@@ -157,14 +193,7 @@ std::vector<std::array<std::uint32_t, 3>> triangulate(const SolidFace& face) {
     loops[k].resize(k == 0 ? face.outline.size() : face.holes[k - 1].size());
     for (std::uint32_t& corner : loops[k]) corner = next++;
   }
-  Loop loop = Bridges(points, std::move(loops)).joined();
-  std::vector<std::array<std::uint32_t, 3>> triangles;
-  while (loop.size() >= 3) {
-    const std::size_t n = loop.size(), i = best_ear(points, loop);
-    triangles.push_back({loop[(i + n - 1) % n], loop[i], loop[(i + 1) % n]});
-    loop.erase(loop.begin() + static_cast<std::ptrdiff_t>(i));
-  }
-  return triangles;
+  return EarClipper(points, Bridges(points, std::move(loops)).joined()).triangles();
 }
 
 }  // namespace roomloom

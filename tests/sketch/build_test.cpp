@@ -1,6 +1,7 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <random>
 
 #include "sketch/solids_support.h"
 
@@ -313,6 +314,87 @@ TEST(Things, LinesJoistsAndMarkersAreMade) {
   expect_near(part_named(solids, "Listener").points[0], {2, 3, 1.2});
   // Centres at 0.4, 0.8 ... 4.8 m.
   EXPECT_NEAR(part_volume(solids, "Joist 12"), 0.05 * 0.2 * 4, 1e-9);
+}
+
+/// An outline of 4 to 12 corners: a regular polygon with each corner moved in or out.
+RoomSketch random_room(std::mt19937& random) {
+  const auto between = [&](double low, double high) {
+    return std::uniform_real_distribution<double>(low, high)(random);
+  };
+  RoomSketch sketch = rectangular_room("Random", 0, 0, between(2.6, 3.4), 0.1);
+  sketch.outline = OutlineKind::points;
+  sketch.walls.clear();
+  const int corners = std::uniform_int_distribution<int>(4, 12)(random);
+  for (int i = 0; i < corners; ++i) {
+    const double angle = -2 * kPi * i / corners, radius = between(2.5, 5);
+    sketch.points_m.push_back({radius * std::cos(angle), radius * std::sin(angle)});
+    WallSketch wall;
+    wall.name = "Wall " + std::to_string(i + 1);
+    wall.thickness_m = between(0.05, 0.3);
+    sketch.walls.push_back(wall);
+    OpeningSketch opening = i % 2 == 0 ? door("Door " + wall.name, wall.name, 0.4, 0.5, 1.9)
+                                       : window("Window " + wall.name, wall.name, 0.4, 0.8, 0.4, 1);
+    sketch.openings.push_back(opening);
+  }
+  return sketch;
+}
+
+RoomSketch with_ceiling(RoomSketch sketch, bool tiles) {
+  sketch.suspended_ceiling = SuspendedCeilingSketch{};
+  sketch.suspended_ceiling->height_m = 2.3;
+  sketch.suspended_ceiling->grid_from_m = {0.123, 0.456};
+  sketch.suspended_ceiling->tile_by_tile = tiles;
+  return sketch;
+}
+
+// Whatever the outline: every part is watertight, and the tiles cover what one sheet covers, which
+// is the floor between the walls.
+TEST(BuildSketch, RandomOutlinesGiveSoundPartsAndTilesThatCoverTheRoom) {
+  int rooms = 0;
+  for (unsigned seed = 1; seed <= 60; ++seed) {
+    SCOPED_TRACE("seed " + std::to_string(seed));
+    std::mt19937 random(seed);
+    const RoomSketch sketch = random_room(random);
+    const Result<Solids> sheet = build_sketch(with_ceiling(sketch, false));
+    if (!sheet) continue;  // a sharp corner leaves too little wall for its opening
+    ++rooms;
+    expect_sound(*sheet);
+    const Solids tiles = built(with_ceiling(sketch, true));
+    expect_sound(tiles);
+    double covered = 0;
+    for (const SolidPart& part : tiles.parts)
+      if (part.name.rfind("Tile ", 0) == 0) covered += volume(part.faces);
+    EXPECT_NEAR(covered, part_volume(*sheet, "Ceiling tiles"), 1e-9);
+    EXPECT_NEAR(covered, -signed_area(sketch.points_m) * 0.015, 1e-9);
+  }
+  EXPECT_GT(rooms, 20);
+}
+
+TEST(Slopes, RandomRoofsGiveSoundPartsAndCloseTheRoom) {
+  for (unsigned seed = 1; seed <= 60; ++seed) {
+    SCOPED_TRACE("seed " + std::to_string(seed));
+    std::mt19937 random(seed);
+    const auto between = [&](double low, double high) {
+      return std::uniform_real_distribution<double>(low, high)(random);
+    };
+    const double width = between(3, 7), depth = between(3, 7);
+    RoomSketch sketch = rectangular_room("Roof", width, depth, between(2.2, 5), between(0.05, 0.2));
+    for (const WallSketch& wall : sketch.walls)
+      if (between(0, 1) < 0.7)
+        sketch.slopes.push_back(
+            {"Slope of " + wall.name, wall.name, between(0.9, 2), radians(between(15, 60))});
+    const Solids solids = built(sketch);
+    expect_sound(solids);
+    // Seen from above, the ceilings cover what the floor covers.
+    double ceilings = 0, floor = 0;
+    for (const SolidPart& part : solids.parts)
+      for (const SolidFace& face : part.faces) {
+        const double level = face_area(face) * face_normal(face).z;
+        if (part.group == "Floor") floor += std::max(level, 0.0);
+        if (part.group == "Ceiling") ceilings += std::max(level, 0.0);
+      }
+    EXPECT_NEAR(ceilings, floor, 1e-6);
+  }
 }
 
 TEST(Refusals, EveryMisfitIsToldAtOnceWithTheNearestName) {

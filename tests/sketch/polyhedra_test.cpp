@@ -104,6 +104,19 @@ TEST(Triangulate, ManagesACombWithThinTeeth) {
   EXPECT_NEAR(triangles_area(face), face_area(face), 1e-9);
 }
 
+TEST(Triangulate, ManagesAFloorsCeilingWithFourHundredHoles) {
+  SolidFace face{lifted(rectangle({0, 0}, {30, 30}), 1), {}};
+  for (int i = 0; i < 20; ++i) {
+    for (int j = 0; j < 20; ++j) {
+      const Vec2 low{0.45 + 1.5 * i, 0.45 + 1.5 * j};
+      Ring ring = rectangle(low, low + Vec2{0.6, 0.6});
+      std::reverse(ring.begin(), ring.end());
+      face.holes.push_back(lifted(ring, 1));
+    }
+  }
+  EXPECT_NEAR(triangles_area(face), 900 - 400 * 0.36, 1e-6);
+}
+
 TEST(Cut, AUShapeFallsIntoTwoPieces) {
   const Ring u{{0, 0}, {5, 0}, {5, 4}, {4, 4}, {4, 1}, {1, 1}, {1, 4}, {0, 4}};
   const auto legs = cut(u, {0, -1}, -2);  // y >= 2

@@ -1,7 +1,9 @@
 #include <gtest/gtest.h>
 
+#include <random>
 #include <string>
 
+#include "base/files.h"
 #include "sketch/solids_support.h"
 
 namespace roomloom {
@@ -117,6 +119,63 @@ TEST(ReadSketch, WallsByLengthAndCornerMakeAnOutline) {
   const Solids solids = built(*sketch);
   expect_sound(solids);
   EXPECT_EQ(part_named(solids, "Ceiling").extras.at("is"), "ceiling");
+}
+
+std::string page_example() {
+  const auto page = read_file(ROOMLOOM_SOURCE_DIR "/src/sketch/ROOM_FILE.md");
+  if (!page) return {};
+  const std::string fence = "```json\n";
+  const std::size_t from = page->find(fence) + fence.size();
+  return page->substr(from, page->find("```", from) - from);
+}
+
+TEST(ReadSketch, TheExampleInTheFormatsOwnPageIsReadAndBuilt) {
+  const Result<RoomSketch> sketch = parse_sketch(page_example(), "ROOM_FILE.md");
+  ASSERT_TRUE(sketch) << to_text(sketch.error());
+  const Solids solids = built(*sketch);
+  expect_sound(solids);
+  // Six of the room, the ceiling, seven that fill openings (a passage has no part), three joists,
+  // and eleven entries more.
+  EXPECT_EQ(solids.parts.size(), 28U);
+}
+
+// Changed bytes give another room or an error with a place and a remedy, never a crash.
+TEST(ReadSketch, DamagedFilesAreReadOrRefusedInWords) {
+  const std::string whole = page_example();
+  ASSERT_FALSE(whole.empty());
+  int refused = 0, made = 0;
+  for (unsigned seed = 1; seed <= 400; ++seed) {
+    std::mt19937 random(seed);
+    std::string text = whole;
+    for (unsigned long n = random() % 3 + 1; n > 0; --n) {
+      const std::size_t at = random() % text.size();
+      switch (random() % 4) {
+        case 0:
+          text[at] = static_cast<char>(random() % 256);
+          break;
+        case 1:
+          text.erase(at, random() % 20);
+          break;
+        case 2:
+          text.insert(at, text.substr(random() % text.size(), random() % 30));
+          break;
+        default:
+          text[at] = "0123456789.-,:\"{}[]"[random() % 19];
+          break;
+      }
+    }
+    const Result<RoomSketch> sketch = parse_sketch(text, "room.json");
+    const Result<Solids> solids = sketch ? build_sketch(*sketch) : sketch.error();
+    if (solids) {
+      ++made;
+      expect_sound(*solids);
+    } else {
+      ++refused;
+      EXPECT_FALSE(solids.error().what.empty());
+    }
+  }
+  EXPECT_GT(refused, 100);
+  EXPECT_GT(made, 10);
 }
 
 TEST(ReadSketch, AMissingFileIsAnError) {
