@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 namespace roomloom::tracks {
 namespace {
@@ -110,12 +111,56 @@ void GraphDraft::line(int layer, const Vec3& from, const Vec3& to, const Stretch
   lines.push_back({layer, from, to, nature});
 }
 
+namespace {
+
+using CoarseCell = std::tuple<int, std::int64_t, std::int64_t, std::int64_t>;
+constexpr double kCoarse_m = 0.25;
+
+CoarseCell coarse_cell(int layer, const Vec3& p) {
+  const auto cell = [](double x) { return static_cast<std::int64_t>(std::floor(x / kCoarse_m)); };
+  return {layer, cell(p.x), cell(p.y), cell(p.z)};
+}
+
+/// Points by coarse cell, so that a line need only look about itself.
+class PointGrid {
+ public:
+  explicit PointGrid(const std::map<int, std::vector<int>>& in_layer,
+                     const std::vector<GraphPoint>& points) {
+    for (const auto& [layer, list] : in_layer)
+      for (const int p : list)
+        cells_[coarse_cell(layer, points[static_cast<std::size_t>(p)].position)].push_back(p);
+  }
+  /// Points in the cells that a -> b passes and in those beside them; ascending.
+  std::vector<int> about(int layer, const Vec3& a, const Vec3& b) const {
+    std::set<CoarseCell> cells;
+    const int steps = 1 + static_cast<int>(distance(a, b) / kCoarse_m);
+    for (int i = 0; i <= steps; ++i) {
+      const auto [l, x, y, z] = coarse_cell(layer, a + (double(i) / steps) * (b - a));
+      for (std::int64_t dx = -1; dx <= 1; ++dx)
+        for (std::int64_t dy = -1; dy <= 1; ++dy)
+          for (std::int64_t dz = -1; dz <= 1; ++dz) cells.insert({l, x + dx, y + dy, z + dz});
+    }
+    std::vector<int> found;
+    for (const CoarseCell& cell : cells)
+      if (const auto here = cells_.find(cell); here != cells_.end())
+        found.insert(found.end(), here->second.begin(), here->second.end());
+    std::sort(found.begin(), found.end());
+    return found;
+  }
+
+ private:
+  std::map<CoarseCell, std::vector<int>> cells_;
+};
+
+}  // namespace
+
 void GraphDraft::split_lines() {
+  const PointGrid grid(in_layer_, points);
   for (const Line& line : lines) {
     const double length = distance(line.from, line.to);
     const Vec3 direction = normalized(line.to - line.from);
     std::vector<std::pair<double, int>> on_it;
-    for (const int p : in_layer_[line.layer]) {
+    for (const int p : grid.about(line.layer, line.from, line.to)) {
       const Vec3 from_start = points[static_cast<std::size_t>(p)].position - line.from;
       const double t = dot(from_start, direction);
       if (t < -kSamePoint_m || t > length + kSamePoint_m) continue;
