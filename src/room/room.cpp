@@ -3,6 +3,8 @@
 #include <algorithm>
 
 #include "room/airs.h"
+#include "room/ceilings.h"
+#include "room/features.h"
 #include "room/planes.h"
 #include "room/roles.h"
 #include "room/sheets.h"
@@ -84,6 +86,13 @@ Result<Room> understand_room(const Scene& scene, const Job& job) {
   const Vec3 ahead = main_direction(planes, room.airs[static_cast<std::size_t>(room.main_air)].box);
   find_sheets(scene, job, planes, openings, skin, field, ahead, room);
   find_seams(job, room);
+  find_keep_outs(scene, job, planes, openings, room);
+  find_ceilings(scene, job, skin, field, room);
+  find_bays(scene, job, room);
+  find_ready_ways(scene, job, room);
+  find_zones(scene, job, room);
+  find_swept(scene, job, room);
+  find_power(scene, job, ahead, room);
   return room;
 }
 

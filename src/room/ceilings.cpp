@@ -1,0 +1,239 @@
+#include "room/ceilings.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/units.h"
+#include "room/roles.h"
+
+namespace roomloom {
+namespace {
+
+constexpr double kGuessedHeight = 0.4, kSampleStep = 0.25, kHighestVoid = 4.0;
+
+Ring mirrored(const Ring& ring) {
+  Ring result;
+  for (auto p = ring.rbegin(); p != ring.rend(); ++p) result.push_back({p->x, -p->y});
+  return result;
+}
+
+bool solid_above(const AirField& field, const Room& room, const Vec3& point) {
+  const auto [x, y, z] = field.voxels.cell_of(point);
+  for (int up = 0; up < 3; ++up) {
+    if (!field.voxels.inside(x, y, z + up)) return false;
+    const std::int32_t pocket = field.voxels.label[field.voxels.index(x, y, z + up)];
+    if (pocket < 0) continue;
+    const int air = field.air[static_cast<std::size_t>(pocket)];
+    if (air >= 0 && room.airs[static_cast<std::size_t>(air)].kind != AirKind::cupboard)
+      return false;
+  }
+  return true;
+}
+
+// Holes of the sheet are kept where a column passes through, not where a luminaire sits.
+Polygon plan_over(const Sheet& sheet, double top, const AirField& field, const Room& room) {
+  Polygon plan{mirrored(sheet.region.outline), {}};
+  for (const Ring& hole : sheet.region.holes) {
+    Vec3 middle = sheet.frame.to_world(interior_point({{hole.rbegin(), hole.rend()}, {}}));
+    middle.z = top + 0.06;
+    if (std::abs(signed_area(hole)) > 0.01 && solid_above(field, room, middle))
+      plan.holes.push_back(mirrored(hole));
+  }
+  return plan;
+}
+
+struct Heights {
+  double least = Box3::kInf, most = 0;
+  int hits = 0, samples = 0;
+};
+
+Heights heights_over(const Skin& skin, const std::vector<PartRole>& roles, const Void& space) {
+  Heights heights;
+  const Box2 box = box_of(space.plan.outline);
+  for (double y = box.low.y + 0.03; y < box.high.y; y += kSampleStep) {
+    for (double x = box.low.x + 0.03; x < box.high.x; x += kSampleStep) {
+      if (!contains(space.plan, {x, y}) || border_distance(space.plan, {x, y}) < 0.02) continue;
+      ++heights.samples;
+      const Vec3 from = space.frame.to_world(Vec2{x, y}, 0.003);
+      for (const RayHit& hit : skin.tree->hits(from, from + Vec3{0, 0, kHighestVoid})) {
+        const int part = skin.part[hit.triangle];
+        const Role role = roles[static_cast<std::size_t>(part)].role;
+        if (role != Role::deck && role != Role::floor && role != Role::ceiling) continue;
+        const double height = hit.t;
+        heights.least = std::min(heights.least, height + 0.003);
+        heights.most = std::max(heights.most, height + 0.003);
+        ++heights.hits;
+        break;
+      }
+    }
+  }
+  return heights;
+}
+
+void set_height(const Job& job, const Skin& skin, Room& room, Void& space) {
+  const Heights heights = heights_over(skin, room.roles, space);
+  if (heights.hits * 2 < heights.samples || heights.least < 0.02) {
+    space.height_m = kGuessedHeight;
+    room.guesses.push_back({"Height of " + space.name, format_length(kGuessedHeight, job.units, 2),
+                            "no deck was found over most of the suspended ceiling",
+                            "add the deck to the model, or name it: \"parts\": [{ \"match\": "
+                            "\"...\", \"is\": \"deck\" }]"});
+    return;
+  }
+  space.height_m = heights.least;
+  if (heights.most > heights.least + 0.02)
+    room.guesses.push_back(
+        {"Height of " + space.name,
+         format_length(heights.least, job.units, 2) + ", its lowest place",
+         "the deck over it rises to " + format_length(heights.most, job.units, 2),
+         "no setting; cables are planned under the lowest place"});
+}
+
+void add_obstacles(const Scene& scene, const Job& job, Room& room, Void& space) {
+  const Region plan = region_of(space.plan);
+  const Box2 bounds = box_of(plan);
+  for (std::size_t i = 0; i < room.roles.size(); ++i) {
+    const Role role = room.roles[i].role;
+    if (role != Role::obstacle && role != Role::luminaire && role != Role::vent &&
+        role != Role::conduit)
+      continue;
+    if (scene.parts[i].kind != PartKind::mesh) continue;
+    const PartRule* rule = rule_of(job, room.roles[i]);
+    for (Box3 box : boxes_in(scene, scene.parts[i], space.frame)) {
+      if (box.high.z < 0.005 || box.low.z > space.height_m - 0.005) continue;
+      if (box.high.x < bounds.low.x || box.low.x > bounds.high.x || box.high.y < bounds.low.y ||
+          box.low.y > bounds.high.y)
+        continue;
+      box.low.z = std::max(box.low.z, 0.0);
+      box.high.z = std::min(box.high.z, space.height_m);
+      VoidObstacle obstacle;
+      obstacle.box = box;
+      obstacle.part = static_cast<int>(i);
+      obstacle.name = display_name(scene, obstacle.part);
+      obstacle.clearance_m =
+          rule && rule->clearance_m ? *rule->clearance_m : job.prefer.obstacle_clearance_m;
+      space.obstacles.push_back(std::move(obstacle));
+    }
+  }
+}
+
+// The lowest level keeps clear of the tiles; others pass over what stands in its way.
+void set_levels(const Job& job, Room& room, Void& space) {
+  constexpr double kHalfBundle = 0.02, kUnderDeck = 0.03, kApart = 0.04;
+  constexpr std::size_t kMostLevels = 5;
+  double lowest = job.prefer.tile_clearance_m;
+  if (lowest > space.height_m - kUnderDeck) {
+    lowest = 0.5 * space.height_m;
+    room.warnings.push_back("\"" + space.name + "\" is only " +
+                            format_length(space.height_m, job.units, 3) +
+                            " high: cables lie closer to the tiles than the clearance asked for.");
+  }
+  std::vector<double> over;
+  for (const VoidObstacle& obstacle : space.obstacles) {
+    const double margin = obstacle.clearance_m + kHalfBundle;
+    if (obstacle.box.low.z - margin > lowest || obstacle.box.high.z + margin < lowest) continue;
+    const double level = obstacle.box.high.z + margin;
+    if (level < space.height_m - kUnderDeck) over.push_back(level);
+  }
+  std::sort(over.begin(), over.end());
+  space.support_levels_m = {lowest};
+  for (std::size_t i = 0; i < over.size(); ++i) {
+    const bool last_of_group = i + 1 == over.size() || over[i + 1] > over[i] + kApart;
+    if (last_of_group && over[i] > lowest + 0.01 && space.support_levels_m.size() < kMostLevels)
+      space.support_levels_m.push_back(over[i]);
+  }
+}
+
+void ask_about_air(const Scene& scene, const Job& job, const Sheet& sheet, Room& room,
+                   Void& space) {
+  const auto part = static_cast<std::size_t>(sheet.parts.front());
+  const PartRule* rule = rule_of(job, room.roles[part]);
+  if (rule) space.handles_air = rule->handles_air;
+  if (space.handles_air != HandlesAir::unknown) return;
+  room.guesses.push_back({"Does " + space.name + " move air for heating or cooling?", "unknown",
+                          "a model does not show it; only such a void needs plenum-rated cable",
+                          "\"parts\": [{ \"match\": \"" + scene.parts[part].name +
+                              "\", \"handles_air\": \"yes\" }], or \"no\""});
+}
+
+int plenum_air(const Room& room, const Void& space) {
+  const Vec3 middle = space.frame.to_world(interior_point(space.plan), 0.5 * space.height_m);
+  for (std::size_t i = 0; i < room.airs.size(); ++i)
+    if (room.airs[i].kind == AirKind::plenum && room.airs[i].box.grown(0.1).contains(middle))
+      return static_cast<int>(i);
+  return -1;
+}
+
+Frame upward(const Sheet& sheet, double z) {
+  Frame frame;
+  frame.origin = {sheet.frame.origin.x, sheet.frame.origin.y, z};
+  frame.n = {0, 0, 1};
+  frame.u = sheet.frame.u;
+  frame.v = cross(frame.n, frame.u);
+  return frame;
+}
+
+// Low things over a tile: no hole right under them.
+void keep_clear_of(const Void& space, Crossing& crossing) {
+  const Box2 tile = box_of(crossing.region.outline);
+  for (const VoidObstacle& obstacle : space.obstacles) {
+    if (obstacle.box.low.z > 0.08) continue;
+    const Box2 box{{obstacle.box.low.x, obstacle.box.low.y},
+                   {obstacle.box.high.x, obstacle.box.high.y}};
+    if (!box.grown(obstacle.clearance_m).overlaps(tile)) continue;
+    crossing.keep_outs.push_back({rectangle_ring(box.low, box.high), obstacle.clearance_m,
+                                  Role::obstacle, obstacle.part, obstacle.name});
+  }
+}
+
+void add_tile_crossings(const Job& job, const TileGrid& grid, int space_index, Room& room) {
+  const Sheet& sheet = room.sheets[static_cast<std::size_t>(grid.sheet)];
+  const Void& space = room.voids[static_cast<std::size_t>(space_index)];
+  for (const Tile& tile : grid.tiles) {
+    if (!tile.cuttable) continue;
+    Crossing crossing;
+    crossing.name = "tile " + tile.name;
+    crossing.kind = CrossingKind::tile_cut;
+    crossing.from = {PlaceKind::sheet, grid.sheet};
+    crossing.to = {PlaceKind::void_space, space_index};
+    crossing.frame = upward(sheet, sheet.frame.origin.z);
+    const auto shapes = polygons(grown({mirrored(tile.ring)}, -job.prefer.tee_margin_m));
+    if (shapes.empty()) continue;
+    crossing.region = shapes.front();
+    crossing.thickness_m = grid.thickness_m;
+    crossing.tile = tile.id;
+    crossing.largest_diameter_m = job.prefer.largest_hole_m;
+    keep_clear_of(space, crossing);
+    room.crossings.push_back(std::move(crossing));
+  }
+}
+
+}  // namespace
+
+void find_ceilings(const Scene& scene, const Job& job, const Skin& skin, const AirField& field,
+                   Room& room) {
+  for (int index = 0; index < static_cast<int>(room.sheets.size()); ++index) {
+    if (room.sheets[static_cast<std::size_t>(index)].role != SheetRole::suspended_ceiling) continue;
+    TileGrid grid = tile_grid(scene, job, index, room);
+    const Sheet& sheet = room.sheets[static_cast<std::size_t>(index)];
+    Void space;
+    const int number = static_cast<int>(room.grids.size()) + 1;
+    space.name = number == 1 ? "plenum" : "plenum " + std::to_string(number);
+    space.kind = VoidKind::plenum;
+    const double top = sheet.frame.origin.z + grid.thickness_m;
+    space.frame = upward(sheet, top);
+    space.plan = plan_over(sheet, top, field, room);
+    space.below = index;
+    set_height(job, skin, room, space);
+    add_obstacles(scene, job, room, space);
+    set_levels(job, room, space);
+    ask_about_air(scene, job, sheet, room, space);
+    space.air = plenum_air(room, space);
+    if (sheet.back_air < 0) room.sheets[static_cast<std::size_t>(index)].back_air = space.air;
+    room.voids.push_back(std::move(space));
+    add_tile_crossings(job, grid, static_cast<int>(room.voids.size()) - 1, room);
+    room.grids.push_back(std::move(grid));
+  }
+}
+
+}  // namespace roomloom

@@ -1,0 +1,120 @@
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+#include "room/ceilings.h"
+#include "room/features.h"
+#include "room/roles.h"
+
+namespace roomloom {
+namespace {
+
+// A door's or window's architrave: common practice, no source.
+constexpr double kFrameClearance = 0.05;
+
+struct Reach {
+  double behind, before;  // the sheet's plane
+};
+
+std::optional<Reach> reach_of(Role role) {
+  switch (role) {
+    case Role::door:
+    case Role::window:
+      return Reach{0.35, 0.12};
+    case Role::vent:
+    case Role::luminaire:
+    case Role::outlet:
+      return Reach{0.12, 0.06};
+    case Role::furniture:
+    case Role::cupboard:
+    case Role::seat:
+    case Role::obstacle:
+      return Reach{0.02, 0.08};
+    default:
+      return std::nullopt;
+  }
+}
+
+Box3 box_in(const Scene& scene, const Part& part, const Frame& frame) {
+  Box3 box;
+  for (std::uint32_t i = 0; i < part.point_count; ++i)
+    box.add(frame.to_local(scene.points[part.first_point + i]));
+  return box;
+}
+
+// A door belongs to the wall it lies in, not to the next one round the corner.
+bool lies_flat(const Box3& box) {
+  const Vec3 size = box.size();
+  return size.z < 0.35 && std::min(size.x, size.y) > 0.25;
+}
+
+void add_part(const Scene& scene, const Job& job, const Room& room, int index, Sheet& sheet) {
+  const auto at = static_cast<std::size_t>(index);
+  const Role role = room.roles[at].role;
+  auto reach = reach_of(role);
+  if (!reach) return;
+  reach->before += sheet.residual_m;
+  const Box3 box = box_in(scene, scene.parts[at], sheet.frame);
+  const Box2 outline = box_of(sheet.region.outline);
+  const Box2 flat{{box.low.x, box.low.y}, {box.high.x, box.high.y}};
+  if (box.empty() || box.low.z > reach->before || box.high.z < -reach->behind ||
+      !flat.overlaps(outline))
+    return;
+  const bool opening = role == Role::door || role == Role::window;
+  if (opening && !lies_flat(box)) return;
+  const PartRule* rule = rule_of(job, room.roles[at]);
+  const double usual = opening ? kFrameClearance : job.prefer.obstacle_clearance_m;
+  const double clearance = rule && rule->clearance_m ? *rule->clearance_m : usual;
+  const Region print =
+      footprint_on(scene, scene.parts[at], sheet.frame, reach->behind, reach->before);
+  const Box2 wide = outline.grown(0.02);
+  for (const Polygon& polygon : polygons(common(print, {rectangle_ring(wide.low, wide.high)}))) {
+    if (area(polygon) < 2e-4) continue;
+    sheet.keep_outs.push_back(
+        {polygon.outline, clearance, role, index, display_name(scene, index)});
+  }
+}
+
+// Holes and doorways that no part fills.
+void add_bare_openings(const std::vector<Plane>& planes, const std::vector<Opening>& openings,
+                       Sheet& sheet) {
+  int number = 0;
+  for (const Opening& opening : openings) {
+    const Frame& frame = planes[static_cast<std::size_t>(opening.plane)].frame;
+    if (std::abs(dot(frame.n, sheet.frame.n)) < 0.9999 ||
+        std::abs(sheet.frame.height(frame.origin)) > 0.003)
+      continue;
+    if (sheet.role == SheetRole::suspended_ceiling) continue;
+    const Region here = moved(opening.region, frame, sheet.frame);
+    if (!box_of(here).overlaps(box_of(sheet.region.outline))) continue;
+    Region covered;
+    for (const SheetKeepOut& keep : sheet.keep_outs) covered.push_back(keep.ring);
+    if (!covered.empty() && area(common(here, united(covered))) > 0.5 * area(here)) continue;
+    for (const Polygon& polygon : polygons(here)) {
+      const std::string count = ++number == 1 ? "" : " (" + std::to_string(number) + ")";
+      sheet.keep_outs.push_back({polygon.outline, kFrameClearance,
+                                 opening.to_floor ? Role::door : Role::window, -1,
+                                 "opening in " + sheet.name + count});
+    }
+  }
+}
+
+}  // namespace
+
+void find_keep_outs(const Scene& scene, const Job& job, const std::vector<Plane>& planes,
+                    const std::vector<Opening>& openings, Room& room) {
+  for (Sheet& sheet : room.sheets) {
+    if (sheet.role == SheetRole::open_side) continue;
+    Box3 near;
+    for (const Vec2& p : sheet.region.outline) near.add(sheet.frame.to_world(p));
+    near = near.grown(0.4);
+    for (std::size_t i = 0; i < scene.parts.size(); ++i) {
+      if (scene.parts[i].kind != PartKind::mesh || !reach_of(room.roles[i].role)) continue;
+      if (box_of(scene, scene.parts[i]).overlaps(near))
+        add_part(scene, job, room, static_cast<int>(i), sheet);
+    }
+    add_bare_openings(planes, openings, sheet);
+  }
+}
+
+}  // namespace roomloom

@@ -1,0 +1,207 @@
+#include <algorithm>
+#include <cmath>
+
+#include "base/units.h"
+#include "room/ceilings.h"
+#include "room/features.h"
+#include "room/roles.h"
+
+namespace roomloom {
+namespace {
+
+Vec3 lifted(const Vec2& p, double z) { return {p.x, p.y, z}; }
+
+// The wall that runs along the box and is nearest to it.
+int wall_beside(const Room& room, const UprightBox& box, double within) {
+  int best = -1;
+  double least = within;
+  const Vec3 middle = lifted(box.centre, 0.5 * (box.low_z + box.high_z));
+  for (std::size_t i = 0; i < room.sheets.size(); ++i) {
+    const Sheet& sheet = room.sheets[i];
+    if (sheet.role != SheetRole::wall) continue;
+    if (std::abs(dot(Vec3{box.along.x, box.along.y, 0}, sheet.frame.u)) < 0.95) continue;
+    const Vec2 at = sheet.frame.to_plane(middle);
+    const Box2 outline = box_of(sheet.region.outline);
+    if (at.x < outline.low.x - 0.1 || at.x > outline.high.x + 0.1) continue;
+    const double away = std::abs(sheet.frame.height(middle));
+    if (away >= least) continue;
+    least = away;
+    best = static_cast<int>(i);
+  }
+  return best;
+}
+
+void add_strip_behind(const Scene& scene, int part, Room& room) {
+  const UprightBox box = upright_box(scene, scene.parts[static_cast<std::size_t>(part)]);
+  const int wall = wall_beside(room, box, 1.5);
+  if (wall < 0) {
+    room.warnings.push_back("The curtain \"" + display_name(scene, part) +
+                            "\" hangs along no wall: nothing is hidden behind it.");
+    return;
+  }
+  const Sheet& sheet = room.sheets[static_cast<std::size_t>(wall)];
+  const Vec3 middle = lifted(box.centre, box.low_z);
+  const double depth = sheet.frame.height(middle) - 0.5 * box.width;
+  if (depth < 0.02) return;
+  Box2 range;
+  for (const double side : {-0.5, 0.5})
+    range.add(sheet.frame.to_plane(middle + side * box.length * Vec3{box.along.x, box.along.y, 0}));
+  const Box2 outline = box_of(sheet.region.outline);
+  const double low = std::max(range.low.x, outline.low.x);
+  const double high = std::min(range.high.x, outline.high.x);
+  const double from = std::max(box.low_z - sheet.frame.origin.z, outline.low.y);
+  const double to = std::min(box.high_z - sheet.frame.origin.z, outline.high.y);
+  if (high <= low || to <= from) return;
+  Zone zone;
+  zone.name = "behind " + display_name(scene, part);
+  zone.frame = sheet.frame;
+  zone.frame.origin = sheet.frame.to_world(Vec2{low, from});
+  zone.size = {high - low, to - from, depth};
+  zone.part = part;
+  zone.why = "a curtain hides it";
+  room.zones.push_back(std::move(zone));
+}
+
+void add_inside(const Scene& scene, int part, Room& room) {
+  const UprightBox box = upright_box(scene, scene.parts[static_cast<std::size_t>(part)]);
+  Zone zone;
+  zone.name = "in " + display_name(scene, part);
+  zone.frame.u = {box.along.x, box.along.y, 0};
+  zone.frame.n = {0, 0, 1};
+  zone.frame.v = cross(zone.frame.n, zone.frame.u);
+  zone.size = {box.length, box.width, box.height()};
+  zone.frame.origin = lifted(box.centre, box.low_z) - 0.5 * box.length * zone.frame.u -
+                      0.5 * box.width * zone.frame.v;
+  zone.part = part;
+  zone.why = "the job says that it hides cables";
+  room.zones.push_back(std::move(zone));
+}
+
+// How far the door opens into the room; tells a guess where nothing says it.
+double swing_of(const Scene& scene, const Job& job, int part, Room& room) {
+  const auto at = static_cast<std::size_t>(part);
+  if (const PartRule* rule = rule_of(job, room.roles[at])) return rule->swing_rad;
+  const auto& extras = scene.parts[at].extras;
+  if (const auto swing = extras.find("swing"); swing != extras.end()) {
+    const auto opens = extras.find("opens");
+    if (opens != extras.end() && opens->second == "out") return 0;
+    if (const auto angle = parse_angle(swing->second)) return *angle;
+  }
+  room.guesses.push_back({"Swing of " + display_name(scene, part), "90 degrees into the room",
+                          "the model does not say how it opens",
+                          "\"parts\": [{ \"match\": \"" + scene.parts[at].name +
+                              "\", \"is\": \"door\", \"swing\": \"0 deg\" }]"});
+  return kPi / 2;
+}
+
+void add_door(const Scene& scene, const Job& job, int part, Room& room) {
+  const UprightBox box = upright_box(scene, scene.parts[static_cast<std::size_t>(part)]);
+  const bool at_floor = box.low_z < room.floor_z_m + 0.2 && box.high_z > room.floor_z_m + 1.6;
+  if (!at_floor || box.length < 0.5 || box.length > 2.6) return;
+  const int wall = wall_beside(room, box, 0.45);
+  if (wall < 0) return;
+  const double swing = swing_of(scene, job, part, room);
+  if (swing <= 0) return;
+  const Sheet& sheet = room.sheets[static_cast<std::size_t>(wall)];
+  const double reach = box.length * std::sin(std::min(swing, kPi / 2));
+  Box3 swept;
+  const Vec3 middle = lifted(box.centre, box.low_z);
+  const Vec3 on_wall = middle - sheet.frame.height(middle) * sheet.frame.n;
+  for (const double side : {-0.5, 0.5}) {
+    const Vec3 edge = on_wall + side * box.length * sheet.frame.u;
+    swept.add(edge);
+    swept.add(edge + reach * sheet.frame.n + Vec3{0, 0, box.height()});
+  }
+  room.swept.push_back(swept);
+}
+
+bool in_room(const Room& room, const Box3& box) {
+  return room.main_air >= 0 && !box.empty() && room.box.grown(0.2).contains(box.centre());
+}
+
+Vec3 axis_vector(int axis) {
+  return {axis == 0 ? 1.0 : 0.0, axis == 1 ? 1.0 : 0.0, axis == 2 ? 1.0 : 0.0};
+}
+
+void add_power_box(const Frame& frame, const Box3& box, int longest, PowerLine line, Room& room) {
+  const Vec3 half = 0.5 * box.size();
+  const Vec3 along = half[longest] * axis_vector(longest);
+  line.from = frame.to_world(box.centre() - along);
+  line.to = frame.to_world(box.centre() + along);
+  line.half_size_m = std::max(half[(longest + 1) % 3], half[(longest + 2) % 3]);
+  room.power.push_back(std::move(line));
+}
+
+void add_power(const Scene& scene, const Job& job, int part, const Vec3& ahead, Room& room) {
+  const auto at = static_cast<std::size_t>(part);
+  const PartRule* rule = rule_of(job, room.roles[at]);
+  PowerLine line;
+  line.separation_m =
+      rule && rule->clearance_m ? *rule->clearance_m : job.prefer.power_separation_m;
+  line.part = part;
+  line.name = display_name(scene, part);
+  if (scene.parts[at].kind == PartKind::curve) {
+    for (std::uint32_t i = 0; i + 1 < scene.parts[at].point_count; ++i) {
+      line.from = scene.points[scene.parts[at].first_point + i];
+      line.to = scene.points[scene.parts[at].first_point + i + 1];
+      room.power.push_back(line);
+    }
+    return;
+  }
+  const UprightBox box = upright_box(scene, scene.parts[at]);
+  const bool slanted = box.length > 4 * box.width;
+  const Vec3 u = slanted ? Vec3{box.along.x, box.along.y, 0} : ahead;
+  const Frame frame{lifted(box.centre, 0), u, cross(Vec3{0, 0, 1}, u), {0, 0, 1}};
+  if (room.roles[at].role == Role::outlet) {  // its cable comes from above or below
+    Box3 whole;
+    for (const Box3& piece : boxes_in(scene, scene.parts[at], frame)) whole.add(piece);
+    if (!whole.empty()) add_power_box(frame, whole, 2, line, room);
+    return;
+  }
+  for (const Box3& piece : boxes_in(scene, scene.parts[at], frame)) {
+    const Vec3 size = piece.size();
+    const int longest = size.x >= size.y && size.x >= size.z ? 0 : size.y >= size.z ? 1 : 2;
+    add_power_box(frame, piece, longest, line, room);
+  }
+}
+
+}  // namespace
+
+void find_zones(const Scene& scene, const Job& job, Room& room) {
+  for (std::size_t i = 0; i < room.roles.size(); ++i) {
+    const Role role = room.roles[i].role;
+    const int part = static_cast<int>(i);
+    if (!in_room(room, box_of(scene, scene.parts[i]))) continue;
+    const PartRule* rule = rule_of(job, room.roles[i]);
+    if (role == Role::curtain) add_strip_behind(scene, part, room);
+    const bool hollow = role == Role::furniture || role == Role::cupboard || role == Role::seat;
+    if (hollow && rule && rule->hides) add_inside(scene, part, room);
+  }
+}
+
+void find_swept(const Scene& scene, const Job& job, Room& room) {
+  int seats = 0;
+  for (std::size_t i = 0; i < room.roles.size(); ++i) {
+    if (scene.parts[i].kind != PartKind::mesh) continue;
+    if (room.roles[i].role == Role::door) add_door(scene, job, static_cast<int>(i), room);
+    const Box3 box = box_of(scene, scene.parts[i]);
+    if (room.roles[i].role != Role::seat || !in_room(room, box)) continue;
+    room.swept.push_back(box.grown(0.05));
+    ++seats;
+  }
+  if (seats > 0)
+    room.guesses.push_back({"Where seats move", "50 mm round each of " + std::to_string(seats),
+                            "the model shows them in one position only",
+                            "\"parts\": [{ \"match\": \"...\", \"is\": \"furniture\" }]"});
+}
+
+void find_power(const Scene& scene, const Job& job, const Vec3& ahead, Room& room) {
+  for (std::size_t i = 0; i < room.roles.size(); ++i) {
+    const Role role = room.roles[i].role;
+    if (role != Role::power && role != Role::outlet) continue;
+    if (scene.parts[i].kind == PartKind::marker || scene.parts[i].point_count == 0) continue;
+    add_power(scene, job, static_cast<int>(i), ahead, room);
+  }
+}
+
+}  // namespace roomloom

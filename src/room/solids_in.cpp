@@ -1,0 +1,171 @@
+#include <algorithm>
+#include <cmath>
+
+#include "room/ceilings.h"
+
+namespace roomloom {
+namespace {
+
+using Loop = std::vector<Vec3>;
+
+// The part of a polygon where axis >= at (or <= at).
+Loop cut_at(const Loop& loop, int axis, double at, bool keep_above) {
+  Loop result;
+  for (std::size_t i = 0; i < loop.size(); ++i) {
+    const Vec3 &a = loop[i], &b = loop[(i + 1) % loop.size()];
+    const double da = keep_above ? a[axis] - at : at - a[axis];
+    const double db = keep_above ? b[axis] - at : at - b[axis];
+    if (da >= 0) result.push_back(a);
+    if ((da < 0) != (db < 0)) result.push_back(a + (da / (da - db)) * (b - a));
+  }
+  return result;
+}
+
+Loop between(const Loop& loop, int axis, double low, double high) {
+  return cut_at(cut_at(loop, axis, low, true), axis, high, false);
+}
+
+std::vector<Loop> triangles_in(const Scene& scene, const Part& part, const Frame& frame) {
+  std::vector<Loop> loops;
+  for (std::uint32_t i = 0; i < part.triangle_count; ++i) {
+    Loop loop;
+    for (const std::uint32_t p : scene.triangles[part.first_triangle + i])
+      loop.push_back(frame.to_local(scene.points[p]));
+    loops.push_back(std::move(loop));
+  }
+  return loops;
+}
+
+Box3 box_of(const std::vector<Loop>& loops) {
+  Box3 box;
+  for (const Loop& loop : loops)
+    for (const Vec3& p : loop) box.add(p);
+  return box;
+}
+
+bool alike(const Box3& a, const Box3& b, int axis) {
+  for (int other = 0; other < 3; ++other) {
+    if (other == axis) continue;
+    if (std::abs(a.low[other] - b.low[other]) > 0.01) return false;
+    if (std::abs(a.high[other] - b.high[other]) > 0.01) return false;
+  }
+  return true;
+}
+
+double volume(const Box3& box) {
+  const Vec3 s = box.size();
+  return (s.x + 0.01) * (s.y + 0.01) * (s.z + 0.01);
+}
+
+// Where to slice: at corners, and often enough between them for what runs aslant.
+std::vector<double> cuts_along(const std::vector<Loop>& loops, int axis) {
+  constexpr double kStep = 0.15, kSame = 0.005;
+  constexpr std::size_t kMost = 80;
+  std::vector<double> corners;
+  for (const Loop& loop : loops)
+    for (const Vec3& p : loop) corners.push_back(p[axis]);
+  std::sort(corners.begin(), corners.end());
+  const double low = corners.front(), high = corners.back();
+  std::vector<double> distinct{low};
+  for (const double c : corners)
+    if (c > distinct.back() + kSame) distinct.push_back(c);
+  if (distinct.size() > kMost / 2) distinct = {low, high};
+  distinct.back() = high;
+  const double step = std::max(kStep, (high - low) / (kMost / 2));
+  std::vector<double> cuts{low};
+  for (std::size_t i = 0; i + 1 < distinct.size(); ++i) {
+    const double from = distinct[i], to = distinct[i + 1];
+    const int count = std::max(1, static_cast<int>(std::ceil((to - from) / step)));
+    for (int k = 1; k <= count; ++k) cuts.push_back(from + (to - from) * k / count);
+  }
+  return cuts;
+}
+
+std::vector<Box3> slices(const std::vector<Loop>& loops, int axis) {
+  const std::vector<double> cuts = cuts_along(loops, axis);
+  std::vector<Box3> boxes;
+  for (std::size_t i = 0; i + 1 < cuts.size(); ++i) {
+    const double low = cuts[i], high = cuts[i + 1];
+    Box3 box;
+    for (const Loop& loop : loops) {
+      double from = Box3::kInf, to = -Box3::kInf;
+      for (const Vec3& p : loop) {
+        from = std::min(from, p[axis]);
+        to = std::max(to, p[axis]);
+      }
+      // A face square to the axis belongs to the slice that it bounds only if the body goes on
+      // there, and then other faces tell.
+      if (to < low || from > high || to - from < 1e-9) continue;
+      for (const Vec3& p : between(loop, axis, low, high)) box.add(p);
+    }
+    if (box.empty() || high - low < 1e-9) continue;
+    box.low[axis] = low;
+    box.high[axis] = high;
+    if (!boxes.empty() && alike(boxes.back(), box, axis) &&
+        std::abs(boxes.back().high[axis] - low) < 1e-9) {
+      boxes.back().add(box);
+    } else {
+      boxes.push_back(box);
+    }
+  }
+  return boxes;
+}
+
+// An upright face seen from above is a line: it is given a millimetre of width.
+Ring thin_ring(const Ring& ring) {
+  Vec2 a = ring[0], b = ring[0];
+  for (const Vec2& p : ring)
+    for (const Vec2& q : ring)
+      if (norm(p - q) > norm(a - b)) {
+        a = p;
+        b = q;
+      }
+  const double length = norm(b - a);
+  const Vec2 along = length > 1e-9 ? (5e-4 / length) * (b - a) : Vec2{5e-4, 0};
+  const Vec2 across{-along.y, along.x};
+  return {a - along - across, b + along - across, b + along + across, a - along + across};
+}
+
+}  // namespace
+
+std::vector<Box3> boxes_in(const Scene& scene, const Part& part, const Frame& frame) {
+  const std::vector<Loop> loops = triangles_in(scene, part, frame);
+  const Box3 whole = box_of(loops);
+  if (whole.empty()) return {};
+  std::vector<Box3> best{whole};
+  for (const int axis : {0, 1}) {
+    const std::vector<Box3> boxes = slices(loops, axis);
+    double here = 0, least = 0;
+    for (const Box3& box : boxes) here += volume(box);
+    for (const Box3& box : best) least += volume(box);
+    if (here < 0.85 * least) best = boxes;
+  }
+  return best;
+}
+
+Region footprint_on(const Scene& scene, const Part& part, const Frame& frame, double below_m,
+                    double above_m) {
+  Region pieces;
+  std::vector<Vec2> points;
+  const bool many = part.triangle_count > 3000;
+  for (const Loop& loop : triangles_in(scene, part, frame)) {
+    Ring ring;
+    for (const Vec3& p : between(loop, 2, -below_m, above_m)) ring.push_back({p.x, p.y});
+    if (ring.size() < 3) continue;
+    if (many) {
+      points.insert(points.end(), ring.begin(), ring.end());
+      continue;
+    }
+    const Ring hull = convex_hull(ring);
+    const bool upright = hull.size() < 3 || std::abs(signed_area(hull)) < 1e-5;
+    pieces.push_back(upright ? thin_ring(ring) : hull);
+  }
+  if (many && points.size() >= 3) return {convex_hull(std::move(points))};
+  if (pieces.empty()) return {};
+  Region filled;
+  for (const Ring& ring : closed(united(pieces), 0.03))
+    if (signed_area(ring) > 0) filled.push_back(ring);
+  return simplified(united(filled), 0.002);
+}
+
+}  // namespace roomloom

@@ -1,0 +1,176 @@
+#include <algorithm>
+#include <set>
+
+#include "geometry/polygon.h"
+#include "rooms.h"
+
+namespace roomloom {
+namespace {
+using namespace testing_rooms;
+
+// 4.2 x 5.6 m, slab at 2.9 m, tiles 0.6 m at 2.5 m from the corner, two luminaires and a vent.
+RoomSketch hall() {
+  RoomSketch sketch = rectangular_room("Hall", 4.2, 5.6, 2.9);
+  sketch.suspended_ceiling = SuspendedCeilingSketch{};
+  CeilingThingSketch light;
+  light.name = "Luminaire 1";
+  light.tile = "C3";
+  sketch.ceiling_things.push_back(light);
+  CeilingThingSketch vent;
+  vent.name = "Vent";
+  vent.kind = CeilingThingKind::vent;
+  vent.tile = "F6";
+  sketch.ceiling_things.push_back(vent);
+  return sketch;
+}
+
+const Tile* tile_named(const TileGrid& grid, const std::string& name) {
+  for (const Tile& tile : grid.tiles)
+    if (tile.name == name) return &tile;
+  return nullptr;
+}
+
+TEST(SuspendedCeiling, IsTheRoomsUpperSideAndNothingIsFixedToIt) {
+  const Room room = room_from(scene_from(hall()));
+  const Sheet* ceiling = sheet_named(room, "Ceiling tiles");
+  ASSERT_NE(ceiling, nullptr);
+  EXPECT_EQ(ceiling->role, SheetRole::suspended_ceiling);
+  EXPECT_FALSE(ceiling->fixable);
+  EXPECT_NEAR(ceiling->frame.origin.z, 2.5, 1e-6);
+  EXPECT_EQ(sheet_named(room, "Slab above"), nullptr);  // hidden by the tiles
+  const Sheet* wall = sheet_named(room, "Wall left");
+  ASSERT_NE(wall, nullptr);
+  EXPECT_NEAR(area(wall->region), 5.6 * 2.5, 1e-3);
+}
+
+TEST(SuspendedCeiling, HasAPlenumOfTheMeasuredHeight) {
+  const Room room = room_from(scene_from(hall()));
+  ASSERT_EQ(room.voids.size(), 1U);
+  const Void& plenum = room.voids[0];
+  EXPECT_EQ(plenum.kind, VoidKind::plenum);
+  EXPECT_NEAR(plenum.height_m, 2.9 - 2.515, 1e-4);
+  EXPECT_NEAR(plenum.frame.origin.z, 2.515, 1e-6);
+  EXPECT_NEAR(area(plenum.plan), 4.2 * 5.6, 1e-3);
+  EXPECT_EQ(plenum.handles_air, HandlesAir::unknown);
+  ASSERT_GE(plenum.air, 0);
+  EXPECT_EQ(room.airs[static_cast<std::size_t>(plenum.air)].kind, AirKind::plenum);
+  const bool asked = std::any_of(room.guesses.begin(), room.guesses.end(), [](const Guess& g) {
+    return g.overrule.find("handles_air") != std::string::npos;
+  });
+  EXPECT_TRUE(asked);
+}
+
+TEST(SuspendedCeiling, NamesTilesByRowAndColumnAndSparesThoseThatHoldSomething) {
+  const Room room = room_from(scene_from(hall()));
+  ASSERT_EQ(room.grids.size(), 1U);
+  const TileGrid& grid = room.grids[0];
+  // 4.2 / 0.6 = 7 columns, 5.6 / 0.6 = 9.33: 10 rows, the last one 0.2 m deep.
+  EXPECT_EQ(grid.tiles.size(), 70U);
+  const Sheet& ceiling = room.sheets[static_cast<std::size_t>(grid.sheet)];
+  const Tile* a1 = tile_named(grid, "A1");
+  ASSERT_NE(a1, nullptr);
+  const Vec3 middle = ceiling.frame.to_world(centroid(a1->ring));
+  EXPECT_NEAR(distance(middle, {0.3, 0.3, 2.5}), 0, 1e-4);
+  const Tile* c3 = tile_named(grid, "C3");
+  ASSERT_NE(c3, nullptr);
+  EXPECT_FALSE(c3->cuttable);
+  EXPECT_EQ(c3->reason, "holds Luminaire 1");
+  const Tile* f6 = tile_named(grid, "F6");
+  ASSERT_NE(f6, nullptr);
+  EXPECT_FALSE(f6->cuttable);
+  const auto cuttable = std::count_if(grid.tiles.begin(), grid.tiles.end(),
+                                      [](const Tile& tile) { return tile.cuttable; });
+  EXPECT_EQ(cuttable, 68);
+}
+
+TEST(SuspendedCeiling, EachCuttableTileIsACrossingClearOfTheTees) {
+  Job job;
+  job.prefer.tee_margin_m = 0.04;
+  const Room room = room_from(scene_from(hall()), job);
+  ASSERT_EQ(room.crossings.size(), 68U);
+  for (const Crossing& crossing : room.crossings) {
+    EXPECT_EQ(crossing.kind, CrossingKind::tile_cut);
+    EXPECT_EQ(crossing.to, (PlaceId{PlaceKind::void_space, 0}));
+    EXPECT_NEAR(crossing.frame.n.z, 1, 1e-12);
+    EXPECT_GT(signed_area(crossing.region.outline), 0);
+    EXPECT_NEAR(crossing.thickness_m, 0.015, 1e-6);
+  }
+  EXPECT_EQ(room.crossings[0].name, "tile A1");
+  EXPECT_NEAR(area(room.crossings[0].region), 0.52 * 0.52, 1e-4);
+}
+
+TEST(SuspendedCeiling, TileByTileGivesTheSameGrid) {
+  RoomSketch sketch = hall();
+  sketch.suspended_ceiling->tile_by_tile = true;
+  const Room room = room_from(scene_from(sketch));
+  ASSERT_EQ(room.grids.size(), 1U);
+  EXPECT_NEAR(room.grids[0].pitch_u_m, 0.6, 1e-4);
+  EXPECT_NEAR(room.grids[0].pitch_v_m, 0.6, 1e-4);
+  EXPECT_EQ(room.grids[0].tiles.size(), 70U);
+  EXPECT_EQ(room.crossings.size(), 68U);
+  const Tile* c3 = tile_named(room.grids[0], "C3");
+  ASSERT_NE(c3, nullptr);
+  EXPECT_FALSE(c3->cuttable);
+}
+
+TEST(SuspendedCeiling, TheJobsGridWinsOverTheModels) {
+  Job job;
+  job.parts = {rule("Ceiling tiles", Role::suspended_ceiling)};
+  job.parts[0].tile_m = {1.2, 0.6};
+  job.parts[0].tile_origin_m = {0.3, 0};
+  job.parts[0].handles_air = HandlesAir::no;
+  const Room room = room_from(scene_from(hall()), job);
+  ASSERT_EQ(room.grids.size(), 1U);
+  // From x = 0.3: one narrow column, three of 1.2 m, one of 0.3 m: 0.3 + 3 * 1.2 + 0.3 = 4.2.
+  EXPECT_EQ(room.grids[0].tiles.size(), 5U * 10U);
+  EXPECT_EQ(room.voids[0].handles_air, HandlesAir::no);
+}
+
+TEST(SuspendedCeiling, DuctsBecomeBoxesWithALevelOverThem) {
+  RoomSketch sketch = hall();
+  LineSketch duct;
+  duct.name = "Duct";
+  duct.points = {{1, 0.2, 2.68}, {1, 4, 2.68}, {3.9, 4, 2.68}};
+  duct.width_m = 0.3;
+  duct.height_m = 0.15;
+  sketch.lines.push_back(duct);
+  const Room room = room_from(scene_from(sketch));
+  ASSERT_EQ(room.voids.size(), 1U);
+  const Void& plenum = room.voids[0];
+  double plan = 0;
+  for (const VoidObstacle& obstacle : plenum.obstacles) {
+    if (obstacle.name != "Duct") continue;
+    const Vec3 size = obstacle.box.size();
+    plan += size.x * size.y;
+    EXPECT_NEAR(obstacle.box.low.z, 2.68 - 0.075 - 2.515, 1e-4);
+  }
+  // Its legs cover 0.3 m x (3.8 + 0.15) m and 0.3 m x 2.75 m; one box would cover 12.2 m2.
+  EXPECT_GT(plan, 0.3 * 6.7 - 0.05);
+  EXPECT_LT(plan, 0.3 * 6.7 + 0.4);
+  ASSERT_GE(plenum.support_levels_m.size(), 2U);
+  EXPECT_NEAR(plenum.support_levels_m[0], 0.10, 1e-9);
+  EXPECT_NEAR(plenum.support_levels_m.back(), 0.24 + 0.025 + 0.02, 1e-3);
+}
+
+TEST(SuspendedCeiling, WithoutADeckItsHeightIsGuessedAndTold) {
+  Scene scene = scene_from(hall());
+  for (Part& part : scene.parts)
+    if (part.name == "Slab above") part.extras["is"] = "ignore";
+  const Room room = room_from(scene);
+  ASSERT_EQ(room.voids.size(), 1U);
+  EXPECT_NEAR(room.voids[0].height_m, 0.4, 1e-9);
+  const bool told = std::any_of(room.guesses.begin(), room.guesses.end(),
+                                [](const Guess& g) { return g.what == "Height of plenum"; });
+  EXPECT_TRUE(told);
+}
+
+TEST(SuspendedCeiling, StaysTheSameInATurnedRoom) {
+  const Room room = room_from(turned(scene_from(hall()), 0.4, {5, 5, 0}));
+  ASSERT_EQ(room.grids.size(), 1U);
+  EXPECT_NEAR(room.voids[0].height_m, 2.9 - 2.515, 1e-4);
+  const Sheet& ceiling = room.sheets[static_cast<std::size_t>(room.grids[0].sheet)];
+  EXPECT_NEAR(ceiling.frame.u.x, std::cos(0.4), 1e-5);
+}
+
+}  // namespace
+}  // namespace roomloom
