@@ -34,6 +34,9 @@ Result<Job> parse_job(std::string text, std::string path);
 /// parse_job of a file. @error also `file.*` of base/files.h
 Result<Job> read_job(const std::filesystem::path& path);
 
+/// Takes over the weights of a preset (what to save); margins and slack stay as they are.
+void apply_preset(Preferences& prefer, Preset preset);
+
 /// The JSON Schema (draft 2020-12) of a job, for editors.
 std::string_view job_schema();
 

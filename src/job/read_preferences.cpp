@@ -2,6 +2,8 @@
 
 #include <array>
 
+#include "job/job.h"
+
 namespace roomloom {
 namespace {
 
@@ -69,6 +71,14 @@ Preferences preset_weights(Preset preset) {
     weights.cable_weight = 0.5;
   }
   return weights;
+}
+
+void apply_preset(Preferences& prefer, Preset preset) {
+  const Preferences weights = preset_weights(preset);
+  prefer.preset = preset;
+  prefer.cable_weight = weights.cable_weight;
+  prefer.money_per_minute = weights.money_per_minute;
+  prefer.money_per_visible_m = weights.money_per_visible_m;
 }
 
 Preferences read_preferences(const Field& field) {

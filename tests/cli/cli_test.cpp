@@ -1,0 +1,117 @@
+#include <gtest/gtest.h>
+#include <sys/wait.h>
+
+#include <array>
+#include <cstdio>
+#include <nlohmann/json.hpp>
+
+#include "pipeline/planning.h"
+
+namespace roomloom::testing {
+namespace {
+
+struct Outcome {
+  int status = -1;
+  std::string text;  ///< standard output, and standard error when asked for
+};
+
+Outcome call(const std::string& arguments, bool with_errors = true) {
+  const std::string command = std::string(ROOMLOOM_BIN_DIR) + "/roomloom " + arguments +
+                              (with_errors ? " 2>&1" : " 2>/dev/null") + " </dev/null";
+  Outcome outcome;
+  FILE* pipe = popen(command.c_str(), "r");
+  std::array<char, 4096> buffer{};
+  for (std::size_t n = 0; (n = fread(buffer.data(), 1, buffer.size(), pipe)) > 0;) {
+    outcome.text.append(buffer.data(), n);
+  }
+  const int status = pclose(pipe);
+  outcome.status = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
+  return outcome;
+}
+
+constexpr const char* kRoom = R"({ "name": "Box",
+  "outline": { "width": 4, "depth": 5 }, "height": 2.9,
+  "suspended_ceiling": { "height": 2.5, "tile": [0.6, 0.6] } })";
+constexpr const char* kJob = R"({ "model": { "file": "room.glb" },
+  "gear": [ { "id": "rack", "box": [0.6, 0.4, 0.8], "at": "Wall front", "from_left": 1.7,
+              "off_wall": 0.15, "ports": ["1..2"] } ],
+  "ends": [ { "id": "desk", "at": "Wall back", "from_left": 1, "up": 0.4 } ],
+  "runs": [ { "id": "N1", "from": "rack", "to": "desk", "cable": "cat6" } ] })";
+
+TEST(CommandLine, HelpShowsExamplesAndExitStatus) {
+  const Outcome help = call("--help");
+  EXPECT_EQ(help.status, 0);
+  for (const char* word : {"sketch", "survey", "route", "check", "explain", "Examples", "Exit"}) {
+    EXPECT_NE(help.text.find(word), std::string::npos) << word;
+  }
+}
+
+TEST(CommandLine, VersionIsOneLine) {
+  const Outcome version = call("--version");
+  EXPECT_EQ(version.status, 0);
+  EXPECT_EQ(version.text.rfind("roomloom ", 0), 0U);
+}
+
+TEST(CommandLine, BadUsageIsTwo) {
+  EXPECT_EQ(call("").status, 2);
+  EXPECT_EQ(call("fly").status, 2);
+  EXPECT_EQ(call("route").status, 2);
+  EXPECT_EQ(call("route job.json --units furlongs").status, 2);
+}
+
+TEST(CommandLine, AMissingJobIsToldWithItsName) {
+  const Outcome outcome = call("route /nowhere/job.json");
+  EXPECT_EQ(outcome.status, 2);
+  EXPECT_NE(outcome.text.find("/nowhere/job.json"), std::string::npos) << outcome.text;
+}
+
+TEST(CommandLine, AnErrorIsJsonWhenAskedFor) {
+  const Outcome outcome = call("route /nowhere/job.json --json", false);
+  EXPECT_EQ(outcome.status, 2);
+  const auto json = nlohmann::json::parse(outcome.text, nullptr, false);
+  ASSERT_TRUE(json.is_object()) << outcome.text;
+  EXPECT_FALSE(json["error"]["what"].get<std::string>().empty());
+}
+
+TEST(CommandLine, FromSketchToCheckedResult) {
+  const TestFolder folder;
+  write_text(folder / "room.json", kRoom);
+  write_text(folder / "job.json", kJob);
+  const std::string at = folder.path().string();
+  const Outcome sketched = call("sketch " + at + "/room.json -o " + at + "/room.glb");
+  ASSERT_EQ(sketched.status, 0) << sketched.text;
+  const Outcome surveyed = call("survey " + at + "/room.glb --start " + at + "/first.json");
+  ASSERT_EQ(surveyed.status, 0) << surveyed.text;
+  EXPECT_NE(surveyed.text.find("Wall front"), std::string::npos) << surveyed.text;
+  const Outcome again = call("survey " + at + "/room.glb --start " + at + "/first.json");
+  EXPECT_EQ(again.status, 2) << "an existing job must not be overwritten";
+  const Outcome routed = call("route " + at + "/job.json -o " + at + "/out");
+  ASSERT_EQ(routed.status, 0) << routed.text;
+  EXPECT_NE(routed.text.find("N1"), std::string::npos);
+  EXPECT_EQ(routed.text.find("\r"), std::string::npos) << "progress only on a terminal";
+  const Outcome checked = call("check " + at + "/out");
+  EXPECT_EQ(checked.status, 0) << checked.text;
+  const Outcome json = call("check " + at + "/out --json", false);
+  EXPECT_TRUE(nlohmann::json::parse(json.text, nullptr, false).is_object()) << json.text;
+  EXPECT_EQ(call("check " + at + "/out --quiet").text, "");
+}
+
+TEST(CommandLine, FeetAndInchesAreForPrintingOnly) {
+  const TestFolder folder;
+  write_text(folder / "room.json", kRoom);
+  write_text(folder / "job.json", kJob);
+  const std::string at = folder.path().string();
+  ASSERT_EQ(call("sketch " + at + "/room.json -o " + at + "/room.glb").status, 0);
+  const Outcome routed = call("route " + at + "/job.json -o " + at + "/out --units feet");
+  ASSERT_EQ(routed.status, 0) << routed.text;
+  EXPECT_NE(routed.text.find(" ft "), std::string::npos) << routed.text;
+  EXPECT_EQ(call("check " + at + "/out").status, 0) << "check must read a list in feet";
+}
+
+TEST(CommandLine, ExplainsEveryFindingItPrints) {
+  EXPECT_EQ(call("explain bend-radius").status, 0);
+  EXPECT_EQ(call("explain nothing-of-the-kind").status, 2);
+}
+
+}  // namespace
+}  // namespace roomloom::testing

@@ -1,0 +1,81 @@
+#include "pipeline/planning.h"
+
+#include <unistd.h>
+
+#include <fstream>
+#include <sstream>
+
+#include "sketch/sketch.h"
+
+namespace roomloom::testing {
+
+TestFolder::TestFolder() {
+  std::string name = (std::filesystem::temp_directory_path() / "roomloom-test-XXXXXX").string();
+  if (mkdtemp(name.data()) == nullptr) ADD_FAILURE() << "no folder " << name;
+  path_ = name;
+}
+
+TestFolder::~TestFolder() {
+  std::error_code ignored;
+  std::filesystem::remove_all(path_, ignored);
+}
+
+void write_text(const std::filesystem::path& file, const std::string& text) {
+  std::ofstream out(file, std::ios::binary);
+  out << text;
+  ASSERT_TRUE(out.flush()) << file;
+}
+
+std::string read_text(const std::filesystem::path& file) {
+  std::ifstream in(file, std::ios::binary);
+  std::stringstream all;
+  all << in.rdbuf();
+  return all.str();
+}
+
+void sketch_model(const std::string& room_json, const TestFolder& folder,
+                  const std::string& ending) {
+  const auto sketch = parse_sketch(room_json, "room.json");
+  ASSERT_TRUE(sketch) << to_text(sketch.error());
+  const auto solids = build_sketch(*sketch);
+  ASSERT_TRUE(solids) << to_text(solids.error());
+  const auto written = write_solids(*solids, folder / ("room" + ending));
+  ASSERT_TRUE(written) << to_text(written.error());
+}
+
+PlanOptions test_options() {
+  PlanOptions options;
+  options.reader_program = ROOMLOOM_BIN_DIR "/roomloom-read";
+  return options;
+}
+
+Result<PlannedRoom> plan(const std::string& job_json, const TestFolder& folder) {
+  write_text(folder / "job.json", job_json);
+  return plan_job(folder / "job.json", test_options());
+}
+
+namespace {
+
+const CableShape* shape_of(const PlannedRoom& planned, const std::string& run) {
+  for (std::size_t i = 0; i < planned.ends.runs.size(); ++i) {
+    if (planned.ends.runs[i].id == run) return &planned.shapes.cables[i];
+  }
+  ADD_FAILURE() << "no run " << run;
+  return nullptr;
+}
+
+}  // namespace
+
+double cut_m(const PlannedRoom& planned, const std::string& run) {
+  const CableShape* shape = shape_of(planned, run);
+  EXPECT_TRUE(shape != nullptr && shape->routed) << run;
+  return shape == nullptr ? 0 : shape->cut_m;
+}
+
+double drawn_m(const PlannedRoom& planned, const std::string& run) {
+  const CableShape* shape = shape_of(planned, run);
+  EXPECT_TRUE(shape != nullptr && shape->routed) << run;
+  return shape == nullptr ? 0 : shape->drawn_m;
+}
+
+}  // namespace roomloom::testing
