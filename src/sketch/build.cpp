@@ -9,33 +9,38 @@ namespace {
 
 struct Style {
   const char* kind;
-  const char* group;  ///< also the layer
-  const char* is;     ///< role, as a job spells it
+  const char* group;
+  const char* layer;
+  const char* is;  ///< role, as a job spells it
   Colour colour;
 };
 
 constexpr Style kStyles[] = {
-    {"wall", "Walls", "wall", {0.72F, 0.70F, 0.66F, 1}},
-    {"floor", "Floor", "floor", {0.36F, 0.25F, 0.16F, 1}},
-    {"deck", "Slab", "deck", {0.55F, 0.55F, 0.55F, 1}},
-    {"ceiling", "Ceiling", "ceiling", {0.85F, 0.85F, 0.83F, 1}},
-    {"suspended ceiling", "Ceiling", "suspended ceiling", {0.90F, 0.90F, 0.88F, 1}},
-    {"door", "Openings", "door", {0.30F, 0.16F, 0.08F, 1}},
-    {"window", "Openings", "window", {0.55F, 0.75F, 0.85F, 0.4F}},
-    {"vent", "Services", "vent", {0.40F, 0.42F, 0.45F, 1}},
-    {"luminaire", "Services", "luminaire", {1.00F, 0.92F, 0.60F, 1}},
-    {"duct", "Services", "obstacle", {0.50F, 0.55F, 0.60F, 1}},
-    {"joist", "Structure", "obstacle", {0.45F, 0.30F, 0.15F, 1}},
-    {"mains", "Services", "power", {0.80F, 0.10F, 0.05F, 1}},
-    {"conduit", "Services", "conduit", {0.25F, 0.25F, 0.28F, 1}},
-    {"hole", "Openings", "hole", {0.05F, 0.05F, 0.05F, 1}},
-    {"outlet", "Services", "outlet", {0.95F, 0.95F, 0.95F, 1}},
-    {"furniture", "Furniture", "furniture", {0.45F, 0.28F, 0.14F, 1}},
-    {"cupboard", "Furniture", "cupboard", {0.55F, 0.38F, 0.22F, 1}},
-    {"seat", "Furniture", "seat", {0.20F, 0.22F, 0.35F, 1}},
-    {"obstacle", "Furniture", "obstacle", {0.50F, 0.50F, 0.45F, 1}},
-    {"curtain", "Furniture", "curtain", {0.35F, 0.05F, 0.08F, 1}},
-    {"marker", "Markers", "marker", {0.00F, 0.60F, 0.60F, 1}},
+    {"wall", "Walls", "Walls", "wall", {0.72F, 0.70F, 0.66F, 1}},
+    {"floor", "Floor and ceilings", "Floor", "floor", {0.36F, 0.25F, 0.16F, 1}},
+    {"deck", "Floor and ceilings", "Slab", "deck", {0.55F, 0.55F, 0.55F, 1}},
+    {"ceiling", "Floor and ceilings", "Ceiling", "ceiling", {0.85F, 0.85F, 0.83F, 1}},
+    {"suspended ceiling",
+     "Floor and ceilings",
+     "Ceiling",
+     "suspended ceiling",
+     {0.90F, 0.90F, 0.88F, 1}},
+    {"door", "Openings", "Openings", "door", {0.30F, 0.16F, 0.08F, 1}},
+    {"window", "Openings", "Openings", "window", {0.55F, 0.75F, 0.85F, 0.4F}},
+    {"vent", "Services", "Services", "vent", {0.40F, 0.42F, 0.45F, 1}},
+    {"luminaire", "Services", "Services", "luminaire", {1.00F, 0.92F, 0.60F, 1}},
+    {"duct", "Services", "Services", "obstacle", {0.50F, 0.55F, 0.60F, 1}},
+    {"joist", "Structure", "Structure", "obstacle", {0.45F, 0.30F, 0.15F, 1}},
+    {"mains", "Services", "Services", "power", {0.80F, 0.10F, 0.05F, 1}},
+    {"conduit", "Services", "Services", "conduit", {0.25F, 0.25F, 0.28F, 1}},
+    {"hole", "Openings", "Openings", "hole", {0.05F, 0.05F, 0.05F, 1}},
+    {"outlet", "Services", "Services", "outlet", {0.95F, 0.95F, 0.95F, 1}},
+    {"furniture", "Furniture", "Furniture", "furniture", {0.45F, 0.28F, 0.14F, 1}},
+    {"cupboard", "Furniture", "Furniture", "cupboard", {0.55F, 0.38F, 0.22F, 1}},
+    {"seat", "Furniture", "Furniture", "seat", {0.20F, 0.22F, 0.35F, 1}},
+    {"obstacle", "Furniture", "Furniture", "obstacle", {0.50F, 0.50F, 0.45F, 1}},
+    {"curtain", "Furniture", "Furniture", "curtain", {0.35F, 0.05F, 0.08F, 1}},
+    {"marker", "Markers", "Markers", "marker", {0.00F, 0.60F, 0.60F, 1}},
 };
 
 const Style& style_of(const std::string& kind) {
@@ -70,6 +75,14 @@ void refuse_equal_names(Workshop& shop) {
     if (count > 1)
       shop.complain(name, std::to_string(count) + " things have this name.",
                     "Give each its own: jobs and lists name things by it.");
+}
+
+/// A group of one is none: some programs show the group instead of its part.
+void dissolve_groups_of_one(Workshop& shop) {
+  std::map<std::string, int> members;
+  for (const SolidPart& part : shop.solids.parts) ++members[part.group];
+  for (SolidPart& part : shop.solids.parts)
+    if (members[part.group] == 1) part.group.clear();
 }
 
 /// A fault of ours rather than of the user; told, never written.
@@ -122,7 +135,8 @@ SolidPart& Workshop::add(const std::string& name, const std::string& kind, Faces
   const Style& style = style_of(kind);
   SolidPart part;
   part.name = name;
-  part.group = part.layer = style.group;
+  part.group = style.group;
+  part.layer = style.layer;
   part.colour = style.colour;
   part.extras["is"] = style.is;
   make_conforming(faces);
@@ -156,6 +170,7 @@ Result<Solids> build_sketch(const RoomSketch& sketch) {
   add_lines(shop);
   add_boxes(shop);
   add_markers(shop);
+  dissolve_groups_of_one(shop);
   refuse_equal_names(shop);
   if (shop.problems.empty()) refuse_leaky_parts(shop);
   if (!shop.problems.empty()) return joined(shop.problems, sketch.name);

@@ -18,7 +18,7 @@ struct SolidFace {
 /// A named object with planar faces, or a line, or a point, before it is written to any format.
 struct SolidPart {
   std::string name;
-  std::string group;  ///< "Walls": the node under the model's root that holds it
+  std::string group;  ///< "Walls": the node under the model's root that holds it; empty: the root
   std::string layer;
   Colour colour;
   std::map<std::string, std::string> extras;  ///< as glTF node extras; "is" is the role's word

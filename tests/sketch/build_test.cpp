@@ -390,8 +390,8 @@ TEST(Slopes, RandomRoofsGiveSoundPartsAndCloseTheRoom) {
     for (const SolidPart& part : solids.parts)
       for (const SolidFace& face : part.faces) {
         const double level = face_area(face) * face_normal(face).z;
-        if (part.group == "Floor") floor += std::max(level, 0.0);
-        if (part.group == "Ceiling") ceilings += std::max(level, 0.0);
+        if (part.layer == "Floor") floor += std::max(level, 0.0);
+        if (part.layer == "Ceiling") ceilings += std::max(level, 0.0);
       }
     EXPECT_NEAR(ceilings, floor, 1e-6);
   }
@@ -416,6 +416,14 @@ TEST(Refusals, OverlappingOpeningsAndEqualNamesAreRefused) {
   EXPECT_NE(refusal(sketch).find("overlaps \"Door\""), std::string::npos) << refusal(sketch);
   sketch.openings[1] = window("Door", "Wall left", 2, 1.0, 0.9, 0.9);
   EXPECT_NE(refusal(sketch).find("2 things have this name"), std::string::npos) << refusal(sketch);
+}
+
+TEST(SceneOf, AGroupOfOneIsLeftOut) {
+  RoomSketch sketch = plain();
+  sketch.openings.push_back(door("Door", "Wall left", 0.5, 0.9, 2.1));
+  EXPECT_EQ(part_named(built(sketch), "Door").group, "");
+  sketch.openings.push_back(window("Window", "Wall left", 2, 1, 0.9, 0.9));
+  EXPECT_EQ(part_named(built(sketch), "Door").group, "Openings");
 }
 
 TEST(SceneOf, NamesGroupsRolesAndClosureArePassedOn) {

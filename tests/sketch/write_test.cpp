@@ -89,7 +89,7 @@ TEST(WriteStep, NamesGroupsLayersColoursCurvesAndPointsComeBack) {
     SCOPED_TRACE(part.name);
     ASSERT_EQ(by_name.count(part.name), 1U);
     const Part& read = by_name[part.name];
-    EXPECT_EQ(read.path, "Möbelraum/" + part.group + "/" + part.name);
+    EXPECT_EQ(read.path, "Möbelraum/" + (part.group.empty() ? "" : part.group + "/") + part.name);
     EXPECT_EQ(read.kind, part.kind);
     EXPECT_EQ(read.layer, part.layer);
     if (part.kind == PartKind::marker) continue;  // points have no colour of their own
