@@ -133,34 +133,40 @@ struct Choice {
   bool core = false;
 };
 
-Choice choose_main(const AirField& field, const std::vector<Facing>& facings,
-                   const std::vector<double>& ceilings, const std::optional<Vec3>& seed) {
+std::optional<Choice> seeded_choice(const AirField& field, const std::optional<Vec3>& seed) {
+  if (!seed) return std::nullopt;
   Choice choice;
-  if (seed) {
-    const int at = pocket_at(field.voxels, *seed);
-    if (at >= 0 && !field.pockets[static_cast<std::size_t>(at)].at_border) choice.pocket = at;
-    return choice;
-  }
-  for (const bool cores : {false, true}) {
-    std::size_t most = 0;
-    for (std::size_t i = 0; i < field.pockets.size(); ++i) {
-      const Pocket& pocket = field.pockets[i];
-      if (!room_like(pocket, field.voxels.cell) || facings[i].core() != cores) continue;
-      if (above_ceiling(pocket, ceilings)) continue;
-      choice.others.push_back(static_cast<int>(i));
-      if (pocket.cells > most) {
-        most = pocket.cells;
-        choice.pocket = static_cast<int>(i);
-      }
+  const int at = pocket_at(field.voxels, *seed);
+  if (at >= 0 && !field.pockets[static_cast<std::size_t>(at)].at_border) choice.pocket = at;
+  return choice;
+}
+
+// The largest body of air that can be a room; or, of the insides of closed bodies, the largest.
+Choice largest_room(const AirField& field, const std::vector<Facing>& facings,
+                    const std::vector<double>& ceilings, bool cores) {
+  Choice choice;
+  choice.core = cores;
+  std::size_t most = 0;
+  for (std::size_t i = 0; i < field.pockets.size(); ++i) {
+    const Pocket& pocket = field.pockets[i];
+    if (!room_like(pocket, field.voxels.cell) || facings[i].core() != cores) continue;
+    if (above_ceiling(pocket, ceilings)) continue;
+    const Vec3 size = pocket.box.size();
+    if (cores && std::min(size.x, size.y) < 1.5) continue;
+    choice.others.push_back(static_cast<int>(i));
+    if (pocket.cells > most) {
+      most = pocket.cells;
+      choice.pocket = static_cast<int>(i);
     }
-    choice.core = cores;
-    if (cores && choice.pocket >= 0 &&
-        field.pockets[static_cast<std::size_t>(choice.pocket)].box.size().x < 1.5)
-      choice.pocket = -1;
-    if (choice.pocket >= 0) break;
   }
   std::erase(choice.others, choice.pocket);
   return choice;
+}
+
+// A closed body whose inside is nearly all of the model stands for the room itself.
+bool spans(const Pocket& pocket, const Box3& box) {
+  const Vec3 own = pocket.box.size(), all = box.size();
+  return own.x > 0.6 * all.x && own.y > 0.6 * all.y && own.z > 0.6 * all.z;
 }
 
 AirKind kind_of(const Pocket& pocket, double cell, const std::vector<double>& ceilings,
@@ -174,11 +180,16 @@ AirKind kind_of(const Pocket& pocket, double cell, const std::vector<double>& ce
   return AirKind::cupboard;
 }
 
-void fill_voxels(const Scene& scene, const std::vector<Plane>& planes,
-                 const std::vector<Opening>& openings, const Skin& skin, AirField& field) {
+Box3 skin_box(const Scene& scene, const Skin& skin) {
   Box3 box;
   for (const auto& t : skin.triangles)
     for (const std::uint32_t p : t) box.add(scene.points[p]);
+  return box;
+}
+
+void fill_voxels(const Scene& scene, const std::vector<Plane>& planes,
+                 const std::vector<Opening>& openings, const Skin& skin, const Box3& box,
+                 AirField& field) {
   field.voxels = voxels_over(box, kCell, kMostCells);
   for (const auto& t : skin.triangles)
     block_triangle(field.voxels, scene.points[t[0]], scene.points[t[1]], scene.points[t[2]]);
@@ -189,9 +200,16 @@ void fill_voxels(const Scene& scene, const std::vector<Plane>& planes,
 }
 
 void close_open_sides(const Scene& scene, const Job& job, const std::vector<Plane>& planes,
-                      AirField& field, Room& room) {
+                      const std::vector<Opening>& openings, const Skin& skin, AirField& field,
+                      Room& room) {
   const auto prism = floor_prism(scene, planes, room.roles, job.model.seed);
   if (!prism) return;
+  Box3 box;
+  for (const Vec2& p : prism->outline.outline) {
+    box.add(Vec3{p.x, p.y, prism->low_z});
+    box.add(Vec3{p.x, p.y, prism->high_z});
+  }
+  fill_voxels(scene, planes, openings, skin, box.grown(0.7), field);
   block_outside(field.voxels, *prism);
   field.pockets = label_pockets(field.voxels);
   std::size_t most = 0;
@@ -204,6 +222,9 @@ void close_open_sides(const Scene& scene, const Job& job, const std::vector<Plan
     const int at = pocket_at(field.voxels, *job.model.seed);
     if (at >= 0) field.main_pocket = at;
   }
+  if (field.main_pocket >= 0 &&
+      !room_like(field.pockets[static_cast<std::size_t>(field.main_pocket)], field.voxels.cell))
+    field.main_pocket = -1;
   if (field.main_pocket < 0) return;
   field.sides = open_sides_of(field.voxels, field.main_pocket, *prism);
   if (prism->height_guessed)
@@ -233,6 +254,14 @@ void tell_choice(const AirField& field, const Choice& choice, const std::vector<
       {"Which room", "the largest, " + volume(choice.pocket) + " m3",
        std::to_string(choice.others.size() + 1) + " bodies of air can be rooms; others: " + list,
        "\"model\": { \"seed\": [x, y, z] }, a point in the room"});
+}
+
+void tell_open_choice(const Vec3& middle, bool seeded, Room& room) {
+  if (seeded) return;
+  room.guesses.push_back({"Which room",
+                          "the space over the largest floor, round " + text_of(middle),
+                          "no closed body of air can be a room",
+                          "\"model\": { \"seed\": [x, y, z] }, a point in the room"});
 }
 
 void list_airs(AirField& field, const std::vector<Facing>& facings,
@@ -281,18 +310,29 @@ Skin skin_of(const Scene& scene, const std::vector<int>& parts) {
 AirField find_airs(const Scene& scene, const Job& job, const std::vector<Plane>& planes,
                    const std::vector<Opening>& openings, const Skin& skin, Room& room) {
   AirField field;
-  fill_voxels(scene, planes, openings, skin, field);
+  const Box3 box = skin_box(scene, skin);
+  fill_voxels(scene, planes, openings, skin, box, field);
   std::vector<Facing> facings = facings_of(scene, skin, field.voxels, field.pockets);
   const std::vector<double> ceilings = ceiling_heights(scene, room.roles);
-  Choice choice = choose_main(field, facings, ceilings, job.model.seed);
+  const auto seeded = seeded_choice(field, job.model.seed);
+  Choice choice = seeded ? *seeded : largest_room(field, facings, ceilings, false);
+  if (choice.pocket < 0 && !seeded) {
+    Choice inside = largest_room(field, facings, ceilings, true);
+    if (inside.pocket >= 0 && spans(field.pockets[static_cast<std::size_t>(inside.pocket)], box))
+      choice = inside;
+  }
   if (choice.pocket >= 0) {
     field.main_pocket = choice.pocket;
   } else {
-    close_open_sides(scene, job, planes, field, room);
+    close_open_sides(scene, job, planes, openings, skin, field, room);
     facings = facings_of(scene, skin, field.voxels, field.pockets);
   }
   const std::vector<Vec3> middles = middles_of(field.voxels, field.pockets);
-  if (choice.pocket >= 0) tell_choice(field, choice, middles, room);
+  if (choice.pocket >= 0)
+    tell_choice(field, choice, middles, room);
+  else if (field.main_pocket >= 0)
+    tell_open_choice(middles[static_cast<std::size_t>(field.main_pocket)], seeded.has_value(),
+                     room);
   list_airs(field, facings, ceilings, middles, room);
   for (const VirtualSide& side : field.sides)
     room.guesses.push_back(

@@ -1,6 +1,8 @@
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <optional>
+#include <string>
 
 #include "room/ceilings.h"
 #include "room/features.h"
@@ -48,11 +50,19 @@ bool lies_flat(const Box3& box) {
   return size.z < 0.35 && std::min(size.x, size.y) > 0.25;
 }
 
-void add_part(const Scene& scene, const Job& job, const Room& room, int index, Sheet& sheet) {
+struct Print {
+  Region region;
+  double clearance = 0;
+  int part = -1;
+};
+// Parts of one name and role count as one thing: the steps of a stair.
+using Prints = std::map<std::pair<int, std::string>, Print>;
+
+void add_print(const Scene& scene, const Job& job, const Room& room, int index, const Sheet& sheet,
+               Prints& prints) {
   const auto at = static_cast<std::size_t>(index);
   const Role role = room.roles[at].role;
   auto reach = reach_of(role);
-  if (!reach) return;
   reach->before += sheet.residual_m;
   const Box3 box = box_in(scene, scene.parts[at], sheet.frame);
   const Box2 outline = box_of(sheet.region.outline);
@@ -64,14 +74,28 @@ void add_part(const Scene& scene, const Job& job, const Room& room, int index, S
   if (opening && !lies_flat(box)) return;
   const PartRule* rule = rule_of(job, room.roles[at]);
   const double usual = opening ? kFrameClearance : job.prefer.obstacle_clearance_m;
-  const double clearance = rule && rule->clearance_m ? *rule->clearance_m : usual;
-  const Region print =
+  const Region region =
       footprint_on(scene, scene.parts[at], sheet.frame, reach->behind, reach->before);
-  const Box2 wide = outline.grown(0.02);
-  for (const Polygon& polygon : polygons(common(print, {rectangle_ring(wide.low, wide.high)}))) {
-    if (area(polygon) < 2e-4) continue;
-    sheet.keep_outs.push_back(
-        {polygon.outline, clearance, role, index, display_name(scene, index)});
+  if (region.empty()) return;
+  Print& print = prints[{static_cast<int>(role), display_name(scene, index)}];
+  print.region.insert(print.region.end(), region.begin(), region.end());
+  print.clearance =
+      std::max(print.clearance, rule && rule->clearance_m ? *rule->clearance_m : usual);
+  if (print.part < 0) print.part = index;
+}
+
+void add_prints(const Prints& prints, Sheet& sheet) {
+  constexpr double kJoin = 0.08;  // legs of one chair, steps of one stair
+  constexpr double kSmallest = 2e-4;
+  const Box2 wide = box_of(sheet.region.outline).grown(0.02);
+  const Region window{rectangle_ring(wide.low, wide.high)};
+  for (const auto& [key, print] : prints) {
+    const Region joined = closed(united(Region{}, print.region), kJoin);
+    for (const Polygon& polygon : polygons(common(joined, window))) {
+      if (area(polygon) < kSmallest) continue;
+      sheet.keep_outs.push_back({simplified(polygon.outline, 0.002), print.clearance,
+                                 static_cast<Role>(key.first), print.part, key.second});
+    }
   }
 }
 
@@ -103,16 +127,19 @@ void add_bare_openings(const std::vector<Plane>& planes, const std::vector<Openi
 
 void find_keep_outs(const Scene& scene, const Job& job, const std::vector<Plane>& planes,
                     const std::vector<Opening>& openings, Room& room) {
+  std::vector<Box3> boxes;
+  for (const Part& part : scene.parts) boxes.push_back(box_of(scene, part));
   for (Sheet& sheet : room.sheets) {
     if (sheet.role == SheetRole::open_side) continue;
     Box3 near;
     for (const Vec2& p : sheet.region.outline) near.add(sheet.frame.to_world(p));
     near = near.grown(0.4);
+    Prints prints;
     for (std::size_t i = 0; i < scene.parts.size(); ++i) {
       if (scene.parts[i].kind != PartKind::mesh || !reach_of(room.roles[i].role)) continue;
-      if (box_of(scene, scene.parts[i]).overlaps(near))
-        add_part(scene, job, room, static_cast<int>(i), sheet);
+      if (boxes[i].overlaps(near)) add_print(scene, job, room, static_cast<int>(i), sheet, prints);
     }
+    add_prints(prints, sheet);
     add_bare_openings(planes, openings, sheet);
   }
 }

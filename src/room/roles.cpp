@@ -37,15 +37,28 @@ void apply_rule(const Job& job, const Part& part, PartRole& role, std::vector<bo
   }
 }
 
-bool take_words(const std::string& text, const std::string& where, PartRole& role) {
+bool take_words(const std::string& text, const std::string& where, bool known_slab,
+                PartRole& role) {
   const auto found = role_in_words(words_of(text));
   if (!found) return false;
+  // A slab is a slab, whatever it rests on: "Floor: wood joist with subflooring".
+  const std::vector<std::string> words = words_of(text);
+  const bool slab = std::find(words.begin(), words.end(), "slab") != words.end();
+  if ((slab || known_slab) && !is_structure(found->role)) return false;
   role.role = found->role;
   role.why = where + " says \"" + found->words + "\"";
   return true;
 }
 
+// The class that a building model's exporter noted, if it is one that place and shape decide.
+bool is_noted_slab(const Part& part) {
+  return std::any_of(part.extras.begin(), part.extras.end(), [](const auto& extra) {
+    return extra.second == "IfcSlab" || extra.second == "IfcRoof" || extra.second == "IfcCovering";
+  });
+}
+
 void apply_words(const Part& part, PartRole& role) {
+  const bool slab = is_noted_slab(part);
   if (role.role == Role::automatic) {
     const auto is = part.extras.find("is");
     if (is != part.extras.end()) {
@@ -57,12 +70,12 @@ void apply_words(const Part& part, PartRole& role) {
   }
   for (const auto& [key, value] : part.extras) {
     if (role.role != Role::automatic || value.size() > 60 || is_identifier(key)) continue;
-    take_words(value, "its extra \"" + key + "\"", role);
+    take_words(value, "its extra \"" + key + "\"", slab, role);
   }
-  if (role.role == Role::automatic) take_words(part.name, "its name", role);
-  if (role.role == Role::automatic) take_words(part.layer, "its layer", role);
+  if (role.role == Role::automatic) take_words(part.name, "its name", slab, role);
+  if (role.role == Role::automatic) take_words(part.layer, "its layer", slab, role);
   if (role.role == Role::automatic && part.path != part.name && part.kind != PartKind::marker)
-    take_words(part.path, "its group", role);
+    take_words(part.path, "its group", slab, role);
 }
 
 void apply_build_words(const Part& part, PartRole& role) {

@@ -88,15 +88,10 @@ std::vector<Box3> slices(const std::vector<Loop>& loops, int axis) {
     const double low = cuts[i], high = cuts[i + 1];
     Box3 box;
     for (const Loop& loop : loops) {
-      double from = Box3::kInf, to = -Box3::kInf;
-      for (const Vec3& p : loop) {
-        from = std::min(from, p[axis]);
-        to = std::max(to, p[axis]);
-      }
-      // A face square to the axis belongs to the slice that it bounds only if the body goes on
-      // there, and then other faces tell.
-      if (to < low || from > high || to - from < 1e-9) continue;
-      for (const Vec3& p : between(loop, axis, low, high)) box.add(p);
+      Box3 piece;
+      for (const Vec3& p : between(loop, axis, low, high)) piece.add(p);
+      // What only touches the cut belongs to the slice on its other side.
+      if (!piece.empty() && piece.size()[axis] > 1e-7) box.add(piece);
     }
     if (box.empty() || high - low < 1e-9) continue;
     box.low[axis] = low;
@@ -162,9 +157,15 @@ Region footprint_on(const Scene& scene, const Part& part, const Frame& frame, do
   }
   if (many && points.size() >= 3) return {convex_hull(std::move(points))};
   if (pieces.empty()) return {};
+  // A cut through a box shows its sides only; what runs round a room keeps its middle open.
+  constexpr double kLargestFilled = 6.0;
   Region filled;
-  for (const Ring& ring : closed(united(pieces), 0.03))
+  Region holes;
+  for (const Ring& ring : closed(united(pieces), 0.03)) {
     if (signed_area(ring) > 0) filled.push_back(ring);
+    if (signed_area(ring) < -kLargestFilled) holes.push_back({ring.rbegin(), ring.rend()});
+  }
+  if (!holes.empty()) return simplified(without(united(filled), holes), 0.002);
   return simplified(united(filled), 0.002);
 }
 

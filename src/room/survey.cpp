@@ -85,10 +85,18 @@ void write_airs(const Room& room, Lines& out) {
     out.line(text + (main ? "  <- planned" : ""));
     for (const std::string& side : air.open_sides) out.line("  open side " + side);
   }
+  std::map<int, std::size_t> bays;
   for (const Void& space : room.voids)
+    if (space.kind == VoidKind::bay) ++bays[space.wall];
+  for (const auto& [wall, count] : bays)
+    out.line(counted(count, "bay", "bays") + " in \"" +
+             room.sheets[static_cast<std::size_t>(wall)].name + "\"");
+  for (const Void& space : room.voids) {
+    if (space.kind == VoidKind::bay) continue;
     out.line("void \"" + space.name + "\": " + out.cubic(area(space.plan) * space.height_m) + ", " +
              out.length(space.height_m) + " high, " +
              counted(space.obstacles.size(), "obstacle", "obstacles"));
+  }
 }
 
 void write_sheets(const Room& room, Lines& out) {

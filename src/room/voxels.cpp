@@ -7,8 +7,6 @@ namespace roomloom {
 namespace {
 
 constexpr int kMargin = 2;
-constexpr std::array<std::array<int, 3>, 6> kSides = {
-    {{1, 0, 0}, {-1, 0, 0}, {0, 1, 0}, {0, -1, 0}, {0, 0, 1}, {0, 0, -1}}};
 
 // A triangle in cell units with its main axis last, so that it is a height field over the others.
 struct Field {
@@ -75,29 +73,79 @@ void block_column(Voxels& voxels, const Field& f, int i, int j) {
   }
 }
 
-void flood(Voxels& voxels, const std::array<int, 3>& start, std::int32_t id, Pocket& pocket,
-           std::vector<std::array<int, 3>>& stack) {
-  stack.assign(1, start);
-  voxels.label[voxels.index(start[0], start[1], start[2])] = id;
-  while (!stack.empty()) {
-    const auto [x, y, z] = stack.back();
-    stack.pop_back();
-    ++pocket.cells;
-    pocket.box.add(voxels.centre(x, y, z));
-    for (const auto& side : kSides) {
-      const int i = x + side[0], j = y + side[1], k = z + side[2];
-      if (!voxels.inside(i, j, k)) {
-        pocket.at_border = true;
-        continue;
+// Free cells next to each other along x.
+struct Run {
+  int from = 0, to = 0, y = 0, z = 0;
+  std::uint32_t root = 0;  // a run of the same pocket, or itself
+};
+
+std::uint32_t root_of(std::vector<Run>& runs, std::uint32_t run) {
+  while (runs[run].root != run) {
+    runs[run].root = runs[runs[run].root].root;
+    run = runs[run].root;
+  }
+  return run;
+}
+
+void join(std::vector<Run>& runs, std::uint32_t a, std::uint32_t b) {
+  a = root_of(runs, a);
+  b = root_of(runs, b);
+  runs[std::max(a, b)].root = std::min(a, b);  // the earlier one, so that order is kept
+}
+
+void join_rows(std::vector<Run>& runs, std::pair<std::size_t, std::size_t> row,
+               std::pair<std::size_t, std::size_t> other) {
+  std::size_t j = other.first;
+  for (std::size_t i = row.first; i < row.second; ++i) {
+    while (j < other.second && runs[j].to <= runs[i].from) ++j;
+    for (std::size_t k = j; k < other.second && runs[k].from < runs[i].to; ++k)
+      join(runs, static_cast<std::uint32_t>(i), static_cast<std::uint32_t>(k));
+  }
+}
+
+std::vector<Run> joined_runs(const Voxels& voxels) {
+  std::vector<Run> runs;
+  std::vector<std::pair<std::size_t, std::size_t>> rows;  // of runs, by z * ny + y
+  for (int z = 0; z < voxels.nz; ++z) {
+    for (int y = 0; y < voxels.ny; ++y) {
+      const std::uint8_t* row = &voxels.blocked[voxels.index(0, y, z)];
+      const std::size_t first = runs.size();
+      for (int x = 0; x < voxels.nx; ++x) {
+        if (row[x] != 0) continue;
+        const int from = x;
+        while (x < voxels.nx && row[x] == 0) ++x;
+        runs.push_back({from, x, y, z, static_cast<std::uint32_t>(runs.size())});
       }
-      const std::size_t next = voxels.index(i, j, k);
-      if (voxels.blocked[next] != 0) {
-        ++pocket.faces;
-        if (voxels.blocked[next] == 2) ++pocket.open_faces;
-      } else if (voxels.label[next] < 0) {
-        voxels.label[next] = id;
-        stack.push_back({i, j, k});
-      }
+      rows.emplace_back(first, runs.size());
+      if (y > 0) join_rows(runs, rows.back(), rows[rows.size() - 2]);
+      if (z > 0)
+        join_rows(runs, rows.back(), rows[rows.size() - 1 - static_cast<std::size_t>(voxels.ny)]);
+    }
+  }
+  return runs;
+}
+
+void count_faces(const Voxels& voxels, const Run& run, Pocket& pocket) {
+  const auto look = [&](int x, int y, int z) {
+    if (!voxels.inside(x, y, z)) {
+      pocket.at_border = true;
+      return;
+    }
+    const std::uint8_t cell = voxels.blocked[voxels.index(x, y, z)];
+    pocket.faces += cell != 0;
+    pocket.open_faces += cell == 2;
+  };
+  look(run.from - 1, run.y, run.z);
+  look(run.to, run.y, run.z);
+  for (const auto& [dy, dz] : {std::pair{1, 0}, {-1, 0}, {0, 1}, {0, -1}}) {
+    if (!voxels.inside(run.from, run.y + dy, run.z + dz)) {
+      pocket.at_border = true;
+      continue;
+    }
+    const std::uint8_t* row = &voxels.blocked[voxels.index(0, run.y + dy, run.z + dz)];
+    for (int x = run.from; x < run.to; ++x) {
+      pocket.faces += row[x] != 0;
+      pocket.open_faces += row[x] == 2;
     }
   }
 }
@@ -173,19 +221,25 @@ void block_region(Voxels& voxels, const Frame& frame, const Region& region, std:
 
 std::vector<Pocket> label_pockets(Voxels& voxels) {
   std::fill(voxels.label.begin(), voxels.label.end(), -1);
+  std::vector<Run> runs = joined_runs(voxels);
+  std::vector<std::int32_t> number(runs.size(), -1);
   std::vector<Pocket> pockets;
-  std::vector<std::array<int, 3>> stack;
-  for (int z = 0; z < voxels.nz; ++z) {
-    for (int y = 0; y < voxels.ny; ++y) {
-      for (int x = 0; x < voxels.nx; ++x) {
-        const std::size_t at = voxels.index(x, y, z);
-        if (voxels.blocked[at] != 0 || voxels.label[at] >= 0) continue;
-        Pocket pocket;
-        pocket.first = {x, y, z};
-        flood(voxels, pocket.first, static_cast<std::int32_t>(pockets.size()), pocket, stack);
-        pockets.push_back(pocket);
-      }
+  for (std::uint32_t i = 0; i < runs.size(); ++i) {
+    const Run& run = runs[i];
+    const std::uint32_t root = root_of(runs, i);
+    if (number[root] < 0) {
+      number[root] = static_cast<std::int32_t>(pockets.size());
+      pockets.push_back({});
+      pockets.back().first = {run.from, run.y, run.z};
     }
+    Pocket& pocket = pockets[static_cast<std::size_t>(number[root])];
+    pocket.cells += static_cast<std::size_t>(run.to - run.from);
+    pocket.box.add(voxels.centre(run.from, run.y, run.z));
+    pocket.box.add(voxels.centre(run.to - 1, run.y, run.z));
+    count_faces(voxels, run, pocket);
+    const auto first =
+        voxels.label.begin() + static_cast<std::ptrdiff_t>(voxels.index(run.from, run.y, run.z));
+    std::fill(first, first + (run.to - run.from), number[root]);
   }
   return pockets;
 }

@@ -178,14 +178,10 @@ constexpr std::array kPhrases = std::to_array<Phrase>({
     {"drop ceiling", Role::suspended_ceiling},
     {"dropped ceiling", Role::suspended_ceiling},
     {"false ceiling", Role::suspended_ceiling},
-    {"compound ceiling", Role::suspended_ceiling},
     {"grid ceiling", Role::suspended_ceiling},
     {"tile ceiling", Role::suspended_ceiling},
     {"ceiling tile", Role::suspended_ceiling},
     {"ceiling tiles", Role::suspended_ceiling},
-    {"floor tile", Role::floor},
-    {"wall tile", Role::wall},
-    {"tile", Role::suspended_ceiling},
     {"abgehängte decke", Role::suspended_ceiling},
     {"rasterdecke", Role::suspended_ceiling},
     {"faux plafond", Role::suspended_ceiling},
@@ -203,6 +199,8 @@ constexpr std::array kPhrases = std::to_array<Phrase>({
     {"tejado", Role::deck},
     {"tetto", Role::deck},
     {"dak", Role::deck},
+    {"laje superior", Role::deck},
+    {"cobertura", Role::deck},
     {"slope", Role::ceiling},
     {"ceiling", Role::ceiling},
     {"decke", Role::ceiling},
@@ -240,6 +238,7 @@ constexpr std::array kPhrases = std::to_array<Phrase>({
     {"parede", Role::wall},
     {"muur", Role::wall},
     {"pilar", Role::wall},
+    {"tile", Role::suspended_ceiling},
 });
 
 struct BuildWord {
