@@ -16,8 +16,8 @@ struct ReadOptions {
   double chord_error_m = 0.002;  ///< STEP: largest distance of a triangle from its curved face
   double memory_limit_gb = 4;    ///< address space of the reading process; also caps its answer
   /// Processor seconds the reading process may use; 0 chooses from the file's size: 6 s, and 4 s
-  /// more for each megabyte past the first half. The clock may show half as much again, then it is
-  /// killed.
+  /// more for each megabyte past the first half. On a busy machine the clock may show more; at
+  /// three times as much, plus two seconds, it is killed all the same.
   double seconds_limit = 0;
   /// Follow references (glTF buffers, OBJ material libraries) out of the model's folder.
   bool allow_outside_references = false;

@@ -39,7 +39,7 @@ TEST(ReadProcess, EveryWayToFailBecomesAnErrorInWords) {
 
 TEST(ReadProcess, AReaderThatSleepsForeverIsStopped) {
   ReadOptions options = with_program("pretend_reader");
-  options.seconds_limit = 0.1;
+  options.seconds_limit = 0.01;
   EXPECT_EQ(code_of(read_with_pretender("hang", options)), "model.too-slow");
 }
 
@@ -57,7 +57,7 @@ TEST(ReadProcess, SaysWhereItLookedWhenThereIsNoReader) {
 }
 
 TEST(ReadProcess, AllowsMoreTimeToLargerFilesAndLessThanTenSecondsToSmallOnes) {
-  EXPECT_LE(1.5 * seconds_allowed({}, 500'000) + 0.5, 10);
+  EXPECT_LT(seconds_allowed({}, 1'000'000), 10);
   EXPECT_GT(seconds_allowed({}, 4'000'000), 15);
   ReadOptions options;
   options.seconds_limit = 3;
