@@ -94,10 +94,26 @@ Transform scaling(double factor) {
   return scale;
 }
 
+/// The format fixes the axis, but not every program keeps to it: says so when far more area lies
+/// level if the other one is up.
+void doubt_up(Scene& scene, char stated) {
+  const FacingArea area = facing_area(scene, false);
+  const double now = area.along[stated == 'y' ? 1 : 2], other = area.along[stated == 'y' ? 2 : 1];
+  if (other < 2.5 * now || other < 0.2 * area.total) return;
+  scene.notes.push_back({"guess.up-doubtful",
+                         std::string("The format has ") + (stated == 'y' ? "Y" : "Z") +
+                             " up, but most level area lies as if " + (stated == 'y' ? "Z" : "Y") +
+                             " were; if the room lies on its side, set model.up.",
+                         scene.source.path});
+}
+
 char settle_up(Scene& scene, const ReadOptions& options) {
   if (options.up) return *options.up;
-  if (scene.source.format == ModelFormat::step) return 'z';
-  if (scene.source.format != ModelFormat::obj) return 'y';
+  if (scene.source.format != ModelFormat::obj) {
+    const char stated = scene.source.format == ModelFormat::step ? 'z' : 'y';
+    doubt_up(scene, stated);
+    return stated;
+  }
   const UpGuess guess = likely_up(scene);
   scene.notes.push_back({"guess.up",
                          std::string("The up axis is taken to be ") +

@@ -277,6 +277,22 @@ TEST(ReadGltf, ReplacesTextThatIsNotUtf8AndSaysSo) {
   EXPECT_TRUE(has_note(*scene, "reader.not-utf8"));
 }
 
+TEST(GuessFrame, DoubtsARoomThatLiesOnItsSide) {
+  // The box made 2 x 0.05 x 3 m lies level with Y up, and on its side once turned about X.
+  const auto read = [](const std::string& rotation) {
+    return read_text_as(
+        "room.gltf",
+        document(R"([{"name":"Floor","mesh":0,"scale":[1,0.05,1])" + rotation + "}]", kBoxMesh));
+  };
+  const auto level = read("");
+  ASSERT_TRUE(level);
+  EXPECT_FALSE(has_note(*level, "guess.up-doubtful"));
+  const auto on_its_side = read(R"(,"rotation":[0.7071067811865476,0,0,0.7071067811865476])");
+  ASSERT_TRUE(on_its_side);
+  EXPECT_TRUE(has_note(*on_its_side, "guess.up-doubtful"));
+  EXPECT_EQ(on_its_side->source.up, 'y');
+}
+
 TEST(DataUri, IsDecodedAsInRfc4648) {
   // RFC 4648, section 10, test vectors.
   for (const auto& [encoded, plain] : std::vector<std::pair<std::string, std::string>>{
