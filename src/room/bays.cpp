@@ -161,6 +161,14 @@ void add_plate_hole(const Job& job, int bay_index, double wall_top, double depth
 }  // namespace
 
 void find_bays(const Scene& scene, const Job& job, Room& room) {
+  const auto unknown = std::count_if(room.sheets.begin(), room.sheets.end(), [](const Sheet& s) {
+    return s.role == SheetRole::wall && s.build == Build::unknown;
+  });
+  if (unknown > 0)
+    room.guesses.push_back({"What " + std::to_string(unknown) + " wall sheets are made of",
+                            "unknown: nothing is fished through them",
+                            "neither the job nor their names say it",
+                            "\"parts\": [{ \"match\": \"Wall *\", \"build\": \"stud\" }]"});
   for (int index = 0; index < static_cast<int>(room.sheets.size()); ++index) {
     const Sheet sheet = room.sheets[static_cast<std::size_t>(index)];
     if (sheet.role != SheetRole::wall || sheet.parts.empty() || std::abs(sheet.frame.v.z) < 0.999)

@@ -80,7 +80,8 @@ Result<Room> understand_room(const Scene& scene, const Job& job) {
   const AirField field = find_airs(scene, job, planes, openings, skin, room);
   if (room.main_air < 0) {
     room.warnings.push_back(
-        "No room was found in the model: no closed body of air, and no floor of 1.5 m2 or more.");
+        "No room was found in the model: no closed body of air as large as a room, and none over a "
+        "floor. If the model lies on its side, set \"model\": { \"up\": \"y\" } or \"z\".");
     return room;
   }
   const Vec3 ahead = main_direction(planes, room.airs[static_cast<std::size_t>(room.main_air)].box);

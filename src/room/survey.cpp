@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <map>
+#include <numeric>
 
 #include "room/roles.h"
 
@@ -74,7 +75,20 @@ void write_parts(const Scene& scene, const Room& room, Lines& out) {
 void write_airs(const Room& room, Lines& out) {
   out.title("Air");
   if (room.airs.empty()) out.line("none found");
-  for (std::size_t i = 0; i < room.airs.size(); ++i) {
+  constexpr std::size_t kMostAirs = 15;
+  std::vector<std::size_t> order(room.airs.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  const auto rank = [&](std::size_t i) {
+    return static_cast<int>(i) == room.main_air ? Box3::kInf : room.airs[i].volume_m3;
+  };
+  std::stable_sort(order.begin(), order.end(),
+                   [&](std::size_t a, std::size_t b) { return rank(a) > rank(b); });
+  if (order.size() > kMostAirs) {
+    out.line("(the largest " + std::to_string(kMostAirs) + " of " + std::to_string(order.size()) +
+             ")");
+    order.resize(kMostAirs);
+  }
+  for (const std::size_t i : order) {
     const Air& air = room.airs[i];
     const bool main = static_cast<int>(i) == room.main_air;
     const Vec3 size = air.box.size();

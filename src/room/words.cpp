@@ -76,7 +76,7 @@ constexpr std::array kPhrases = std::to_array<Phrase>({
     {"joist", Role::obstacle},
     {"beam", Role::obstacle},
     {"ifc beam", Role::obstacle},
-    {"ifc member", Role::obstacle},
+    {"ifc member", Role::window},
     {"ifc railing", Role::obstacle},
     {"railing", Role::obstacle},
     {"stair", Role::obstacle},
