@@ -5,6 +5,7 @@
 #include <charconv>
 #include <cmath>
 #include <map>
+#include <set>
 #include <tuple>
 
 #include "base/units.h"
@@ -24,7 +25,19 @@ class ObjText {
   }
 
   void line(const std::string& content) { text_ += content + "\n"; }
-  void object(const std::string& name) { line("o " + obj_name(name)); }
+  /// Many readers make one object of those that share a name: the second gets a number.
+  void object(const std::string& name) {
+    std::string own = obj_name(name);
+    for (int i = 2; !taken_.insert(own).second; ++i) own = obj_name(name) + "_" + std::to_string(i);
+    line("o " + own);
+  }
+  /// Names that objects to come must not have.
+  void reserve_names(const std::set<std::string>& names) {
+    taken_.insert(names.begin(), names.end());
+  }
+  void release_names(const std::set<std::string>& names) {
+    for (const std::string& name : names) taken_.erase(name);
+  }
   void use(const Colour& colour) { line("usemtl " + material(colour)); }
   void add_points(const std::vector<Vec3>& points);
   void add_triangles(const std::vector<std::array<std::uint32_t, 3>>& triangles,
@@ -46,6 +59,7 @@ class ObjText {
 
   std::string text_;
   std::string prefix_ = "roomloom_";
+  std::set<std::string> taken_;
   const FileFrame& frame_;
   int decimals_ = 8;
   std::map<std::tuple<float, float, float, float>, std::string> names_;
@@ -144,10 +158,38 @@ void add_part(ObjText& text, const Scene& scene, const Part& part) {
   text.add_triangles(triangles, points.size());
 }
 
+/// The names that our items will have.
+std::set<std::string> names_of(const Annotation& annotation) {
+  std::set<std::string> names;
+  for (const AnnotationItem& item : annotation.items) {
+    names.insert(obj_name(item.name));
+    if (std::holds_alternative<Tube>(item.shape)) names.insert(obj_name(item.name + " centreline"));
+  }
+  return names;
+}
+
 std::string without_blanks_at_ends(std::string_view text) {
   const std::size_t from = text.find_first_not_of(" \t\r");
   if (from == std::string_view::npos) return {};
   return std::string(text.substr(from, text.find_last_not_of(" \t\r") + 1 - from));
+}
+
+/// What follows a keyword on the lines that begin with it, each once, in order.
+std::vector<std::string> arguments_of(std::string_view keyword, std::string_view text) {
+  std::vector<std::string> all;
+  std::set<std::string> seen;
+  for (std::size_t at = 0; at < text.size();) {
+    const std::size_t end = std::min(text.find('\n', at), text.size());
+    std::string_view line = text.substr(at, end - at);
+    line.remove_prefix(std::min(line.find_first_not_of(" \t"), line.size()));
+    at = end + 1;
+    if (!line.starts_with(keyword)) continue;
+    line.remove_prefix(keyword.size());
+    if (line.empty() || (line[0] != ' ' && line[0] != '\t')) continue;
+    const std::string argument = without_blanks_at_ends(line);
+    if (!argument.empty() && seen.insert(argument).second) all.push_back(argument);
+  }
+  return all;
 }
 
 }  // namespace
@@ -165,6 +207,8 @@ ObjFile append_to_obj(std::string_view original, const FileFrame& frame,
   ObjText text(std::string(original), frame);
   if (!original.empty() && original.back() != '\n') text.line("");
   text.line("mtllib " + library);
+  const auto theirs = arguments_of("o", original);
+  text.reserve_names({theirs.begin(), theirs.end()});
   add_annotation(text, annotation, drawings);
   ObjFile file;
   file.materials = text.materials();
@@ -178,7 +222,10 @@ ObjFile obj_of_our_own(const FileFrame& frame, const Annotation& annotation,
   ObjText text("", frame);
   text.line("# " + obj_name(generator) + ": metres, Y up");
   text.line("mtllib " + library);
+  const std::set<std::string> ours = names_of(annotation);
+  text.reserve_names(ours);
   for (const Part& part : scene.parts) add_part(text, scene, part);
+  text.release_names(ours);
   add_annotation(text, annotation, drawings);
   ObjFile file;
   file.materials = text.materials();
@@ -187,19 +234,7 @@ ObjFile obj_of_our_own(const FileFrame& frame, const Annotation& annotation,
 }
 
 std::vector<std::string> obj_libraries(std::string_view original) {
-  std::vector<std::string> names;
-  for (std::size_t at = 0; at < original.size();) {
-    const std::size_t end = std::min(original.find('\n', at), original.size());
-    std::string_view line = original.substr(at, end - at);
-    line.remove_prefix(std::min(line.find_first_not_of(" \t"), line.size()));
-    if (line.starts_with("mtllib") && line.size() > 6 && (line[6] == ' ' || line[6] == '\t')) {
-      const std::string name = without_blanks_at_ends(line.substr(6));
-      if (!name.empty() && std::find(names.begin(), names.end(), name) == names.end())
-        names.push_back(name);
-    }
-    at = end + 1;
-  }
-  return names;
+  return arguments_of("mtllib", original);
 }
 
 }  // namespace roomloom

@@ -71,6 +71,25 @@ TEST(AppendToObj, MaterialsAreNewToTheFile) {
   EXPECT_NE(twice.materials.find("newmtl roomloom2_1\n"), std::string::npos);
 }
 
+TEST(AppendToObj, NamesAreNewToTheFile) {
+  const Annotation annotation = sample::annotation();
+  const auto made = append_to_obj("o Run_S1\nv 0 0 0\n", y_up(), annotation,
+                                  drawings_of(annotation), "routed.mtl");
+  EXPECT_NE(made.text.find("\no Run_S1_2\n"), std::string::npos);
+  EXPECT_NE(made.text.find("\no Run_S1_centreline\n"), std::string::npos);
+}
+
+TEST(ObjOfOurOwn, PartsGiveWayToOursAndToEachOther) {
+  Scene scene = sample::box_scene();
+  for (Part& part : scene.parts) part.name = "Run S1";
+  const Annotation annotation = sample::annotation();
+  const auto made =
+      obj_of_our_own(y_up(), annotation, drawings_of(annotation), scene, "routed.mtl", "t");
+  for (const char* name : {"\no Run_S1_2\n", "\no Run_S1_3\n", "\no Run_S1_4\n", "\no Run_S1\n"})
+    EXPECT_NE(made.text.find(name), std::string::npos) << name;
+  EXPECT_GT(made.text.find("\no Run_S1\n"), made.text.find("\no Run_S1_4\n"));
+}
+
 TEST(ObjOfOurOwn, HoldsTheSceneAndItsColours) {
   const Scene scene = sample::box_scene();
   const auto made = obj_of_our_own(y_up(), {}, {}, scene, "routed.mtl", "t");
