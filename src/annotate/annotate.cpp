@@ -102,6 +102,23 @@ void add_hole(Annotation& annotation, const HoleShape& hole, const Ends& ends, c
   annotation.items.push_back(std::move(item));
 }
 
+// The point of a run's straight pieces that lies nearest to p.
+Vec3 nearest_on(const CableShape& shape, const Vec3& p) {
+  Vec3 nearest = p;
+  double least = Box3::kInf;
+  for (const Piece& piece : shape.pieces) {
+    const auto* line = std::get_if<Line3>(&piece);
+    if (line == nullptr) continue;
+    const Vec3 way = line->to - line->from;
+    const double share = std::clamp(dot(p - line->from, way) / dot(way, way), 0.0, 1.0);
+    const Vec3 foot = line->from + share * way;
+    if (distance(foot, p) >= least) continue;
+    least = distance(foot, p);
+    nearest = foot;
+  }
+  return nearest;
+}
+
 // A hook, shown as a short flat bar under the cables it carries.
 void add_support(Annotation& annotation, std::size_t index, const SupportShape& support,
                  const CableShapes& shapes, const Ends& ends, const Job& job) {
@@ -111,7 +128,7 @@ void add_support(Annotation& annotation, std::size_t index, const SupportShape& 
   double right = 0;
   for (const int run : support.runs) {
     const double radius = at(job.catalogue.cables, at(ends.runs, run).cable).diameter_m / 2;
-    const Vec3& lane = at(shapes.cables, run).lane;
+    const Vec3 lane = nearest_on(at(shapes.cables, run), support.at) - support.at;
     low = std::min(low, lane.z - radius);
     left = std::min(left, dot(lane, across) - radius);
     right = std::max(right, dot(lane, across) + radius);

@@ -169,6 +169,26 @@ std::vector<Vec3> leg_points(const LanePath& path, const Vec3& lane) {
   return points;
 }
 
+std::vector<Vec3> leg_points(const LanePath& path, const std::vector<Vec3>& points) {
+  std::vector<Vec3> ends;
+  if (path.legs.empty()) return ends;
+  ends.push_back(points[path.legs.front().from]);
+  for (const LanePath::Leg& leg : path.legs) ends.push_back(points[leg.to]);
+  return ends;
+}
+
+double needed_distance(const LanePath& a, const LanePath& b) {
+  return (a.diameter_m + b.diameter_m) / 2 - kTouch;
+}
+
+Meeting leg_meeting(const LanePath::Leg& a, const Vec3& a0, const Vec3& a1, const LanePath::Leg& b,
+                    const Vec3& b0, const Vec3& b1, double need_m) {
+  if (boxes_apart(a0, a1, b0, b1, need_m) || segment_distance(a0, a1, b0, b1) >= need_m)
+    return Meeting::none;
+  if (a.loose || b.loose) return Meeting::loose;
+  return cores_meet(a, a0, a1, b, b0, b1, need_m) ? Meeting::straight : Meeting::fitting;
+}
+
 NearPairs near_pairs(const LanePath& a, const LanePath& b, double reach_m) {
   NearPairs pairs;
   std::vector<Box3> boxes;
@@ -191,19 +211,12 @@ Conflict find_conflict(const LanePath& a, const std::vector<Vec3>& a_points, con
                        const std::vector<Vec3>& b_points, const NearPairs& near,
                        bool stop_at_straight) {
   Conflict conflict;
-  const double need = (a.diameter_m + b.diameter_m) / 2 - kTouch;
+  const double need = needed_distance(a, b);
   for (const auto& [i, j] : near) {
-    const Vec3& a0 = a_points[i];
-    const Vec3& a1 = a_points[i + 1];
-    const Vec3& b0 = b_points[j];
-    const Vec3& b1 = b_points[j + 1];
-    if (boxes_apart(a0, a1, b0, b1, need) || segment_distance(a0, a1, b0, b1) >= need) continue;
-    Meeting meeting = Meeting::fitting;
-    if (a.legs[i].loose || b.legs[j].loose)
-      meeting = Meeting::loose;
-    else if (cores_meet(a.legs[i], a0, a1, b.legs[j], b0, b1, need))
-      meeting = Meeting::straight;
-    const std::size_t nearest = nearest_fitting(a, a.legs[i], b0, b1);
+    const Meeting meeting = leg_meeting(a.legs[i], a_points[i], a_points[i + 1], b.legs[j],
+                                        b_points[j], b_points[j + 1], need);
+    if (meeting == Meeting::none) continue;
+    const std::size_t nearest = nearest_fitting(a, a.legs[i], b_points[j], b_points[j + 1]);
     if (meeting == Meeting::fitting) conflict.fittings.insert(nearest);
     if (meeting > conflict.worst) {
       conflict.worst = meeting;

@@ -36,11 +36,20 @@ struct LanePath {
 void mark_legs(std::vector<LanePath>& paths, const std::vector<double>& bend_radius_m,
                const Tracks& tracks);
 
-/// The ends of the legs, moved into the lane: legs.size() + 1 points.
+/// The ends of the legs, moved into a lane of one offset: legs.size() + 1 points.
 std::vector<Vec3> leg_points(const LanePath& path, const Vec3& lane);
+/// The ends of the legs of a path whose points lie at `points`.
+std::vector<Vec3> leg_points(const LanePath& path, const std::vector<Vec3>& points);
 
 /// How two cables get into each other's way, from harmless to not allowed.
 enum class Meeting { none, loose, fitting, straight };
+
+/// Of two legs as they lie, whose cables need `need_m` between their centres.
+Meeting leg_meeting(const LanePath::Leg& a, const Vec3& a0, const Vec3& a1, const LanePath::Leg& b,
+                    const Vec3& b0, const Vec3& b1, double need_m);
+
+/// Least distance between the centres of two cables that touch, less a micrometre.
+double needed_distance(const LanePath& a, const LanePath& b);
 
 struct Conflict {
   Meeting worst = Meeting::none;

@@ -116,12 +116,13 @@ LaneSpan lane_span(const TrackPath& path, const std::vector<bool>& shared) {
   return {head, tail};
 }
 
-std::vector<Vec3> lane_points(const TrackPath& path, const Vec3& lane, const LaneSpan& span) {
+std::vector<Vec3> lane_points(const TrackPath& path, const std::vector<Vec3>& offsets,
+                              const LaneSpan& span) {
   std::vector<Vec3> moved = path.points;
   if (span.from > span.to) return moved;
-  for (std::size_t i = span.from; i <= span.to; ++i) moved[i] = path.points[i] + lane;
-  slant(moved, path.points, lane, 0, span.from, 1);
-  slant(moved, path.points, lane, path.points.size() - 1, span.to, -1);
+  for (std::size_t i = span.from; i <= span.to; ++i) moved[i] = path.points[i] + offsets[i];
+  slant(moved, path.points, offsets[span.from], 0, span.from, 1);
+  slant(moved, path.points, offsets[span.to], path.points.size() - 1, span.to, -1);
   return moved;
 }
 

@@ -49,8 +49,9 @@ struct LaneSpan {
 };
 LaneSpan lane_span(const TrackPath& path, const std::vector<bool>& shared);
 
-/// The path with every point within its lane span moved by `lane` and those before and after it in
-/// proportion; both ends stay where they are.
-std::vector<Vec3> lane_points(const TrackPath& path, const Vec3& lane, const LaneSpan& span);
+/// The path with every point within its lane span moved by its own of `offsets` (one a point) and
+/// those before and after the span in proportion; both ends stay where they are.
+std::vector<Vec3> lane_points(const TrackPath& path, const std::vector<Vec3>& offsets,
+                              const LaneSpan& span);
 
 }  // namespace roomloom

@@ -130,16 +130,17 @@ const Sheet* sheet_of(const TrackEdge& edge, const Room& room) {
   return &room.sheets[static_cast<std::size_t>(edge.home.index)];
 }
 
-LaneLimits lane_limits(const TrackPath& path, double diameter_m, const Tracks& tracks,
-                       const std::map<int, RacewayOnEdge>& raceways, const Room& room,
-                       const Preferences& prefer) {
-  LaneLimits limits;
+std::vector<LaneLimits> lane_limits(const TrackPath& path, double diameter_m, const Tracks& tracks,
+                                    const std::map<int, RacewayOnEdge>& raceways, const Room& room,
+                                    const Preferences& prefer) {
+  std::vector<LaneLimits> all;
   for (std::size_t i = 0; i < path.edges.size(); ++i) {
     const TrackEdge& edge = edge_of(path.edges[i], tracks);
     const Vec3& at = path.points[i];
     const Vec3 direction = normalized(path.points[i + 1] - at);
     const Sheet* sheet = sheet_of(edge, room);
     const auto raceway = raceways.find(path.edges[i].edge);
+    LaneLimits limits;
     if (edge.kind == EdgeKind::crossing && edge.crossing >= 0) {
       limits.rounds.push_back({direction, hole_play(edge, room, diameter_m)});
     } else if (edge.home.kind == PlaceKind::conduit && edge.home.index >= 0) {
@@ -147,7 +148,7 @@ LaneLimits lane_limits(const TrackPath& path, double diameter_m, const Tracks& t
       limits.rounds.push_back(
           {direction, std::max(0.0, (conduit.inside_diameter_m - diameter_m) / 2)});
     } else if (sheet != nullptr && std::fabs(dot(direction, sheet->frame.n)) > 0.5) {
-      continue;  // leaves the face square to it: no section lies along it here
+      // leaves the face square to it: no section lies along it here
     } else if (sheet != nullptr && raceway != raceways.end()) {
       limit_to_raceway(limits, raceway->second, *sheet, at, direction, diameter_m);
     } else if (sheet != nullptr) {
@@ -156,8 +157,9 @@ LaneLimits lane_limits(const TrackPath& path, double diameter_m, const Tracks& t
       limit_over_tiles(limits, room.voids[static_cast<std::size_t>(edge.home.index)], at, direction,
                        diameter_m, prefer.tile_clearance_m);
     }
+    all.push_back(limits);
   }
-  return limits;
+  return all;
 }
 
 double obstruction(const PlaceId& home, const Segment& track, const Segment& moved,

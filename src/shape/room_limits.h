@@ -40,11 +40,11 @@ std::map<int, RacewayOnEdge> raceways_by_edge(const Plan& plan, const Tracks& tr
 /// The sheet an edge is fixed to, or none.
 const Sheet* sheet_of(const TrackEdge& edge, const Room& room);
 
-/// Limits of a cable of that diameter along its way: the raceway's clear section, the hole or
-/// conduit it passes, the face it lies on, the height over the tiles.
-LaneLimits lane_limits(const TrackPath& path, double diameter_m, const Tracks& tracks,
-                       const std::map<int, RacewayOnEdge>& raceways, const Room& room,
-                       const Preferences& prefer);
+/// Limits of a cable of that diameter along its way, one an edge: the raceway's clear section, the
+/// hole or conduit it passes, the face it lies on, the height over the tiles.
+std::vector<LaneLimits> lane_limits(const TrackPath& path, double diameter_m, const Tracks& tracks,
+                                    const std::map<int, RacewayOnEdge>& raceways, const Room& room,
+                                    const Preferences& prefer);
 
 /// How badly a straight stretch, as moved from `track` into its lane, runs into what stands in the
 /// void or zone that is its home: 1 if it does, 0.01 if it only comes closer than the clearance, 0

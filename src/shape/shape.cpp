@@ -123,8 +123,8 @@ double solid_cap(const Inputs& in, const LanePath& way, const std::vector<Vec3>&
   if (seam == nullptr) return Box3::kInf;
   double stand_off = Box3::kInf;
   for (const int sheet : {seam->a, seam->b})
-    stand_off = std::min(
-        stand_off, in.room.sheets[static_cast<std::size_t>(sheet)].frame.height(points[i]));
+    stand_off = std::min(stand_off,
+                         in.room.sheets[static_cast<std::size_t>(sheet)].frame.height(points[i]));
   return largest_radius_round_solid(
       stand_off, way.diameter_m,
       angle_between(points[i] - points[i - 1], points[i + 1] - points[i]));
@@ -273,7 +273,7 @@ CableShapes shape_cables(const Plan& plan, const Tracks& tracks, const Ends& end
       plan, tracks, ends, room, job, raceways_by_edge(plan, tracks, job), count_users(plan)};
   std::vector<LanePath> ways;
   std::vector<double> radii;
-  std::vector<LaneLimits> limits;
+  std::vector<std::vector<LaneLimits>> limits;
   for (std::size_t i = 0; i < plan.runs.size(); ++i) {
     ways.push_back(planned_way(in, i));
     radii.push_back(cable_of(in, static_cast<int>(i)).bend_radius_m);

@@ -45,7 +45,7 @@ struct CableShape {
   std::vector<PlaceId> homes;  ///< one a piece
   std::vector<int> edges;      ///< one a piece: the track edge it follows (an arc: the edge before)
   std::vector<Bend> bends;
-  Vec3 lane;                    ///< constant offset from the trunk's centreline, metres
+  Vec3 lane;                    ///< offset from the trunk's centreline on the longest stretch
   double track_m = 0;           ///< length of the track path before lanes and fillets
   double drawn_m = 0;           ///< sum of pieces
   std::vector<Addend> addends;  ///< kAddendNames in order

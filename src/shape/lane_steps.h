@@ -1,0 +1,36 @@
+#pragma once
+
+#include <functional>
+#include <vector>
+
+#include "base/vec.h"
+
+namespace roomloom {
+
+/// A lattice of offsets: pitch * (i, j, k) along three axes square to each other, each index from
+/// -reach to reach.
+struct OffsetLattice {
+  std::vector<Vec3> axes;  ///< three
+  double pitch_m = 0;
+  int reach = 0;
+};
+
+/// What a straight stretch costs in a lane of that offset; only the part of the offset that is
+/// square to the stretch matters where the stretch lies along an axis of the lattice.
+using StraightCost = std::function<double(std::size_t straight, const Vec3& offset)>;
+
+/// The cheapest offsets at the corners of a way made of straight stretches.
+///
+/// A stretch keeps its offset square to itself, so the offsets at its two ends may differ by a step
+/// along it only; a stretch that lies along no axis of the lattice makes no step. Exact on the
+/// lattice, by dynamic programming over the corners.
+/// @param tip_cost  of reaching the first corner's (end = 0) and the last one's (end = 1) offset
+///                  from the way's tips.
+/// @return  directions.size() + 1 offsets.
+/// @cost    directions x (2 reach + 1)^4 operations, and as many calls of `cost` as there are
+///          offsets square to each stretch.
+std::vector<Vec3> stepped_offsets(
+    const std::vector<Vec3>& directions, const OffsetLattice& lattice, const StraightCost& cost,
+    const std::function<double(int end, const Vec3& offset)>& tip_cost);
+
+}  // namespace roomloom
