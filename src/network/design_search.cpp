@@ -12,6 +12,9 @@ namespace {
 
 std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
+/// Above this many pairs of demand and arc a relaxation takes seconds: first rule out more.
+constexpr long long kComfortablePairs = 60'000;
+
 /// One open node of the tree: columns held at 0 or 1.
 struct Node {
   double bound = 0;
@@ -68,10 +71,10 @@ class Search {
   double limit() const {
     if (!has_plan() || out_.plan.misfit > 1e-9) return kInfinity;
     const double objective = out_.plan.objective;
-    return objective - std::max(0.99 * grain_, 1e-9 * std::abs(objective));
+    return objective - std::max(0.99 * grain_, 2e-9 * std::abs(objective));
   }
 
-  bool done() const { return out_.bound >= limit(); }
+  bool done() const { return out_.bound >= limit() - 1e-10 * std::abs(out_.plan.objective); }
 
   void note_bound(double bound) { out_.bound = std::max(out_.bound, bound); }
 
@@ -153,7 +156,7 @@ class Search {
     Permitted narrow = permitted_;
     fix_arcs(model_, dual_, dual_.bound + share * (limit() - dual_.bound), narrow);
     keep_plan_permitted(narrow);
-    if (count_permitted(narrow) > budget_.lp_pairs) return;
+    if (count_permitted(narrow) > std::min(budget_.lp_pairs, kComfortablePairs)) return;
     DesignLp lp(model_, narrow, dual_);
     const double value = lp.solve(kInfinity);
     if (!std::isfinite(value)) return;
@@ -196,7 +199,7 @@ class Search {
       lift_by_narrow_relaxation(share);
       fix();
     }
-    for (int round = 0; round < 4 && too_many_pairs(); ++round) {
+    for (int round = 0; round < 4 && count_permitted(permitted_) > kComfortablePairs; ++round) {
       if (done() || late()) return;
       rounds();
       lift_by_narrow_relaxation(0.3);

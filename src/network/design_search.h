@@ -15,6 +15,7 @@ struct Budget {
   long long lp_pairs = 0;   ///< largest relaxation: pairs of demand and arc; 0: none
   long long lp_iterations = 0;
   int search_nodes = 0;  ///< of branching
+  double seconds = 0;    ///< wall clock allowed; 0: no limit
   std::function<bool()> out_of_time;
 };
 

@@ -107,7 +107,8 @@ struct Solution {
   std::string model;     ///< one line: which model the bound is proved for
   double seconds = 0;    ///< wall clock
   std::vector<std::string> relaxations;  ///< what the bound or the plan leaves out, in plain words
-  std::string certificate;  ///< text for `check_bound`, when asked for by `solve_certified`
+  double certified_bound = 0;  ///< what `certificate` proves; at most `bound` apart from rounding
+  std::string certificate;     ///< text for `check_bound`, when asked for by `solve_certified`
 };
 
 /// Finds a plan and a proven lower bound. The same problem and level give the same plan, whatever
@@ -121,8 +122,9 @@ Result<Solution> solve(const Problem& problem, const Effort& effort,
                        const Solution* warm = nullptr);
 
 /// As `solve`, and fills `Solution::certificate`: node potentials and graph from which the separate
-/// program `check_bound` recomputes `certified_bound(solution)` without this solver's code.
-/// Where the proof needed branching, the certified bound is that of the root and may be lower.
+/// program `check_bound` recomputes `Solution::certified_bound` without this solver's code.
+/// The certificate holds for the whole graph without ruling anything out or branching, so its bound
+/// may be lower than `Solution::bound`.
 Result<Solution> solve_certified(const Problem& problem, const Effort& effort,
                                  const Solution* warm = nullptr);
 

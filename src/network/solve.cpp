@@ -5,8 +5,10 @@
 #include <string>
 #include <utility>
 
+#include "network/certificate.h"
 #include "network/design_search.h"
 #include "network/network.h"
+#include "network/steiner.h"
 
 namespace roomloom::network {
 namespace {
@@ -39,6 +41,7 @@ Budget budget_of(const Effort& effort, double started) {
     budget.search_nodes = 1'000'000'000;
   }
   if (effort.time_limit_s) seconds = *effort.time_limit_s;
+  if (std::isfinite(seconds)) budget.seconds = seconds;
   if (std::isfinite(seconds))
     budget.out_of_time = [started, seconds] { return now() - started > seconds; };
   return budget;
@@ -136,6 +139,88 @@ std::vector<Plan> warm_plans(const Model& model, const Solution* warm) {
   return {plan};
 }
 
+/// Charges only, one root, every permitted edge usable both ways by all: a Steiner tree.
+bool is_steiner(const Model& model) {
+  if (model.families.size() != 1 || model.has_shared() || model.capacitated) return false;
+  for (const Demand& d : model.demands) {
+    const std::vector<double>& cost = model.profiles[at(d.profile)].cost;
+    for (std::size_t a = 0; a < cost.size(); a += 2)
+      if (cost[a] != cost[a + 1] || (cost[a] != 0 && !std::isinf(cost[a]))) return false;
+  }
+  return true;
+}
+
+/// The part of the graph that the root reaches.
+std::vector<char> within_reach(const Model& model) {
+  std::vector<char> seen(at(model.node_count), 0);
+  std::vector<int> stack{model.families[0].root};
+  seen[at(stack.back())] = 1;
+  const std::vector<double>& cost = model.profiles[at(model.families[0].profile)].cost;
+  while (!stack.empty()) {
+    const int v = stack.back();
+    stack.pop_back();
+    for (int i = model.out.begin[at(v)]; i < model.out.begin[at(v) + 1]; ++i) {
+      const int arc = model.out.arcs[at(i)];
+      const int w = model.head[at(arc)];
+      if (seen[at(w)] || std::isinf(cost[at(arc)])) continue;
+      seen[at(w)] = 1;
+      stack.push_back(w);
+    }
+  }
+  return seen;
+}
+
+/// Paths of the demands in a tree of edges.
+Plan plan_of_tree(const Model& model, const std::vector<int>& edges) {
+  Permitted permitted(model.demands.size(), std::vector<char>(at(model.arc_count), 0));
+  for (auto& row : permitted)
+    for (int e : edges) row[2 * at(e)] = row[2 * at(e) + 1] = 1;
+  Router router(model);
+  Plan plan = empty_plan(model);
+  for (std::size_t k = 0; k < model.demands.size(); ++k)
+    router.insert(static_cast<int>(k), permitted, plan);
+  return plan;
+}
+
+Outcome search_tree(const Model& model, const Effort& effort, const Budget& budget, double started,
+                    const std::vector<Plan>& warm) {
+  SteinerProblem problem;
+  std::vector<int> edge_of_part;
+  const std::vector<char> reached = within_reach(model);
+  problem.node_count = model.node_count;
+  problem.terminals.push_back(model.families[0].root);
+  for (const Demand& d : model.demands) problem.terminals.push_back(d.terminal);
+  const std::vector<double>& cost = model.profiles[at(model.families[0].profile)].cost;
+  for (std::size_t e = 0; e < model.own.size(); ++e) {
+    const int a = model.head[2 * e + 1], b = model.head[2 * e];
+    if (std::isinf(cost[2 * e]) || !reached[at(a)]) continue;
+    problem.edges.push_back({a, b, model.own[e]});
+    edge_of_part.push_back(static_cast<int>(e));
+  }
+  SteinerBudget steiner;
+  steiner.out_of_time = budget.out_of_time;
+  steiner.rounds = effort.level == EffortLevel::quick ? 1 : 8;
+  steiner.tree_work = effort.level == EffortLevel::quick ? 200'000 : 3'000'000;
+  steiner.subset_seconds = effort.level == EffortLevel::prove ? 5 : 0.5;
+  steiner.lp_iterations = effort.level == EffortLevel::quick    ? 0
+                          : effort.level == EffortLevel::normal ? 20'000
+                                                                : 1'000'000'000;
+  if (budget.seconds > 0)
+    steiner.seconds_left = [started, seconds = budget.seconds] {
+      return std::max(0.01, started + seconds - now());
+    };
+  const SteinerOutcome found = solve_steiner(problem, grain_of(model), steiner);
+  Outcome outcome;
+  std::vector<int> edges;
+  for (int e : found.edges) edges.push_back(edge_of_part[at(e)]);
+  outcome.plan = plan_of_tree(model, edges);
+  outcome.bound = found.bound;
+  outcome.timed_out = found.timed_out;
+  for (const Plan& plan : warm)
+    if (better(plan, outcome.plan)) outcome.plan = plan;
+  return outcome;
+}
+
 std::string describe(const Model& model) {
   std::string text = "paths unsplit, each flow at most its opening";
   text += model.families.size() > 1 ? ", charges per edge" : ", charges per direction of one root";
@@ -169,15 +254,50 @@ Solution finish(const Model& model, const Outcome& outcome, double started) {
   return solution;
 }
 
+/// Dual values for the graph as given: ascents led by the plan, and where one root allows it the
+/// prices of a relaxation.
+Dual certified_dual(const Model& model, const Plan& plan, const EffortLevel level) {
+  const Permitted permitted = everything(model);
+  Dual dual = first_dual(model, permitted);
+  Random random;
+  const int rounds = level == EffortLevel::quick ? 20 : level == EffortLevel::normal ? 100 : 400;
+  improve_dual(model, permitted, plan, rounds, plan.objective * (1 - 1e-9), random, dual);
+  return dual;
+}
+
+Solution solve_valid(const Problem& problem, const Effort& effort, const Solution* warm,
+                     bool certify) {
+  const double started = now();
+  const Model model = build_model(problem);
+  const Budget budget = budget_of(effort, started);
+  const std::vector<Plan> plans = warm_plans(model, warm);
+  const Outcome outcome = !model.demands.empty() && is_steiner(model)
+                              ? search_tree(model, effort, budget, started, plans)
+                              : search_design(model, budget, plans);
+  Solution solution = finish(model, outcome, started);
+  if (certify) {
+    const Dual dual = certified_dual(model, outcome.plan, effort.level);
+    solution.certified_bound = 0;
+    for (const Potential& potential : dual.potentials) solution.certified_bound += potential.value;
+    solution.certificate = write_certificate(model, dual, solution.certified_bound);
+  }
+  solution.seconds = now() - started;
+  return solution;
+}
+
 }  // namespace
 
 Result<Solution> solve(const Problem& problem, const Effort& effort, const Solution* warm) {
-  const double started = now();
   const Status status = validate(problem);
   if (!status) return status.error();
-  const Model model = build_model(problem);
-  const Outcome outcome = search_design(model, budget_of(effort, started), warm_plans(model, warm));
-  return finish(model, outcome, started);
+  return solve_valid(problem, effort, warm, false);
+}
+
+Result<Solution> solve_certified(const Problem& problem, const Effort& effort,
+                                 const Solution* warm) {
+  const Status status = validate(problem);
+  if (!status) return status.error();
+  return solve_valid(problem, effort, warm, true);
 }
 
 }  // namespace roomloom::network

@@ -45,9 +45,11 @@ class SteinerSearch {
   /// Trees must cost less than this, in the reduced graph, to be of interest.
   double limit() const {
     return out_.objective - graph_.fixed_cost() -
-           std::max(0.99 * grain_, 1e-9 * std::abs(out_.objective));
+           std::max(0.99 * grain_, 2e-9 * std::abs(out_.objective));
   }
-  bool done() const { return out_.bound - graph_.fixed_cost() >= limit(); }
+  bool done() const {
+    return out_.bound - graph_.fixed_cost() >= limit() - 1e-10 * std::abs(out_.objective);
+  }
 
   void note_bound(double bound) { out_.bound = std::max(out_.bound, bound + graph_.fixed_cost()); }
 

@@ -1,0 +1,109 @@
+#include "network/full_milp.h"
+
+#include <cmath>
+#include <coin/CbcModel.hpp>
+#include <coin/CbcSolver.hpp>
+#include <coin/CoinPackedMatrix.hpp>
+#include <coin/OsiClpSolverInterface.hpp>
+#include <vector>
+
+namespace roomloom::network {
+namespace {
+
+std::size_t at(int index) { return static_cast<std::size_t>(index); }
+
+struct Rows {
+  std::vector<int> rows, columns;
+  std::vector<double> elements, low, high;
+  int add(double from, double to) {
+    low.push_back(from);
+    high.push_back(to);
+    return static_cast<int>(low.size()) - 1;
+  }
+  void put(int row, int column, double element) {
+    rows.push_back(row);
+    columns.push_back(column);
+    elements.push_back(element);
+  }
+};
+
+bool may_use(const Edge& edge, const Commodity& c, int index, bool forward) {
+  if (edge.one_way && !forward) return false;
+  if ((edge.forbidden_classes >> c.class_index) & 1U) return false;
+  for (int f : c.forbidden_edges)
+    if (f == index) return false;
+  return true;
+}
+
+}  // namespace
+
+double milp_optimum(const Problem& problem) {
+  const int charges = static_cast<int>(problem.charges.size());
+  const int edges = static_cast<int>(problem.edges.size());
+  const auto flow = [&](int k, int e, bool forward) {
+    return charges + edges + (k * edges + e) * 2 + (forward ? 0 : 1);
+  };
+  const int commodities = static_cast<int>(problem.commodities.size());
+  const int columns = flow(commodities, 0, true);
+  std::vector<double> cost(at(columns), 0.0), high(at(columns), 1.0), low(at(columns), 0.0);
+  for (int g = 0; g < charges; ++g) cost[at(g)] = problem.charges[at(g)].price;
+  Rows rows;
+  for (int k = 0; k < commodities; ++k) {
+    const Commodity& c = problem.commodities[at(k)];
+    const int first = static_cast<int>(rows.low.size());
+    for (int v = 0; v < problem.node_count; ++v) {
+      const double out = (v == c.source ? 1 : 0) - (v == c.target ? 1 : 0);
+      rows.add(out, out);
+    }
+    for (int e = 0; e < edges; ++e) {
+      const Edge& edge = problem.edges[at(e)];
+      for (const bool forward : {true, false}) {
+        const int column = flow(k, e, forward);
+        cost[at(column)] =
+            edge.cost * c.rate + (edge.class_cost.empty() ? 0 : edge.class_cost[at(c.class_index)]);
+        if (!may_use(edge, c, e, forward)) high[at(column)] = 0;
+        rows.put(first + (forward ? edge.a : edge.b), column, 1);
+        rows.put(first + (forward ? edge.b : edge.a), column, -1);
+        for (int g : edge.charges) {
+          const int tie = rows.add(0, COIN_DBL_MAX);
+          rows.put(tie, g, 1);
+          rows.put(tie, column, -1);
+        }
+        const int used = rows.add(0, COIN_DBL_MAX);
+        rows.put(used, charges + e, 1);
+        rows.put(used, column, -1);
+      }
+    }
+  }
+  for (int e = 0; e < edges; ++e) {
+    const Edge& edge = problem.edges[at(e)];
+    for (const bool upper : {true, false}) {
+      const double limit = upper ? edge.capacity : edge.floor;
+      if (std::isinf(limit) || limit <= 0) continue;
+      const int row = upper ? rows.add(-COIN_DBL_MAX, 0) : rows.add(0, COIN_DBL_MAX);
+      rows.put(row, charges + e, -limit);
+      for (int k = 0; k < commodities; ++k)
+        for (const bool forward : {true, false})
+          rows.put(row, flow(k, e, forward), problem.commodities[at(k)].load);
+    }
+  }
+  CoinPackedMatrix matrix(true, rows.rows.data(), rows.columns.data(), rows.elements.data(),
+                          static_cast<CoinBigIndex>(rows.rows.size()));
+  matrix.setDimensions(static_cast<int>(rows.low.size()), columns);
+  OsiClpSolverInterface solver;
+  solver.messageHandler()->setLogLevel(0);
+  solver.loadProblem(matrix, low.data(), high.data(), cost.data(), rows.low.data(),
+                     rows.high.data());
+  for (int column = 0; column < columns; ++column) solver.setInteger(column);
+  CbcModel model(solver);
+  CbcSolverUsefulData data;
+  data.noPrinting_ = true;
+  CbcMain0(model, data);
+  model.setLogLevel(0);
+  const char* arguments[] = {"test", "-log", "0", "-ratio", "0", "-solve", "-quit"};
+  CbcMain1(
+      7, arguments, model, [](CbcModel*, int) { return 0; }, data);
+  return model.isProvenOptimal() && model.bestSolution() != nullptr ? model.getObjValue() : -1;
+}
+
+}  // namespace roomloom::network
