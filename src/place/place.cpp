@@ -7,7 +7,7 @@ namespace roomloom {
 Ends place_ends(const Scene& scene, const Room& room, const Job& job) {
   Ends ends;
   ends.zones = room.zones;
-  const place::Surfaces surfaces(scene, room);
+  const place::Surfaces surfaces(scene, room, job.layout.has_value());
   place::Context context{scene, room, job, surfaces, ends, std::nullopt, {}};
   place::place_listener(context);
   place::place_gear(context);

@@ -74,10 +74,11 @@ bool in_ring(const Ring& ring, const Vec2& at, double margin_m) {
 
 }  // namespace
 
-Surfaces::Surfaces(const Scene& scene, const Room& room)
+Surfaces::Surfaces(const Scene& scene, const Room& room, bool with_rays)
     : scene_(scene),
       room_(room),
-      triangles_(blocking_triangles(scene, room, part_of_)),
+      triangles_(with_rays ? blocking_triangles(scene, room, part_of_)
+                           : std::vector<std::array<std::uint32_t, 3>>{}),
       tree_(scene.points, triangles_) {}
 
 std::string Surfaces::in_the_way(const Vec3& from, const Vec3& direction, double reach_m,

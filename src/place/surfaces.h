@@ -29,7 +29,8 @@ struct NearSheet {
 /// Questions asked of the room's sheets and the model's parts. Holds references.
 class Surfaces {
  public:
-  Surfaces(const Scene& scene, const Room& room);
+  /// @param with_rays  false spares the tree of a large model where no direction is asked for.
+  Surfaces(const Scene& scene, const Room& room, bool with_rays);
 
   const Room& room() const { return room_; }
   const Scene& scene() const { return scene_; }
