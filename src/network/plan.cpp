@@ -84,6 +84,7 @@ Router::Router(const Model& model)
 double Router::length(int demand, int arc, const Plan& plan) const {
   const std::size_t edge = at(edge_of(arc));
   double total = model_.cost(demand, arc);
+  if (length_price > 0) total += length_price * model_.problem->edges[edge].length;
   if (model_.capacitated &&
       plan.edge_load[edge] + load_of(demand) > model_.problem->edges[edge].capacity * (1 + kMisfit))
     total += crowding;

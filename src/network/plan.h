@@ -35,6 +35,8 @@ class Router {
   std::vector<char> closed;
   /// Shared charges that cost nothing while a move is tried.
   std::vector<char> given;
+  /// Price of a unit of Edge::length on top of everything else, while a greatest length is sought.
+  double length_price = 0;
   /// Price of passing an edge that is full already.
   double crowding = 0;
   /// Weights on the own and shared charges for perturbed searches; empty: 1.

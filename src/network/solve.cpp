@@ -235,6 +235,49 @@ double total(const Solution& solution, const Problem& problem) {
   return sum;
 }
 
+double length_of(const Problem& problem, const std::vector<int>& path) {
+  double sum = 0;
+  for (int arc : path) sum += problem.edges[at(edge_of(arc))].length;
+  return sum;
+}
+
+/// Lays a demand anew so that it keeps its greatest length at least cost: the price of length is
+/// raised until it does, then halved in. @return false: even the shortest way is too long
+bool shorten(const Model& model, int demand, double most, Router& router, Plan& plan) {
+  const Permitted permitted = everything(model);
+  const auto lay = [&](double length_price) {
+    router.length_price = length_price;
+    router.remove(demand, plan);
+    router.insert(demand, permitted, plan);
+    router.length_price = 0;
+    return length_of(*model.problem, plan.paths[at(demand)]) <= most * (1 + 1e-9);
+  };
+  double low = 0, high = 1e-3 * (1 + plan.objective);
+  while (!lay(high)) {
+    low = high;
+    high *= 8;
+    if (high > 1e9 * (1 + plan.objective)) return false;
+  }
+  for (int halving = 0; halving < 20; ++halving) {
+    const double middle = 0.5 * (low + high);
+    (lay(middle) ? high : low) = middle;
+  }
+  return lay(high);
+}
+
+void keep_lengths(const Model& model, Plan& plan) {
+  if (!model.length_limited) return;
+  Router router(model);
+  for (std::size_t k = 0; k < plan.paths.size(); ++k) {
+    const Commodity& commodity = model.problem->commodities[at(model.demands[k].commodity)];
+    if (length_of(*model.problem, plan.paths[k]) <= commodity.max_length * (1 + 1e-9)) continue;
+    const std::vector<int> before = plan.paths[k];
+    if (shorten(model, static_cast<int>(k), commodity.max_length, router, plan)) continue;
+    router.remove(static_cast<int>(k), plan);
+    router.place(static_cast<int>(k), before, plan);
+  }
+}
+
 Solution finish(const Model& model, const Outcome& outcome, double started) {
   const Problem& problem = *model.problem;
   Solution solution;
@@ -271,9 +314,10 @@ Solution solve_valid(const Problem& problem, const Effort& effort, const Solutio
   const Model model = build_model(problem);
   const Budget budget = budget_of(effort, started);
   const std::vector<Plan> plans = warm_plans(model, warm);
-  const Outcome outcome = !model.demands.empty() && is_steiner(model)
-                              ? search_tree(model, effort, budget, started, plans)
-                              : search_design(model, budget, plans);
+  Outcome outcome = !model.demands.empty() && is_steiner(model)
+                        ? search_tree(model, effort, budget, started, plans)
+                        : search_design(model, budget, plans);
+  keep_lengths(model, outcome.plan);
   Solution solution = finish(model, outcome, started);
   if (certify) {
     const Dual dual = certified_dual(model, outcome.plan, effort.level);
