@@ -92,7 +92,7 @@ void add_prints(const Prints& prints, Sheet& sheet) {
   for (const auto& [key, print] : prints) {
     const Region joined = closed(united(Region{}, print.region), kJoin);
     for (const Polygon& polygon : polygons(common(joined, window))) {
-      if (area(polygon) < kSmallest) continue;
+      if (area(polygon) < kSmallest || opened(region_of(polygon), 0.0015).empty()) continue;
       sheet.keep_outs.push_back({simplified(polygon.outline, 0.002), print.clearance,
                                  static_cast<Role>(key.first), print.part, key.second});
     }
@@ -115,6 +115,7 @@ void add_bare_openings(const std::vector<Plane>& planes, const std::vector<Openi
     for (const SheetKeepOut& keep : sheet.keep_outs) covered.push_back(keep.ring);
     if (!covered.empty() && area(common(here, united(covered))) > 0.5 * area(here)) continue;
     for (const Polygon& polygon : polygons(here)) {
+      if (opening.to_floor && area(polygon) < 0.05) continue;
       const std::string count = ++number == 1 ? "" : " (" + std::to_string(number) + ")";
       sheet.keep_outs.push_back({polygon.outline, kFrameClearance,
                                  opening.to_floor ? Role::door : Role::window, -1,

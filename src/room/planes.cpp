@@ -113,7 +113,7 @@ bool is_noisy(const Scene& scene, const Part& part) {
     if (face.area_m2 >= 0.05) flat += face.area_m2;
     ++count;
   }
-  return flat < 0.5 * total && count > 200;
+  return flat < 0.85 * total && count > 300;
 }
 
 Frame sheet_frame(const Vec3& origin, const Vec3& n, const Vec3& ahead) {

@@ -53,8 +53,16 @@ void set_raw_scans_aside(const Scene& scene, std::vector<PartRole>& roles) {
                        [&](const PartRole& r) { return r.role == role; });
   };
   if (!labelled(Role::wall) || !labelled(Role::floor)) return;
+  Box3 whole;
+  for (std::size_t i = 0; i < roles.size(); ++i)
+    if (is_structure(roles[i].role)) whole.add(box_of(scene, scene.parts[i]));
+  const auto spans = [&](const Part& part) {
+    const Vec3 own = box_of(scene, part).size(), all = whole.size();
+    return own.x > 0.8 * all.x && own.y > 0.8 * all.y && own.z > 0.8 * all.z;
+  };
   for (std::size_t i = 0; i < roles.size(); ++i) {
-    if (roles[i].role != Role::automatic || !is_noisy(scene, scene.parts[i])) continue;
+    if (roles[i].role != Role::automatic || scene.parts[i].triangle_count < 400) continue;
+    if (!spans(scene.parts[i]) && !is_noisy(scene, scene.parts[i])) continue;
     roles[i].role = Role::ignore;
     roles[i].why = "it is a raw scan, and other parts are labelled as walls and floor";
   }

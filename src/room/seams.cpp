@@ -159,6 +159,8 @@ std::vector<Seam> seams_between(int ia, int ib, const Room& room,
 }  // namespace
 
 void find_seams(const Job& job, Room& room) {
+  constexpr int kMostWarnings = 20;
+  int gaps = 0;
   std::vector<std::vector<Edge>> edges;
   std::vector<Box3> boxes;
   for (const Sheet& sheet : room.sheets) {
@@ -176,12 +178,17 @@ void find_seams(const Job& job, Room& room) {
       for (const Seam& seam : seams_between(a, b, room, edges)) {
         room.seams.push_back(seam);
         if (seam.gap_m < 0.0005 || seam.gap_m <= sa.residual_m + sb.residual_m) continue;
+        if (++gaps > kMostWarnings) continue;
         room.warnings.push_back("\"" + sa.name + "\" and \"" + sb.name + "\" miss each other by " +
                                 format_length(seam.gap_m, job.units, 4) +
                                 "; they are taken to meet.");
       }
     }
   }
+  if (gaps > kMostWarnings)
+    room.warnings.push_back(std::to_string(gaps - kMostWarnings) +
+                            " more pairs of sheets miss each other by up to 10 mm; they are taken "
+                            "to meet.");
 }
 
 }  // namespace roomloom

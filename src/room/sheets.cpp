@@ -245,6 +245,7 @@ void find_sheets(const Scene& scene, const Job& job, const std::vector<Plane>& p
     }
   }
   std::erase_if(room.sheets, [&](const Sheet& s) { return is_reveal(s, planes, openings); });
+  draw_scans_to_corners(room);
   measure_room(room);
   name_sheets(room);
   add_open_side_sheets(field, room);

@@ -9,6 +9,8 @@ namespace roomloom {
 void find_sheets(const Scene& scene, const Job& job, const std::vector<Plane>& planes,
                  const std::vector<Opening>& openings, const Skin& skin, const AirField& field,
                  const Vec3& ahead, Room& room);
+/// Moves the outlines of scanned sheets to the corners that their planes make with each other.
+void draw_scans_to_corners(Room& room);
 /// Fills `room.seams`, and warns of gaps that were joined.
 void find_seams(const Job& job, Room& room);
 /// The direction nearest to +x that most of the walls run along or across.
