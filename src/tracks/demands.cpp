@@ -174,7 +174,7 @@ void demand_zones(const Layout& layout, const TrackPlane& plane, int index,
     }
     if (low.z > 0.001 || high.z < -0.001) continue;
     const double inset = layout.nominal.half_width_m();
-    demands.push_back({index, 0, 0.5 * (low.x + high.x), 4, 0});
+    demands.push_back({index, 0, 0.5 * (low.x + high.x), 3, 0});
     if (layout.coarseness > 1) continue;
     demands.push_back({index, 0, low.x + inset, 6, 0});
     demands.push_back({index, 0, high.x - inset, 6, 0});
@@ -221,23 +221,49 @@ std::vector<Demand> collect_demands(const Layout& layout) {
 struct Accepted {
   double value = 0;
   int priority = 0, side = 0;
+  int plane = -1;  ///< -1: for every plane of the family
 };
+
+/// Ends ask for tracks in every plane their family reaches, so that a run may keep its height from
+/// wall to wall; everything else asks for them in its own plane.
+int scope_of(const Demand& demand) { return demand.priority == 4 ? -1 : demand.plane; }
 
 /// Whether `demand` is served by a track already accepted; an open side's track may be pushed
 /// further to its open side.
-bool served(std::vector<Accepted>& accepted, double value, int priority, int side,
+bool served(std::vector<Accepted>& accepted, const Demand& demand, double value, int side,
             double tolerance) {
   for (Accepted& track : accepted) {
+    if (track.plane >= 0 && track.plane != demand.plane) continue;
     const double off = track.value - value;
     if (std::abs(off) < 1e-6) return true;
     if (std::abs(off) >= tolerance) continue;
     if (side == 0 || off * side > 0) return true;
-    if (track.side == side && track.priority == priority) {
+    if (track.side == side && track.priority == demand.priority) {
       track.value = value;
       return true;
     }
   }
   return false;
+}
+
+/// The tracks of one plane: its own, and the family's where none of its own is near.
+std::vector<double> values_of(const std::vector<Accepted>& family, const Member& member, int plane,
+                              double tolerance) {
+  std::vector<double> values;
+  const auto local = [&](double value) { return (value - member.offset) / member.scale; };
+  for (const Accepted& track : family)
+    if (track.plane == plane) values.push_back(local(track.value));
+  const std::size_t own = values.size();
+  for (const Accepted& track : family) {
+    if (track.plane >= 0) continue;
+    const double value = local(track.value);
+    const bool near =
+        std::any_of(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(own),
+                    [&](double other) { return std::abs(other - value) < tolerance; });
+    if (!near) values.push_back(value);
+  }
+  std::sort(values.begin(), values.end());
+  return values;
 }
 
 }  // namespace
@@ -253,16 +279,14 @@ void settle_demands(Layout& layout) {
     const double value = member.scale * demand.value + member.offset;
     const int side = member.scale < 0 ? -demand.side : demand.side;
     const double tolerance = demand.priority == 0 ? 0.001 : layout.tolerance_m;
-    if (!served(family, value, demand.priority, side, tolerance * std::abs(member.scale)))
-      family.push_back({value, demand.priority, side});
+    if (!served(family, demand, value, side, tolerance * std::abs(member.scale)))
+      family.push_back({value, demand.priority, side, scope_of(demand)});
   }
   for (std::size_t p = 0; p < layout.planes.size(); ++p)
     for (std::size_t d = 0; d < 2; ++d) {
       const Member& member = members[p][d];
-      std::vector<double>& values = layout.planes[p].values[d];
-      for (const Accepted& track : accepted[static_cast<std::size_t>(member.family)])
-        values.push_back((track.value - member.offset) / member.scale);
-      std::sort(values.begin(), values.end());
+      layout.planes[p].values[d] = values_of(accepted[static_cast<std::size_t>(member.family)],
+                                             member, static_cast<int>(p), layout.tolerance_m);
     }
 }
 
