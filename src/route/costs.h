@@ -18,6 +18,9 @@ struct RunNeeds {
   std::uint32_t service = 0;
   double greatest_length_m = 0;  ///< 0 = none
   std::vector<char> forbidden;   ///< by edge; empty = none beyond service and diameter
+  /// The way that is best whatever the others do: it draws on no charge and has no raceway. Such
+  /// runs (between two components of one rack) are no part of the joint problem.
+  std::vector<Step> settled;
 };
 
 /// The whole problem, resolved once.

@@ -8,41 +8,46 @@
 namespace roomloom::route {
 namespace {
 
-constexpr int kMostSideBySide = 8;
+constexpr int kMostSteps = 64;
 
-/// The sizes worth offering: no other is both cheaper and larger, and the last holds all runs.
-std::vector<SizeOffer> worthwhile(std::vector<SizeOffer> offers, double all_m2) {
-  std::stable_sort(offers.begin(), offers.end(), [](const SizeOffer& x, const SizeOffer& y) {
-    return std::pair(x.capacity_m2, x.price) < std::pair(y.capacity_m2, y.price);
-  });
-  std::vector<SizeOffer> kept;
-  for (auto offer = offers.rbegin(); offer != offers.rend(); ++offer)
-    if (kept.empty() || offer->price < kept.back().price) kept.push_back(*offer);
-  std::reverse(kept.begin(), kept.end());
-  const auto enough = std::find_if(kept.begin(), kept.end(), [&](const SizeOffer& offer) {
-    return offer.capacity_m2 >= all_m2 * (1 - 1e-9);
-  });
-  if (enough != kept.end()) kept.erase(enough + 1, kept.end());
-  return kept;
-}
+/// Square metres of cable: of all runs, and of the thinnest.
+struct Loads {
+  double all_m2 = 0, least_m2 = 0;
+};
 
-std::vector<SizeOffer> offers_of(const Tracks& tracks, const TrackEdge& edge, double all_m2) {
-  std::vector<SizeOffer> offers;
-  for (const int index : edge.options) {
-    const EdgeOption& option = tracks.options[static_cast<std::size_t>(index)];
-    if (option.capacity_m2 > 0) offers.push_back({option.capacity_m2, option.price});
+Loads loads_of(const Setting& setting) {
+  Loads loads;
+  for (const RunNeeds& run : setting.runs) {
+    loads.all_m2 += run.area_m2;
+    if (run.area_m2 > 0 && (loads.least_m2 <= 0 || run.area_m2 < loads.least_m2))
+      loads.least_m2 = run.area_m2;
   }
-  if (offers.empty()) return offers;
-  const SizeOffer largest = *std::max_element(
-      offers.begin(), offers.end(),
-      [](const SizeOffer& x, const SizeOffer& y) { return x.capacity_m2 < y.capacity_m2; });
-  const int needed = static_cast<int>(std::ceil(all_m2 / largest.capacity_m2 - 1e-9));
-  for (int count = 2; count <= std::min(needed, kMostSideBySide); ++count)
-    offers.push_back({count * largest.capacity_m2, count * largest.price});
-  return worthwhile(offers, all_m2);
+  return loads;
 }
 
-Link link_of(const Setting& setting, int index, double all_m2) {
+/// The line through the least load's price that stays below the far end of every step.
+SizeLine line_below(const Tracks& tracks, const TrackEdge& edge, const Loads& loads) {
+  if (edge.options.empty() || loads.least_m2 <= 0) return {};
+  const double start = choose_size(tracks, edge, loads.least_m2).price;
+  double slope = kClosed;
+  const auto hold = [&](double load) {
+    if (load <= loads.least_m2 * (1 + 1e-9)) return;
+    const double price = choose_size(tracks, edge, load).price;
+    slope = std::min(slope, std::max(0.0, price - start) / (load - loads.least_m2));
+  };
+  hold(loads.all_m2);
+  for (const int index : edge.options) {
+    const double capacity = tracks.options[static_cast<std::size_t>(index)].capacity_m2;
+    for (int count = 1; capacity > 0 && count * capacity < loads.all_m2 && count <= kMostSteps;
+         ++count)
+      hold(count * capacity);
+  }
+  if (slope >= kClosed) slope = 0;
+  // Lower everywhere if need be, so that the least load's own price is not exceeded either.
+  return {std::max(0.0, start - slope * loads.least_m2), slope};
+}
+
+Link link_of(const Setting& setting, int index, const Loads& loads) {
   const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(index)];
   Link link;
   link.a = edge.a;
@@ -54,22 +59,14 @@ Link link_of(const Setting& setting, int index, double all_m2) {
   std::sort(link.charges.begin(), link.charges.end());
   link.closed_to = edge.closed_to;
   link.largest_diameter_m = edge.largest_diameter_m;
-  if (edge.capacity_m2 > 0 && edge.capacity_m2 < all_m2) link.capacity_m2 = edge.capacity_m2;
-  link.offers = offers_of(setting.tracks, edge, all_m2);
+  if (edge.capacity_m2 > 0 && edge.capacity_m2 < loads.all_m2) link.capacity_m2 = edge.capacity_m2;
+  link.size = line_below(setting.tracks, edge, loads);
   return link;
 }
 
 void reverse_link(Link& link) {
   std::swap(link.a, link.b);
   link.steps = reversed(link.steps);
-}
-
-bool offers_agree(const Link& x, const Link& y) {
-  if (x.offers.empty() || y.offers.empty()) return true;
-  if (x.offers.size() != y.offers.size()) return false;
-  for (std::size_t i = 0; i < x.offers.size(); ++i)
-    if (std::abs(x.offers[i].capacity_m2 - y.offers[i].capacity_m2) > 1e-12) return false;
-  return true;
 }
 
 /// x, then y: x.b == y.a.
@@ -86,11 +83,7 @@ Link joined(const Link& x, const Link& y) {
   link.largest_diameter_m = std::min(x.largest_diameter_m, y.largest_diameter_m);
   if (y.capacity_m2 > 0)
     link.capacity_m2 = x.capacity_m2 > 0 ? std::min(x.capacity_m2, y.capacity_m2) : y.capacity_m2;
-  if (x.offers.empty()) {
-    link.offers = y.offers;
-  } else if (!y.offers.empty()) {
-    for (std::size_t i = 0; i < link.offers.size(); ++i) link.offers[i].price += y.offers[i].price;
-  }
+  link.size = {x.size.fixed + y.size.fixed, x.size.per_m2 + y.size.per_m2};
   return link;
 }
 
@@ -146,7 +139,6 @@ class Contraction {
       open.push_back(x.a);
       return;
     }
-    if (!offers_agree(x, y)) return;
     drop(first);
     drop(second);
     const int made = static_cast<int>(links_.size());
@@ -186,12 +178,13 @@ void choose_hubs(const Setting& setting, LinkGraph& graph, std::map<PlaceId, int
   std::map<PlaceId, int> popular;
   for (const RunNeeds& run : setting.runs)
     for (const int node : {run.from_node, run.to_node}) {
+      if (!run.settled.empty()) continue;
       const PlaceId home = home_of_port(setting, node);
       if (home.kind == PlaceKind::zone) ++popular[home];
     }
   for (std::size_t r = 0; r < setting.runs.size(); ++r) {
     const RunNeeds& run = setting.runs[r];
-    if (run.from_node < 0 || run.to_node < 0) continue;
+    if (run.from_node < 0 || run.to_node < 0 || !run.settled.empty()) continue;
     const PlaceId from = home_of_port(setting, run.from_node);
     const PlaceId to = home_of_port(setting, run.to_node);
     const int from_count = from.kind == PlaceKind::zone ? popular[from] : 0;
@@ -228,19 +221,20 @@ void fill_hub(const Setting& setting, std::size_t run, bool flipped, Hub& hub) {
 
 }  // namespace
 
-LinkGraph make_links(const Setting& setting, double all_m2, bool use_hubs) {
+LinkGraph make_links(const Setting& setting) {
   LinkGraph graph;
+  const Loads loads = loads_of(setting);
   std::map<PlaceId, int> hub_of_zone;
   graph.hub_of_run.assign(setting.runs.size(), -1);
   graph.flipped.assign(setting.runs.size(), 0);
-  if (use_hubs) choose_hubs(setting, graph, hub_of_zone);
+  choose_hubs(setting, graph, hub_of_zone);
   std::vector<char> kept(setting.tracks.nodes.size(), 0), ports(setting.tracks.nodes.size(), 0);
   for (std::size_t r = 0; r < setting.runs.size(); ++r) {
     const RunNeeds& run = setting.runs[r];
     const int hub = graph.hub_of_run[r];
     const int port = graph.flipped[r] != 0 ? run.to_node : run.from_node;
     for (const int node : {run.from_node, run.to_node})
-      if (node >= 0) kept[static_cast<std::size_t>(node)] = 1;
+      if (node >= 0 && run.settled.empty()) kept[static_cast<std::size_t>(node)] = 1;
     for (const int node : run.via_nodes) kept[static_cast<std::size_t>(node)] = 1;
     if (hub < 0) continue;
     ports[static_cast<std::size_t>(port)] = 1;
@@ -249,6 +243,7 @@ LinkGraph make_links(const Setting& setting, double all_m2, bool use_hubs) {
   // A port that another run reaches as its far end must stay a node of the graph.
   for (std::size_t r = 0; r < setting.runs.size(); ++r) {
     const RunNeeds& run = setting.runs[r];
+    if (!run.settled.empty()) continue;
     const bool hub = graph.hub_of_run[r] >= 0;
     if (run.from_node >= 0 && !(hub && graph.flipped[r] == 0))
       ports[static_cast<std::size_t>(run.from_node)] = 0;
@@ -263,7 +258,7 @@ LinkGraph make_links(const Setting& setting, double all_m2, bool use_hubs) {
     if (ports[static_cast<std::size_t>(edge.a)] != 0 ||
         ports[static_cast<std::size_t>(edge.b)] != 0)
       continue;
-    links.push_back(link_of(setting, static_cast<int>(e), all_m2));
+    links.push_back(link_of(setting, static_cast<int>(e), loads));
   }
   graph.links = Contraction(std::move(links), setting.tracks.nodes.size(), kept).run();
   return graph;

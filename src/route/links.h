@@ -6,9 +6,10 @@
 
 namespace roomloom::route {
 
-/// A size of raceway offered for a whole link.
-struct SizeOffer {
-  double capacity_m2 = 0, price = 0;
+/// A straight line below the steps of what raceway sizes cost: `fixed` once, and `per_m2` for each
+/// square metre of cable. Never above the true price of any load that runs of this job can make.
+struct SizeLine {
+  double fixed = 0, per_m2 = 0;
 };
 
 /// Track edges that can only be used one after the other, as one.
@@ -19,12 +20,11 @@ struct Link {
   std::vector<int> charges;  ///< into Tracks::charges, ascending, no repeats
   std::uint32_t closed_to = 0;
   double largest_diameter_m = 1, capacity_m2 = 0;  ///< capacity 0 = no limit
-  std::vector<SizeOffer> offers;  ///< raceway sizes by capacity; none is cheaper and larger
+  SizeLine size;
 };
 
 /// Several runs that start from ports of one zone. Their own short free ways to the tracks about
-/// them are told as one edge a track node, with a cost of its own for each run: this makes many
-/// sources one, for which the bound is far better.
+/// them are told as one edge a track node, which makes many sources one: the bound is far better.
 struct HubEdge {
   int node = -1;              ///< of the track graph
   std::vector<int> by_run;    ///< track edge of each run, -1 = none
@@ -42,7 +42,6 @@ struct LinkGraph {
   std::vector<char> flipped;
 };
 
-/// `use_hubs` needs a class of its own for each run.
-LinkGraph make_links(const Setting& setting, double all_m2, bool use_hubs);
+LinkGraph make_links(const Setting& setting);
 
 }  // namespace roomloom::route

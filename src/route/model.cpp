@@ -8,36 +8,27 @@ namespace roomloom::route {
 namespace {
 
 constexpr double kSquareMillimetres = 1e6;  ///< loads are told to the solver in these
-constexpr std::size_t kMostClasses = 64;
+constexpr std::size_t kMostClasses = 64;    ///< of the solver
 
-double total_area_m2(const Setting& setting) {
-  double total = 0;
-  for (const RunNeeds& run : setting.runs) total += run.area_m2;
-  return total;
-}
-
-/// One class a run where there are few enough; else runs of one service and diameter share one,
-/// the last class taking what is left over, and hubs are not used.
+/// Runs of one cable and service are one class to the solver, which serves runs of one class and
+/// one source best. Past 63 kinds the rest share the last class, whose masks are told run by run.
+struct Kind {
+  std::uint32_t service = 0;
+  double diameter_m = 0, area_m2 = 0, rate = 0;
+  bool operator==(const Kind&) const = default;
+};
 struct Kinds {
-  bool one_a_run = false;
-  std::vector<std::pair<std::uint32_t, double>> of_class;
+  std::vector<Kind> of_class;
   std::vector<int> of_run;
 };
 
 Kinds find_kinds(const Setting& setting) {
   Kinds kinds;
-  kinds.one_a_run = setting.runs.size() <= kMostClasses;
-  for (std::size_t r = 0; r < setting.runs.size(); ++r) {
-    const RunNeeds& run = setting.runs[r];
-    const std::pair key(run.service, run.diameter_m);
-    if (kinds.one_a_run) {
-      kinds.of_class.push_back(key);
-      kinds.of_run.push_back(static_cast<int>(r));
-      continue;
-    }
-    auto found = std::find(kinds.of_class.begin(), kinds.of_class.end(), key);
+  for (const RunNeeds& run : setting.runs) {
+    const Kind kind{run.service, run.diameter_m, run.area_m2, run.rate};
+    auto found = std::find(kinds.of_class.begin(), kinds.of_class.end(), kind);
     if (found == kinds.of_class.end() && kinds.of_class.size() + 1 < kMostClasses) {
-      kinds.of_class.push_back(key);
+      kinds.of_class.push_back(kind);
       found = kinds.of_class.end() - 1;
     }
     kinds.of_run.push_back(static_cast<int>(found - kinds.of_class.begin()));
@@ -45,11 +36,16 @@ Kinds find_kinds(const Setting& setting) {
   return kinds;
 }
 
+/// The last class may hold several kinds: it pays nothing by area, which keeps the bound a bound.
+double area_of_class(const Kinds& kinds, std::size_t index) {
+  return index < kinds.of_class.size() ? kinds.of_class[index].area_m2 : 0;
+}
+
 std::uint64_t closed_kinds(const Link& link, const Kinds& kinds) {
   std::uint64_t bits = 0;
   for (std::size_t i = 0; i < kinds.of_class.size(); ++i) {
-    const auto& [service, diameter] = kinds.of_class[i];
-    if ((link.closed_to & service) != 0 || diameter > link.largest_diameter_m + 1e-9)
+    const Kind& kind = kinds.of_class[i];
+    if ((link.closed_to & kind.service) != 0 || kind.diameter_m > link.largest_diameter_m + 1e-9)
       bits |= std::uint64_t{1} << i;
   }
   return bits;
@@ -90,57 +86,74 @@ class ChargeBook {
   std::map<int, int> users_, shared_;
 };
 
-void add_link(const Kinds& kinds, double all_m2, int index, ChargeBook& book, Model& model) {
+void add_link(const Kinds& kinds, int index, ChargeBook& book, Model& model) {
   const Link& link = model.graph.links[static_cast<std::size_t>(index)];
   network::Edge edge;
   edge.a = link.a;
   edge.b = link.b;
   edge.cost = edge.length = link.length_m;
-  if (link.per_run_cost > 0)
+  if (link.per_run_cost > 0 || link.size.per_m2 > 0) {
     edge.class_cost.assign(static_cast<std::size_t>(model.problem.class_count), link.per_run_cost);
+    for (std::size_t i = 0; i < edge.class_cost.size(); ++i)
+      edge.class_cost[i] += link.size.per_m2 * area_of_class(kinds, i);
+  }
   edge.forbidden_classes = closed_kinds(link, kinds);
   if (link.capacity_m2 > 0) edge.capacity = link.capacity_m2 * kSquareMillimetres;
-  edge.charges = book.of_link(link, link.offers.size() == 1 ? link.offers[0].price : 0);
-  if (link.offers.size() < 2) {
-    model.problem.edges.push_back(edge);
-    model.meaning.push_back({index, -1, -1, 0});
-    return;
-  }
-  for (const SizeOffer& offer : link.offers) {
-    network::Edge sized = edge;
-    sized.charges.push_back(book.add(offer.price));
-    if (offer.capacity_m2 < all_m2 * (1 - 1e-9))
-      sized.capacity = std::min(edge.capacity, offer.capacity_m2 * kSquareMillimetres);
-    model.problem.edges.push_back(sized);
-    model.meaning.push_back({index, -1, -1, offer.capacity_m2});
-  }
+  edge.charges = book.of_link(link, link.size.fixed);
+  model.problem.edges.push_back(edge);
+  model.meaning.push_back({index, -1, -1});
 }
 
-void add_hub(const Setting& setting, int hub, Model& model) {
-  const int node = model.problem.node_count++;
-  const std::vector<HubEdge>& exits = model.graph.hubs[static_cast<std::size_t>(hub)].edges;
-  for (std::size_t i = 0; i < exits.size(); ++i) {
-    network::Edge edge;
-    edge.a = node;
-    edge.b = exits[i].node;
-    edge.one_way = true;
-    edge.length = network::kUnlimited;
-    edge.class_cost.assign(static_cast<std::size_t>(model.problem.class_count), 0);
-    edge.forbidden_classes = 0;
-    for (std::size_t run = 0; run < exits[i].by_run.size(); ++run) {
-      const int track = exits[i].by_run[run];
-      if (track < 0 || model.graph.hub_of_run[run] != hub) {
-        edge.forbidden_classes |= std::uint64_t{1} << run;
-        continue;
-      }
-      edge.class_cost[run] = run_cost(setting, static_cast<int>(run), track);
-      edge.length =
-          std::min(edge.length, setting.tracks.edges[static_cast<std::size_t>(track)].length_m);
-    }
-    if (!std::isfinite(edge.length)) edge.length = 0;
-    model.problem.edges.push_back(edge);
-    model.meaning.push_back({-1, hub, static_cast<int>(i), 0});
+double port_cost(const Setting& setting, const HubEdge& exit, std::size_t run) {
+  return exit.by_run[run] < 0 ? kClosed
+                              : run_cost(setting, static_cast<int>(run), exit.by_run[run]);
+}
+
+/// What each run of a hub pays at least on its way from its port to the tracks.
+std::vector<double> least_port_costs(const Setting& setting, const Hub& hub) {
+  std::vector<double> least(setting.runs.size(), kClosed);
+  for (std::size_t run = 0; run < least.size(); ++run)
+    for (const HubEdge& exit : hub.edges)
+      least[run] = std::min(least[run], port_cost(setting, exit, run));
+  return least;
+}
+
+/// The ways from a hub's ports to one track node, as one edge. Each run's least is taken out and
+/// paid beforehand; of what is left, runs of one class pay the least of them all.
+network::Edge hub_edge(const Setting& setting, const Kinds& kinds, const LinkGraph& graph, int hub,
+                       const HubEdge& exit, const std::vector<double>& least) {
+  const std::size_t classes = kinds.of_class.size() + 1;
+  network::Edge edge;
+  edge.b = exit.node;
+  edge.one_way = true;
+  edge.class_cost.assign(classes, kClosed);
+  for (std::size_t run = 0; run < exit.by_run.size(); ++run) {
+    if (graph.hub_of_run[run] != hub || exit.by_run[run] < 0) continue;
+    double& cost = edge.class_cost[static_cast<std::size_t>(kinds.of_run[run])];
+    cost = std::min(cost, std::max(0.0, port_cost(setting, exit, run) - least[run]));
   }
+  for (std::size_t i = 0; i < classes; ++i)
+    if (edge.class_cost[i] >= kClosed) {
+      edge.class_cost[i] = 0;
+      edge.forbidden_classes |= std::uint64_t{1} << i;
+    }
+  return edge;
+}
+
+void add_hub(const Setting& setting, const Kinds& kinds, int hub, Model& model) {
+  const int node = model.problem.node_count++;
+  const Hub& ports = model.graph.hubs[static_cast<std::size_t>(hub)];
+  const std::vector<double> least = least_port_costs(setting, ports);
+  for (std::size_t i = 0; i < ports.edges.size(); ++i) {
+    network::Edge edge = hub_edge(setting, kinds, model.graph, hub, ports.edges[i], least);
+    edge.a = node;
+    model.problem.edges.push_back(edge);
+    model.meaning.push_back({-1, hub, static_cast<int>(i)});
+  }
+  model.least_port_cost.resize(setting.runs.size(), 0);
+  for (std::size_t run = 0; run < least.size(); ++run)
+    if (model.graph.hub_of_run[run] == hub && least[run] < kClosed)
+      model.least_port_cost[run] = least[run];
 }
 
 /// Network edges closed to one run by its own rules.
@@ -166,7 +179,7 @@ void add_commodities(const Setting& setting, const Kinds& kinds, const std::vect
                      Model& model) {
   for (std::size_t run = 0; run < setting.runs.size(); ++run) {
     const RunNeeds& needs = setting.runs[run];
-    if (needs.from_node < 0 || needs.to_node < 0) continue;
+    if (needs.from_node < 0 || needs.to_node < 0 || !needs.settled.empty()) continue;
     std::vector<int> stops = {needs.from_node};
     stops.insert(stops.end(), needs.via_nodes.begin(), needs.via_nodes.end());
     stops.push_back(needs.to_node);
@@ -193,8 +206,10 @@ std::string model_text(const Setting& setting, const Model& model) {
          std::to_string(setting.tracks.nodes.size()) + " nodes and " +
          std::to_string(setting.tracks.edges.size()) + " edges (" +
          std::to_string(model.problem.edges.size()) +
-         " once joined and with raceway sizes as parallel options), bends and fittings as edges "
-         "between a node's axis copies";
+         " once joined), ports of one zone as one source at the least of their own ways, bends and "
+         "fittings as edges between a node's axis copies, raceway sizes "
+         "by "
+         "a line below their steps of price";
 }
 
 }  // namespace
@@ -202,18 +217,16 @@ std::string model_text(const Setting& setting, const Model& model) {
 Model make_model(const Setting& setting) {
   Model model;
   const Kinds kinds = find_kinds(setting);
-  const double all_m2 = total_area_m2(setting);
-  model.graph = make_links(setting, all_m2, kinds.one_a_run);
+  model.graph = make_links(setting);
   model.problem.node_count = static_cast<int>(setting.tracks.nodes.size());
-  model.problem.class_count =
-      std::max(1, static_cast<int>(kinds.of_class.size()) + (kinds.one_a_run ? 0 : 1));
+  model.problem.class_count = static_cast<int>(kinds.of_class.size()) + 1;
   ChargeBook book(setting, model.graph, model.problem);
   for (std::size_t i = 0; i < model.graph.links.size(); ++i)
-    add_link(kinds, all_m2, static_cast<int>(i), book, model);
+    add_link(kinds, static_cast<int>(i), book, model);
   std::vector<int> hub_node;
   for (std::size_t i = 0; i < model.graph.hubs.size(); ++i) {
     hub_node.push_back(model.problem.node_count);
-    add_hub(setting, static_cast<int>(i), model);
+    add_hub(setting, kinds, static_cast<int>(i), model);
   }
   add_commodities(setting, kinds, hub_node, model);
   model.text = model_text(setting, model);
@@ -234,7 +247,7 @@ namespace {
 /// Looks up network edges by the track edges they stand for.
 struct Lookup {
   std::map<int, int> link_of_edge;                 ///< track edge -> link
-  std::map<int, std::vector<int>> of_link;         ///< link -> network edges, by capacity
+  std::map<int, int> of_link;                      ///< link -> network edge
   std::map<std::pair<int, int>, int> of_hub_exit;  ///< (hub, node) -> network edge
 };
 
@@ -246,25 +259,17 @@ Lookup make_lookup(const Model& model) {
   for (std::size_t e = 0; e < model.meaning.size(); ++e) {
     const Meaning& meaning = model.meaning[e];
     if (meaning.link >= 0)
-      lookup.of_link[meaning.link].push_back(static_cast<int>(e));
+      lookup.of_link[meaning.link] = static_cast<int>(e);
     else
       lookup.of_hub_exit[{meaning.hub, model.problem.edges[e].b}] = static_cast<int>(e);
   }
   return lookup;
 }
 
-int offered_for(const Model& model, const std::vector<int>& offers, double load_m2) {
-  for (const int e : offers) {
-    const double capacity = model.meaning[static_cast<std::size_t>(e)].capacity_m2;
-    if (capacity <= 0 || capacity >= load_m2 * (1 - 1e-9)) return e;
-  }
-  return offers.back();
-}
-
 /// A way in the source's direction, as network steps; empty when it leaves the solver's graph.
 std::vector<network::Step> network_steps(const Setting& setting, const Model& model,
-                                         const Lookup& lookup, const std::map<int, double>& load,
-                                         std::size_t run, const std::vector<Step>& way) {
+                                         const Lookup& lookup, std::size_t run,
+                                         const std::vector<Step>& way) {
   std::vector<network::Step> steps;
   std::size_t i = 0;
   const int hub = model.graph.hub_of_run[run];
@@ -280,8 +285,7 @@ std::vector<network::Step> network_steps(const Setting& setting, const Model& mo
     if (found == lookup.link_of_edge.end()) return {};
     const Link& link = model.graph.links[static_cast<std::size_t>(found->second)];
     const bool forward = way[i] == link.steps.front();
-    steps.push_back(
-        {offered_for(model, lookup.of_link.at(found->second), load.at(way[i].edge)), forward});
+    steps.push_back({lookup.of_link.at(found->second), forward});
     i += link.steps.size();
   }
   return steps;
@@ -291,15 +295,12 @@ std::vector<network::Step> network_steps(const Setting& setting, const Model& mo
 
 network::Solution as_solution(const Setting& setting, const Model& model, const Ways& ways) {
   const Lookup lookup = make_lookup(model);
-  std::map<int, double> load;
-  for (std::size_t run = 0; run < ways.size(); ++run)
-    for (const Step& step : ways[run]) load[step.edge] += setting.runs[run].area_m2;
   network::Solution solution;
   for (const int run : model.commodity_run) {
     const auto r = static_cast<std::size_t>(run);
     network::Route route;
     if (!ways[r].empty() && setting.runs[r].via_nodes.empty())
-      route.steps = network_steps(setting, model, lookup, load, r,
+      route.steps = network_steps(setting, model, lookup, r,
                                   model.graph.flipped[r] != 0 ? reversed(ways[r]) : ways[r]);
     route.reachable = !route.steps.empty();
     solution.routes.push_back(route);
@@ -318,6 +319,10 @@ Ways as_ways(const Setting& setting, const Model& model, const network::Solution
       if (meaning.link < 0) {
         const HubEdge& exit = model.graph.hubs[static_cast<std::size_t>(meaning.hub)]
                                   .edges[static_cast<std::size_t>(meaning.exit)];
+        if (exit.by_run[run] < 0) {  // another run of its class may leave here, this one not
+          broken[run] = true;
+          continue;
+        }
         ways[run].push_back({exit.by_run[run], exit.forward[run] != 0});
         continue;
       }
@@ -329,6 +334,10 @@ Ways as_ways(const Setting& setting, const Model& model, const network::Solution
   }
   for (std::size_t run = 0; run < ways.size(); ++run) {
     if (broken[run]) ways[run].clear();
+    if (!setting.runs[run].settled.empty()) {
+      ways[run] = setting.runs[run].settled;
+      continue;
+    }
     if (model.graph.flipped[run] != 0) ways[run] = reversed(ways[run]);
   }
   return ways;

@@ -10,16 +10,16 @@ namespace roomloom::route {
 struct Meaning {
   int link = -1;            ///< into LinkGraph::links, or
   int hub = -1, exit = -1;  ///< an edge of a hub
-  double capacity_m2 = 0;   ///< of the raceway size it offers; 0 = no limit
 };
 
 /// The network problem of a setting, and what its edges stand for.
 struct Model {
   network::Problem problem;
   LinkGraph graph;
-  std::vector<Meaning> meaning;    ///< by network edge
-  std::vector<int> commodity_run;  ///< by commodity; a run with `via` has one a leg
-  std::string text;                ///< what the bound is proved for
+  std::vector<Meaning> meaning;         ///< by network edge
+  std::vector<int> commodity_run;       ///< by commodity; a run with `via` has one a leg
+  std::vector<double> least_port_cost;  ///< by run: paid besides, on the way to its hub
+  std::string text;                     ///< what the bound is proved for
 };
 
 Model make_model(const Setting& setting);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <queue>
+#include <set>
 
 namespace roomloom::route {
 
@@ -84,9 +85,26 @@ double Occupation::marginal_cost(int run, int edge) const {
   for (const int charge : track.charges)
     if (charge_users_[static_cast<std::size_t>(charge)] == 0)
       cost += setting_.tracks.charges[static_cast<std::size_t>(charge)].price;
-  if (!track.options.empty())
-    cost += std::max(0.0, choose_size(setting_.tracks, track, load_[e] + area).price -
-                              choose_size(setting_.tracks, track, load_[e]).price);
+  return cost + added_size_price(track, e, area);
+}
+
+double Occupation::added_size_price(const TrackEdge& track, std::size_t edge, double area) const {
+  if (track.options.empty()) return 0;
+  const double with = choose_size(setting_.tracks, track, load_[edge] + area).price;
+  return std::max(0.0, with - choose_size(setting_.tracks, track, load_[edge]).price);
+}
+
+double Occupation::way_cost(int run, const std::vector<Step>& way) const {
+  double cost = 0;
+  std::set<int> opened;
+  for (const Step& step : way) {
+    const double marginal = marginal_cost(run, step.edge);
+    if (marginal >= kClosed) return kClosed;
+    cost += marginal;
+    for (const int charge : setting_.tracks.edges[static_cast<std::size_t>(step.edge)].charges)
+      if (charge_users_[static_cast<std::size_t>(charge)] == 0 && !opened.insert(charge).second)
+        cost -= setting_.tracks.charges[static_cast<std::size_t>(charge)].price;
+  }
   return cost;
 }
 
@@ -113,6 +131,24 @@ std::vector<Step> cheapest(const Setting& setting, const Occupation& occupation,
 
 }  // namespace
 
+void settle_simple_runs(Setting& setting) {
+  for (std::size_t r = 0; r < setting.runs.size(); ++r) {
+    RunNeeds& needs = setting.runs[r];
+    if (needs.from_node < 0 || needs.to_node < 0 || !needs.via_nodes.empty()) continue;
+    const int run = static_cast<int>(r);
+    const Search search = search_from(setting, needs.from_node, [&](int edge) {
+      return may_use(setting, run, edge) ? run_cost(setting, run, edge) : kClosed;
+    });
+    const auto way = way_to(setting, search, needs.to_node);
+    if (!way) continue;
+    const bool free = std::all_of(way->begin(), way->end(), [&](const Step& step) {
+      const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(step.edge)];
+      return edge.charges.empty() && edge.options.empty() && edge.capacity_m2 <= 0;
+    });
+    if (free) needs.settled = *way;
+  }
+}
+
 Ways separate_ways(const Setting& setting) {
   Ways ways;
   const Occupation nobody(setting);
@@ -125,26 +161,20 @@ Ways improved_ways(const Setting& setting, Ways ways, int rounds) {
   Occupation occupation(setting);
   for (std::size_t run = 0; run < ways.size(); ++run)
     occupation.add(static_cast<int>(run), ways[run]);
-  const auto judge = [&] {
-    return std::pair(overload_m2(setting, ways), price_ways(setting, ways));
-  };
-  auto cost = judge();
   for (int round = 0; round < rounds; ++round) {
-    const auto before = cost;
+    bool changed = false;
     for (std::size_t run = 0; run < ways.size(); ++run) {
       const int k = static_cast<int>(run);
       occupation.remove(k, ways[run]);
+      const double before = ways[run].empty() ? kClosed : occupation.way_cost(k, ways[run]);
       std::vector<Step> other = cheapest(setting, occupation, k);
-      std::vector<Step> old = ways[run];
-      if (!other.empty()) ways[run] = other;
-      const auto now = judge();
-      if (now < std::pair(cost.first, cost.second - 1e-9))
-        cost = now;
-      else
-        ways[run] = old;
+      if (!other.empty() && occupation.way_cost(k, other) < before - 1e-9) {
+        ways[run] = std::move(other);
+        changed = true;
+      }
       occupation.add(k, ways[run]);
     }
-    if (cost == before) break;
+    if (!changed) break;
   }
   return ways;
 }

@@ -30,12 +30,20 @@ class Occupation {
   void remove(int run, const std::vector<Step>& way);
   /// What `run` would pay more if it lay on `edge` too; kClosed if it may not or does not fit.
   double marginal_cost(int run, int edge) const;
+  /// What `run` would pay more for the whole way: a charge that several of its edges draw on counts
+  /// once. kClosed if some edge is closed or full.
+  double way_cost(int run, const std::vector<Step>& way) const;
 
  private:
   const Setting& setting_;
+  /// The price of an edge's raceway for its load now; kept because sizes are asked for often.
+  double added_size_price(const TrackEdge& track, std::size_t edge, double area) const;
   std::vector<double> load_;       ///< by edge, square metres
   std::vector<int> charge_users_;  ///< by charge, count of edge uses
 };
+
+/// Fills RunNeeds::settled.
+void settle_simple_runs(Setting& setting);
 
 /// Each run by itself, as if it were alone.
 Ways separate_ways(const Setting& setting);

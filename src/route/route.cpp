@@ -1,6 +1,9 @@
 #include "route/route.h"
 
 #include <algorithm>
+#include <chrono>
+#include <cstdio>
+#include <set>
 
 #include "route/model.h"
 #include "route/rules.h"
@@ -30,18 +33,48 @@ struct Solved {
   std::vector<std::string> relaxations;
 };
 
+/// What planned runs pay before they reach their hub, and what settled runs pay; the solver's bound
+/// leaves it out.
+double paid_besides(const Setting& setting, const Model& model, const network::Solution& solution) {
+  double sum = 0;
+  std::vector<char> counted(model.least_port_cost.size(), 0);
+  for (std::size_t k = 0; k < model.commodity_run.size(); ++k) {
+    const auto run = static_cast<std::size_t>(model.commodity_run[k]);
+    if (run >= counted.size() || counted[run] != 0 || !solution.routes[k].reachable) continue;
+    counted[run] = 1;
+    sum += model.least_port_cost[run];
+  }
+  for (std::size_t run = 0; run < setting.runs.size(); ++run)
+    for (const Step& step : setting.runs[run].settled)
+      sum += run_cost(setting, static_cast<int>(run), step.edge);
+  return sum;
+}
+
 Solved solve_jointly(const Setting& setting, const Ways& start, const RouteOptions& options) {
   Solved solved;
   const Model model = make_model(setting);
   solved.model = model.text;
   solved.ways = start;
   const network::Solution warm = as_solution(setting, model, start);
+  {
+    int cap = 0;
+    double all = 0;
+    for (auto& e : model.problem.edges)
+      if (e.capacity < 1e9) cap++;
+    for (auto& k : model.problem.commodities) all += k.load;
+    std::set<int> src;
+    for (auto& k : model.problem.commodities) src.insert(k.source);
+    fprintf(stderr,
+            "edges %zu capped %d load %.1f classes %d charges %zu commodities %zu sources %zu\n",
+            model.problem.edges.size(), cap, all, model.problem.class_count,
+            model.problem.charges.size(), model.problem.commodities.size(), src.size());
+  }
   const auto result = network::solve(model.problem, effort_of(options), &warm);
   if (!result) {
     solved.relaxations.push_back("no bound: " + to_text(result.error()));
     return solved;
   }
-  solved.bound = result->bound;
+  solved.bound = result->bound + paid_besides(setting, model, *result);
   solved.proven = result->proven;
   solved.model += "; " + result->model;
   solved.relaxations = result->relaxations;
@@ -102,9 +135,14 @@ Plan route_runs(const Tracks& tracks, const Ends& ends, const Room& room, const 
   route::Setting setting = route::make_setting(tracks, ends, room, job);
   std::vector<std::string> told;
   route::apply_masks(setting, told);
+  route::settle_simple_runs(setting);
+  const auto T0 = std::chrono::steady_clock::now();
   const route::Ways separate = route::separate_ways(setting);
   plan.separate_objective = route::price_ways(setting, separate);
   const route::Ways start = route::improved_ways(setting, separate, route::kRounds);
+  fprintf(stderr, "local %.3f s cost %.3f\n",
+          std::chrono::duration<double>(std::chrono::steady_clock::now() - T0).count(),
+          route::price_ways(setting, start));
   route::Solved solved = route::solve_jointly(setting, start, options);
   const std::size_t before = told.size();
   route::keep_company_rules(setting, solved.ways, told);
