@@ -254,14 +254,13 @@ std::vector<RacewayShape> shape_raceways(const std::map<int, RacewayOnEdge>& rac
   std::vector<RacewayShape> shapes;
   for (const Stretch& stretch : stretches) {
     const Sheet& sheet = room.sheets[static_cast<std::size_t>(stretch.sheet)];
-    const RacewayType& type = *raceways.at(stretch.edge).type;
+    const RacewayOnEdge& raceway = raceways.at(stretch.edge);
+    const RacewayType& type = *raceway.type;
     const Vec3& n = sheet.frame.n;
     const Vec3 across = normalized(cross(n, stretch.to - stretch.from));
     for (int k = 0; k < stretch.count; ++k) {
       const Vec3 aside = ((k - 0.5 * (stretch.count - 1)) * type.width_m) * across;
-      const auto seated = [&](const Vec3& p) {
-        return p + (type.depth_m / 2 - sheet.frame.height(p)) * n + aside;
-      };
+      const auto seated = [&](const Vec3& p) { return p + raceway.seat + aside; };
       shapes.push_back({stretch.edge, seated(stretch.from), seated(stretch.to), n, stretch.raceway,
                         stretch.sheet, stretch.runs});
     }

@@ -16,7 +16,8 @@ constexpr double kBrokenLimit = 1e6;  // a metre
 constexpr double kObstructed = 1e3;
 constexpr double kFittingOverlap = 1;
 constexpr double kLooseOverlap = 0.01;
-constexpr double kSpread = 0.1;  // a diameter off the centreline
+constexpr double kSpread = 0.1;  // a diameter off the resting place, mean of all edges
+constexpr int kSecondThoughts = 3;
 
 // From this cost on it is worth looking for a lane that changes on the way.
 constexpr double kStepsWorthwhile = 0.9 * kFittingOverlap;
@@ -60,21 +61,25 @@ std::vector<Vec3> lattice_axes(const std::vector<LanePath>& paths, const Tracks&
   return axes;
 }
 
-struct LatticePoint {
-  int i, j, k;
-  int norm2() const { return i * i + j * j + k * k; }
-};
-
-// By growing distance from the centreline.
-std::vector<LatticePoint> lattice(int reach) {
-  std::vector<LatticePoint> points;
-  for (int i = -reach; i <= reach; ++i)
-    for (int j = -reach; j <= reach; ++j)
-      for (int k = -reach; k <= reach; ++k) points.push_back({i, j, k});
-  std::stable_sort(points.begin(), points.end(), [](const LatticePoint& a, const LatticePoint& b) {
-    return a.norm2() < b.norm2();
-  });
-  return points;
+// Offsets of the lattice, by growing distance from the centreline.
+std::vector<Vec3> lattice_offsets(const OffsetLattice& lattice) {
+  struct Point {
+    int norm2;
+    Vec3 offset;
+  };
+  std::vector<Point> points;
+  const int r = lattice.reach;
+  for (int i = -r; i <= r; ++i)
+    for (int j = -r; j <= r; ++j)
+      for (int k = -r; k <= r; ++k)
+        points.push_back(
+            {i * i + j * j + k * k,
+             lattice.pitch_m * (i * lattice.axes[0] + j * lattice.axes[1] + k * lattice.axes[2])});
+  std::stable_sort(points.begin(), points.end(),
+                   [](const Point& a, const Point& b) { return a.norm2 < b.norm2; });
+  std::vector<Vec3> offsets;
+  for (const Point& point : points) offsets.push_back(point.offset);
+  return offsets;
 }
 
 double shared_length(const LanePath& run) {
@@ -155,35 +160,52 @@ class LaneSearch {
     lanes_.resize(paths.size());
     placed_.resize(paths.size(), false);
     placed_points_.resize(paths.size());
+    costs_.resize(paths.size(), 0);
   }
 
   std::vector<Lane> run() {
-    for (const std::size_t index : longest_shared_first(paths_)) {
-      place(index);
-      placed_[index] = true;
-    }
+    const std::vector<std::size_t> order = longest_shared_first(paths_);
+    for (const std::size_t index : order) place(index);
+    // Those that got into another's way may find a better lane now that all are placed.
+    for (int round = 0; round < kSecondThoughts; ++round)
+      for (const std::size_t index : order)
+        if (costs_[index] >= kStraightOverlap) place(index);
     return std::move(lanes_);
   }
 
  private:
   void place(std::size_t index) {
     const LanePath& run = paths_[index];
-    if (run.path.empty()) return;
+    if (run.path.empty() || run.span.from > run.span.to) {
+      lanes_[index].points = run.path.points;
+      placed_points_[index] = leg_points(run, run.path.points);
+      placed_[index] = true;
+      return;
+    }
+    placed_[index] = false;
     neighbours_ = placed_near(index, reach_for(0));
     reach_ = reach_for(neighbours_.size());
     neighbours_ = placed_near(index, reach_);
+    rests_ = resting_places(index);
     double cost = 0;
     std::vector<Vec3> offsets(run.path.points.size(), best_constant(index, cost));
     if (cost > kStepsWorthwhile && run.span.from < run.span.to) {
       std::vector<Vec3> stepped = best_stepped(index);
-      if (cost_of(index, stepped, cost) < cost - 1e-9) offsets = std::move(stepped);
+      const double stepped_cost = cost_of(index, stepped, cost);
+      if (stepped_cost < cost - 1e-9) {
+        offsets = std::move(stepped);
+        cost = stepped_cost;
+      }
     }
     keep(index, offsets);
+    costs_[index] = cost;
+    placed_[index] = true;
   }
 
   void keep(std::size_t index, const std::vector<Vec3>& offsets) {
     const LanePath& run = paths_[index];
     Lane& lane = lanes_[index];
+    lane.furthest_m = 0;
     lane.points = lane_points(run.path, offsets, run.span);
     placed_points_[index] = leg_points(run, lane.points);
     double longest = -1;
@@ -198,16 +220,26 @@ class LaneSearch {
     if (longest < 0 && run.span.from <= run.span.to) lane.offset = offsets[run.span.from];
   }
 
-  // The nearest lane of one offset, or the least bad one.
+  OffsetLattice lattice_of(const LanePath& run) const {
+    return {axes_, run.diameter_m / 2, reach_};
+  }
+
+  // The lane of one offset that costs least. Those that cost least by themselves are tried first.
   Vec3 best_constant(std::size_t index, double& best) {
     const LanePath& run = paths_[index];
+    const std::size_t last = run.path.edges.size();
+    std::vector<std::pair<double, Vec3>> candidates;
+    std::vector<Vec3> offsets(run.path.points.size());
+    for (const Vec3& offset : lattice_offsets(lattice_of(run))) {
+      std::fill(offsets.begin(), offsets.end(), offset);
+      candidates.emplace_back(own_cost(index, 0, last, offsets), offset);
+    }
+    std::stable_sort(candidates.begin(), candidates.end(),
+                     [](const auto& a, const auto& b) { return a.first < b.first - 1e-9; });
     Vec3 chosen;
     best = Box3::kInf;
-    std::vector<Vec3> offsets(run.path.points.size());
-    for (const LatticePoint& point : points(reach_)) {
-      if (kSpread * std::sqrt(point.norm2()) / 2 >= best) break;
-      const Vec3 offset =
-          (run.diameter_m / 2) * (point.i * axes_[0] + point.j * axes_[1] + point.k * axes_[2]);
+    for (const auto& [own, offset] : candidates) {
+      if (own >= best) break;
       std::fill(offsets.begin(), offsets.end(), offset);
       const double cost = cost_of(index, offsets, best);
       if (cost >= best - 1e-12) continue;
@@ -221,14 +253,6 @@ class LaneSearch {
   static int reach_for(std::size_t neighbours) {
     const double side = std::sqrt(static_cast<double>(neighbours) + 1);
     return std::clamp(static_cast<int>(std::ceil(side)) + 2, 3, 8);
-  }
-
-  const std::vector<LatticePoint>& points(int reach) {
-    if (reach != points_reach_) {
-      points_ = lattice(reach);
-      points_reach_ = reach;
-    }
-    return points_;
   }
 
   std::vector<Neighbour> placed_near(std::size_t index, int reach) const {
@@ -251,28 +275,48 @@ class LaneSearch {
            obstruction(run.legs[leg].home, track, {a, b}, run.diameter_m, room_, ends_);
   }
 
-  // Of the edges first..last - 1, each with the offset that counts for it.
-  double broken_limits(std::size_t index, std::size_t first, std::size_t last,
-                       const std::vector<Vec3>& offsets) const {
-    const LaneSpan& span = paths_[index].span;
-    double sum = 0;
-    for (std::size_t i = first; i < last; ++i)
-      sum += limits_[index][i].broken_by(offsets[std::clamp(i, span.from, span.to)]);
-    return kBrokenLimit * sum;
+  // Where a cable would lie by itself, one an edge, relative to the track: on the centreline, but
+  // in a raceway that it shares in a corner of it, so that the others find room beside it.
+  std::vector<Vec3> resting_places(std::size_t index) const {
+    const LanePath& run = paths_[index];
+    std::vector<Vec3> rests(run.path.edges.size());
+    for (std::size_t i = 0; i < rests.size(); ++i) {
+      if (!run.shared[i]) continue;
+      for (const LaneLimits::Interval& limit : limits_[index][i].intervals) {
+        if (!std::isfinite(limit.high) || !std::isfinite(limit.low)) continue;
+        double towards = 0;  // the same corner for all: the low side of the lattice's axes
+        for (const Vec3& axis : axes_)
+          if (std::fabs(dot(axis, limit.axis)) > std::fabs(towards))
+            towards = dot(axis, limit.axis);
+        rests[i] += (towards > 0 ? limit.low : limit.high) * limit.axis;
+      }
+    }
+    return rests;
   }
 
-  double spread_of(const LanePath& run, const std::vector<Vec3>& offsets) const {
-    double furthest = 0;
-    for (std::size_t i = run.span.from; i <= run.span.to; ++i)
-      furthest = std::max(furthest, norm(offsets[i]));
-    return kSpread * furthest / run.diameter_m;
+  // What the edges first..last - 1 cost apart from other runs: broken limits, and lying off the
+  // resting place. Each edge goes by the offset of its start.
+  double own_cost(std::size_t index, std::size_t first, std::size_t last,
+                  const std::vector<Vec3>& offsets) const {
+    const LanePath& run = paths_[index];
+    double broken = 0;
+    double off = 0;
+    for (std::size_t i = first; i < last; ++i) {
+      const Vec3& offset = offsets[std::clamp(i, run.span.from, run.span.to)];
+      broken += limits_[index][i].broken_by(offset);
+      const Vec3 way = run.path.points[i + 1] - run.path.points[i];
+      const Vec3 away = offset - rests_[i];
+      const double along = dot(away, way);
+      off += std::sqrt(std::max(0.0, dot(away, away) - along * along / dot(way, way)));
+    }
+    return kBrokenLimit * broken +
+           kSpread * off / run.diameter_m / static_cast<double>(run.path.edges.size());
   }
 
   // Exact below `limit`; above it, some number not below it.
   double cost_of(std::size_t index, const std::vector<Vec3>& offsets, double limit) {
     const LanePath& run = paths_[index];
-    if (run.span.from > run.span.to) return 0;  // one edge: nothing to choose
-    double cost = spread_of(run, offsets) + broken_limits(index, 0, run.path.edges.size(), offsets);
+    double cost = own_cost(index, 0, run.path.edges.size(), offsets);
     if (cost >= limit) return cost;
     const std::vector<Vec3> points = leg_points(run, lane_points(run.path, offsets, run.span));
     for (std::size_t n = 0; n < neighbours_.size(); ++n) {
@@ -337,9 +381,7 @@ class LaneSearch {
     };
     const auto straight_cost = [&](std::size_t k, const Vec3& offset) {
       const std::vector<Vec3> offsets = moved(offset);
-      const double spread =
-          kSpread * norm(offset) / run.diameter_m / static_cast<double>(straights);
-      return spread + broken_limits(index, corners.low(k), corners.high(k), offsets) +
+      return own_cost(index, corners.low(k), corners.high(k), offsets) +
              cost_of_legs(index, corners.low(k), corners.high(k),
                           lane_points(run.path, offsets, run.span), near);
     };
@@ -348,12 +390,11 @@ class LaneSearch {
       const bool at_start = (end == 0) != corners.reversed;
       const std::size_t from = at_start ? 0 : run.span.to;
       const std::size_t to = at_start ? run.span.from : run.path.points.size() - 1;
-      return broken_limits(index, from, to, offsets) +
+      return own_cost(index, from, to, offsets) +
              cost_of_legs(index, from, to, lane_points(run.path, offsets, run.span), near);
     };
-    const OffsetLattice lattice{axes_, run.diameter_m / 2, reach_};
     return spread_offsets(run, corners,
-                          stepped_offsets(directions, lattice, straight_cost, tip_cost));
+                          stepped_offsets(directions, lattice_of(run), straight_cost, tip_cost));
   }
 
   const std::vector<LanePath>& paths_;
@@ -362,12 +403,12 @@ class LaneSearch {
   const Ends& ends_;
   std::vector<Vec3> axes_;
   int reach_ = 0;                      // of the run being placed
+  std::vector<Vec3> rests_;            // of the run being placed, one an edge
   std::vector<Neighbour> neighbours_;  // of the run being placed
   std::vector<std::vector<Vec3>> placed_points_;
-  std::vector<LatticePoint> points_;
-  int points_reach_ = 0;
   std::vector<Lane> lanes_;
   std::vector<bool> placed_;
+  std::vector<double> costs_;
 };
 
 }  // namespace

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "geometry/arc.h"
+
 namespace roomloom {
 namespace {
 
@@ -10,15 +12,39 @@ const TrackEdge& edge_of(const PathEdge& step, const Tracks& tracks) {
   return tracks.edges[static_cast<std::size_t>(step.edge)];
 }
 
-void limit_to_raceway(LaneLimits& limits, const RacewayOnEdge& raceway, const Sheet& sheet,
-                      const Vec3& at, const Vec3& direction, double diameter_m) {
+// From the track to the middle of a raceway's section on a sheet.
+Vec3 seat_of(const RacewayOnEdge& raceway, const TrackEdge& edge, const Vec3& a, const Vec3& b,
+             const Room& room) {
+  const Sheet& sheet = *sheet_of(edge, room);
   const Vec3& n = sheet.frame.n;
-  const double middle = raceway.type->depth_m / 2 - sheet.frame.height(at);
-  const double up = std::max(0.0, (raceway.type->inner_depth_m - diameter_m) / 2);
-  limits.intervals.push_back({n, middle - up, middle + up});
-  const double aside =
-      std::max(0.0, (raceway.count * raceway.type->inner_width_m - diameter_m) / 2);
-  limits.intervals.push_back({normalized(cross(n, direction)), -aside, aside});
+  Vec3 seat = (raceway.type->depth_m / 2 - sheet.frame.height(a)) * n;
+  const double half = raceway.count * raceway.type->width_m / 2;
+  const Vec3 across = normalized(cross(n, b - a));
+  for (const Seam& seam : room.seams) {
+    if (seam.convex || (seam.a != edge.home.index && seam.b != edge.home.index)) continue;
+    const int other = seam.a == edge.home.index ? seam.b : seam.a;
+    if (other < 0) continue;
+    const Frame& next = room.sheets[static_cast<std::size_t>(other)].frame;
+    const double height = next.height(a);
+    const double lean = dot(next.n, across);
+    const bool along = std::fabs(height - next.height(b)) < 1e-3 && height > -1e-3;
+    const bool beside = point_segment_distance(0.5 * (a + b), seam.from, seam.to) < 2 * half;
+    if (!along || !beside || std::fabs(lean) < 0.1) continue;
+    const double sunk = half * std::fabs(lean) - height;
+    if (sunk > 0) seat += (sunk / lean) * across;
+  }
+  return seat;
+}
+
+void limit_to_raceway(LaneLimits& limits, const RacewayOnEdge& raceway, const Sheet& sheet,
+                      const Vec3& direction, double diameter_m) {
+  const auto limit = [&](const Vec3& axis, double clear) {
+    const double middle = dot(raceway.seat, axis);
+    const double play = std::max(0.0, (clear - diameter_m) / 2);
+    limits.intervals.push_back({axis, middle - play, middle + play});
+  };
+  limit(sheet.frame.n, raceway.type->inner_depth_m);
+  limit(normalized(cross(sheet.frame.n, direction)), raceway.count * raceway.type->inner_width_m);
 }
 
 // A cable on a face may not sink into it.
@@ -113,14 +139,22 @@ double LaneLimits::broken_by(const Vec3& lane) const {
 }
 
 std::map<int, RacewayOnEdge> raceways_by_edge(const Plan& plan, const Tracks& tracks,
-                                              const Job& job) {
+                                              const Room& room, const Job& job) {
   std::map<int, RacewayOnEdge> by_edge;
   for (const PlannedRaceway& planned : plan.raceways) {
     if (planned.option < 0) continue;
     const int index = tracks.options[static_cast<std::size_t>(planned.option)].raceway;
+    const TrackEdge& edge = tracks.edges[static_cast<std::size_t>(planned.edge)];
     if (index < 0) continue;
-    by_edge[planned.edge] = {&job.catalogue.raceways[static_cast<std::size_t>(index)], index,
-                             std::max(1, planned.count), planned.runs};
+    RacewayOnEdge raceway{&job.catalogue.raceways[static_cast<std::size_t>(index)],
+                          index,
+                          std::max(1, planned.count),
+                          planned.runs,
+                          {}};
+    if (sheet_of(edge, room) != nullptr)
+      raceway.seat = seat_of(raceway, edge, tracks.nodes[static_cast<std::size_t>(edge.a)].position,
+                             tracks.nodes[static_cast<std::size_t>(edge.b)].position, room);
+    by_edge[planned.edge] = raceway;
   }
   return by_edge;
 }
@@ -150,7 +184,7 @@ std::vector<LaneLimits> lane_limits(const TrackPath& path, double diameter_m, co
     } else if (sheet != nullptr && std::fabs(dot(direction, sheet->frame.n)) > 0.5) {
       // leaves the face square to it: no section lies along it here
     } else if (sheet != nullptr && raceway != raceways.end()) {
-      limit_to_raceway(limits, raceway->second, *sheet, at, direction, diameter_m);
+      limit_to_raceway(limits, raceway->second, *sheet, direction, diameter_m);
     } else if (sheet != nullptr) {
       limit_to_front(limits, *sheet, at, diameter_m);
     } else if (edge.home.kind == PlaceKind::void_space && edge.home.index >= 0) {

@@ -33,9 +33,12 @@ struct RacewayOnEdge {
   int index = -1;  ///< into Catalogue::raceways
   int count = 1;   ///< side by side
   std::vector<int> runs;
+  /// From the track to the middle of the section: its back lies on the sheet, and in a corner
+  /// its side does not sink into the next sheet.
+  Vec3 seat;
 };
 std::map<int, RacewayOnEdge> raceways_by_edge(const Plan& plan, const Tracks& tracks,
-                                              const Job& job);
+                                              const Room& room, const Job& job);
 
 /// The sheet an edge is fixed to, or none.
 const Sheet* sheet_of(const TrackEdge& edge, const Room& room);

@@ -270,7 +270,7 @@ CableShape shape_of(const Inputs& in, const LanePath& way, const Lane& lane) {
 CableShapes shape_cables(const Plan& plan, const Tracks& tracks, const Ends& ends, const Room& room,
                          const Job& job) {
   const Inputs in{
-      plan, tracks, ends, room, job, raceways_by_edge(plan, tracks, job), count_users(plan)};
+      plan, tracks, ends, room, job, raceways_by_edge(plan, tracks, room, job), count_users(plan)};
   std::vector<LanePath> ways;
   std::vector<double> radii;
   std::vector<std::vector<LaneLimits>> limits;
