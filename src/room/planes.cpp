@@ -10,6 +10,7 @@ namespace {
 
 constexpr double kSmallestPlane = 0.02;  // square metres
 constexpr double kSamePlane = 0.002;
+constexpr double kFlattestScan = 0.004;  // no scan is claimed to be flatter
 
 Region projected(const Scene& scene, const PlanarFace& face, const Frame& frame) {
   Region triangles;
@@ -65,6 +66,16 @@ Region rastered(const Scene& scene, const PlanarFace& face, const Frame& frame) 
   return united(runs);
 }
 
+// Small holes in a scan are missing measurements, not openings.
+Region without_small_holes(Region region) {
+  constexpr double kSmallestOpening = 0.5;
+  std::erase_if(region, [](const Ring& ring) {
+    const double size = signed_area(ring);
+    return size < 0 && size > -kSmallestOpening;
+  });
+  return region;
+}
+
 bool fits(const Scene& scene, const PlanarFace& face, const Plane& plane) {
   if (std::abs(dot(face.normal, plane.frame.n)) < 0.9995) return false;
   const double within = kSamePlane + std::min(0.03, face.residual_m + plane.residual_m);
@@ -87,9 +98,13 @@ void add_member(const Scene& scene, const PlanarFace& face, Plane& plane, bool n
   PlaneMember member{
       face.part, many ? rastered(scene, face, plane.frame) : projected(scene, face, plane.frame),
       face.residual_m};
-  // Holes in a scan up to a hand's width are missing measurements, not openings.
-  if (noisy) member.region = simplified(closed(member.region, 0.1), face.residual_m + 0.005);
-  plane.residual_m = std::max(plane.residual_m, face.residual_m);
+  if (noisy) {
+    member.region =
+        simplified(without_small_holes(closed(member.region, 0.1)), face.residual_m + 0.005);
+    member.residual_m = std::max(member.residual_m, kFlattestScan);
+    plane.fitted = true;
+  }
+  plane.residual_m = std::max(plane.residual_m, member.residual_m);
   for (const std::uint32_t t : face.triangles)
     for (const std::uint32_t p : scene.triangles[t]) plane.box.add(scene.points[p]);
   for (PlaneMember& other : plane.members) {

@@ -21,6 +21,7 @@ struct Plane {
   Region region;  ///< of all members
   Box3 box;
   double residual_m = 0;  ///< how far its triangles stray from it
+  bool fitted = false;    ///< to a noisy mesh; n looks as most of its triangles do
 };
 
 /// Collects the planes of the given parts. Faces within a millimetre or two of one plane are put

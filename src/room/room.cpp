@@ -47,12 +47,13 @@ std::vector<int> parts_that(const Scene& scene, const std::vector<PartRole>& rol
 }
 
 // A raw scan beside labelled walls and floors adds noise, not knowledge.
-void set_raw_scans_aside(const Scene& scene, std::vector<PartRole>& roles) {
+std::vector<int> set_raw_scans_aside(const Scene& scene, std::vector<PartRole>& roles) {
+  std::vector<int> scans;
   const auto labelled = [&](Role role) {
     return std::any_of(roles.begin(), roles.end(),
                        [&](const PartRole& r) { return r.role == role; });
   };
-  if (!labelled(Role::wall) || !labelled(Role::floor)) return;
+  if (!labelled(Role::wall) || !labelled(Role::floor)) return scans;
   Box3 whole;
   for (std::size_t i = 0; i < roles.size(); ++i)
     if (is_structure(roles[i].role)) whole.add(box_of(scene, scene.parts[i]));
@@ -65,7 +66,9 @@ void set_raw_scans_aside(const Scene& scene, std::vector<PartRole>& roles) {
     if (!spans(scene.parts[i]) && !is_noisy(scene, scene.parts[i])) continue;
     roles[i].role = Role::ignore;
     roles[i].why = "it is a raw scan, and other parts are labelled as walls and floor";
+    scans.push_back(static_cast<int>(i));
   }
+  return scans;
 }
 
 }  // namespace
@@ -74,7 +77,7 @@ Result<Room> understand_room(const Scene& scene, const Job& job) {
   if (auto fault = fault_of(scene, job)) return *fault;
   Room room;
   room.roles = roles_from_words(scene, job, room.warnings);
-  set_raw_scans_aside(scene, room.roles);
+  const std::vector<int> scans = set_raw_scans_aside(scene, room.roles);
   add_roles_from_shape(scene, room.roles);
   tell_guessed_roles(scene, room.roles, room.guesses);
 
@@ -95,6 +98,7 @@ Result<Room> understand_room(const Scene& scene, const Job& job) {
   const Vec3 ahead = main_direction(planes, room.airs[static_cast<std::size_t>(room.main_air)].box);
   find_sheets(scene, job, planes, openings, skin, field, ahead, room);
   find_seams(job, room);
+  if (!scans.empty()) measure_residuals(scene, scans, room);
   find_keep_outs(scene, job, planes, openings, room);
   find_ceilings(scene, job, skin, field, room);
   find_bays(scene, job, room);

@@ -98,4 +98,33 @@ void draw_scans_to_corners(Room& room) {
   }
 }
 
+void measure_residuals(const Scene& scene, const std::vector<int>& scans, Room& room) {
+  constexpr double kFarthest = 0.06, kShare = 0.9, kFromBorder = 0.1;
+  for (Sheet& sheet : room.sheets) {
+    if (sheet.role == SheetRole::open_side) continue;
+    const Box2 box = box_of(sheet.region.outline);
+    std::vector<double> strays;
+    for (const int scan : scans) {
+      const Part& part = scene.parts[static_cast<std::size_t>(scan)];
+      for (std::uint32_t i = 0; i < part.triangle_count; ++i) {
+        const auto& t = scene.triangles[part.first_triangle + i];
+        const Vec3 &a = scene.points[t[0]], &b = scene.points[t[1]], &c = scene.points[t[2]];
+        const Vec3 middle = (a + b + c) / 3.0;
+        const double away = std::abs(sheet.frame.height(middle));
+        const Vec2 at = sheet.frame.to_plane(middle);
+        if (away > kFarthest || at.x < box.low.x + kFromBorder || at.x > box.high.x - kFromBorder ||
+            at.y < box.low.y + kFromBorder || at.y > box.high.y - kFromBorder)
+          continue;
+        if (std::abs(dot(normalized(cross(b - a, c - a)), sheet.frame.n)) > 0.85)
+          strays.push_back(away);
+      }
+    }
+    if (strays.size() < 50) continue;
+    const auto at =
+        strays.begin() + static_cast<std::ptrdiff_t>(kShare * static_cast<double>(strays.size()));
+    std::nth_element(strays.begin(), at, strays.end());
+    sheet.residual_m = std::max(sheet.residual_m, *at);
+  }
+}
+
 }  // namespace roomloom

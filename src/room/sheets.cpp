@@ -41,7 +41,9 @@ Sheet make_sheet(const Plane& plane, const Polygon& polygon, const Vec3& n, cons
   sheet.frame = sheet_frame(plane.frame.origin, n, ahead);
   sheet.residual_m = plane.residual_m;
   const Region turned = moved(region_of(polygon), plane.frame, sheet.frame);
-  const double tolerance = plane.residual_m > 0.001 ? plane.residual_m + 0.005 : 2e-5;
+  constexpr double kScanSteps = 0.035;  // a scan's outline comes in steps of 30 mm
+  const double rough = std::max(plane.residual_m + 0.005, plane.fitted ? kScanSteps : 0.0);
+  const double tolerance = plane.residual_m > 0.001 ? rough : 2e-5;
   const auto shapes = polygons(simplified(turned, tolerance));
   if (shapes.empty()) return sheet;
   const Box2 box = box_of(shapes.front().outline);
@@ -133,7 +135,8 @@ void name_sheets(Room& room) {
   for (const Sheet& sheet : room.sheets) roles[sheet.name].insert(sheet.role);
   std::set<std::string> taken;
   for (Sheet& sheet : room.sheets) {
-    if (sheet.name.empty())
+    const bool tiles = sheet.role == SheetRole::suspended_ceiling && sheet.parts.size() > 3;
+    if (sheet.name.empty() || tiles)
       sheet.name = capitalised(to_string(sheet.role));
     else if (roles[sheet.name].size() > 1 && (roles[sheet.name].contains(SheetRole::floor) ||
                                               roles[sheet.name].contains(SheetRole::ceiling)))
@@ -196,6 +199,51 @@ void find_back_air(const AirField& field, Room& room) {
 
 }  // namespace
 
+namespace {
+
+struct Sides {
+  Region front, back;
+};
+
+// A scanner sees one side of a thing. Planes that bound the room show which way its triangles look;
+// the other side of a table top that hangs in the air was never measured.
+void keep_scanned_sides(const std::vector<Plane>& planes, std::vector<Sides>& seen) {
+  double front = 0, back = 0;
+  for (std::size_t i = 0; i < planes.size(); ++i) {
+    if (!planes[i].fitted) continue;
+    const double f = area(seen[i].front), b = area(seen[i].back);
+    if (f > 3 * b) front += f;
+    if (b > 3 * f) back += b;
+  }
+  for (std::size_t i = 0; i < planes.size(); ++i) {
+    if (!planes[i].fitted || seen[i].front.empty() || seen[i].back.empty()) continue;
+    (front >= back ? seen[i].back : seen[i].front).clear();
+  }
+}
+
+// Planes of a scan that are too small for walls, or level between floor and ceiling.
+void tell_scanned_furniture(const std::vector<PartRole>& roles, Room& room) {
+  constexpr double kSmallestWall = 2.0, kScan = 0.003;
+  int count = 0;
+  for (Sheet& sheet : room.sheets) {
+    if (sheet.residual_m < kScan || sheet.parts.empty()) continue;
+    if (roles[static_cast<std::size_t>(sheet.parts.front())].role != Role::wall) continue;
+    const double z = sheet.frame.origin.z;
+    const bool between =
+        std::abs(sheet.frame.n.z) > 0.985 && z > room.floor_z_m + 0.2 && z < room.box.high.z - 0.2;
+    if (!between && area(sheet.region) >= kSmallestWall) continue;
+    sheet.role = SheetRole::furniture;
+    sheet.fixable = false;
+    ++count;
+  }
+  if (count > 0)
+    room.guesses.push_back({"Small planes of the scan", std::to_string(count) + " are furniture",
+                            "they are smaller than 2 m2, or level between floor and ceiling",
+                            "label the scan's walls as parts of their own"});
+}
+
+}  // namespace
+
 Vec3 main_direction(const std::vector<Plane>& planes, const Box3& near) {
   // The mean of the walls' directions, turned four times as fast so that quarter turns agree.
   double sine = 0, cosine = 0;
@@ -235,18 +283,24 @@ void find_sheets(const Scene& scene, const Job& job, const std::vector<Plane>& p
       for (const Vec2& p : ring) plane.box.add(side.frame.to_world(p));
     cutting.push_back(std::move(plane));
   }
+  std::vector<Sides> seen(planes.size());
   for (std::size_t i = 0; i < planes.size(); ++i) {
     if (!planes[i].box.overlaps(near)) continue;
-    for (const bool front : {true, false}) {
-      const Region seen = facing_main_air(cutting, i, field, skin, near, front);
-      if (area(seen) < kSmallestSheet) continue;
-      const Vec3 n = front ? planes[i].frame.n : -planes[i].frame.n;
-      add_sheets_of(scene, job, planes[i], seen, n, ahead, room);
-    }
+    seen[i].front = facing_main_air(cutting, i, field, skin, near, true);
+    seen[i].back = facing_main_air(cutting, i, field, skin, near, false);
+  }
+  keep_scanned_sides(planes, seen);
+  for (std::size_t i = 0; i < planes.size(); ++i) {
+    const Vec3& n = planes[i].frame.n;
+    if (area(seen[i].front) >= kSmallestSheet)
+      add_sheets_of(scene, job, planes[i], seen[i].front, n, ahead, room);
+    if (area(seen[i].back) >= kSmallestSheet)
+      add_sheets_of(scene, job, planes[i], seen[i].back, -n, ahead, room);
   }
   std::erase_if(room.sheets, [&](const Sheet& s) { return is_reveal(s, planes, openings); });
   draw_scans_to_corners(room);
   measure_room(room);
+  tell_scanned_furniture(room.roles, room);
   name_sheets(room);
   add_open_side_sheets(field, room);
   find_back_air(field, room);

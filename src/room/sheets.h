@@ -11,6 +11,8 @@ void find_sheets(const Scene& scene, const Job& job, const std::vector<Plane>& p
                  const Vec3& ahead, Room& room);
 /// Moves the outlines of scanned sheets to the corners that their planes make with each other.
 void draw_scans_to_corners(Room& room);
+/// How far raw scans that were set aside stray from the sheets, as Sheet::residual_m.
+void measure_residuals(const Scene& scene, const std::vector<int>& scans, Room& room);
 /// Fills `room.seams`, and warns of gaps that were joined.
 void find_seams(const Job& job, Room& room);
 /// The direction nearest to +x that most of the walls run along or across.
