@@ -197,4 +197,3 @@ int explain(const std::string& id, const Common& common) {
 }
 
 }  // namespace roomloom::cli
-namespace roomloom { __attribute__((weak)) std::string survey_json(const Scene&, const Room&) { return "{}"; } }

@@ -23,18 +23,18 @@ std::string relative_to(const fs::path& file, const fs::path& folder) {
 }
 
 /// The planes that runs touch, for the STEP file of a model that has no planes of its own.
-std::vector<PlanarFace> touched_sheets(const PlannedRoom& p) {
+std::vector<SheetPlane> touched_sheets(const PlannedRoom& p) {
   std::vector<char> touched(p.room.sheets.size(), 0);
   for (const CableShape& shape : p.shapes.cables) {
     for (const PlaceId& home : shape.homes) {
       if (home.kind == PlaceKind::sheet) touched[static_cast<std::size_t>(home.index)] = 1;
     }
   }
-  std::vector<PlanarFace> faces;
+  std::vector<SheetPlane> faces;
   for (std::size_t i = 0; i < touched.size(); ++i) {
     if (touched[i] == 0) continue;
     const Sheet& sheet = p.room.sheets[i];
-    PlanarFace face;
+    SheetPlane face;
     face.name = sheet.name;
     for (const Vec2& q : sheet.region.outline) face.outline.push_back(sheet.frame.to_world(q));
     for (const Ring& hole : sheet.region.holes) {
