@@ -12,12 +12,14 @@
 namespace roomloom {
 
 /// A planar face of the room that the STEP file shows where the model itself is a mesh.
-struct PlanarFace {
+struct SheetPlane {
   std::string name;
   std::vector<Vec3> outline;             ///< room frame, metres; closed implicitly
   std::vector<std::vector<Vec3>> holes;  ///< inside the outline, apart from each other
   Colour colour;
 };
+
+using PlanarFace = SheetPlane;
 
 /// What to write, and where.
 struct WriteRequest {
@@ -25,7 +27,7 @@ struct WriteRequest {
   const Annotation& annotation;    ///< ours
   std::filesystem::path original;  ///< the user's model; read again, never written
   std::filesystem::path folder;    ///< must exist
-  std::vector<PlanarFace> sheets;  ///< drawn in routed.step when the original is a mesh
+  std::vector<SheetPlane> sheets;  ///< drawn in routed.step when the original is a mesh
   std::string generator = "Roomloom";
 };
 

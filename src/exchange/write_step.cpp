@@ -115,7 +115,7 @@ Result<StepFile> append_to_step(std::string_view original, const std::string& fi
 }
 
 StepFile step_of_our_own(const FileFrame& frame, const Annotation& annotation,
-                         const std::vector<PlanarFace>& sheets, const std::string& name,
+                         const std::vector<SheetPlane>& sheets, const std::string& name,
                          const std::string& generator) {
   StepAssembler assembler(1, frame, frame.written.unit_m, StepProtocol::ap214);
   if (!sheets.empty()) assembler.add_room(sheets);

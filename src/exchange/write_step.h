@@ -22,7 +22,7 @@ Result<StepFile> append_to_step(std::string_view original, const std::string& fi
 
 /// A file of our own (AP214) with the additions and, under a root `Room`, the given planes.
 StepFile step_of_our_own(const FileFrame& frame, const Annotation& annotation,
-                         const std::vector<PlanarFace>& sheets, const std::string& name,
+                         const std::vector<SheetPlane>& sheets, const std::string& name,
                          const std::string& generator);
 
 }  // namespace roomloom

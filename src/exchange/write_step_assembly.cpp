@@ -208,9 +208,9 @@ void StepAssembler::add_annotation(const Annotation& annotation) {
   }
 }
 
-void StepAssembler::add_room(const std::vector<PlanarFace>& sheets) {
+void StepAssembler::add_room(const std::vector<SheetPlane>& sheets) {
   const StepProduct root = product("Room", {});
-  for (const PlanarFace& sheet : sheets) {
+  for (const SheetPlane& sheet : sheets) {
     const StepShape shape = step_face(text_, frame_, sheet);
     if (shape.items.empty())
       notes_.push_back("\"" + sheet.name + "\" has no area and was left out.");

@@ -32,7 +32,7 @@ class StepAssembler {
   /// A root with the groups and items of the annotation.
   void add_annotation(const Annotation& annotation);
   /// A root `Room` with planes.
-  void add_room(const std::vector<PlanarFace>& sheets);
+  void add_room(const std::vector<SheetPlane>& sheets);
   /// Layers and the list of styled items: once, at the end.
   void finish();
 

@@ -324,7 +324,7 @@ StepShape step_tag(Part21Text& text, const FileFrame& frame, const Tag& tag,
   return {StepShapeKind::curves, {curve_set(text, curves, name)}};
 }
 
-StepShape step_face(Part21Text& text, const FileFrame& frame, const PlanarFace& face) {
+StepShape step_face(Part21Text& text, const FileFrame& frame, const SheetPlane& face) {
   Shaper shaper(text, frame);
   const StepShape nothing{StepShapeKind::surface, {}};
   if (face.outline.size() < 3) return nothing;

@@ -32,6 +32,6 @@ StepShape step_ring(Part21Text& text, const FileFrame& frame, const RingShape& r
 StepShape step_tag(Part21Text& text, const FileFrame& frame, const Tag& tag,
                    const std::string& name);
 /// A plane bounded by straight edges. No items if the outline has no area.
-StepShape step_face(Part21Text& text, const FileFrame& frame, const PlanarFace& face);
+StepShape step_face(Part21Text& text, const FileFrame& frame, const SheetPlane& face);
 
 }  // namespace roomloom

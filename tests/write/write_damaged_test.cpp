@@ -36,7 +36,7 @@ TEST(DamagedOriginals, AreRefusedOrExtended) {
   const Scene scene = sample::box_scene();
   const FileFrame frame = customary_frame(Source{}, ModelFormat::glb);
   const std::string glb = glb_of_our_own(frame, {}, {}, &scene, "t").bytes;
-  const PlanarFace floor{"Floor", {{0, 0, 0}, {4, 0, 0}, {4, 3, 0}}, {}, {}};
+  const SheetPlane floor{"Floor", {{0, 0, 0}, {4, 0, 0}, {4, 3, 0}}, {}, {}};
   const std::string step = step_of_our_own(frame, {}, {floor}, "f", "t").text;
   std::mt19937 random(20);
   int extended = 0;

@@ -24,7 +24,7 @@ std::string small_glb() {
 }
 
 std::string small_step() {
-  const PlanarFace floor{"Floor", {{0, 0, 0}, {4, 0, 0}, {4, 3, 0}, {0, 3, 0}}, {}, {}};
+  const SheetPlane floor{"Floor", {{0, 0, 0}, {4, 0, 0}, {4, 3, 0}, {0, 3, 0}}, {}, {}};
   return step_of_our_own(customary_frame(Source{}, ModelFormat::step), {}, {floor}, "f", "t").text;
 }
 
@@ -193,7 +193,7 @@ TEST(WriteModels, AnAnnotationWithoutItemsStillMakesWholeFiles) {
 TEST(WriteModels, AMeshBecomesPlanesInStep) {
   const Original from = original("planes", "room.glb", ModelFormat::glb);
   const Annotation annotation = sample::annotation();
-  const PlanarFace floor{"Floor", {{0, 0, 0}, {4, 0, 0}, {4, 3, 0}, {0, 3, 0}}, {}, {}};
+  const SheetPlane floor{"Floor", {{0, 0, 0}, {4, 0, 0}, {4, 3, 0}, {0, 3, 0}}, {}, {}};
   ASSERT_TRUE(write_models({from.scene, annotation, from.file, from.out, {floor}, "Roomloom"}));
   const auto parts = step_reading::read_parts((from.out / "routed.step").string());
   const auto* part = step_reading::find(parts, "Floor");

@@ -29,13 +29,13 @@ std::string original(ModelFormat format) {
   if (format == ModelFormat::glb) return glb_of_our_own(frame, {}, {}, &scene, "sample").bytes;
   if (format == ModelFormat::obj)
     return obj_of_our_own(frame, {}, {}, scene, "room.mtl", "sample").text;
-  const PlanarFace floor{"Floor", {{0, 0, 0}, {4, 0, 0}, {4, 3, 0}, {0, 3, 0}}, {}, {}};
+  const SheetPlane floor{"Floor", {{0, 0, 0}, {4, 0, 0}, {4, 3, 0}, {0, 3, 0}}, {}, {}};
   return step_of_our_own(frame, {}, {floor}, "room.step", "sample").text;
 }
 
 bool write(const fs::path& file, const Scene& scene, const fs::path& out) {
   const Annotation annotation = sample::annotation();
-  const PlanarFace floor{"Floor plane", {{0, 0, 0}, {4, 0, 0}, {4, 3, 0}, {0, 3, 0}}, {}, {}};
+  const SheetPlane floor{"Floor plane", {{0, 0, 0}, {4, 0, 0}, {4, 3, 0}, {0, 3, 0}}, {}, {}};
   const auto written = write_models({scene, annotation, file, out, {floor}, "Roomloom"});
   if (!written) std::fprintf(stderr, "%s\n", to_text(written.error()).c_str());
   return written.has_value();

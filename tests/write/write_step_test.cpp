@@ -173,11 +173,11 @@ TEST(StepTubes, ABendHardlyWiderThanTheTubeIsStillOneValidSolid) {
 }
 
 TEST(StepSheets, ArePlanesWithTheirHoles) {
-  const PlanarFace wall{"Wall left",
+  const SheetPlane wall{"Wall left",
                         {{0, 0, 0}, {0, 3, 0}, {0, 3, 2.5}, {0, 0, 2.5}},
                         {{{0, 1, 0.5}, {0, 2, 0.5}, {0, 2, 2}, {0, 1, 2}}},
                         {}};
-  const PlanarFace nothing{"Nothing", {{0, 0, 0}, {1, 0, 0}, {2, 0, 0}}, {}, {}};
+  const SheetPlane nothing{"Nothing", {{0, 0, 0}, {1, 0, 0}, {2, 0, 0}}, {}, {}};
   const StepFile file =
       step_of_our_own(millimetres(), sample::annotation(), {wall, nothing}, "f", "t");
   const auto parts = read_back("sheets", file.text);
@@ -208,7 +208,7 @@ TEST(StepUnits, OursLieWhereTheRoomIsWhateverTheFileMeasuresIn) {
 }
 
 TEST(StepUnits, AUnitThatTheUserOverruledLeavesOursBesideTheOriginal) {
-  const PlanarFace floor{"Floor", {{0, 0, 0}, {4, 0, 0}, {4, 3, 0}, {0, 3, 0}}, {}, {}};
+  const SheetPlane floor{"Floor", {{0, 0, 0}, {4, 0, 0}, {4, 3, 0}, {0, 3, 0}}, {}, {}};
   const std::string original = step_of_our_own(millimetres(), {}, {floor}, "f", "t").text;
   Source source;  // the user says that the file's 4,000 units are centimetres: a room of 40 m
   source.unit_m = 0.01;
