@@ -27,7 +27,7 @@ constexpr std::array<Setting, 12> kNumbers = {{
     {"support_price", &Preferences::support_price},
 }};
 
-constexpr std::array<Setting, 9> kLengths = {{
+constexpr std::array<Setting, 8> kLengths = {{
     {"tee_margin", &Preferences::tee_margin_m},
     {"tile_clearance", &Preferences::tile_clearance_m},
     {"obstacle_clearance", &Preferences::obstacle_clearance_m},
@@ -36,7 +36,6 @@ constexpr std::array<Setting, 9> kLengths = {{
     {"service_loop_end", &Preferences::service_loop_end_m},
     {"termination", &Preferences::termination_m},
     {"coil", &Preferences::coil_m},
-    {"cutting_step", &Preferences::cutting_step_m},
 }};
 
 constexpr std::array<Setting, 3> kShares = {{
@@ -89,6 +88,7 @@ Preferences read_preferences(const Field& field) {
   for (const Setting& setting : kLengths) field[setting.key].read_length(prefer.*setting.member);
   for (const Setting& setting : kShares) field[setting.key].read_share(prefer.*setting.member);
   field["support_spacing"].read_length(prefer.support_spacing_m, 0.05);
+  field["cutting_step"].read_length(prefer.cutting_step_m, 0.001);
   field["largest_hole"].read_length(prefer.largest_hole_m, 0.001);
   if (field["void_paths"].text() == "direct") prefer.void_paths = VoidPaths::direct;
   field["symmetric"].read(prefer.symmetric);

@@ -131,7 +131,8 @@ TEST(Job, PresetsAreWordsOrObjects) {
 
 TEST(Job, ExpandsPortRangesAndRefusesOddOnes) {
   const auto ports = [](const std::string& range) {
-    return read(R"("gear": [{"id": "g", "xyz": [0,0,0], "ports": [")" + range + R"("]}])");
+    return read(R"("gear": [{"id": "g", "box": [1,1,1], "xyz": [0,0,0], "ports": [")" + range +
+                R"("]}])");
   };
   EXPECT_EQ(ports("A08..A11").job->gear[0].holds[0].ports,
             (std::vector<std::string>{"A08", "A09", "A10", "A11"}));
@@ -230,6 +231,8 @@ INSTANTIATE_TEST_SUITE_P(
                R"("runs": [{"id": "r", "from": "g.p", "to": "a", "cable": "cat6"},
                            {"id": "s", "from": "g.p", "to": "b", "cable": "cat6"}])",
                "job.port", "/runs/1/from"},
+        BadJob{R"("gear": [{"id": "g", "xyz": [0,0,0]}])", "schema.missing-key", "/gear/0"},
+        BadJob{R"("prefer": {"cutting_step": 0})", "job.range", "/prefer/cutting_step"},
         BadJob{R"("rooms": [])", "schema.unknown-key", "/rooms"}));
 
 TEST(Job, ASuggestionNamesTheNearestKnownName) {
