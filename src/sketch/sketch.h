@@ -32,6 +32,9 @@ namespace roomloom {
 ///     const Result<Solids> solids = build_sketch(sketch);
 ///     const Scene scene = scene_of(*solids);                        // triangles, oriented
 /// or from the file that `roomloom sketch` reads: build_sketch(*read_sketch("room.json")).
+///
+/// LIBRARIES. roomloom_sketch builds in memory; read_sketch, parse_sketch and write_solids are in
+/// roomloom_sketch_files.
 
 /// Where a thing stands or hangs: against a wall, or free in the room.
 struct SketchPlace {
