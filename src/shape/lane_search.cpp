@@ -17,7 +17,8 @@ constexpr double kObstructed = 1e3;
 constexpr double kFittingOverlap = 1;
 constexpr double kLooseOverlap = 0.01;
 constexpr double kSpread = 0.1;  // a diameter off the resting place, mean of all edges
-constexpr int kSecondThoughts = 3;
+constexpr int kSecondThoughts = 2;
+constexpr std::size_t kCoordinates = 17;  // along an axis
 
 // From this cost on it is worth looking for a lane that changes on the way.
 constexpr double kStepsWorthwhile = 0.9 * kFittingOverlap;
@@ -61,26 +62,36 @@ std::vector<Vec3> lattice_axes(const std::vector<LanePath>& paths, const Tracks&
   return axes;
 }
 
-// Offsets of the lattice, by growing distance from the centreline.
+// All offsets of the lattice, by growing distance from the centreline.
 std::vector<Vec3> lattice_offsets(const OffsetLattice& lattice) {
-  struct Point {
-    int norm2;
-    Vec3 offset;
-  };
-  std::vector<Point> points;
-  const int r = lattice.reach;
-  for (int i = -r; i <= r; ++i)
-    for (int j = -r; j <= r; ++j)
-      for (int k = -r; k <= r; ++k)
-        points.push_back(
-            {i * i + j * j + k * k,
-             lattice.pitch_m * (i * lattice.axes[0] + j * lattice.axes[1] + k * lattice.axes[2])});
-  std::stable_sort(points.begin(), points.end(),
-                   [](const Point& a, const Point& b) { return a.norm2 < b.norm2; });
   std::vector<Vec3> offsets;
-  for (const Point& point : points) offsets.push_back(point.offset);
+  for (const double i : lattice.coordinates_m[0])
+    for (const double j : lattice.coordinates_m[1])
+      for (const double k : lattice.coordinates_m[2])
+        offsets.push_back(i * lattice.axes[0] + j * lattice.axes[1] + k * lattice.axes[2]);
+  std::stable_sort(offsets.begin(), offsets.end(),
+                   [](const Vec3& a, const Vec3& b) { return norm(a) < norm(b) - 1e-9; });
   return offsets;
 }
+
+// Coordinates to try along one axis, the first offered being the most wanted.
+class Coordinates {
+ public:
+  explicit Coordinates(std::size_t most) : most_(most) {}
+  void offer(double value) {
+    const bool known = std::any_of(values_.begin(), values_.end(),
+                                   [&](double v) { return std::fabs(v - value) < 1e-6; });
+    if (!known && values_.size() < most_) values_.push_back(value);
+  }
+  std::vector<double> ascending() {
+    std::sort(values_.begin(), values_.end());
+    return std::move(values_);
+  }
+
+ private:
+  std::size_t most_;
+  std::vector<double> values_;
+};
 
 double shared_length(const LanePath& run) {
   double sum = 0;
@@ -160,16 +171,18 @@ class LaneSearch {
     lanes_.resize(paths.size());
     placed_.resize(paths.size(), false);
     placed_points_.resize(paths.size());
-    costs_.resize(paths.size(), 0);
+    offsets_.resize(paths.size());
   }
 
   std::vector<Lane> run() {
     const std::vector<std::size_t> order = longest_shared_first(paths_);
     for (const std::size_t index : order) place(index);
     // Those that got into another's way may find a better lane now that all are placed.
-    for (int round = 0; round < kSecondThoughts; ++round)
+    for (int round = 0; round < kSecondThoughts; ++round) {
+      const std::vector<bool> in_the_way = those_in_the_way();
       for (const std::size_t index : order)
-        if (costs_[index] >= kStraightOverlap) place(index);
+        if (in_the_way[index]) place(index);
+    }
     return std::move(lanes_);
   }
 
@@ -197,14 +210,34 @@ class LaneSearch {
         cost = stepped_cost;
       }
     }
-    keep(index, offsets);
-    costs_[index] = cost;
+    // A second thought must not make it worse.
+    const bool better =
+        offsets_[index].empty() || cost_of(index, offsets_[index], Box3::kInf) > cost + 1e-9;
+    if (better) keep(index, offsets);
     placed_[index] = true;
+  }
+
+  // Runs that overlap another on a straight stretch.
+  std::vector<bool> those_in_the_way() const {
+    std::vector<bool> found(paths_.size(), false);
+    for (std::size_t a = 0; a < paths_.size(); ++a) {
+      for (std::size_t b = a + 1; b < paths_.size(); ++b) {
+        const double reach =
+            needed_distance(paths_[a], paths_[b]) + lanes_[a].furthest_m + lanes_[b].furthest_m;
+        const NearPairs near = near_pairs(paths_[a], paths_[b], reach);
+        if (near.empty()) continue;
+        const Conflict conflict =
+            find_conflict(paths_[a], placed_points_[a], paths_[b], placed_points_[b], near, true);
+        if (conflict.worst == Meeting::straight) found[a] = found[b] = true;
+      }
+    }
+    return found;
   }
 
   void keep(std::size_t index, const std::vector<Vec3>& offsets) {
     const LanePath& run = paths_[index];
     Lane& lane = lanes_[index];
+    offsets_[index] = offsets;
     lane.furthest_m = 0;
     lane.points = lane_points(run.path, offsets, run.span);
     placed_points_[index] = leg_points(run, lane.points);
@@ -220,8 +253,48 @@ class LaneSearch {
     if (longest < 0 && run.span.from <= run.span.to) lane.offset = offsets[run.span.from];
   }
 
-  OffsetLattice lattice_of(const LanePath& run) const {
-    return {axes_, run.diameter_m / 2, reach_};
+  // Along each axis: the centreline, the ends of what raceways and holes leave free, places that
+  // touch the lanes of neighbours, and half diameters.
+  OffsetLattice lattice_of(std::size_t index) const {
+    OffsetLattice lattice;
+    for (std::size_t axis = 0; axis < 3; ++axis) {
+      lattice.axes[axis] = axes_[axis];
+      Coordinates coordinates(kCoordinates);
+      coordinates.offer(0);
+      for (const double free_end : free_ends(index, axes_[axis])) coordinates.offer(free_end);
+      std::vector<double> touching = touching_places(index, axes_[axis]);
+      const double half = paths_[index].diameter_m / 2;
+      for (int k = 1; k <= reach_; ++k) touching.insert(touching.end(), {-k * half, k * half});
+      std::stable_sort(touching.begin(), touching.end(),
+                       [](double a, double b) { return std::fabs(a) < std::fabs(b) - 1e-9; });
+      for (const double place : touching) coordinates.offer(place);
+      lattice.coordinates_m[axis] = coordinates.ascending();
+    }
+    return lattice;
+  }
+
+  std::vector<double> free_ends(std::size_t index, const Vec3& axis) const {
+    std::vector<double> ends;
+    for (const LaneLimits& limits : limits_[index]) {
+      for (const LaneLimits::Interval& limit : limits.intervals) {
+        const double same = dot(limit.axis, axis);
+        if (std::fabs(same) < 1 - 1e-9) continue;
+        for (const double end :
+             {same > 0 ? limit.low : -limit.high, same > 0 ? limit.high : -limit.low})
+          if (std::fabs(end) <= reach_ * paths_[index].diameter_m / 2) ends.push_back(end);
+      }
+    }
+    return ends;
+  }
+
+  std::vector<double> touching_places(std::size_t index, const Vec3& axis) const {
+    std::vector<double> places;
+    for (const Neighbour& neighbour : neighbours_) {
+      const double apart = (paths_[index].diameter_m + paths_[neighbour.path].diameter_m) / 2;
+      const double at = dot(lanes_[neighbour.path].offset, axis);
+      places.insert(places.end(), {at - apart, at + apart});
+    }
+    return places;
   }
 
   // The lane of one offset that costs least. Those that cost least by themselves are tried first.
@@ -230,7 +303,7 @@ class LaneSearch {
     const std::size_t last = run.path.edges.size();
     std::vector<std::pair<double, Vec3>> candidates;
     std::vector<Vec3> offsets(run.path.points.size());
-    for (const Vec3& offset : lattice_offsets(lattice_of(run))) {
+    for (const Vec3& offset : lattice_offsets(lattice_of(index))) {
       std::fill(offsets.begin(), offsets.end(), offset);
       candidates.emplace_back(own_cost(index, 0, last, offsets), offset);
     }
@@ -394,7 +467,7 @@ class LaneSearch {
              cost_of_legs(index, from, to, lane_points(run.path, offsets, run.span), near);
     };
     return spread_offsets(run, corners,
-                          stepped_offsets(directions, lattice_of(run), straight_cost, tip_cost));
+                          stepped_offsets(directions, lattice_of(index), straight_cost, tip_cost));
   }
 
   const std::vector<LanePath>& paths_;
@@ -408,7 +481,7 @@ class LaneSearch {
   std::vector<std::vector<Vec3>> placed_points_;
   std::vector<Lane> lanes_;
   std::vector<bool> placed_;
-  std::vector<double> costs_;
+  std::vector<std::vector<Vec3>> offsets_;  // one a path: empty until it is placed
 };
 
 }  // namespace

@@ -10,17 +10,19 @@ namespace {
 
 // A step from lane to lane within a stretch: made only if it saves more than this.
 constexpr double kAnyStep = 0.02;
-constexpr double kStepByPitch = 0.001;
+constexpr double kStepByMetre = 0.3;
 
 class Steps {
  public:
   Steps(const std::vector<Vec3>& directions, const OffsetLattice& lattice, const StraightCost& cost)
-      : directions_(directions), lattice_(lattice), cost_(cost), side_(2 * lattice.reach + 1) {
-    strides_ = {side_ * side_, side_, 1};
+      : directions_(directions), lattice_(lattice), cost_(cost) {
+    for (std::size_t axis = 0; axis < 3; ++axis)
+      sides_[axis] = static_cast<int>(lattice.coordinates_m[axis].size());
+    strides_ = {sides_[1] * sides_[2], sides_[2], 1};
   }
 
   std::vector<Vec3> best(const std::function<double(int, const Vec3&)>& tip_cost) {
-    const int states = side_ * side_ * side_;
+    const int states = sides_[0] * sides_[1] * sides_[2];
     std::vector<double> here(static_cast<std::size_t>(states));
     for (int s = 0; s < states; ++s) here[index(s)] = tip_cost(0, offset(s));
     std::vector<std::vector<std::int16_t>> came_by;  // steps taken, one a state and stretch
@@ -43,12 +45,14 @@ class Steps {
 
  private:
   static std::size_t index(int i) { return static_cast<std::size_t>(i); }
-  int coordinate(int state, int axis) const { return state / strides_[index(axis)] % side_; }
+  int coordinate(int state, int axis) const {
+    return state / strides_[index(axis)] % sides_[index(axis)];
+  }
 
   Vec3 offset(int state) const {
     Vec3 sum;
     for (int axis = 0; axis < 3; ++axis)
-      sum += (lattice_.pitch_m * (coordinate(state, axis) - lattice_.reach)) *
+      sum += lattice_.coordinates_m[index(axis)][index(coordinate(state, axis))] *
              lattice_.axes[index(axis)];
     return sum;
   }
@@ -68,23 +72,27 @@ class Steps {
       if (axis < 0) {
         after[index(s)] = before[index(s)] + cost_(straight, offset(s));
       } else if (coordinate(s, axis) == 0) {
-        const double here = cost_(straight, offset(s + lattice_.reach * strides_[index(axis)]));
-        along(s, strides_[index(axis)], here, before, after, step_to);
+        const Vec3& way = lattice_.axes[index(axis)];
+        const Vec3 aside = offset(s) - dot(offset(s), way) * way;
+        along(s, axis, cost_(straight, aside), before, after, step_to);
       }
     }
     return after;
   }
 
   // All states that differ from `first` along one axis only.
-  void along(int first, int stride, double here, const std::vector<double>& before,
+  void along(int first, int axis, double here, const std::vector<double>& before,
              std::vector<double>& after, std::vector<std::int16_t>& step_to) const {
-    for (int to = 0; to < side_; ++to) {
+    const int stride = strides_[index(axis)];
+    const int side = sides_[index(axis)];
+    const std::vector<double>& metres = lattice_.coordinates_m[index(axis)];
+    for (int to = 0; to < side; ++to) {
       double least = before[index(first + to * stride)];
       int from = to;
-      for (int other = 0; other < side_; ++other) {
+      for (int other = 0; other < side; ++other) {
         if (other == to) continue;
-        const double total =
-            before[index(first + other * stride)] + kAnyStep + kStepByPitch * std::abs(to - other);
+        const double total = before[index(first + other * stride)] + kAnyStep +
+                             kStepByMetre * std::fabs(metres[index(to)] - metres[index(other)]);
         if (total >= least - 1e-12) continue;
         least = total;
         from = other;
@@ -108,7 +116,7 @@ class Steps {
   const std::vector<Vec3>& directions_;
   const OffsetLattice& lattice_;
   const StraightCost& cost_;
-  int side_;
+  std::array<int, 3> sides_{};
   std::array<int, 3> strides_{};
 };
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <functional>
 #include <vector>
 
@@ -7,12 +8,11 @@
 
 namespace roomloom {
 
-/// A lattice of offsets: pitch * (i, j, k) along three axes square to each other, each index from
-/// -reach to reach.
+/// Offsets to choose from: all sums of one coordinate along each of three axes square to each
+/// other.
 struct OffsetLattice {
-  std::vector<Vec3> axes;  ///< three
-  double pitch_m = 0;
-  int reach = 0;
+  std::array<Vec3, 3> axes;
+  std::array<std::vector<double>, 3> coordinates_m;  ///< ascending, none empty
 };
 
 /// What a straight stretch costs in a lane of that offset; only the part of the offset that is
@@ -27,8 +27,8 @@ using StraightCost = std::function<double(std::size_t straight, const Vec3& offs
 /// @param tip_cost  of reaching the first corner's (end = 0) and the last one's (end = 1) offset
 ///                  from the way's tips.
 /// @return  directions.size() + 1 offsets.
-/// @cost    directions x (2 reach + 1)^4 operations, and as many calls of `cost` as there are
-///          offsets square to each stretch.
+/// @cost    directions x n^4 operations for n coordinates an axis, and as many calls of `cost` as
+///          there are offsets square to each stretch.
 std::vector<Vec3> stepped_offsets(
     const std::vector<Vec3>& directions, const OffsetLattice& lattice, const StraightCost& cost,
     const std::function<double(int end, const Vec3& offset)>& tip_cost);

@@ -27,12 +27,13 @@ struct Lanes {
 ///
 /// A lane is one constant offset of the whole way between the ends, so that a run's lane is as long
 /// as its track and all its joints meet. Runs are taken one by one, those with the longest shared
-/// way first; each takes, from a lattice of half its diameter round the trunk's centreline, the
-/// nearest lane (in a raceway that is shared: nearest to a corner of it) that the place allows and
-/// that stays a cable's width from every lane given before, on every straight stretch. Where no
-/// such lane is free of overlaps, one that changes on the way is looked for as well (lane_steps.h),
-/// and the better of both is taken. Overlaps inside fittings are avoided where that costs little,
-/// and are told; where nothing fits the least bad lane is taken, and told.
+/// way first; each takes, from a lattice round the trunk's centreline (half diameters, the ends of
+/// what is free, places that touch its neighbours), the nearest lane (in a raceway that is shared:
+/// nearest to a corner of it) that the place allows and that stays a cable's width from every lane
+/// given before, on every straight stretch. Where no such lane is free of overlaps, one that
+/// changes on the way is looked for as well (lane_steps.h), and the better of both is taken.
+/// Overlaps inside fittings are avoided where that costs little, and are told; where nothing fits
+/// the least bad lane is taken, and told.
 ///
 /// `bend_radius_m` is one a path, `limits` one a path and edge. @cost runs^2 x lattice x edges near
 /// each other.
