@@ -368,4 +368,15 @@ Permitted everything(const Model& model) {
   return permitted;
 }
 
+Permitted everything_shared(const Model& model) {
+  std::vector<std::vector<char>> rows;
+  for (const Profile& profile : model.profiles) {
+    auto& row = rows.emplace_back(at(model.arc_count), 0);
+    for (std::size_t a = 0; a < row.size(); ++a) row[a] = !std::isinf(profile.cost[a]);
+  }
+  std::vector<std::size_t> row_of;
+  for (const Demand& d : model.demands) row_of.push_back(at(d.profile));
+  return {std::move(rows), std::move(row_of)};
+}
+
 }  // namespace roomloom::network

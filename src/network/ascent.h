@@ -1,5 +1,7 @@
 #pragma once
 
+#include <cstddef>
+#include <utility>
 #include <vector>
 
 #include "network/model.h"
@@ -8,8 +10,26 @@
 /// out of the arcs' costs and then out of the charges' budgets.
 namespace roomloom::network {
 
-/// Which arcs each demand may still use; one row a demand, one flag an arc.
-using Permitted = std::vector<std::vector<char>>;
+/// Which arcs each demand may still use: a row a demand, one flag an arc. Demands may share a row,
+/// which saves memory as long as nothing is ruled out for one of them alone.
+class Permitted {
+ public:
+  Permitted() = default;
+  Permitted(std::size_t demands, const std::vector<char>& row)
+      : rows_(demands, row), row_of_(demands) {
+    for (std::size_t k = 0; k < demands; ++k) row_of_[k] = k;
+  }
+  /// Rows as given; `row_of` tells which is whose.
+  Permitted(std::vector<std::vector<char>> rows, std::vector<std::size_t> row_of)
+      : rows_(std::move(rows)), row_of_(std::move(row_of)) {}
+  std::size_t size() const { return row_of_.size(); }
+  std::vector<char>& operator[](std::size_t demand) { return rows_[row_of_[demand]]; }
+  const std::vector<char>& operator[](std::size_t demand) const { return rows_[row_of_[demand]]; }
+
+ private:
+  std::vector<std::vector<char>> rows_;
+  std::vector<std::size_t> row_of_;
+};
 
 /// Levels between which a demand draws on a shared charge.
 struct Span {
@@ -70,7 +90,10 @@ double own_left(const Model& model, const Dual& dual, int family, int arc);
 /// All demands, in order.
 std::vector<int> all_demands(const Model& model);
 
-/// Everything a demand's profile permits.
+/// Everything a demand's profile permits, a row a demand.
 Permitted everything(const Model& model);
+
+/// The same with a row a profile: nothing may be ruled out in it.
+Permitted everything_shared(const Model& model);
 
 }  // namespace roomloom::network

@@ -2,10 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <queue>
 #include <utility>
 
 #include "network/design_lp.h"
+#include "network/steiner_ascent.h"
 
 namespace roomloom::network {
 namespace {
@@ -14,6 +16,9 @@ std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
 /// Above this many pairs of demand and arc a relaxation takes seconds: first rule out more.
 constexpr long long kComfortablePairs = 60'000;
+
+/// Nodes settled in closing edges of a large plan.
+constexpr long long kLargeWork = 30'000'000;
 
 /// One open node of the tree: columns held at 0 or 1.
 struct Node {
@@ -29,13 +34,42 @@ struct WorseNode {
   }
 };
 
+/// Whether ascents of each demand over the whole graph would take minutes.
+bool is_large(const Model& model) {
+  const double nodes = model.node_count;
+  return static_cast<double>(model.demands.size()) * nodes * std::sqrt(nodes) > 3e9;
+}
+
+/// A bound for the charges alone: a Steiner tree on the edges' own charges that joins the terminals
+/// of the busiest root, bounded by dual ascent.
+double charges_bound(const Model& model) {
+  std::map<int, std::vector<int>> terminals;
+  for (const Demand& d : model.demands) terminals[d.root].push_back(d.terminal);
+  const auto busiest = std::max_element(
+      terminals.begin(), terminals.end(),
+      [](const auto& a, const auto& b) { return a.second.size() < b.second.size(); });
+  SteinerProblem problem;
+  problem.node_count = model.node_count;
+  problem.terminals = busiest->second;
+  problem.terminals.push_back(busiest->first);
+  for (std::size_t e = 0; e < model.own.size(); ++e) {
+    bool usable = false;
+    for (const Profile& profile : model.profiles)
+      usable = usable || !std::isinf(profile.cost[2 * e]) || !std::isinf(profile.cost[2 * e + 1]);
+    if (usable) problem.edges.push_back({model.head[2 * e + 1], model.head[2 * e], model.own[e]});
+  }
+  const SteinerCore core = make_core(SteinerGraph(problem));
+  return ascend(core, core.terminals.front(), 0).bound;
+}
+
 class Search {
  public:
   Search(const Model& model, const Budget& budget)
       : model_(model),
         budget_(budget),
         router_(model),
-        permitted_(everything(model)),
+        large_(is_large(model)),
+        permitted_(large_ ? everything_shared(model) : everything(model)),
         grain_(grain_of(model)) {}
 
   Outcome run(const std::vector<Plan>& start) {
@@ -44,6 +78,7 @@ class Search {
       out_.dual = empty_dual(model_);
       return std::move(out_);
     }
+    if (large_) return run_large(start);
     for (const Plan& plan : start) {
       Plan copy = plan;
       polish(copy, permitted_);
@@ -60,6 +95,46 @@ class Search {
   }
 
  private:
+  /// Far too much for potentials of each demand: paths laid one by one, and a bound that takes
+  /// variable costs and charges apart.
+  Outcome run_large(const std::vector<Plan>& start) {
+    for (const Plan& plan : start) note_plan(plan);
+    out_.dual = empty_dual(model_);
+    double shortest = 0;
+    std::vector<std::pair<double, int>> far_first;
+    for (std::size_t k = 0; k < model_.demands.size(); ++k) {
+      const Demand& d = model_.demands[k];
+      const double least = router_.lower_bounds(d)[at(d.terminal)];
+      shortest += least;
+      far_first.emplace_back(-least, static_cast<int>(k));
+    }
+    note_bound(shortest + charges_bound(model_));
+    std::sort(far_first.begin(), far_first.end());
+    std::vector<int> order;
+    for (const auto& [distance, k] : far_first) order.push_back(k);
+    Plan plan;
+    if (insert_all(order, permitted_, plan)) {
+      note_plan(plan);
+      for (int pass = 0; pass < 4 && !late(); ++pass)
+        if (!reroute_once(order, plan)) break;
+      note_plan(plan);
+      if (budget_.lp_pairs > 0 && !late()) router_.close_groups(permitted_, plan, kLargeWork);
+      note_plan(plan);
+    }
+    out_.bound = std::min(out_.bound, out_.plan.objective);
+    return std::move(out_);
+  }
+
+  /// One pass of laying each demand anew; late() is looked at between demands.
+  bool reroute_once(const std::vector<int>& order, Plan& plan) {
+    const double before = plan.objective;
+    for (int k : order) {
+      if (late()) break;
+      router_.lay_anew(k, permitted_, plan);
+    }
+    return plan.objective < before * (1 - 1e-4);
+  }
+
   bool late() {
     if (budget_.out_of_time && budget_.out_of_time()) out_.timed_out = true;
     return out_.timed_out;
@@ -165,6 +240,7 @@ class Search {
     std::vector<std::vector<double>> reserve;
     for (std::size_t k = 0; k < model_.demands.size(); ++k)
       reserve.push_back(lp.drawn(static_cast<int>(k)));
+    keep_draws_elsewhere(narrow, reserve);
     AscentOptions options;
     options.turns = Turns::smallest_cut;
     options.order = all_demands(model_);
@@ -175,6 +251,27 @@ class Search {
     if (lifted.bound <= dual_.bound) return;
     dual_ = std::move(lifted);
     note_bound(dual_.bound);
+  }
+
+  /// Where the relaxation had no say, each demand goes on drawing as in the dual solution at hand,
+  /// as far as the relaxation has left something.
+  void keep_draws_elsewhere(const Permitted& narrow, std::vector<std::vector<double>>& reserve) {
+    std::vector<double> asked(at(model_.arc_count), 0.0), given(at(model_.arc_count), 0.0);
+    const auto each = [&](const auto& visit) {
+      for (std::size_t k = 0; k < reserve.size(); ++k) {
+        const Potential& potential = dual_.potentials[k];
+        for (std::size_t i = 0; i < potential.arcs.size(); ++i)
+          if (!narrow[k][at(potential.arcs[i])])
+            visit(k, at(potential.arcs[i]), potential.drawn_own[i]);
+      }
+    };
+    for (const auto& row : reserve)
+      for (std::size_t a = 0; a < row.size(); ++a) given[a] += row[a];
+    each([&](std::size_t, std::size_t arc, double drawn) { asked[arc] += drawn; });
+    each([&](std::size_t k, std::size_t arc, double drawn) {
+      const double left = std::max(0.0, model_.own[arc >> 1] - given[arc]);
+      reserve[k][arc] += drawn * std::min(1.0, left / std::max(asked[arc], 1e-12));
+    });
   }
 
   void take_plan_from(const DesignLp& lp, const Permitted& permitted) {
@@ -196,8 +293,10 @@ class Search {
     if (budget_.lp_pairs <= 0) return;
     for (const double share : {0.1, 0.3}) {
       if (done() || late()) return;
+      const double before = dual_.bound;
       lift_by_narrow_relaxation(share);
       fix();
+      if (dual_.bound <= before) break;  // a wider one costs more than it brings
     }
     for (int round = 0; round < 4 && count_permitted(permitted_) > kComfortablePairs; ++round) {
       if (done() || late()) return;
@@ -286,6 +385,7 @@ class Search {
   const Model& model_;
   const Budget& budget_;
   Router router_;
+  bool large_ = false;
   Permitted permitted_;
   double grain_;
   Random random_;

@@ -191,7 +191,8 @@ long long fix_arcs(const Model& model, const Dual& dual, double limit, Permitted
 
 long long count_permitted(const Permitted& permitted) {
   long long count = 0;
-  for (const auto& row : permitted) count += std::count(row.begin(), row.end(), 1);
+  for (std::size_t k = 0; k < permitted.size(); ++k)
+    count += std::count(permitted[k].begin(), permitted[k].end(), 1);
   return count;
 }
 

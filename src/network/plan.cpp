@@ -79,7 +79,8 @@ Router::Router(const Model& model)
       model_(model),
       distance_(at(model.node_count), 0),
       via_(at(model.node_count), -1),
-      stamp_(at(model.node_count), 0) {}
+      stamp_(at(model.node_count), 0),
+      closing_stamp_(model.own.size(), 0) {}
 
 double Router::length(int demand, int arc, const Plan& plan) const {
   const std::size_t edge = at(edge_of(arc));
@@ -145,43 +146,85 @@ void Router::remove(int demand, Plan& plan) {
   plan.paths[at(demand)].clear();
 }
 
+const std::vector<double>& Router::lower_bounds(const Demand& demand) {
+  const auto key = std::make_pair(demand.root, demand.profile);
+  const auto found = lower_.find(key);
+  if (found != lower_.end()) return found->second;
+  using Entry = std::pair<double, int>;
+  std::vector<double> distance(at(model_.node_count), kInfinity);
+  const std::vector<double>& cost = model_.profiles[at(demand.profile)].cost;
+  std::priority_queue<Entry, std::vector<Entry>, std::greater<>> queue;
+  distance[at(demand.root)] = 0;
+  queue.emplace(0.0, demand.root);
+  while (!queue.empty()) {
+    const auto [reached, node] = queue.top();
+    queue.pop();
+    if (reached > distance[at(node)]) continue;
+    for (int i = model_.out.begin[at(node)]; i < model_.out.begin[at(node) + 1]; ++i) {
+      const int arc = model_.out.arcs[at(i)];
+      const double far = reached + cost[at(arc)];
+      const int next = model_.head[at(arc)];
+      if (far >= distance[at(next)]) continue;
+      distance[at(next)] = far;
+      queue.emplace(far, next);
+    }
+  }
+  return lower_.emplace(key, std::move(distance)).first->second;
+}
+
+/// A* from the terminal to the root; what the arcs alone cost from the root is the lower bound.
 bool Router::insert(int demand, const Permitted& permitted, Plan& plan) {
   using Entry = std::pair<double, int>;
   const Demand& d = model_.demands[at(demand)];
   const std::vector<char>& allowed = permitted[at(demand)];
+  const std::vector<double>& lower = lower_bounds(d);
   // A label is a negative epoch once the node is settled.
   ++epoch_;
   std::priority_queue<Entry, std::vector<Entry>, std::greater<>> queue;
-  distance_[at(d.root)] = 0;
-  stamp_[at(d.root)] = epoch_;
-  via_[at(d.root)] = -1;
-  queue.emplace(0.0, d.root);
+  distance_[at(d.terminal)] = 0;
+  stamp_[at(d.terminal)] = epoch_;
+  queue.emplace(lower[at(d.terminal)], d.terminal);
   while (!queue.empty()) {
-    const auto [reached, node] = queue.top();
+    const int node = queue.top().second;
     queue.pop();
-    if (stamp_[at(node)] != epoch_ || reached > distance_[at(node)]) continue;
+    if (stamp_[at(node)] != epoch_) continue;
     stamp_[at(node)] = -epoch_;
     ++work;
-    if (node == d.terminal) {
+    if (node == d.root) {
       std::vector<int> path;
-      for (int v = node; v != d.root; v = model_.tail(via_[at(v)])) path.push_back(via_[at(v)]);
-      std::reverse(path.begin(), path.end());
+      for (int v = node; v != d.terminal; v = model_.head[at(via_[at(v)])])
+        path.push_back(via_[at(v)]);
       place(demand, path, plan);
       return true;
     }
-    for (int i = model_.out.begin[at(node)]; i < model_.out.begin[at(node) + 1]; ++i) {
-      const int arc = model_.out.arcs[at(i)];
+    const double reached = distance_[at(node)];
+    for (int i = model_.in.begin[at(node)]; i < model_.in.begin[at(node) + 1]; ++i) {
+      const int arc = model_.in.arcs[at(i)];
       if (!allowed[at(arc)] || closed[at(edge_of(arc))]) continue;
-      const int next = model_.head[at(arc)];
+      const int next = model_.tail(arc);
       if (stamp_[at(next)] == -epoch_) continue;
       const double far = reached + length(demand, arc, plan);
       if (stamp_[at(next)] == epoch_ && distance_[at(next)] <= far) continue;
       stamp_[at(next)] = epoch_;
       distance_[at(next)] = far;
       via_[at(next)] = arc;
-      queue.emplace(far, next);
+      queue.emplace(far + lower[at(next)], next);
     }
   }
+  return false;
+}
+
+bool Router::lay_anew(int demand, const Permitted& permitted, Plan& plan) {
+  Plan summary;
+  summary.objective = plan.objective;
+  summary.misfit = plan.misfit;
+  const std::vector<int> old = plan.paths[at(demand)];
+  remove(demand, plan);
+  if (insert(demand, permitted, plan) && better(plan, summary)) return true;
+  remove(demand, plan);
+  place(demand, old, plan);
+  plan.objective = summary.objective;
+  plan.misfit = summary.misfit;
   return false;
 }
 
@@ -189,52 +232,50 @@ bool Router::reroute(const std::vector<int>& order, const Permitted& permitted, 
   bool improved = false;
   std::size_t since = 0;
   for (std::size_t turn = 0; since < order.size(); turn = (turn + 1) % order.size()) {
-    const int k = order[turn];
-    Plan summary;
-    summary.objective = plan.objective;
-    summary.misfit = plan.misfit;
-    const std::vector<int> old = plan.paths[at(k)];
-    remove(k, plan);
-    const bool found = insert(k, permitted, plan);
-    if (found && better(plan, summary)) {
+    if (lay_anew(order[turn], permitted, plan)) {
       improved = true;
       since = 0;
-      continue;
+    } else {
+      ++since;
     }
-    remove(k, plan);
-    place(k, old, plan);
-    plan.objective = summary.objective;
-    plan.misfit = summary.misfit;
-    ++since;
   }
   return improved;
 }
 
 bool Router::try_closing(const std::vector<int>& edges, const Permitted& permitted, Plan& plan) {
-  std::vector<char> concerns(closed.size(), 0);
-  for (int e : edges) concerns[at(e)] = 1;
-  std::vector<std::pair<double, int>> users;
+  ++closing_;
+  for (int e : edges) closing_stamp_[at(e)] = closing_;
+  std::vector<std::pair<std::size_t, int>> users;
   for (std::size_t k = 0; k < plan.paths.size(); ++k) {
     const auto& path = plan.paths[k];
-    if (std::any_of(path.begin(), path.end(), [&](int a) { return concerns[at(edge_of(a))]; }))
-      users.emplace_back(static_cast<double>(path.size()), static_cast<int>(k));
+    if (std::any_of(path.begin(), path.end(),
+                    [&](int a) { return closing_stamp_[at(edge_of(a))] == closing_; }))
+      users.emplace_back(path.size(), static_cast<int>(k));
   }
+  work += static_cast<long long>(plan.paths.size()) / 4;
   if (users.empty()) return false;
   std::sort(users.begin(), users.end());
-  const Plan before = plan;
-  for (const auto& [size, k] : users) remove(k, plan);
+  Plan summary;
+  summary.objective = plan.objective;
+  summary.misfit = plan.misfit;
+  std::vector<int> order;
+  std::vector<std::vector<int>> before;
+  for (const auto& [size, k] : users) {
+    order.push_back(k);
+    before.push_back(plan.paths[at(k)]);
+    remove(k, plan);
+  }
   for (int e : edges) closed[at(e)] = 1;
   bool whole = true;
-  for (std::size_t i = 0; i < users.size() && whole; ++i)
-    whole = insert(users[i].second, permitted, plan);
+  for (std::size_t i = 0; i < order.size() && whole; ++i) whole = insert(order[i], permitted, plan);
   for (int e : edges) closed[at(e)] = 0;
-  if (whole) {
-    std::vector<int> order;
-    for (const auto& [size, k] : users) order.push_back(k);
-    if (plan.objective < 1.05 * before.objective) reroute(order, permitted, plan);
-  }
-  if (whole && better(plan, before)) return true;
-  plan = before;
+  if (whole && plan.objective < 1.05 * summary.objective && order.size() <= 100)
+    reroute(order, permitted, plan);
+  if (whole && better(plan, summary)) return true;
+  for (int k : order) remove(k, plan);
+  for (std::size_t i = 0; i < order.size(); ++i) place(order[i], before[i], plan);
+  plan.objective = summary.objective;
+  plan.misfit = summary.misfit;
   return false;
 }
 

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <map>
+#include <utility>
 #include <vector>
 
 #include "network/ascent.h"
@@ -51,6 +53,10 @@ class Router {
   void remove(int demand, Plan& plan);
   /// Takes up and lays each demand anew until nothing gets better. @return true: improved
   bool reroute(const std::vector<int>& order, const Permitted& permitted, Plan& plan);
+  /// Takes up one demand and lays it anew; keeps the old path unless that is better.
+  bool lay_anew(int demand, const Permitted& permitted, Plan& plan);
+  /// What the arcs alone cost a demand from its root to each node.
+  const std::vector<double>& lower_bounds(const Demand& demand);
   /// Closes each used edge or shared charge in turn and keeps what is better. @return improved
   bool close_groups(const Permitted& permitted, Plan& plan, long long work_limit);
 
@@ -62,10 +68,13 @@ class Router {
   void change_load(int demand, int arc, int by, Plan& plan);
 
   const Model& model_;
+  std::map<std::pair<int, int>, std::vector<double>> lower_;  ///< per root and profile
   std::vector<double> distance_;
   std::vector<int> via_;
   std::vector<int> stamp_;
   int epoch_ = 0;
+  std::vector<int> closing_stamp_;  ///< one an edge: equal to closing_ where it is to be closed
+  int closing_ = 0;
 };
 
 }  // namespace roomloom::network

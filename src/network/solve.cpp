@@ -27,8 +27,8 @@ Budget budget_of(const Effort& effort, double started) {
     budget.dual_rounds = 20;
     budget.plan_work = 200'000;
   } else {
-    budget.rounds = 1;
-    budget.dual_rounds = 20;
+    budget.rounds = 2;
+    budget.dual_rounds = 50;
     budget.plan_work = 400'000;
     budget.lp_pairs = 80'000;
     budget.lp_iterations = 60'000;
@@ -107,7 +107,7 @@ void fill_charges(const Problem& problem, Solution& solution) {
 std::vector<Plan> warm_plans(const Model& model, const Solution* warm) {
   if (warm == nullptr) return {};
   const Problem& problem = *model.problem;
-  const Permitted permitted = everything(model);
+  const Permitted permitted = everything_shared(model);
   Router router(model);
   Plan plan = empty_plan(model);
   std::vector<int> missing;
@@ -172,9 +172,9 @@ std::vector<char> within_reach(const Model& model) {
 
 /// Paths of the demands in a tree of edges.
 Plan plan_of_tree(const Model& model, const std::vector<int>& edges) {
-  Permitted permitted(model.demands.size(), std::vector<char>(at(model.arc_count), 0));
-  for (auto& row : permitted)
-    for (int e : edges) row[2 * at(e)] = row[2 * at(e) + 1] = 1;
+  std::vector<char> row(at(model.arc_count), 0);
+  for (int e : edges) row[2 * at(e)] = row[2 * at(e) + 1] = 1;
+  const Permitted permitted({row}, std::vector<std::size_t>(model.demands.size(), 0));
   Router router(model);
   Plan plan = empty_plan(model);
   for (std::size_t k = 0; k < model.demands.size(); ++k)
@@ -244,7 +244,7 @@ double length_of(const Problem& problem, const std::vector<int>& path) {
 /// Lays a demand anew so that it keeps its greatest length at least cost: the price of length is
 /// raised until it does, then halved in. @return false: even the shortest way is too long
 bool shorten(const Model& model, int demand, double most, Router& router, Plan& plan) {
-  const Permitted permitted = everything(model);
+  const Permitted permitted = everything_shared(model);
   const auto lay = [&](double length_price) {
     router.length_price = length_price;
     router.remove(demand, plan);

@@ -1,0 +1,94 @@
+// network_generated ROOMS RUNS SIDE [quick|normal|prove] [SECONDS]
+// A floor of ROOMS rooms along a corridor with a tray, each room a grid of SIDE x SIDE ceiling
+// tracks, RUNS runs from one rack; prints one line. Invented; prices are in no real unit.
+
+#include <sys/resource.h>
+
+#include <cstdint>
+#include <cstdio>
+#include <cstdlib>
+#include <string>
+
+#include "network/network.h"
+
+namespace {
+
+using namespace roomloom::network;
+
+class Dice {
+ public:
+  int below(int limit) {
+    state_ = state_ * 6364136223846793005ULL + 1442695040888963407ULL;
+    return static_cast<int>((state_ >> 33) % static_cast<std::uint64_t>(limit));
+  }
+
+ private:
+  std::uint64_t state_ = 42;
+};
+
+void add_edge(Problem& problem, int a, int b, double length, double fixed_per_metre) {
+  Edge edge;
+  edge.a = a;
+  edge.b = b;
+  edge.length = edge.cost = length;
+  edge.charges = {static_cast<int>(problem.charges.size())};
+  problem.charges.push_back({length * fixed_per_metre});
+  problem.edges.push_back(std::move(edge));
+}
+
+Problem floor_of(int rooms, int runs, int side) {
+  Problem problem;
+  Dice dice;
+  const double pitch = 8.0 / side;  // rooms of 8 m x 8 m
+  const int tray = rooms / 2 + 1;   // corridor nodes, one a pair of rooms; node 0 is the rack
+  problem.node_count = tray + rooms * side * side;
+  for (int i = 0; i + 1 < tray; ++i) add_edge(problem, i, i + 1, 8, 4);
+  for (int r = 0; r < rooms; ++r) {
+    const int first = tray + r * side * side;
+    const auto node = [&](int x, int y) { return first + y * side + x; };
+    for (int y = 0; y < side; ++y) {
+      for (int x = 0; x < side; ++x) {
+        const auto raceway = [&] { return 5.0 + dice.below(60) / 10.0; };
+        if (x + 1 < side) add_edge(problem, node(x, y), node(x + 1, y), pitch, raceway());
+        if (y + 1 < side) add_edge(problem, node(x, y), node(x, y + 1), pitch, raceway());
+      }
+    }
+    add_edge(problem, r / 2 + 1 < tray ? r / 2 + 1 : r / 2, node(side / 2, 0), 1, 10);
+  }
+  for (int k = 0; k < runs; ++k) {
+    Commodity c;
+    c.source = 0;
+    c.target = tray + (k % rooms) * side * side + dice.below(side * side);
+    problem.commodities.push_back(c);
+  }
+  return problem;
+}
+
+}  // namespace
+
+int main(int count, char** words) {
+  if (count < 4) {
+    std::fprintf(stderr, "usage: network_generated ROOMS RUNS SIDE [EFFORT] [SECONDS]\n");
+    return 2;
+  }
+  const Problem problem = floor_of(std::atoi(words[1]), std::atoi(words[2]), std::atoi(words[3]));
+  Effort effort;
+  const std::string level = count > 4 ? words[4] : "normal";
+  effort.level = level == "quick"   ? EffortLevel::quick
+                 : level == "prove" ? EffortLevel::prove
+                                    : EffortLevel::normal;
+  if (count > 5) effort.time_limit_s = std::atof(words[5]);
+  const auto solution = solve(problem, effort);
+  if (!solution) return 3;
+  rusage usage{};
+  getrusage(RUSAGE_SELF, &usage);
+  std::printf(
+      "rooms %s runs %s nodes %d edges %zu objective %.3f bound %.3f gap %.2f%% proven %d "
+      "%.2f s wall %.2f s processor %.0f MB defects %zu\n",
+      words[1], words[2], problem.node_count, problem.edges.size(), solution->objective,
+      solution->bound, 100 * solution->gap, solution->proven, solution->seconds,
+      static_cast<double>(usage.ru_utime.tv_sec) +
+          static_cast<double>(usage.ru_utime.tv_usec) * 1e-6,
+      static_cast<double>(usage.ru_maxrss) / 1024, defects(problem, *solution).size());
+  return 0;
+}
