@@ -19,6 +19,7 @@ struct SheetPlane {
   Colour colour;
 };
 
+/// The name it had first; room/faces.h has a type of its own by that name.
 using PlanarFace = SheetPlane;
 
 /// What to write, and where.
@@ -59,7 +60,8 @@ struct WrittenFile {
 /// and `Labels` (a group without items is left out). Runs are tubes in true diameter, with a
 /// centreline named "<run> centreline": in STEP lines and arcs, elsewhere a polyline that is at
 /// most 0.05 mm too short. Where a bend is tighter than the tube's own radius, the tube is drawn in
-/// separate pieces, and a note says so. OBJ names are `obj_name`d.
+/// separate pieces, and a note says so. OBJ names are `obj_name`d; one that the original already
+/// has gets a number. `sheets` hang under a root `Room`.
 ///
 /// Nothing is written unless everything could be built. Same input, same bytes; the date in the
 /// header of files of our own is SOURCE_DATE_EPOCH, or 1970 where that is not set.

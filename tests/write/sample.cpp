@@ -146,10 +146,20 @@ Scene box_scene() {
 }
 
 std::filesystem::path fresh_folder(const std::string& name) {
+  /// Removes what the tests made when the program ends.
+  struct Folders {
+    std::vector<std::filesystem::path> made;
+    ~Folders() {
+      std::error_code ignored;
+      for (const auto& folder : made) std::filesystem::remove_all(folder, ignored);
+    }
+  };
+  static Folders folders;
   const auto folder = std::filesystem::temp_directory_path() /
                       ("roomloom-write-" + std::to_string(::getpid()) + "-" + name);
   std::filesystem::remove_all(folder);
   std::filesystem::create_directories(folder);
+  folders.made.push_back(folder);
   return folder;
 }
 

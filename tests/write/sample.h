@@ -22,7 +22,7 @@ Annotation many_runs(int count);
 /// A box room of 4 x 3 x 2.5 m: four walls, a floor and a marker, in one group.
 Scene box_scene();
 
-/// Makes an empty folder of this test's own.
+/// Makes an empty folder of this test's own; it is gone when the program ends.
 std::filesystem::path fresh_folder(const std::string& name);
 
 /// Writes `content` as the original and returns a scene that says it was read from there.
