@@ -103,6 +103,7 @@ int sketch(const std::filesystem::path& room_file, const std::filesystem::path& 
   } else if (!common.quiet) {
     print("Wrote " + output.string() + " with " + std::to_string(solids->parts.size()) +
           " parts.\n");
+    for (const Note& note : solids->notes) print(note.text + "\n");
   }
   return done;
 }
