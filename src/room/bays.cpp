@@ -2,6 +2,7 @@
 #include <cmath>
 
 #include "base/units.h"
+#include "room/ceilings.h"
 #include "room/features.h"
 #include "room/region.h"
 #include "room/roles.h"
@@ -66,6 +67,22 @@ std::vector<Range> clear_heights(const Sheet& sheet, const Studs& studs, const R
   }
   std::erase_if(heights, [](const Range& r) { return r.second - r.first < kLowest; });
   return heights;
+}
+
+// How high the wall itself reaches, in the sheet's v: also behind a ceiling, and under a slope.
+double top_over(const Region& wall, const Range& width, double otherwise) {
+  double top = Box3::kInf;
+  const Box2 box = box_of(wall);
+  for (const double x : {width.first, width.second}) {
+    double here = -Box3::kInf;
+    for (const Polygon& polygon : polygons(wall)) {
+      const Vec2 a{x, box.low.y - 1}, b{x, box.high.y + 1};
+      for (const auto& piece : inside_pieces(polygon, a, b))
+        here = std::max(here, a.y + piece.second * (b.y - a.y));
+    }
+    if (here > -Box3::kInf) top = std::min(top, here);
+  }
+  return top < Box3::kInf ? top : otherwise;
 }
 
 Void bay_of(const Sheet& sheet, int sheet_index, const Studs& studs, const Range& width,
@@ -196,10 +213,16 @@ void find_bays(const Scene& scene, const Job& job, Room& room) {
     }
     const Box3 whole = box_of(scene, scene.parts[part]);
     const double floor_v = room.floor_z_m - sheet.frame.origin.z;
-    const double top_v = whole.high.z - sheet.frame.origin.z;
+    Region wall;
+    for (const int index_of_part : sheet.parts) {
+      const Part& own = scene.parts[static_cast<std::size_t>(index_of_part)];
+      const Region print = footprint_on(scene, own, sheet.frame, 0.6, 0.02);
+      wall.insert(wall.end(), print.begin(), print.end());
+    }
     int number = 0;
     for (const Range& width : clear_widths(studs, face.high.x)) {
       ++number;
+      const double top_v = top_over(wall, width, whole.high.z - sheet.frame.origin.z);
       const auto heights = clear_heights(sheet, studs, width, std::max(0.0, floor_v), top_v);
       for (std::size_t i = 0; i < heights.size(); ++i) {
         std::string name = "bay " + std::to_string(number) + " of " + sheet.name;
@@ -208,7 +231,7 @@ void find_bays(const Scene& scene, const Job& job, Room& room) {
         const int bay = static_cast<int>(room.voids.size()) - 1;
         add_wall_plate(job, index, bay, width, heights[i], room);
         if (heights[i].second > top_v - kPlate - 1e-6)
-          add_plate_hole(job, bay, whole.high.z, studs.depth, room);
+          add_plate_hole(job, bay, sheet.frame.origin.z + top_v, studs.depth, room);
       }
     }
   }

@@ -153,7 +153,7 @@ void ask_about_air(const Scene& scene, const Job& job, const Sheet& sheet, Room&
   room.guesses.push_back({"Does " + space.name + " move air for heating or cooling?", "unknown",
                           "a model does not show it; only such a void needs plenum-rated cable",
                           "\"parts\": [{ \"match\": \"" + scene.parts[part].name +
-                              "\", \"handles_air\": \"yes\" }], or \"no\""});
+                              "\", \"handles_air\": true }], or false"});
 }
 
 int plenum_air(const Room& room, const Void& space) {

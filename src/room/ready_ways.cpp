@@ -19,8 +19,7 @@ double inside_diameter(const Scene& scene, const Job& job, Room& room, int part,
   room.guesses.push_back(
       {"Inside size of " + display_name(scene, part), format_length(guess, job.units, 3),
        "only its outside, " + format_length(outside, job.units, 3) + ", is modelled",
-       "\"parts\": [{ \"match\": \"" + scene.parts[at].name +
-           "\", \"inside_diameter\": \"25 mm\" }]"});
+       "\"parts\": [{ \"match\": \"" + scene.parts[at].name + "\", \"inside\": \"25 mm\" }]"});
   return guess;
 }
 

@@ -7,6 +7,7 @@ namespace roomloom {
 namespace {
 
 using Loop = std::vector<Vec3>;
+constexpr double kThin = 5e-4;  // half the width that an upright face gets in plan
 
 // The part of a polygon where axis >= at (or <= at).
 Loop cut_at(const Loop& loop, int axis, double at, bool keep_above) {
@@ -116,7 +117,7 @@ Ring thin_ring(const Ring& ring) {
         b = q;
       }
   const double length = norm(b - a);
-  const Vec2 along = length > 1e-9 ? (5e-4 / length) * (b - a) : Vec2{5e-4, 0};
+  const Vec2 along = length > 1e-9 ? (kThin / length) * (b - a) : Vec2{kThin, 0};
   const Vec2 across{-along.y, along.x};
   return {a - along - across, b + along - across, b + along + across, a - along + across};
 }
@@ -165,8 +166,10 @@ Region footprint_on(const Scene& scene, const Part& part, const Frame& frame, do
     if (signed_area(ring) > 0) filled.push_back(ring);
     if (signed_area(ring) < -kLargestFilled) holes.push_back({ring.rbegin(), ring.rend()});
   }
-  if (!holes.empty()) return simplified(without(united(filled), holes), 0.002);
-  return simplified(united(filled), 0.002);
+  Region print = united(filled);
+  if (!holes.empty()) print = without(print, holes);
+  const Region exact = grown(print, -kThin);  // what the lines' width added
+  return simplified(exact.empty() ? print : exact, 0.001);
 }
 
 }  // namespace roomloom

@@ -94,7 +94,56 @@ double centred(double low, double high, double pitch) {
   return line_in_middle ? middle : middle + 0.5 * pitch;
 }
 
-Grid grid_of_sheet(const Scene& scene, const Job& job, const Sheet& sheet, Room& room) {
+struct Held {
+  int part = -1;
+  Region region;
+};
+
+// What is let into the ceiling, or hangs from it.
+std::vector<Held> held_by(const Scene& scene, const Sheet& sheet, double thickness,
+                          const std::vector<PartRole>& roles) {
+  std::vector<Held> held;
+  for (std::size_t i = 0; i < roles.size(); ++i) {
+    const Role role = roles[i].role;
+    if (role != Role::luminaire && role != Role::vent && role != Role::hole &&
+        role != Role::obstacle && role != Role::outlet)
+      continue;
+    const Box3 box = box_of(scene, scene.parts[i]);
+    const double z = sheet.frame.origin.z;
+    if (box.empty() || box.low.z > z + thickness + 0.01 || box.high.z < z - 0.02) continue;
+    const Region print = footprint_on(scene, scene.parts[i], sheet.frame, thickness + 0.012, 0.025);
+    if (!print.empty()) held.push_back({static_cast<int>(i), print});
+  }
+  return held;
+}
+
+// Luminaires fill whole tiles: a corner of one is a corner of the grid.
+std::optional<Vec2> corner_of_luminaire(const Sheet& sheet, const Grid& grid,
+                                        const std::vector<Held>& held,
+                                        const std::vector<PartRole>& roles, int& part) {
+  const auto whole = [](double size, double pitch) {
+    const double count = std::round(size / pitch);
+    return count >= 1 && std::abs(size - count * pitch) < 0.03;
+  };
+  for (const Held& thing : held) {
+    if (roles[static_cast<std::size_t>(thing.part)].role != Role::luminaire) continue;
+    Ring turned;
+    for (const Ring& ring : thing.region)
+      for (const Vec2& p : ring) turned.push_back(ahead(p));
+    const Box2 box = box_of(turned);
+    const Vec2 size = box.high - box.low;
+    if (!whole(size.x, grid.pitch_u) || !whole(size.y, grid.pitch_v)) continue;
+    if (!contains(sheet.region.outline, ahead(0.5 * (box.low + box.high)))) continue;
+    part = thing.part;
+    const double left = std::round(size.x / grid.pitch_u) * grid.pitch_u - size.x;
+    const double behind = std::round(size.y / grid.pitch_v) * grid.pitch_v - size.y;
+    return box.low - 0.5 * Vec2{left, behind};
+  }
+  return std::nullopt;
+}
+
+Grid grid_of_sheet(const Scene& scene, const Job& job, const Sheet& sheet,
+                   const std::vector<Held>& held, Room& room) {
   const auto part = static_cast<std::size_t>(sheet.parts.front());
   const PartRule* rule = rule_of(job, room.roles[part]);
   const auto named_size = two_lengths(scene.parts[part], "tile", " x ");
@@ -123,6 +172,15 @@ Grid grid_of_sheet(const Scene& scene, const Job& job, const Sheet& sheet, Room&
     grid.corner = ahead(sheet.frame.to_plane({(*corner)[0], (*corner)[1], sheet.frame.origin.z}));
     return grid;
   }
+  int luminaire = -1;
+  if (const auto at = corner_of_luminaire(sheet, grid, held, room.roles, luminaire)) {
+    grid.corner = *at;
+    room.guesses.push_back({"Where the tiles of " + sheet.name + " start",
+                            "so that " + display_name(scene, luminaire) + " fills whole tiles",
+                            "neither the job nor the model says where a corner of the grid lies",
+                            match + "\"tile_origin\": [x, y] }]"});
+    return grid;
+  }
   Ring turned;
   for (const Vec2& p : sheet.region.outline) turned.push_back(ahead(p));
   const Box2 box = box_of(turned);
@@ -133,29 +191,6 @@ Grid grid_of_sheet(const Scene& scene, const Job& job, const Sheet& sheet, Room&
                           "neither the job nor the model says where a corner of the grid lies",
                           match + "\"tile_origin\": [x, y] }]"});
   return grid;
-}
-
-struct Held {
-  int part = -1;
-  Region region;
-};
-
-// What is let into the ceiling, or hangs from it.
-std::vector<Held> held_by(const Scene& scene, const Sheet& sheet, double thickness,
-                          const std::vector<PartRole>& roles) {
-  std::vector<Held> held;
-  for (std::size_t i = 0; i < roles.size(); ++i) {
-    const Role role = roles[i].role;
-    if (role != Role::luminaire && role != Role::vent && role != Role::hole &&
-        role != Role::obstacle && role != Role::outlet)
-      continue;
-    const Box3 box = box_of(scene, scene.parts[i]);
-    const double z = sheet.frame.origin.z;
-    if (box.empty() || box.low.z > z + thickness + 0.01 || box.high.z < z - 0.02) continue;
-    const Region print = footprint_on(scene, scene.parts[i], sheet.frame, thickness + 0.012, 0.025);
-    if (!print.empty()) held.push_back({static_cast<int>(i), print});
-  }
-  return held;
 }
 
 void judge(const Scene& scene, const Job& job, const std::vector<Held>& held,
@@ -183,17 +218,17 @@ std::string row_letters(int row) {
 
 TileGrid tile_grid(const Scene& scene, const Job& job, int index, Room& room) {
   const Sheet& sheet = room.sheets[static_cast<std::size_t>(index)];
-  const Grid grid = grid_of_sheet(scene, job, sheet, room);
   TileGrid result;
   result.sheet = index;
-  result.pitch_u_m = grid.pitch_u;
-  result.pitch_v_m = grid.pitch_v;
   double top = sheet.frame.origin.z;
   for (const int part : sheet.parts)
     top = std::max(top, box_of(scene, scene.parts[static_cast<std::size_t>(part)]).high.z);
   result.thickness_m = top - sheet.frame.origin.z;
   if (result.thickness_m < 0.002 || result.thickness_m > 0.2) result.thickness_m = kThickness;
   const auto held = held_by(scene, sheet, result.thickness_m, room.roles);
+  const Grid grid = grid_of_sheet(scene, job, sheet, held, room);
+  result.pitch_u_m = grid.pitch_u;
+  result.pitch_v_m = grid.pitch_v;
   Ring turned;
   for (const Vec2& p : sheet.region.outline) turned.push_back(ahead(p));
   const Box2 box = box_of(turned);

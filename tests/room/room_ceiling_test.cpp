@@ -126,6 +126,19 @@ TEST(SuspendedCeiling, TheJobsGridWinsOverTheModels) {
   EXPECT_EQ(room.voids[0].handles_air, HandlesAir::no);
 }
 
+TEST(SuspendedCeiling, WithoutAnyWordTheGridFollowsALuminaire) {
+  RoomSketch sketch = hall();
+  sketch.suspended_ceiling->grid_from_m = {0, 0.4};
+  Scene scene = scene_from(sketch);
+  for (Part& part : scene.parts) part.extras.clear();
+  const Room room = room_from(scene);
+  ASSERT_EQ(room.grids.size(), 1U);
+  const Tile* c3 = tile_named(room.grids[0], "C3");
+  ASSERT_NE(c3, nullptr);
+  EXPECT_EQ(c3->reason, "holds Luminaire 1");
+  EXPECT_EQ(room.crossings.size(), 68U);
+}
+
 TEST(SuspendedCeiling, DuctsBecomeBoxesWithALevelOverThem) {
   RoomSketch sketch = hall();
   LineSketch duct;

@@ -181,6 +181,56 @@ TEST(SeveralRooms, TheLargestIsTakenUnlessASeedSaysOtherwise) {
   EXPECT_NEAR(small.box.low.x, 10, 1e-4);
 }
 
+TEST(Robustness, SliversAndSoupsOfTrianglesGiveARoomOrAWarning) {
+  std::uint32_t state = 12345;  // a linear congruential generator: the same on every machine
+  const auto next = [&state](double low, double high) {
+    state = state * 1664525U + 1013904223U;
+    return low + (high - low) * (state >> 8) / 16777216.0;
+  };
+  for (int round = 0; round < 6; ++round) {
+    Scene scene = round % 2 == 0 ? shell_of(4, 3, 2.5, 0) : Scene{};
+    Part soup;
+    soup.name = round % 3 == 0 ? "Wall soup" : "Thing";
+    soup.path = soup.name;
+    soup.first_point = static_cast<std::uint32_t>(scene.points.size());
+    soup.first_triangle = static_cast<std::uint32_t>(scene.triangles.size());
+    for (int i = 0; i < 150; ++i) {
+      Vec3 p{next(-1, 5), next(-1, 4), next(-1, 3)};
+      const double size = i % 3 == 0 ? 1e-7 : i % 3 == 1 ? 0.2 : 3;
+      for (int corner = 0; corner < 3; ++corner) {
+        scene.points.push_back(p + Vec3{next(-size, size), next(-size, size), next(-size, size)});
+        if (i % 7 == 0) scene.points.back() = p;  // no area
+      }
+      const auto first = static_cast<std::uint32_t>(scene.points.size() - 3);
+      scene.triangles.push_back({first, first + 1, first + 2});
+    }
+    soup.point_count = static_cast<std::uint32_t>(scene.points.size()) - soup.first_point;
+    soup.triangle_count = static_cast<std::uint32_t>(scene.triangles.size()) - soup.first_triangle;
+    scene.parts.push_back(soup);
+    scene.face.assign(scene.triangles.size(), -1);
+    const Result<Room> room = understand_room(scene, {});
+    ASSERT_TRUE(room) << round;
+    EXPECT_TRUE(room->main_air >= 0 || !room->warnings.empty()) << round;
+    for (const Sheet& sheet : room->sheets) {
+      EXPECT_GE(area(sheet.region), 0.04) << round;
+      EXPECT_TRUE(is_finite(sheet.frame.origin));
+    }
+  }
+}
+
+TEST(Robustness, AModelOfOnlyAMarkerIsNoRoom) {
+  Scene scene;
+  scene.points = {{1, 2, 3}};
+  Part marker;
+  marker.name = "Listener";
+  marker.kind = PartKind::marker;
+  marker.point_count = 1;
+  scene.parts = {marker};
+  const Room room = room_from(scene);
+  EXPECT_EQ(room.main_air, -1);
+  EXPECT_FALSE(room.warnings.empty());
+}
+
 TEST(Determinism, TheSameSceneGivesTheSameRoomTwice) {
   RoomSketch sketch = rectangular_room("Hall", 4.2, 5.6, 2.9);
   sketch.suspended_ceiling = SuspendedCeilingSketch{};

@@ -88,6 +88,28 @@ TEST(Bays, AStudWallIsDividedByStudsAndBlocking) {
   }
 }
 
+TEST(Bays, UnderASlopeTheyEndWhereTheWallEnds) {
+  RoomSketch sketch = rectangular_room("Attic", 4, 5, 2.6);
+  SlopeSketch slope;
+  slope.name = "Slope left";
+  slope.wall = "Wall left";
+  slope.knee_m = 1;
+  slope.pitch_rad = radians(45);
+  sketch.slopes.push_back(slope);
+  Job job;
+  job.parts = {rule("Wall front", Role::wall)};
+  job.parts[0].build = Build::stud;
+  job.parts[0].stud_pitch_m = 0.4;
+  const Room room = room_from(scene_from(sketch), job);
+  double lowest = 9, highest = 0;
+  for (const Void& bay : room.voids) {
+    lowest = std::min(lowest, bay.height_m);
+    highest = std::max(highest, bay.height_m);
+  }
+  EXPECT_LT(lowest, 1.2);  // at the knee
+  EXPECT_GT(highest, 2.4);
+}
+
 TEST(Bays, MasonryAndOutsideWallsHaveNoneUnlessTheJobSaysSo) {
   const Scene scene = scene_from(rectangular_room("Box", 4.2, 5.6, 2.9));
   Job job;
