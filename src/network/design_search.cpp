@@ -240,7 +240,6 @@ class Search {
     std::vector<std::vector<double>> reserve;
     for (std::size_t k = 0; k < model_.demands.size(); ++k)
       reserve.push_back(lp.drawn(static_cast<int>(k)));
-    keep_draws_elsewhere(narrow, reserve);
     AscentOptions options;
     options.turns = Turns::smallest_cut;
     options.order = all_demands(model_);
@@ -251,27 +250,6 @@ class Search {
     if (lifted.bound <= dual_.bound) return;
     dual_ = std::move(lifted);
     note_bound(dual_.bound);
-  }
-
-  /// Where the relaxation had no say, each demand goes on drawing as in the dual solution at hand,
-  /// as far as the relaxation has left something.
-  void keep_draws_elsewhere(const Permitted& narrow, std::vector<std::vector<double>>& reserve) {
-    std::vector<double> asked(at(model_.arc_count), 0.0), given(at(model_.arc_count), 0.0);
-    const auto each = [&](const auto& visit) {
-      for (std::size_t k = 0; k < reserve.size(); ++k) {
-        const Potential& potential = dual_.potentials[k];
-        for (std::size_t i = 0; i < potential.arcs.size(); ++i)
-          if (!narrow[k][at(potential.arcs[i])])
-            visit(k, at(potential.arcs[i]), potential.drawn_own[i]);
-      }
-    };
-    for (const auto& row : reserve)
-      for (std::size_t a = 0; a < row.size(); ++a) given[a] += row[a];
-    each([&](std::size_t, std::size_t arc, double drawn) { asked[arc] += drawn; });
-    each([&](std::size_t k, std::size_t arc, double drawn) {
-      const double left = std::max(0.0, model_.own[arc >> 1] - given[arc]);
-      reserve[k][arc] += drawn * std::min(1.0, left / std::max(asked[arc], 1e-12));
-    });
   }
 
   void take_plan_from(const DesignLp& lp, const Permitted& permitted) {
@@ -293,10 +271,8 @@ class Search {
     if (budget_.lp_pairs <= 0) return;
     for (const double share : {0.1, 0.3}) {
       if (done() || late()) return;
-      const double before = dual_.bound;
       lift_by_narrow_relaxation(share);
       fix();
-      if (dual_.bound <= before) break;  // a wider one costs more than it brings
     }
     for (int round = 0; round < 4 && count_permitted(permitted_) > kComfortablePairs; ++round) {
       if (done() || late()) return;

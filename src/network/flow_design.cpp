@@ -213,9 +213,10 @@ double branch(OsiClpSolverInterface& start, double cutoff, double seconds, std::
   model.setLogLevel(0);
   model.setCutoff(cutoff);
   const std::string limit = std::to_string(seconds);
-  const char* arguments[] = {"roomloom", "-log", "0", "-seconds", limit.c_str(), "-solve", "-quit"};
+  const char* arguments[] = {"roomloom", "-log",        "0",      "-timeMode", "elapsed",
+                             "-seconds", limit.c_str(), "-solve", "-quit"};
   CbcMain1(
-      7, arguments, model, [](CbcModel*, int) { return 0; }, data);
+      9, arguments, model, [](CbcModel*, int) { return 0; }, data);
   if (model.bestSolution() != nullptr)
     x.assign(model.bestSolution(), model.bestSolution() + model.getNumCols());
   if (model.isProvenInfeasible() || model.isProvenOptimal())
