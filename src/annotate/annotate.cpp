@@ -4,9 +4,9 @@
 #include <cmath>
 #include <set>
 
-#include "annotate/palette.h"
 #include "annotate/tags.h"
 #include "base/units.h"
+#include "types/palette.h"
 
 namespace roomloom {
 namespace {

@@ -5,11 +5,11 @@
 #include <cmath>
 #include <set>
 
-#include "annotate/palette.h"
 #include "annotate/tags.h"
 #include "shape/hand_room.h"
 #include "shape/shape.h"
 #include "takeoff/takeoff.h"
+#include "types/palette.h"
 
 namespace roomloom {
 namespace {

@@ -1,4 +1,4 @@
-#include "annotate/palette.h"
+#include "types/palette.h"
 
 #include <cmath>
 
