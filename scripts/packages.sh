@@ -3,8 +3,10 @@
 build_packages="g++ cmake ninja-build ccache mold pkg-config
   libocct-data-exchange-dev libocct-ocaf-dev libocct-modeling-algorithms-dev
   libocct-modeling-data-dev libocct-foundation-dev libocct-visualization-dev
-  libassimp-dev nlohmann-json3-dev libcli11-dev libboost-dev coinor-libcbc-dev"
-test_packages="libgtest-dev libcgal-dev python3 clang-format blender freecad xvfb xauth"
+  libassimp-dev nlohmann-json3-dev libcli11-dev coinor-libcbc-dev libpolyclipping-dev
+  libcairo2-dev libpango1.0-dev"
+test_packages="libgtest-dev libboost-graph-dev libcgal-dev python3 clang-format poppler-utils
+  blender freecad xvfb xauth"
 
 # need PACKAGE...: installs those that dpkg does not list as installed.
 need() {

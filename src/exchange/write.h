@@ -20,8 +20,6 @@ struct SheetPlane {
 };
 
 /// The name it had first; room/faces.h has a type of its own by that name.
-using PlanarFace = SheetPlane;
-
 /// What to write, and where.
 struct WriteRequest {
   const Scene& scene;              ///< as read from `original`

@@ -76,11 +76,17 @@ std::string program_version() { return "roomloom " ROOMLOOM_VERSION; }
 Result<Findings> write_plan(const PlannedRoom& p, const fs::path& folder) {
   if (const Status made = make_folder(folder); !made) return made.error();
   const Planned planned{p.job, p.scene, p.room, p.ends, p.tracks, p.plan, p.shapes, p.takeoff};
-  const PlanStamp stamp{program_version(), relative_to(p.job_file, folder), p.job_sha256,
-                        relative_to(p.model_file, folder)};
+  PlanStamp stamp{program_version(),
+                  relative_to(p.job_file, folder),
+                  p.job_sha256,
+                  relative_to(p.model_file, folder),
+                  {}};
   const auto models = write_models(
       {p.scene, p.annotation, p.model_file, folder, touched_sheets(p), program_version()});
   if (!models) return models.error();
+  for (const WrittenFile& file : *models) {
+    stamp.files.push_back({file.name, file.sha256, file.notes});
+  }
   const Status lists = write_all(folder, {{"lengths.csv", lengths_csv(p.takeoff, p.job.units)},
                                           {"holes.csv", holes_csv(p.takeoff, p.job.units)},
                                           {"raceway.csv", raceway_csv(p.takeoff, p.job.units)},

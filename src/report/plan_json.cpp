@@ -246,10 +246,23 @@ Json model_json(const Scene& scene, const PlanStamp& stamp) {
           {"notes", std::move(notes)}};
 }
 
+Json files_json(const std::vector<FileStamp>& files) {
+  Json all = Json::array();
+  for (const FileStamp& file : files) {
+    all.push_back({{"name", file.name}, {"sha256", file.sha256}, {"notes", file.notes}});
+  }
+  return all;
+}
+
 Json totals_json(const Takeoff& takeoff) {
   Json all = Json::array();
   for (const CableTotal& total : takeoff.totals) {
-    all.push_back({{"cable", total.cable}, {"runs", total.runs}, {"cut_m", total.cut_m}});
+    all.push_back({{"cable", total.cable},
+                   {"colour", total.colour},
+                   {"runs", total.runs},
+                   {"drawn_m", total.drawn_m},
+                   {"cut_m", total.cut_m},
+                   {"longest_m", total.longest_m}});
   }
   return all;
 }
@@ -267,6 +280,7 @@ std::string plan_json(const Planned& planned, const PlanStamp& stamp, const Find
       {"currency", planned.job.currency},
       {"job", {{"file", stamp.job_file}, {"sha256", stamp.job_sha256}}},
       {"model", model_json(planned.scene, stamp)},
+      {"files", files_json(stamp.files)},
       {"room_guesses", guesses_json(planned.room.guesses)},
       {"room_warnings", planned.room.warnings},
       {"end_guesses", guesses_json(planned.ends.guesses)},

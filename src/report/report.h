@@ -1,6 +1,7 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "types/annotation.h"
 #include "types/findings.h"
@@ -21,12 +22,20 @@ struct Planned {
   const Takeoff& takeoff;
 };
 
-/// Names of the inputs as they go into plan.json.
+/// A model that was written, and what was converted or left out in it.
+struct FileStamp {
+  std::string name;
+  std::string sha256;
+  std::vector<std::string> notes;  ///< one sentence each
+};
+
+/// Names of the inputs and the written models as they go into plan.json.
 struct PlanStamp {
   std::string program;   ///< "roomloom 0.1.0"
   std::string job_file;  ///< relative to the result folder
   std::string job_sha256;
   std::string model_file;  ///< relative to the result folder
+  std::vector<FileStamp> files;
 };
 
 /// plan.json: all of the plan, machine-readable. "format" is "roomloom-plan" and "version" counts
