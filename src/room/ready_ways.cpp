@@ -91,6 +91,16 @@ Box3 box_in(const Scene& scene, const Part& part, const Frame& frame) {
   return box;
 }
 
+// A tile with a hole in it is not cut through that hole again; both frames are the ceiling's.
+void keep_cuts_clear_of(const Crossing& hole, int part, Room& room) {
+  const Box2 box = box_of(hole.region.outline);
+  for (Crossing& cut : room.crossings) {
+    if (cut.kind != CrossingKind::tile_cut || cut.from != hole.from) continue;
+    if (box_of(cut.region.outline).overlaps(box))
+      cut.keep_outs.push_back({hole.region.outline, 0.03, Role::hole, part, hole.name});
+  }
+}
+
 void add_hole(const Scene& scene, const Job& job, int index, Room& room) {
   const Part& part = scene.parts[static_cast<std::size_t>(index)];
   bool found = false;
@@ -120,6 +130,7 @@ void add_hole(const Scene& scene, const Job& job, int index, Room& room) {
     if (hole.to.kind == PlaceKind::none)
       room.warnings.push_back("The hole \"" + hole.name + "\" in \"" + sheet.name +
                               "\" leads to no void of the room.");
+    keep_cuts_clear_of(hole, index, room);
     room.crossings.push_back(std::move(hole));
     found = true;
     break;

@@ -189,6 +189,9 @@ TEST(Places, AHoleInTheCeilingLeadsIntoThePlenum) {
   EXPECT_EQ(found->kind, CrossingKind::existing_hole);
   EXPECT_EQ(found->to.kind, PlaceKind::void_space);
   EXPECT_NEAR(found->largest_diameter_m, 0.04, 1e-6);
+  const auto spared = std::count_if(room.crossings.begin(), room.crossings.end(),
+                                    [](const Crossing& c) { return !c.keep_outs.empty(); });
+  EXPECT_EQ(spared, 1);  // its tile can be cut elsewhere
 }
 
 }  // namespace
