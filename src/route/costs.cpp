@@ -57,9 +57,12 @@ double load_of(const Setting& setting, const std::vector<int>& runs) {
 }  // namespace
 
 Setting make_setting(const Tracks& tracks, const Ends& ends, const Room& room, const Job& job) {
-  Setting setting{tracks, ends, room, job, {}, {}};
+  Setting setting{tracks, ends, room, job, {}, {}, {}};
   for (const Run& run : ends.runs) setting.runs.push_back(needs_of(tracks, run, job));
   setting.edges_at.resize(tracks.nodes.size());
+  setting.is_terminal.assign(tracks.nodes.size(), 0);
+  for (const Terminal& terminal : tracks.terminals)
+    if (terminal.node >= 0) setting.is_terminal[static_cast<std::size_t>(terminal.node)] = 1;
   for (std::size_t e = 0; e < tracks.edges.size(); ++e) {
     setting.edges_at[static_cast<std::size_t>(tracks.edges[e].a)].push_back(static_cast<int>(e));
     setting.edges_at[static_cast<std::size_t>(tracks.edges[e].b)].push_back(static_cast<int>(e));
@@ -78,15 +81,22 @@ bool may_use(const Setting& setting, int run, int edge) {
 SizeChoice choose_size(const Tracks& tracks, const TrackEdge& edge, double load_m2) {
   SizeChoice best;
   if (load_m2 <= 0) return best;
+  double largest = 0;
+  for (const int index : edge.options) {
+    const EdgeOption& option = tracks.options[static_cast<std::size_t>(index)];
+    largest = std::max(largest, option.capacity_m2);
+    if (option.capacity_m2 * (1 + 1e-9) < load_m2) continue;
+    if (best.option < 0 || option.price < best.price) best = {index, 1, option.price};
+  }
+  if (best.option >= 0 || largest <= 0) return best;
+  // Side by side only where no single size would do.
   for (const int index : edge.options) {
     const EdgeOption& option = tracks.options[static_cast<std::size_t>(index)];
     if (option.capacity_m2 <= 0) continue;
-    const int count = std::max(1, static_cast<int>(std::ceil(load_m2 / option.capacity_m2 - 1e-9)));
-    // Side by side only where no single size would do.
+    const int count = static_cast<int>(std::ceil(load_m2 / option.capacity_m2 - 1e-9));
     const double price = option.price * count;
-    const bool better =
-        best.option < 0 || std::pair(count, price) < std::pair(best.count, best.price);
-    if (better) best = {index, count, price};
+    if (best.option < 0 || std::pair(count, price) < std::pair(best.count, best.price))
+      best = {index, count, price};
   }
   return best;
 }

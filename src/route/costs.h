@@ -31,6 +31,7 @@ struct Setting {
   const Job& job;
   std::vector<RunNeeds> runs;
   std::vector<std::vector<int>> edges_at;  ///< by node
+  std::vector<char> is_terminal;           ///< by node: no run passes through another's end
 };
 
 Setting make_setting(const Tracks& tracks, const Ends& ends, const Room& room, const Job& job);

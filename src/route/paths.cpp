@@ -17,6 +17,7 @@ Search search_from(const Setting& setting, int node, const EdgeCost& cost) {
     const auto [so_far, here] = open.top();
     open.pop();
     if (so_far > search.away[static_cast<std::size_t>(here)]) continue;
+    if (here != node && setting.is_terminal[static_cast<std::size_t>(here)] != 0) continue;
     for (const int e : setting.edges_at[static_cast<std::size_t>(here)]) {
       const double more = cost(e);
       if (more >= kClosed) continue;
@@ -91,6 +92,7 @@ double Occupation::marginal_cost(int run, int edge) const {
 double Occupation::added_size_price(const TrackEdge& track, std::size_t edge, double area) const {
   if (track.options.empty()) return 0;
   const double with = choose_size(setting_.tracks, track, load_[edge] + area).price;
+  if (load_[edge] <= 0) return with;
   return std::max(0.0, with - choose_size(setting_.tracks, track, load_[edge]).price);
 }
 

@@ -36,7 +36,7 @@ class Occupation {
 
  private:
   const Setting& setting_;
-  /// The price of an edge's raceway for its load now; kept because sizes are asked for often.
+  /// How much dearer the edge's raceway gets.
   double added_size_price(const TrackEdge& track, std::size_t edge, double area) const;
   std::vector<double> load_;       ///< by edge, square metres
   std::vector<int> charge_users_;  ///< by charge, count of edge uses
@@ -51,5 +51,9 @@ Ways separate_ways(const Setting& setting);
 /// One run after another at what each adds, then rip-up and reroute until nothing improves or
 /// `rounds` are over.
 Ways improved_ways(const Setting& setting, Ways start, int rounds);
+
+/// Closes each open hole in turn and lets its runs find other ways; keeps what lowers the
+/// objective. Until nothing does, or `rounds` are over.
+Ways regrouped_ways(const Setting& setting, Ways ways, int rounds);
 
 }  // namespace roomloom::route

@@ -1,9 +1,6 @@
 #include "route/route.h"
 
 #include <algorithm>
-#include <chrono>
-#include <cstdio>
-#include <set>
 
 #include "route/model.h"
 #include "route/rules.h"
@@ -12,7 +9,8 @@ namespace roomloom {
 namespace route {
 namespace {
 
-constexpr int kRounds = 6;  ///< of rip-up and reroute before the solver starts
+constexpr int kRounds = 6;       ///< of rip-up and reroute before the solver starts
+constexpr int kGroupRounds = 3;  ///< of closing and opening holes after it
 
 /// The better of two plans: fewer overloads first, then less cost.
 const Ways& better(const Setting& setting, const Ways& a, const Ways& b) {
@@ -56,19 +54,6 @@ Solved solve_jointly(const Setting& setting, const Ways& start, const RouteOptio
   solved.model = model.text;
   solved.ways = start;
   const network::Solution warm = as_solution(setting, model, start);
-  {
-    int cap = 0;
-    double all = 0;
-    for (auto& e : model.problem.edges)
-      if (e.capacity < 1e9) cap++;
-    for (auto& k : model.problem.commodities) all += k.load;
-    std::set<int> src;
-    for (auto& k : model.problem.commodities) src.insert(k.source);
-    fprintf(stderr,
-            "edges %zu capped %d load %.1f classes %d charges %zu commodities %zu sources %zu\n",
-            model.problem.edges.size(), cap, all, model.problem.class_count,
-            model.problem.charges.size(), model.problem.commodities.size(), src.size());
-  }
   const auto result = network::solve(model.problem, effort_of(options), &warm);
   if (!result) {
     solved.relaxations.push_back("no bound: " + to_text(result.error()));
@@ -80,6 +65,8 @@ Solved solve_jointly(const Setting& setting, const Ways& start, const RouteOptio
   solved.relaxations = result->relaxations;
   const Ways found = improved_ways(setting, as_ways(setting, model, *result), kRounds);
   solved.ways = better(setting, start, found);
+  if (options.effort != RouteEffort::quick)
+    solved.ways = regrouped_ways(setting, solved.ways, kGroupRounds);
   return solved;
 }
 
@@ -136,13 +123,9 @@ Plan route_runs(const Tracks& tracks, const Ends& ends, const Room& room, const 
   std::vector<std::string> told;
   route::apply_masks(setting, told);
   route::settle_simple_runs(setting);
-  const auto T0 = std::chrono::steady_clock::now();
   const route::Ways separate = route::separate_ways(setting);
   plan.separate_objective = route::price_ways(setting, separate);
   const route::Ways start = route::improved_ways(setting, separate, route::kRounds);
-  fprintf(stderr, "local %.3f s cost %.3f\n",
-          std::chrono::duration<double>(std::chrono::steady_clock::now() - T0).count(),
-          route::price_ways(setting, start));
   route::Solved solved = route::solve_jointly(setting, start, options);
   const std::size_t before = told.size();
   route::keep_company_rules(setting, solved.ways, told);

@@ -4,8 +4,9 @@
 
 namespace roomloom {
 
-/// How hard to search. `quick`: one dual ascent and one round of improvement. `normal`: several and
-/// a small search tree. `prove`: until proved or out of time.
+/// How hard to search. `quick`: one dual ascent, guided plans, rip-up and reroute. `normal`: then
+/// whole groups of runs are moved to other holes. `prove`: until proved or out of time (a minute
+/// unless told otherwise); then the plan may depend on the clock.
 enum class RouteEffort { quick, normal, prove };
 
 struct RouteOptions {

@@ -1,0 +1,82 @@
+#include <algorithm>
+#include <map>
+#include <set>
+
+#include "route/paths.h"
+
+// A move that no single run can make: a hole is saved only once all its runs have left it.
+
+namespace roomloom::route {
+namespace {
+
+constexpr int kSettle = 2;  ///< rounds of rip-up and reroute after a trial
+
+using Judgement = std::pair<double, double>;
+Judgement judge(const Setting& setting, const Ways& ways) {
+  return {overload_m2(setting, ways), price_ways(setting, ways)};
+}
+
+bool is_better(const Judgement& a, const Judgement& b) {
+  return a < Judgement(b.first, b.second - 1e-9);
+}
+
+std::vector<int> hole_edges(const Setting& setting) {
+  std::vector<int> edges;
+  for (std::size_t e = 0; e < setting.tracks.edges.size(); ++e)
+    if (setting.tracks.edges[e].kind == EdgeKind::crossing) edges.push_back(static_cast<int>(e));
+  return edges;
+}
+
+bool lies_on(const std::vector<Step>& way, int edge) {
+  return std::any_of(way.begin(), way.end(), [&](const Step& step) { return step.edge == edge; });
+}
+
+/// The runs that use `edge` without it, one after the other; false if one has no other way.
+bool without_edge(const Setting& setting, Ways& ways, int edge) {
+  std::vector<int> moved;
+  Occupation occupation(setting);
+  for (std::size_t run = 0; run < ways.size(); ++run) {
+    if (lies_on(ways[run], edge))
+      moved.push_back(static_cast<int>(run));
+    else
+      occupation.add(static_cast<int>(run), ways[run]);
+  }
+  for (const int run : moved) {
+    const RunNeeds& needs = setting.runs[static_cast<std::size_t>(run)];
+    if (!needs.via_nodes.empty()) return false;
+    const Search search = search_from(setting, needs.from_node, [&](int e) {
+      return e == edge ? kClosed : occupation.marginal_cost(run, e);
+    });
+    const auto way = way_to(setting, search, needs.to_node);
+    if (!way) return false;
+    ways[static_cast<std::size_t>(run)] = *way;
+    occupation.add(run, *way);
+  }
+  return true;
+}
+
+}  // namespace
+
+Ways regrouped_ways(const Setting& setting, Ways ways, int rounds) {
+  const std::vector<int> holes = hole_edges(setting);
+  Judgement best = judge(setting, ways);
+  for (int round = 0; round < rounds; ++round) {
+    bool changed = false;
+    for (const int hole : holes) {
+      Ways trial = ways;
+      const bool open = std::any_of(ways.begin(), ways.end(),
+                                    [&](const auto& way) { return lies_on(way, hole); });
+      if (!open || !without_edge(setting, trial, hole)) continue;
+      trial = improved_ways(setting, std::move(trial), kSettle);
+      const Judgement now = judge(setting, trial);
+      if (!is_better(now, best)) continue;
+      best = now;
+      ways = std::move(trial);
+      changed = true;
+    }
+    if (!changed) break;
+  }
+  return ways;
+}
+
+}  // namespace roomloom::route

@@ -1,0 +1,326 @@
+#include "route/route.h"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <boost/graph/adjacency_list.hpp>
+#include <boost/graph/dijkstra_shortest_paths.hpp>
+#include <set>
+
+#include "tracks/graph_check.h"
+#include "tracks/tracks.h"
+
+namespace roomloom {
+namespace {
+
+using namespace roomloom::testing;
+
+struct Planned {
+  Case c;
+  Tracks tracks;
+  Plan plan;
+};
+
+Planned plan_case(const Case& c, RouteEffort effort = RouteEffort::quick) {
+  Planned p{c, build_tracks(c.scene, c.room, c.ends, c.job), {}};
+  p.plan = route_runs(p.tracks, p.c.ends, p.c.room, p.c.job, {effort, 0});
+  return p;
+}
+
+/// A room with a stand at the front, and a run to each of the places told.
+Case stand_case(int count) {
+  const PrismRoom prism = box_prism(4.2, 5.4);
+  Case c = make_case(prism);
+  const int zone = add_zone(c, prism, "Behind the stand", {1.3, 0, 0}, {1.6, 0.1, 0.6});
+  const Vec3 places[] = {{4.2, 1.0, 1.2}, {4.2, 4.1, 1.2}, {3.1, 5.4, 1.2}, {0.5, 5.4, 2.1},
+                         {0, 4.0, 1.2},   {0, 1.3, 2.1},   {4.2, 2.6, 2.1}, {0, 2.6, 0.4}};
+  const char* walls[] = {"Wall 2", "Wall 2", "Wall 3", "Wall 3",
+                         "Wall 4", "Wall 4", "Wall 2", "Wall 4"};
+  for (int i = 0; i < count; ++i)
+    add_run(c, "r" + std::to_string(i),
+            add_port(c, prism, "p" + std::to_string(i), zone, {1.6 + 0.12 * i, 0.1, 0.4}),
+            add_end(c, prism, "e" + std::to_string(i), walls[i], places[i]), i % 2);
+  return c;
+}
+
+/// The way's nodes join end to end, from the run's one terminal to the other.
+void expect_joined(const Planned& p, const PlannedRun& run) {
+  const roomloom::Run& told = p.c.ends.runs[static_cast<std::size_t>(run.run)];
+  int here = terminal_of(p.tracks, told.from).node;
+  for (const Step& step : run.steps) {
+    const TrackEdge& edge = p.tracks.edges[static_cast<std::size_t>(step.edge)];
+    ASSERT_EQ(step.forward ? edge.a : edge.b, here);
+    here = step.forward ? edge.b : edge.a;
+  }
+  EXPECT_EQ(here, terminal_of(p.tracks, told.to).node);
+}
+
+TEST(Route, EveryWayJoinsItsTwoEnds) {
+  const Planned p = plan_case(stand_case(8));
+  for (const PlannedRun& run : p.plan.runs) {
+    EXPECT_TRUE(run.routed) << run.blocked_by;
+    expect_joined(p, run);
+  }
+}
+
+TEST(Route, TermsSumToTheObjectiveExactly) {
+  const Planned p = plan_case(stand_case(8));
+  double sum = 0;
+  for (const Term& term : p.plan.terms) sum += term.cost;
+  EXPECT_EQ(sum, p.plan.objective);
+  EXPECT_GT(p.plan.objective, 0);
+}
+
+// The objective afresh from the plan's own lists: cable and pulling by the metre, bends, charges
+// once each, raceway by its size.
+TEST(Route, TheObjectiveIsWhatThePlansListsCost) {
+  const Planned p = plan_case(stand_case(8));
+  const Preferences& prefer = p.c.job.prefer;
+  double sum = 0;
+  for (const PlannedRun& run : p.plan.runs) {
+    const roomloom::Run& told = p.c.ends.runs[static_cast<std::size_t>(run.run)];
+    const CableType& cable = p.c.job.catalogue.cables[static_cast<std::size_t>(told.cable)];
+    for (const Step& step : run.steps) {
+      const TrackEdge& edge = p.tracks.edges[static_cast<std::size_t>(step.edge)];
+      sum += edge.length_m * (cable.price_per_m * prefer.cable_weight +
+                              prefer.minutes_per_run_m * prefer.money_per_minute) +
+             edge.per_run_cost;
+    }
+  }
+  for (const PlannedCharge& charge : p.plan.charges)
+    sum += p.tracks.charges[static_cast<std::size_t>(charge.charge)].price;
+  for (const PlannedRaceway& raceway : p.plan.raceways)
+    sum += raceway.count * p.tracks.options[static_cast<std::size_t>(raceway.option)].price;
+  EXPECT_NEAR(sum, p.plan.objective, 1e-9 * sum);
+}
+
+TEST(Route, TheBoundIsNoHigherThanThePlanNorThePlanThanSeparateWays) {
+  for (const int count : {1, 3, 8}) {
+    const Planned p = plan_case(stand_case(count));
+    EXPECT_LE(p.plan.bound, p.plan.objective * (1 + 1e-9)) << count;
+    EXPECT_GT(p.plan.bound, 0.5 * p.plan.objective) << count;
+    EXPECT_LE(p.plan.objective, p.plan.separate_objective * (1 + 1e-9)) << count;
+  }
+}
+
+/// Cost of an edge for the one run of a problem, everything paid by it alone.
+double alone(const Planned& p, const TrackEdge& edge) {
+  const CableType& cable = p.c.job.catalogue.cables[0];
+  const Preferences& prefer = p.c.job.prefer;
+  double cost = edge.length_m * (cable.price_per_m * prefer.cable_weight +
+                                 prefer.minutes_per_run_m * prefer.money_per_minute) +
+                edge.per_run_cost;
+  for (const int charge : edge.charges)
+    cost += p.tracks.charges[static_cast<std::size_t>(charge)].price;
+  double size = edge.options.empty() ? 0 : 1e30;
+  const double area = kPi * cable.diameter_m * cable.diameter_m / 4;
+  for (const int option : edge.options)
+    if (p.tracks.options[static_cast<std::size_t>(option)].capacity_m2 >= area)
+      size = std::min(size, p.tracks.options[static_cast<std::size_t>(option)].price);
+  return cost + size;
+}
+
+// One run alone: its optimum against Boost.Graph's Dijkstra on the same graph. (A ladder's charge
+// is shared by two holes of one tile only, which a single run has no use for.)
+TEST(Route, OneRunIsAsCheapAsBoostGraphFindsIt) {
+  for (int i = 0; i < 8; ++i) {
+    Case c = stand_case(8);
+    c.ends.runs = {c.ends.runs[static_cast<std::size_t>(i)]};
+    c.ends.runs[0].cable = 0;
+    c.ends.runs[0].service = Service::loudspeaker;
+    const Planned p = plan_case(c);
+    using Graph =
+        boost::adjacency_list<boost::vecS, boost::vecS, boost::undirectedS, boost::no_property,
+                              boost::property<boost::edge_weight_t, double>>;
+    Graph graph(p.tracks.nodes.size());
+    std::set<int> others;
+    for (const Terminal& terminal : p.tracks.terminals)
+      if (terminal.end != c.ends.runs[0].from && terminal.end != c.ends.runs[0].to)
+        others.insert(terminal.node);
+    for (const TrackEdge& edge : p.tracks.edges)
+      if (!others.contains(edge.a) && !others.contains(edge.b))
+        boost::add_edge(static_cast<std::size_t>(edge.a), static_cast<std::size_t>(edge.b),
+                        alone(p, edge), graph);
+    std::vector<double> away(p.tracks.nodes.size());
+    boost::dijkstra_shortest_paths(
+        graph, static_cast<std::size_t>(terminal_of(p.tracks, c.ends.runs[0].from).node),
+        boost::distance_map(boost::make_iterator_property_map(
+            away.begin(), boost::get(boost::vertex_index, graph))));
+    const double best =
+        away[static_cast<std::size_t>(terminal_of(p.tracks, c.ends.runs[0].to).node)];
+    EXPECT_NEAR(p.plan.objective, best, 1e-6) << "run " << i;
+  }
+}
+
+TEST(Route, RunsSideBySideShareTheirHoleAndRaceway) {
+  const Planned p = plan_case(stand_case(8));
+  std::size_t most = 0;
+  for (const PlannedRaceway& raceway : p.plan.raceways) {
+    most = std::max(most, raceway.runs.size());
+    const EdgeOption& option = p.tracks.options[static_cast<std::size_t>(raceway.option)];
+    EXPECT_LE(raceway.load_m2, option.capacity_m2 * raceway.count * (1 + 1e-9));
+  }
+  EXPECT_GE(most, 2U);
+  for (const Trunk& trunk : p.plan.trunks) EXPECT_GE(trunk.runs.size(), 2U);
+  EXPECT_FALSE(p.plan.trunks.empty());
+}
+
+TEST(Route, TheSameInputGivesTheSamePlan) {
+  const Planned a = plan_case(stand_case(8)), b = plan_case(stand_case(8));
+  ASSERT_EQ(a.plan.runs.size(), b.plan.runs.size());
+  for (std::size_t i = 0; i < a.plan.runs.size(); ++i)
+    EXPECT_EQ(a.plan.runs[i].steps, b.plan.runs[i].steps);
+}
+
+TEST(Route, AnUnreachableRunNamesWhatBlocksItAndTheOthersAreStillPlanned) {
+  Case c = stand_case(4);
+  c.room.sheets[1].fixable = false;  // Wall 2, with the ends of runs 0 and 1
+  c.room.crossings.clear();
+  const Planned p = plan_case(c);
+  EXPECT_FALSE(p.plan.runs[0].routed);
+  EXPECT_NE(p.plan.runs[0].blocked_by.find("Wall 2"), std::string::npos)
+      << p.plan.runs[0].blocked_by;
+  EXPECT_TRUE(p.plan.runs[3].routed) << p.plan.runs[3].blocked_by;
+}
+
+TEST(Route, RunsKeepOffMainsButMayCrossThem) {
+  Case c = stand_case(8);
+  // Along the skirting of the front wall and up its middle.
+  c.room.power.push_back({{0, 0, 0.3}, {4.2, 0, 0.3}, 0.01, 0.3, -1, "Mains front"});
+  const Planned p = plan_case(c);
+  for (const PlannedRun& run : p.plan.runs) {
+    const std::uint32_t service =
+        service_bit(p.c.ends.runs[static_cast<std::size_t>(run.run)].service);
+    for (const Step& step : run.steps)
+      EXPECT_EQ(p.tracks.edges[static_cast<std::size_t>(step.edge)].closed_to & service, 0U);
+  }
+}
+
+TEST(Route, ARunThatOnlyMainsBlockNamesThem) {
+  Case c = stand_case(1);
+  for (int i = 0; i < 12; ++i)  // the whole of the right wall's way is beside mains
+    c.room.power.push_back({{4.2, 0.0, 0.2 * i}, {4.2, 5.4, 0.2 * i}, 0.01, 0.3, -1, "Mains grid"});
+  for (int i = 0; i < 27; ++i)
+    c.room.power.push_back({{4.2, 0.2 * i, 0}, {4.2, 0.2 * i, 2.5}, 0.01, 0.3, -1, "Mains grid"});
+  const Planned p = plan_case(c);
+  EXPECT_FALSE(p.plan.runs[0].routed);
+  EXPECT_NE(p.plan.runs[0].blocked_by.find("Mains grid"), std::string::npos);
+}
+
+bool passes(const Planned& p, const PlannedRun& run, const PlaceId& place) {
+  return std::any_of(run.steps.begin(), run.steps.end(), [&](const Step& step) {
+    return p.tracks.edges[static_cast<std::size_t>(step.edge)].home == place;
+  });
+}
+
+TEST(Route, AvoidKeepsARunOffWhatItNames) {
+  Case c = stand_case(4);
+  const PlaceId plenum{PlaceKind::void_space, 0};
+  const Planned before = plan_case(c);
+  c.job.runs[2].avoid = {passes(before, before.plan.runs[2], plenum) ? "Void above*" : "Wall 2"};
+  const Planned after = plan_case(c);
+  EXPECT_TRUE(after.plan.runs[2].routed);
+  const PlaceId avoided = c.job.runs[2].avoid[0] == "Wall 2"
+                              ? PlaceId{PlaceKind::sheet, sheet_named(c.room, "Wall 2")}
+                              : plenum;
+  EXPECT_FALSE(passes(after, after.plan.runs[2], avoided));
+  EXPECT_GE(after.plan.objective, before.plan.bound * (1 - 1e-9));
+}
+
+TEST(Route, ViaLeadsARunThroughWhatItNames) {
+  Case c = stand_case(4);
+  const Planned before = plan_case(c);
+  const auto crosses = [](const Planned& p, int crossing) {
+    return std::any_of(
+        p.plan.runs[0].steps.begin(), p.plan.runs[0].steps.end(), [&](const Step& step) {
+          return p.tracks.edges[static_cast<std::size_t>(step.edge)].crossing == crossing;
+        });
+  };
+  int other = -1;  // a hole that the run would not use by itself
+  for (const TrackEdge& edge : before.tracks.edges)
+    if (edge.crossing >= 0 && !crosses(before, edge.crossing)) other = edge.crossing;
+  ASSERT_GE(other, 0);
+  c.job.runs[0].via = {c.room.crossings[static_cast<std::size_t>(other)].name};
+  const Planned p = plan_case(c);
+  ASSERT_TRUE(p.plan.runs[0].routed) << p.plan.runs[0].blocked_by;
+  expect_joined(p, p.plan.runs[0]);
+  EXPECT_FALSE(p.plan.relaxations.empty());
+  EXPECT_TRUE(
+      std::any_of(p.plan.runs[0].steps.begin(), p.plan.runs[0].steps.end(), [&](const Step& step) {
+        const TrackEdge& edge = p.tracks.edges[static_cast<std::size_t>(step.edge)];
+        const Vec3 at = p.tracks.nodes[static_cast<std::size_t>(edge.a)].position;
+        return edge.crossing == other || at.z > 2.4;
+      }));
+}
+
+TEST(Route, NotWithKeepsTwoRunsApart) {
+  Case c = stand_case(4);
+  c.job.runs[1].not_with = {"r0"};
+  const Planned p = plan_case(c);
+  std::set<int> first;
+  for (const Step& step : p.plan.runs[0].steps) first.insert(step.edge);
+  for (const Step& step : p.plan.runs[1].steps) {
+    const TrackEdge& edge = p.tracks.edges[static_cast<std::size_t>(step.edge)];
+    if (edge.medium == Medium::raceway || edge.kind == EdgeKind::crossing) {
+      EXPECT_FALSE(first.contains(step.edge));
+    }
+  }
+  EXPECT_FALSE(p.plan.relaxations.empty()) << "what the bound leaves out is said";
+}
+
+TEST(Route, PlacesAnEndMayMoveToAreRoutedToo) {
+  Case c = stand_case(4);
+  End& end = c.ends.ends[static_cast<std::size_t>(c.ends.runs[1].to)];
+  EndPlace other = end.place;
+  other.position.y += 0.5;
+  end.may_move_to.push_back(other);
+  const Planned p = plan_case(c);
+  ASSERT_EQ(p.plan.runs[1].alternative_steps.size(), 1U);
+  ASSERT_EQ(p.plan.runs[1].alternative_terminals.size(), 1U);
+  const std::vector<Step>& way = p.plan.runs[1].alternative_steps[0];
+  ASSERT_FALSE(way.empty());
+  const TrackEdge& last = p.tracks.edges[static_cast<std::size_t>(way.back().edge)];
+  const int reached = way.back().forward ? last.b : last.a;
+  EXPECT_EQ(
+      reached,
+      p.tracks.terminals[static_cast<std::size_t>(p.plan.runs[1].alternative_terminals[0])].node);
+}
+
+TEST(Route, ACableTooThickForItsHolesIsToldSo) {
+  Case c = stand_case(1);
+  c.job.catalogue.cables[0].diameter_m = 0.12;
+  c.ends.runs[0].cable = 0;
+  for (RacewayType& raceway : c.job.catalogue.raceways) raceway.inner_width_m = 1;
+  const Planned p = plan_case(c);
+  for (const PlannedRun& run : p.plan.runs)
+    for (const Step& step : run.steps)
+      EXPECT_NE(p.tracks.edges[static_cast<std::size_t>(step.edge)].kind, EdgeKind::crossing);
+}
+
+TEST(RouteProperty, AddingARunNeverLowersTheObjectiveBelowTheOldBound) {
+  double before = 0;
+  for (int count = 1; count <= 8; ++count) {
+    const Planned p = plan_case(stand_case(count));
+    EXPECT_GE(p.plan.objective, before) << count;
+    before = p.plan.bound;
+  }
+}
+
+TEST(RouteProperty, TurningTheRoomLeavesTheObjective) {
+  PrismRoom turned = box_prism(4.2, 5.4);
+  turned.turn_rad = 0.7;
+  turned.moved = {3, -4, 1};
+  const auto make = [](const PrismRoom& prism) {
+    Case c = make_case(prism);
+    for (int i = 0; i < 4; ++i)
+      add_run(c, "r" + std::to_string(i),
+              add_end(c, prism, "a" + std::to_string(i), "Wall 1", {0.7 + 0.8 * i, 0, 0.4}),
+              add_end(c, prism, "b" + std::to_string(i), "Wall 3", {0.9 + 0.8 * i, 5.4, 1.2}));
+    return c;
+  };
+  EXPECT_NEAR(plan_case(make(turned)).plan.objective,
+              plan_case(make(box_prism(4.2, 5.4))).plan.objective, 1e-6);
+}
+
+}  // namespace
+}  // namespace roomloom
