@@ -26,6 +26,9 @@ Result<Findings> check_result(const std::filesystem::path& folder, const Scene& 
                               written->plan.model_file, std::nullopt, "Route again.", "geometry"});
   }
   const auto runs = check::drawn_runs(*written, job, findings);
+  check::check_job(*written, job, findings);
+  check::check_things(*written, runs, findings);
+  check::check_lists(*written, job, findings);
   check::check_lengths(*written, runs, findings);
   check::check_ends(*written, runs, original, job, findings);
   check::check_surfaces(*written, runs, original, job, findings);

@@ -7,7 +7,8 @@ namespace roomloom::check {
 namespace {
 
 constexpr double kEndTolerance = 0.001;
-constexpr double kMountReach = 0.15;  // farthest that a mounted end may lie off every surface
+constexpr double kStandingHeight = 1.2;  // of the socket of a thing that stands on the floor
+constexpr double kMountReach = 0.15;     // farthest that a mounted end may lie off every surface
 
 void expect_at(const DrawnRun& run, const Vec3& drawn, const std::string& end, const Vec3& wanted,
                Findings& findings) {
@@ -28,6 +29,28 @@ const Vec3* point_in_job(const Job& job, const std::string& end) {
   return nullptr;
 }
 
+Box3 box_of(const Scene& scene, const Part& part) {
+  Box3 box;
+  for (std::uint32_t i = 0; i < part.point_count; ++i) box.add(scene.points[part.first_point + i]);
+  return box;
+}
+
+// Whether something that the end says it is mounted to holds it, though no surface is near: a
+// floor below it, or furniture round it. How the run gets there is judged by check_surfaces.
+bool stands_or_is_inside(const Job& job, const Scene& scene, const TriangleTree& tree,
+                         const std::string& end, const Vec3& p) {
+  const Mount mount = mount_in_job(job, end);
+  if (mount == Mount::on_floor) {
+    return tree.first_hit(p, {0, 0, -1}, 0, kStandingHeight).has_value();
+  }
+  if (mount != Mount::in_furniture) return false;
+  return std::any_of(scene.parts.begin(), scene.parts.end(), [&](const Part& part) {
+    const Role role = role_in_job(job, part);
+    const bool holds = role == Role::furniture || role == Role::cupboard || role == Role::seat;
+    return holds && part.kind == PartKind::mesh && box_of(scene, part).grown(0.001).contains(p);
+  });
+}
+
 }  // namespace
 
 void check_ends(const Written& written, const std::vector<DrawnRun>& runs, const Scene& original,
@@ -45,7 +68,8 @@ void check_ends(const Written& written, const std::vector<DrawnRun>& runs, const
         const double off = distance(drawn, *said);
         if (off > 0.1) expect_at(run, drawn, end, *said, findings);
       }
-      if (!in_zone(written.plan, drawn, 0.01) && tree.distance(drawn, kMountReach) >= kMountReach) {
+      if (!in_zone(written.plan, drawn, 0.01) && tree.distance(drawn, kMountReach) >= kMountReach &&
+          !stands_or_is_inside(job, original, tree, end, drawn)) {
         findings.items.push_back({"end-loose", Level::must,
                                   "End " + end + " of run " + run.id +
                                       " touches no surface and lies in no declared zone.",

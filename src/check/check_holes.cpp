@@ -6,6 +6,8 @@
 namespace roomloom::check {
 namespace {
 
+constexpr double kInPlane = 1e-5;
+
 // Mean of a washer's points, the direction across it, and its inner diameter.
 struct MeasuredRing {
   Vec3 centre, normal;
@@ -54,8 +56,9 @@ double passes_at(const DrawnRun& run, const ListedHole& hole) {
   for (std::size_t i = 0; i + 1 < run.line.size(); ++i) {
     const double h0 = dot(run.line[i] - hole.centre, hole.normal);
     const double h1 = dot(run.line[i + 1] - hole.centre, hole.normal);
-    if (h0 * h1 > 0) continue;
-    const double t = std::abs(h1 - h0) > 1e-12 ? h0 / (h0 - h1) : 0;
+    // A run may end in the very plane of the hole: files hold that to a micrometre or so.
+    if (std::min(h0, h1) > kInPlane || std::max(h0, h1) < -kInPlane) continue;
+    const double t = std::abs(h1 - h0) > 1e-9 ? std::clamp(h0 / (h0 - h1), 0.0, 1.0) : 0;
     const Vec3 at = run.line[i] + t * (run.line[i + 1] - run.line[i]);
     nearest = std::min(nearest, distance(at, hole.centre));
   }

@@ -51,12 +51,34 @@ struct Surfaces {
   const Written& written;
   const Scene& scene;
   const TriangleTree& tree;
-  double slack_m;  // residual and chord error of the model
+  double slack_m;           // residual and chord error of the model
+  std::vector<Role> roles;  // one a part
+
+  Role role_of(const RayHit& hit) const {
+    const int part = part_of(scene, hit.triangle);
+    return part < 0 ? Role::automatic : roles[static_cast<std::size_t>(part)];
+  }
+
+  // The air under a table or in a seat is no void that cables can run in.
+  bool bounds_void(const RayHit& hit) const {
+    const Role role = role_of(hit);
+    return role != Role::furniture && role != Role::seat && role != Role::cupboard &&
+           role != Role::curtain && role != Role::door && role != Role::window;
+  }
 
   bool in_void(const Vec3& p) const {
     const auto up = tree.first_hit(p, {0, 0, 1}, 0, kLowestRoom);
     const auto down = tree.first_hit(p, {0, 0, -1}, 0, kLowestRoom);
-    return up && down && up->t + down->t < kLowestRoom;
+    return up && down && up->t + down->t < kLowestRoom && bounds_void(*up) && bounds_void(*down);
+  }
+
+  // A conduit's own faces, and those of a part that stands for a hole, are there to be passed.
+  bool may_pass(const DrawnRun& run, int part) const {
+    if (part < 0) return false;
+    const Role role = roles[static_cast<std::size_t>(part)];
+    if (role == Role::conduit || role == Role::hole) return true;
+    const std::string& name = scene.parts[static_cast<std::size_t>(part)].name;
+    return role == Role::automatic && run.listed->conduits.count(name) != 0;
   }
 
   bool held(const DrawnRun& run, const Vec3& p) const {
@@ -75,6 +97,7 @@ struct Surfaces {
         if (from_end < kTouch + slack_m || in_hole(written.plan.holes, run.id, at)) continue;
         if (in_zone(written.plan, at, 0.002)) continue;
         const int part = part_of(scene, hit.triangle);
+        if (may_pass(run, part)) continue;
         const std::string name =
             part < 0 ? "a part" : "\"" + scene.parts[static_cast<std::size_t>(part)].name + "\"";
         findings.items.push_back(
@@ -102,9 +125,11 @@ struct Surfaces {
 }  // namespace
 
 void check_surfaces(const Written& written, const std::vector<DrawnRun>& runs,
-                    const Scene& original, const Job& /*job*/, Findings& findings) {
+                    const Scene& original, const Job& job, Findings& findings) {
   const TriangleTree tree(original.points, original.triangles);
-  const Surfaces surfaces{written, original, tree, original.source.chord_error_m};
+  std::vector<Role> roles;
+  for (const Part& part : original.parts) roles.push_back(role_in_job(job, part));
+  const Surfaces surfaces{written, original, tree, original.source.chord_error_m, std::move(roles)};
   const std::size_t before = findings.items.size();
   for (const DrawnRun& run : runs) {
     surfaces.find_cuts(run, findings);

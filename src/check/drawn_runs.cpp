@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <set>
 
+#include "base/glob.h"
 #include "base/units.h"
 
 namespace roomloom::check {
@@ -65,6 +66,24 @@ bool in_zone(const WrittenPlan& plan, const Vec3& p, double margin_m) {
   });
 }
 
+Role role_in_job(const Job& job, const Part& part) {
+  for (const PartRule& rule : job.parts) {
+    if (matches_pattern(rule.match, part.name) || matches_pattern(rule.match, part.path)) {
+      return rule.role;
+    }
+  }
+  const auto is = part.extras.find("is");
+  return is == part.extras.end() ? Role::automatic
+                                 : role_from(is->second).value_or(Role::automatic);
+}
+
+Mount mount_in_job(const Job& job, const std::string& end) {
+  for (const EndSpec& spec : job.ends) {
+    if (spec.id == end) return spec.mount;
+  }
+  return Mount::automatic;
+}
+
 std::string millimetres(double metres) { return format_number(metres * 1000, 1) + " mm"; }
 
 Result<Written> read_written(const std::filesystem::path& folder, const Scene& original) {
@@ -81,6 +100,12 @@ Result<Written> read_written(const std::filesystem::path& folder, const Scene& o
   const auto lengths = read_csv(folder / "lengths.csv");
   if (!lengths) return lengths.error();
   written.lengths = *lengths;
+  const auto holes = read_csv(folder / "holes.csv");
+  if (!holes) return holes.error();
+  written.hole_list = *holes;
+  const auto raceways = read_csv(folder / "raceway.csv");
+  if (!raceways) return raceways.error();
+  written.raceway_list = *raceways;
   const auto read = [&](WrittenModel& into, Result<WrittenModel> model) -> std::optional<Error> {
     if (!model) return model.error();
     into = std::move(*model);

@@ -22,7 +22,7 @@ struct DrawnRun {
 struct Written {
   WrittenPlan plan;
   WrittenModel glb, obj, step, runs_glb, runs_step;
-  std::vector<std::vector<std::string>> lengths;  ///< lengths.csv
+  std::vector<std::vector<std::string>> lengths, hole_list, raceway_list;  ///< the lists
 };
 
 /// Reads the folder's files. `scene_to_room` is the original's own frame, `glb_to_room` that of
@@ -33,6 +33,13 @@ Result<Written> read_written(const std::filesystem::path& folder, const Scene& o
 /// without a centreline or a tube, is a finding.
 std::vector<DrawnRun> drawn_runs(const Written& written, const Job& job, Findings& findings);
 
+/// The plan holds the runs that the job asks for, and no other.
+void check_job(const Written& written, const Job& job, Findings& findings);
+/// Every thing of routed.glb lies in the other models as well, at the same place, and no other.
+void check_things(const Written& written, const std::vector<DrawnRun>& runs, Findings& findings);
+/// lengths.csv, holes.csv, raceway.csv and the totals say what plan.json says.
+void check_lists(const Written& written, const Job& job, Findings& findings);
+/// A run is of one length, and in one place, in all models and the plan.
 void check_lengths(const Written& written, const std::vector<DrawnRun>& runs, Findings& findings);
 void check_ends(const Written& written, const std::vector<DrawnRun>& runs, const Scene& original,
                 const Job& job, Findings& findings);
@@ -42,6 +49,13 @@ void check_holes(const Written& written, const std::vector<DrawnRun>& runs, Find
 void check_tubes(const std::vector<DrawnRun>& runs, Findings& findings);
 void check_meetings(const Written& written, const std::vector<DrawnRun>& runs, Findings& findings);
 void check_radii(const Written& written, const std::vector<DrawnRun>& runs, Findings& findings);
+
+/// What the job makes of a part: by its first rule that matches, else by the model's own extra
+/// "is".
+Role role_in_job(const Job& job, const Part& part);
+
+/// Its mount, where the job gives the end one.
+Mount mount_in_job(const Job& job, const std::string& end);
 
 const WrittenThing* find_thing(const WrittenModel& model, const std::string& name);
 bool in_zone(const WrittenPlan& plan, const Vec3& p, double margin_m);

@@ -10,7 +10,7 @@ struct Explanation {
   const char* text;
 };
 
-constexpr std::array<Explanation, 18> kExplanations = {{
+constexpr std::array<Explanation, 20> kExplanations = {{
     {"bend-radius",
      "A cable is drawn with a smaller inside radius than its type allows.\n"
      "Formula: in a mitred raceway corner of clear depth h, a cable of diameter d can bend at most "
@@ -66,7 +66,16 @@ constexpr std::array<Explanation, 18> kExplanations = {{
      "A planned run, its centreline or its cable type is missing from a written file or the job."},
     {"run-unknown", "A written model holds a run that the plan does not list."},
     {"list-differs",
-     "lengths.csv does not hold one row for each planned run with the plan's words."},
+     "lengths.csv, holes.csv, raceway.csv or a total does not say what plan.json says, cell by "
+     "cell.\nLimit: 0.1 mm in lengths, half of the last place in sizes.\nSource: arithmetic."},
+    {"thing-differs",
+     "A thing that was added to the model (a run's tube, a piece of raceway, a hole's ring, a "
+     "support, a tag) is missing, doubled, elsewhere, or of another size or with other properties "
+     "in one of the written models than in routed.glb or plan.json.\n"
+     "Limit: 0.5 mm between meshes, 1 mm between meshes and solids.\nSource: geometry."},
+    {"plan-differs",
+     "plan.json does not hold the runs that the job asks for, each once, with its cable and its "
+     "ends.\nSource: arithmetic."},
     {"model-changed",
      "The original model's SHA-256 is not the one that plan.json records: it changed since."},
     {"job-changed", "The job file's SHA-256 is not the one that plan.json records."},

@@ -16,9 +16,34 @@ WrittenPlan::FreeZone zone(const Json& j) {
           point(j.at("size"))};
 }
 
+void read_bends(const Json& j, ListedRun& run) {
+  for (const Json& bend : j) {
+    if (bend.at("angle_deg").get<double>() >= 15 - 1e-9) ++run.bends;
+    if (bend.at("used_m").get<double>() < bend.at("required_m").get<double>() - 1e-6) {
+      ++run.tight_bends;
+    }
+  }
+}
+
 ListedRun run(const Json& j) {
-  ListedRun one{j.at("id"), j.at("from"), j.at("to"), j.at("cable"), j.at("routed"), 0, 0, {}};
+  ListedRun one;
+  one.id = j.at("id");
+  one.from = j.at("from");
+  one.to = j.at("to");
+  one.cable = j.at("cable");
+  one.service = j.at("service");
+  one.provision = j.at("provision");
+  one.routed = j.at("routed");
   if (!one.routed) return one;
+  one.track_m = j.at("track_m");
+  read_bends(j.at("bends"), one);
+  for (const Json& stretch : j.at("shares")) {
+    for (const Json& other : stretch.at("with")) one.shares.insert(other.get<std::string>());
+  }
+  for (const Json& stretch : j.at("stretches")) {
+    const Json& place = stretch.at("place");
+    if (place.at("kind") == "conduit") one.conduits.insert(place.at("name").get<std::string>());
+  }
   one.drawn_m = j.at("drawn_m");
   one.cut_m = j.at("cut_m");
   one.addends_m = j.at("addends_m").get<std::map<std::string, double>>();
@@ -26,8 +51,18 @@ ListedRun run(const Json& j) {
 }
 
 ListedHole hole(const Json& j) {
-  return {j.at("name"),        point(j.at("centre")), point(j.at("normal")), j.at("diameter_m"),
-          j.at("thickness_m"), j.at("existing"),      j.at("runs")};
+  ListedHole one;
+  one.name = j.at("name");
+  one.crossing = j.at("crossing");
+  one.kind = j.at("kind");
+  one.centre = point(j.at("centre"));
+  one.normal = point(j.at("normal"));
+  one.diameter_m = j.at("diameter_m");
+  one.thickness_m = j.at("thickness_m");
+  one.bundle_m = j.at("bundle_m");
+  one.existing = j.at("existing");
+  one.runs = j.at("runs").get<std::vector<std::string>>();
+  return one;
 }
 
 WrittenPlan plan(const Json& j) {
@@ -43,6 +78,12 @@ WrittenPlan plan(const Json& j) {
   for (const Json& one : j.at("zones")) all.zones.push_back(zone(one));
   for (const Json& one : j.at("runs")) all.runs.push_back(run(one));
   for (const Json& one : j.at("holes")) all.holes.push_back(hole(one));
+  for (const Json& one : j.at("raceways")) {
+    all.raceways.push_back({one.at("size"), point(one.at("from")), point(one.at("to"))});
+  }
+  for (const Json& one : j.at("totals")) {
+    all.totals.push_back({one.at("cable"), one.at("runs"), one.at("cut_m")});
+  }
   return all;
 }
 

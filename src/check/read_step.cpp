@@ -1,212 +1,19 @@
 #include <algorithm>
-#include <charconv>
-#include <cstdint>
 #include <map>
-#include <numeric>
 #include <optional>
 #include <set>
 
 #include "base/files.h"
+#include "check/step_text.h"
 #include "check/written.h"
 #include "geometry/arc.h"
 
-/// A reader of the few entities of ISO 10303-21 text that a centreline is made of. It knows nothing
-/// of the writer but the standard: names are PRODUCT names, their shapes hang on them by
-/// SHAPE_DEFINITION_REPRESENTATION, curves are lines and circles trimmed by points.
+/// A reader of the few entities of ISO 10303-21 text that our additions are made of. It knows
+/// nothing of the writer but the standard: names are PRODUCT names, products hang on each other by
+/// NEXT_ASSEMBLY_USAGE_OCCURRENCE and have shapes by SHAPE_DEFINITION_REPRESENTATION, curves are
+/// lines and circles trimmed by points.
 namespace roomloom::check {
 namespace {
-
-/// One instance: its type and the text between its brackets.
-struct Instance {
-  std::string type;
-  std::string_view body;
-};
-
-using Instances = std::map<std::uint64_t, Instance>;
-
-bool is_word(char c) { return (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '_'; }
-
-/// Reads "#12=TYPE(...);" statements; strings may hold anything.
-class Part21 {
- public:
-  explicit Part21(std::string_view text) : text_(text) {}
-
-  Instances read() {
-    Instances all;
-    while (skip_to_instance()) {
-      const std::uint64_t id = number();
-      space();
-      if (!take('=')) continue;
-      space();
-      Instance one;
-      while (at_ < text_.size() && is_word(text_[at_])) one.type += text_[at_++];
-      space();
-      if (at_ >= text_.size() || text_[at_] != '(') continue;
-      const std::size_t start = at_ + 1;
-      if (!skip_brackets()) break;
-      one.body = text_.substr(start, at_ - start - 1);
-      all[id] = one;
-    }
-    return all;
-  }
-
- private:
-  bool skip_to_instance() {
-    while (at_ < text_.size()) {
-      const char c = text_[at_];
-      if (c == '#') return ++at_, true;
-      if (c == '\'') {
-        skip_string();
-      } else {
-        ++at_;
-      }
-    }
-    return false;
-  }
-
-  std::uint64_t number() {
-    std::uint64_t value = 0;
-    const auto done = std::from_chars(text_.data() + at_, text_.data() + text_.size(), value);
-    at_ = static_cast<std::size_t>(done.ptr - text_.data());
-    return value;
-  }
-
-  void space() {
-    while (at_ < text_.size() &&
-           (text_[at_] == ' ' || text_[at_] == '\n' || text_[at_] == '\r' || text_[at_] == '\t')) {
-      ++at_;
-    }
-  }
-
-  bool take(char c) {
-    if (at_ >= text_.size() || text_[at_] != c) return false;
-    ++at_;
-    return true;
-  }
-
-  void skip_string() {
-    ++at_;
-    while (at_ < text_.size()) {
-      if (text_[at_++] != '\'') continue;
-      if (at_ >= text_.size() || text_[at_] != '\'') return;
-      ++at_;
-    }
-  }
-
-  bool skip_brackets() {
-    int depth = 0;
-    while (at_ < text_.size()) {
-      const char c = text_[at_];
-      if (c == '\'') {
-        skip_string();
-        continue;
-      }
-      ++at_;
-      if (c == '(') ++depth;
-      if (c == ')' && --depth == 0) return true;
-    }
-    return false;
-  }
-
-  std::string_view text_;
-  std::size_t at_ = 0;
-};
-
-/// Splits a body at the commas of its first level.
-std::vector<std::string_view> arguments(std::string_view body) {
-  std::vector<std::string_view> all;
-  int depth = 0;
-  bool quoted = false;
-  std::size_t start = 0;
-  for (std::size_t i = 0; i <= body.size(); ++i) {
-    const char c = i < body.size() ? body[i] : ',';
-    if (c == '\'') quoted = !quoted;
-    if (quoted) continue;
-    if (c == '(') ++depth;
-    if (c == ')') --depth;
-    if (c != ',' || (depth != 0 && i < body.size())) continue;
-    std::string_view piece = body.substr(start, i - start);
-    while (!piece.empty() &&
-           (piece.front() == ' ' || piece.front() == '\n' || piece.front() == '\r'))
-      piece.remove_prefix(1);
-    while (!piece.empty() && (piece.back() == ' ' || piece.back() == '\n' || piece.back() == '\r'))
-      piece.remove_suffix(1);
-    all.push_back(piece);
-    start = i + 1;
-  }
-  return all;
-}
-
-std::vector<std::uint64_t> references(std::string_view text) {
-  std::vector<std::uint64_t> all;
-  bool quoted = false;
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    if (text[i] == '\'') quoted = !quoted;
-    if (quoted || text[i] != '#') continue;
-    std::uint64_t id = 0;
-    std::from_chars(text.data() + i + 1, text.data() + text.size(), id);
-    all.push_back(id);
-  }
-  return all;
-}
-
-std::vector<double> reals(std::string_view text) {
-  std::vector<double> all;
-  for (std::string_view piece : arguments(text)) {
-    double value = 0;
-    if (std::from_chars(piece.data(), piece.data() + piece.size(), value).ec == std::errc{}) {
-      all.push_back(value);
-    }
-  }
-  return all;
-}
-
-void append_utf8(std::uint32_t code, std::string& text) {
-  const auto put = [&](std::uint32_t byte) { text += static_cast<char>(byte); };
-  if (code < 0x80) {
-    put(code);
-  } else if (code < 0x800) {
-    put(0xC0U | (code >> 6U));
-    put(0x80U | (code & 0x3FU));
-  } else if (code < 0x10000) {
-    put(0xE0U | (code >> 12U));
-    put(0x80U | ((code >> 6U) & 0x3FU));
-    put(0x80U | (code & 0x3FU));
-  } else {
-    put(0xF0U | (code >> 18U));
-    put(0x80U | ((code >> 12U) & 0x3FU));
-    put(0x80U | ((code >> 6U) & 0x3FU));
-    put(0x80U | (code & 0x3FU));
-  }
-}
-
-/// 'O''Neill \X2\00E9\X0\' -> UTF-8 (ISO 10303-21, 6.4.3).
-std::string string_value(std::string_view literal) {
-  std::string text;
-  if (literal.size() < 2 || literal.front() != '\'') return text;
-  literal = literal.substr(1, literal.size() - 2);
-  for (std::size_t i = 0; i < literal.size(); ++i) {
-    const bool wide = literal.substr(i, 4) == "\\X2\\" || literal.substr(i, 4) == "\\X4\\";
-    if (wide) {
-      const std::size_t digits = literal[i + 2] == '2' ? 4 : 8;
-      i += 4;
-      while (i + digits <= literal.size() && literal[i] != '\\') {
-        std::uint32_t code = 0;
-        std::from_chars(literal.data() + i, literal.data() + i + digits, code, 16);
-        append_utf8(code, text);
-        i += digits;
-      }
-      i += 3;  // \X0\, less the loop's own step
-      continue;
-    }
-    if ((literal[i] == '\'' || literal[i] == '\\') && i + 1 < literal.size() &&
-        literal[i + 1] == literal[i]) {
-      ++i;
-    }
-    text += literal[i];
-  }
-  return text;
-}
 
 class Curves {
  public:
@@ -217,17 +24,91 @@ class Curves {
     }
   }
 
-  /// The thing that a PRODUCT names, with every line and arc of its shape.
-  WrittenThing thing(std::uint64_t product) {
-    WrittenThing thing;
-    thing.name = string_value(arguments(all_.at(product).body).at(0));
-    if (thing.name.empty()) thing.name = string_value(arguments(all_.at(product).body).at(1));
-    std::set<std::uint64_t> seen;
-    for (const std::uint64_t shape : shapes_of(product)) collect(shape, thing, seen);
-    return thing;
+  /// The things in the groups below the product "Roomloom".
+  std::vector<WrittenThing> things() {
+    for (const auto& [id, one] : all_) {
+      if (one.type != "NEXT_ASSEMBLY_USAGE_OCCURRENCE") continue;
+      const auto products = references(one.body);  // the one above, the one below
+      if (products.size() == 2) children_[products[0]].push_back(products[1]);
+    }
+    std::vector<WrittenThing> found;
+    for (const auto& [id, one] : all_) {
+      if (one.type != "PRODUCT" || name_of(id) != "Roomloom") continue;
+      for (const std::uint64_t definition : definitions_of(id)) below(definition, {}, found);
+    }
+    return found;
   }
 
  private:
+  std::string name_of(std::uint64_t product) const {
+    const auto args = arguments(all_.at(product).body);
+    const std::string name = string_value(args.at(0));
+    return name.empty() ? string_value(args.at(1)) : name;
+  }
+
+  /// PRODUCT <- PRODUCT_DEFINITION_FORMATION... <- PRODUCT_DEFINITION
+  std::vector<std::uint64_t> definitions_of(std::uint64_t product) const {
+    std::vector<std::uint64_t> definitions;
+    for (const std::uint64_t formation : users(product)) {
+      if (all_.at(formation).type.rfind("PRODUCT_DEFINITION_FORMATION", 0) != 0) continue;
+      for (const std::uint64_t user : users(formation)) {
+        if (all_.at(user).type == "PRODUCT_DEFINITION") definitions.push_back(user);
+      }
+    }
+    return definitions;
+  }
+
+  std::uint64_t product_of(std::uint64_t definition) const {
+    const std::uint64_t formation = references(all_.at(definition).body).at(0);
+    return references(all_.at(formation).body).at(0);
+  }
+
+  void below(std::uint64_t definition, const std::vector<std::string>& path,
+             std::vector<WrittenThing>& found) {
+    const auto children = children_.find(definition);
+    if (children == children_.end() || path.size() > 3) return;
+    for (const std::uint64_t child : children->second) {
+      const std::uint64_t product = product_of(child);
+      if (children_.count(child) == 0) {
+        found.push_back(thing(product));
+        found.back().path = path;
+        continue;
+      }
+      std::vector<std::string> deeper = path;
+      deeper.push_back(name_of(product));
+      below(child, deeper, found);
+    }
+  }
+
+  /// The thing that a PRODUCT names: its solid's figures, or every line and arc of its wires.
+  WrittenThing thing(std::uint64_t product) {
+    WrittenThing thing;
+    thing.name = name_of(product);
+    const auto shapes = shapes_of(product);
+    std::set<std::uint64_t> measured;
+    for (const std::uint64_t shape : shapes) measure(shape, thing, measured);
+    if (!thing.points.empty()) return thing;
+    std::set<std::uint64_t> collected;
+    for (const std::uint64_t shape : shapes) collect(shape, thing, collected);
+    return thing;
+  }
+
+  /// Down from a representation to the vertices and round surfaces of its solids.
+  void measure(std::uint64_t id, WrittenThing& thing, std::set<std::uint64_t>& seen) {
+    const Instance* one = find(id);
+    if (one == nullptr || !seen.insert(id).second || one->type.rfind("PRODUCT", 0) == 0) return;
+    if (one->type == "VERTEX_POINT") thing.points.push_back(to_room_.apply(vertex(id)));
+    const bool round = one->type == "CYLINDRICAL_SURFACE" || one->type == "TOROIDAL_SURFACE";
+    if (round) thing.tube_radii_m.push_back(reals(arguments(one->body).back()).at(0) * scale_);
+    for (const std::uint64_t next : references(one->body)) measure(next, thing, seen);
+  }
+
+  const std::vector<std::uint64_t>& users(std::uint64_t id) const {
+    static const std::vector<std::uint64_t> none;
+    const auto found = users_.find(id);
+    return found == users_.end() ? none : found->second;
+  }
+
   const Instance* find(std::uint64_t id) const {
     const auto found = all_.find(id);
     return found == all_.end() ? nullptr : &found->second;
@@ -365,6 +246,7 @@ class Curves {
   const Transform& to_room_;
   double scale_ = 1;
   std::map<std::uint64_t, std::vector<std::uint64_t>> users_;
+  std::map<std::uint64_t, std::vector<std::uint64_t>> children_;  ///< of product definitions
 };
 
 }  // namespace
@@ -373,18 +255,12 @@ Result<WrittenModel> read_written_step(const std::filesystem::path& file,
                                        const Transform& to_room) {
   const auto text = read_file(file);
   if (!text) return text.error();
-  const Instances all = Part21(*text).read();
+  const Instances all = read_instances(*text);
   WrittenModel model{file.filename().string(), {}};
   try {
-    Curves curves(all, to_room);
-    for (const auto& [id, one] : all) {
-      if (one.type != "PRODUCT") continue;
-      const auto args = arguments(one.body);
-      const std::string name = args.size() < 2 ? "" : string_value(args[0]) + string_value(args[1]);
-      if (name.find("centreline") != std::string::npos) model.things.push_back(curves.thing(id));
-    }
+    model.things = Curves(all, to_room).things();
   } catch (const std::exception&) {
-    return Error{"check.step", "Its centrelines cannot be followed.", file.string(),
+    return Error{"check.step", "Its products and curves cannot be followed.", file.string(),
                  "Route again, or restore the file."};
   }
   return model;

@@ -5,6 +5,7 @@
 #include <filesystem>
 #include <map>
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -25,6 +26,7 @@ struct WrittenThing {
   std::map<std::string, double> numbers;     ///< glTF extras that are numbers
   double curve_m = 0;                        ///< STEP: exact length of its lines and arcs
   std::vector<double> radii_m;               ///< STEP: radius of each arc
+  std::vector<double> tube_radii_m;          ///< STEP solids: of cylinders, and of tori the lesser
 };
 
 /// One written model; only the things under its root "Roomloom".
@@ -40,7 +42,9 @@ Result<WrittenModel> read_written_glb(const std::filesystem::path& file, const T
 /// @error `check.obj`
 Result<WrittenModel> read_written_obj(const std::filesystem::path& file, const Transform& to_room);
 
-/// Reads the named curves only (EDGE_CURVE on LINE and CIRCLE, or trimmed curves), from the text.
+/// Reads, from the text, the products below the product "Roomloom": of centrelines the curves
+/// (EDGE_CURVE on LINE and CIRCLE, or trimmed curves), of solids the vertices and the radii of
+/// cylinders and tori.
 /// @error `check.step`
 Result<WrittenModel> read_written_step(const std::filesystem::path& file, const Transform& to_room);
 
@@ -50,18 +54,35 @@ Result<std::vector<std::vector<std::string>>> read_csv(const std::filesystem::pa
 
 /// A hole as plan.json lists it.
 struct ListedHole {
-  std::string name;
+  std::string name, crossing, kind;
   Vec3 centre, normal;
-  double diameter_m = 0, thickness_m = 0;
+  double diameter_m = 0, thickness_m = 0, bundle_m = 0;
   bool existing = false;
   std::vector<std::string> runs;
 };
 
 struct ListedRun {
-  std::string id, from, to, cable;
-  bool routed = false;
-  double drawn_m = 0, cut_m = 0;
+  std::string id, from, to, cable, service;
+  bool provision = false, routed = false;
+  double track_m = 0, drawn_m = 0, cut_m = 0;
   std::map<std::string, double> addends_m;
+  int bends = 0;                   ///< turns of 15 degrees and more
+  int tight_bends = 0;             ///< used below required
+  std::set<std::string> shares;    ///< ids of runs with which it shares a stretch
+  std::set<std::string> conduits;  ///< names of the conduits that it runs in
+};
+
+/// A straight piece of raceway as plan.json lists it.
+struct ListedRaceway {
+  std::string size;
+  Vec3 from, to;
+};
+
+/// A total of plan.json: what is to be bought of one cable type.
+struct ListedTotal {
+  std::string cable;
+  int runs = 0;
+  double cut_m = 0;
 };
 
 /// The facts of plan.json that the written models must bear out.
@@ -77,6 +98,8 @@ struct WrittenPlan {
   std::vector<FreeZone> zones;
   std::vector<ListedRun> runs;
   std::vector<ListedHole> holes;
+  std::vector<ListedRaceway> raceways;
+  std::vector<ListedTotal> totals;
 };
 
 /// @error `check.plan`

@@ -1,0 +1,258 @@
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <set>
+#include <sstream>
+
+#include "check/csv_table.h"
+#include "check/drawn_runs.h"
+
+namespace roomloom::check {
+namespace {
+
+constexpr double kLengthTolerance = 0.0001;
+constexpr double kSizeTolerance = 0.00006;  // sizes stand in tenths of a millimetre
+
+void list_differs(const std::string& subject, const std::string& text, Findings& findings) {
+  findings.items.push_back({"list-differs", Level::must, text, subject, std::nullopt,
+                            "Route again, or restore the file.", "arithmetic"});
+}
+
+/// One row of one list, held against what it must say.
+struct Row {
+  const CsvTable& table;
+  const std::vector<std::string>& cells;
+  std::string list, subject;
+  Findings& findings;
+
+  const std::string* cell(const std::string& heading) const {
+    const std::size_t at = table.column(heading);
+    if (at != CsvTable::npos) return &cells[at];
+    list_differs(subject, list + " lacks a column " + heading + ".", findings);
+    return nullptr;
+  }
+
+  void wrong(const std::string& heading, const std::string& found,
+             const std::string& wanted) const {
+    list_differs(subject,
+                 list + " says \"" + found + "\" under " + heading + " for " + subject +
+                     "; the plan says \"" + wanted + "\".",
+                 findings);
+  }
+
+  void text(const std::string& heading, const std::string& wanted) const {
+    const std::string* found = cell(heading);
+    if (found != nullptr && !holds_text(*found, wanted)) wrong(heading, *found, wanted);
+  }
+
+  void count(const std::string& heading, int wanted) const {
+    text(heading, std::to_string(wanted));
+  }
+
+  void length(const std::string& heading, double wanted_m, double tolerance_m) const {
+    const std::string* found = cell(heading);
+    if (found == nullptr) return;
+    const auto value = table.length_m(cells, table.column(heading));
+    if (!value || std::abs(*value - wanted_m) > tolerance_m) {
+      wrong(heading, *found, millimetres(wanted_m));
+    }
+  }
+
+  void names(const std::string& heading, const std::set<std::string>& wanted) const {
+    const std::string* found = cell(heading);
+    if (found == nullptr) return;
+    std::set<std::string> listed;
+    std::stringstream words(*found);
+    for (std::string word; std::getline(words, word, ';');) {
+      word.erase(0, word.find_first_not_of(" '"));
+      listed.insert(word);
+    }
+    if (listed != wanted) wrong(heading, *found, std::to_string(wanted.size()) + " names");
+  }
+};
+
+std::string capitalised(std::string text) {
+  if (!text.empty() && text.front() >= 'a' && text.front() <= 'z') {
+    text.front() = static_cast<char>(text.front() - 'a' + 'A');
+  }
+  return text;
+}
+
+// The columns from Drawn to Cut sum up, whatever they are called.
+void check_sum(const Row& row, const ListedRun& run, Findings& findings) {
+  const std::size_t from = row.table.column("Drawn");
+  const std::size_t to = row.table.column("Cut");
+  if (from == CsvTable::npos || to == CsvTable::npos || from > to) return;
+  double sum = 0;
+  for (std::size_t i = from; i < to; ++i) {
+    sum += row.table.length_m(row.cells, i).value_or(1e9);
+  }
+  const double cut = row.table.length_m(row.cells, to).value_or(0);
+  if (std::abs(sum - cut) <= kLengthTolerance + 0.00005 * static_cast<double>(to - from)) return;
+  findings.items.push_back(
+      {"cut-sum", Level::must,
+       "The cut length of run " + run.id + " in lengths.csv is " + millimetres(cut) +
+           "; drawn and addends make " + millimetres(sum) + ".",
+       run.id, std::nullopt, "Route again, or restore the file.", "arithmetic"});
+}
+
+std::string state_of(const ListedRun& run, const RunSpec* asked) {
+  if (asked != nullptr && asked->installed) return "installed";
+  return run.provision ? "provision" : "to pull";
+}
+
+void check_run_row(const Written& written, const Row& row, const ListedRun& run,
+                   const RunSpec* asked, Findings& findings) {
+  row.text("From", run.from);
+  row.text("To", run.to);
+  row.text("Cable", run.cable);
+  row.text("Service", run.service);
+  if (const WrittenThing* thing = find_thing(written.glb, "Run " + run.id)) {
+    const auto colour = thing->texts.find("colour");
+    row.text("Colour", colour == thing->texts.end() ? "" : colour->second);
+  }
+  if (!run.routed) {
+    if (const std::string* state = row.cell("State"); state && state->rfind("no way", 0) != 0) {
+      row.wrong("State", *state, "no way");
+    }
+    return;
+  }
+  row.text("State", state_of(run, asked));
+  row.length("Way along the tracks", run.track_m, kLengthTolerance);
+  row.length("Drawn", run.drawn_m, kLengthTolerance);
+  for (const auto& [name, metres] : run.addends_m) {
+    row.length(capitalised(name), metres, kLengthTolerance);
+  }
+  row.length("Cut", run.cut_m, kLengthTolerance);
+  row.count("Bends", run.bends);
+  row.count("Tight bends", run.tight_bends);
+  row.names("Shares its way with", run.shares);
+  check_sum(row, run, findings);
+}
+
+void check_run_list(const Written& written, const Job& job, Findings& findings) {
+  const CsvTable table(written.lengths);
+  const std::size_t key = table.column("Run");
+  if (key == CsvTable::npos) {
+    return list_differs("lengths.csv", "lengths.csv lacks a column Run.", findings);
+  }
+  if (table.row_count() != written.plan.runs.size()) {
+    list_differs("lengths.csv", "lengths.csv has another number of rows than the plan has runs.",
+                 findings);
+  }
+  for (const ListedRun& run : written.plan.runs) {
+    const auto* cells = table.row_of(run.id, key);
+    if (cells == nullptr) {
+      list_differs(run.id, "lengths.csv has no row, or more than one, for run " + run.id + ".",
+                   findings);
+      continue;
+    }
+    const auto asked = std::find_if(job.runs.begin(), job.runs.end(),
+                                    [&](const RunSpec& spec) { return spec.id == run.id; });
+    check_run_row(written, {table, *cells, "lengths.csv", run.id, findings}, run,
+                  asked == job.runs.end() ? nullptr : &*asked, findings);
+  }
+}
+
+void check_plan_sum(const ListedRun& run, Findings& findings) {
+  double sum = run.drawn_m;
+  for (const auto& [name, metres] : run.addends_m) sum += metres;
+  if (!run.routed || (std::abs(sum - run.cut_m) <= kLengthTolerance && run.cut_m >= run.drawn_m)) {
+    return;
+  }
+  findings.items.push_back(
+      {"cut-sum", Level::must,
+       "The cut length of run " + run.id + " in plan.json is " + millimetres(run.cut_m) +
+           "; drawn and addends make " + millimetres(sum) + ".",
+       run.id, std::nullopt, "Route again, or restore the file.", "arithmetic"});
+}
+
+void check_hole_list(const Written& written, Findings& findings) {
+  const CsvTable table(written.hole_list);
+  const std::size_t key = table.column("Hole");
+  const auto& holes = written.plan.holes;
+  if (key == CsvTable::npos || table.row_count() != holes.size()) {
+    return list_differs("holes.csv",
+                        "holes.csv has another number of rows than the plan has holes.", findings);
+  }
+  for (const ListedHole& hole : holes) {
+    const auto* cells = table.row_of(hole.name, key);
+    if (cells == nullptr) {
+      list_differs(hole.name, "holes.csv has no row, or more than one, for " + hole.name + ".",
+                   findings);
+      continue;
+    }
+    const Row row{table, *cells, "holes.csv", hole.name, findings};
+    row.text("In", hole.crossing);
+    row.text("Kind", hole.kind);
+    row.length("Diameter", hole.diameter_m, kSizeTolerance);
+    row.length("Bundle", hole.bundle_m, kSizeTolerance);
+    row.length("Thickness", hole.thickness_m, kSizeTolerance);
+    row.length("X", hole.centre.x, kLengthTolerance);
+    row.length("Y", hole.centre.y, kLengthTolerance);
+    row.length("Z", hole.centre.z, kLengthTolerance);
+    row.names("Runs", {hole.runs.begin(), hole.runs.end()});
+    const std::string* state = row.cell("State");
+    if (state != nullptr && (*state == "exists") != hole.existing) {
+      row.wrong("State", *state, hole.existing ? "exists" : "to cut");
+    }
+  }
+}
+
+void check_raceway_list(const Written& written, Findings& findings) {
+  std::map<std::string, std::pair<double, int>> sizes;  // metres and pieces
+  for (const ListedRaceway& piece : written.plan.raceways) {
+    sizes[piece.size].first += distance(piece.from, piece.to);
+    ++sizes[piece.size].second;
+  }
+  const CsvTable table(written.raceway_list);
+  const std::size_t key = table.column("Raceway");
+  if (key == CsvTable::npos || table.row_count() != sizes.size()) {
+    return list_differs(
+        "raceway.csv", "raceway.csv has another number of rows than the plan has sizes.", findings);
+  }
+  for (const auto& [size, total] : sizes) {
+    const auto* cells = table.row_of(size, key);
+    if (cells == nullptr) {
+      list_differs(size, "raceway.csv has no row, or more than one, for " + size + ".", findings);
+      continue;
+    }
+    const Row row{table, *cells, "raceway.csv", size, findings};
+    row.length("Length", total.first, kLengthTolerance);
+    row.count("Straight pieces", total.second);
+  }
+}
+
+void check_totals(const Written& written, const Job& job, Findings& findings) {
+  std::map<std::string, std::pair<double, int>> sums;
+  for (const ListedRun& run : written.plan.runs) {
+    const auto asked = std::find_if(job.runs.begin(), job.runs.end(),
+                                    [&](const RunSpec& spec) { return spec.id == run.id; });
+    if (!run.routed || (asked != job.runs.end() && asked->installed)) continue;
+    sums[run.cable].first += run.cut_m;
+    ++sums[run.cable].second;
+  }
+  for (const ListedTotal& total : written.plan.totals) {
+    sums[total.cable].first -= total.cut_m;
+    sums[total.cable].second -= total.runs;
+  }
+  for (const auto& [cable, rest] : sums) {
+    if (std::abs(rest.first) <= kLengthTolerance && rest.second == 0) continue;
+    list_differs(cable, "The total of " + cable + " in plan.json is not the sum of its runs.",
+                 findings);
+  }
+}
+
+}  // namespace
+
+void check_lists(const Written& written, const Job& job, Findings& findings) {
+  const std::size_t before = findings.items.size();
+  check_run_list(written, job, findings);
+  for (const ListedRun& run : written.plan.runs) check_plan_sum(run, findings);
+  check_hole_list(written, findings);
+  check_raceway_list(written, findings);
+  check_totals(written, job, findings);
+  if (findings.items.size() == before) ++findings.quiet;
+}
+
+}  // namespace roomloom::check
