@@ -163,6 +163,8 @@ class Search {
   /// Local search from a whole plan; keeps it when it is the best so far.
   void polish(Plan& plan, const Permitted& permitted) {
     router_.reroute(all_demands(model_), permitted, plan);
+    while (plan.misfit > 1e-9 && router_.mend(permitted, plan)) {
+    }
     if (budget_.plan_work > 0) {
       const long long stop = router_.work + budget_.plan_work;
       while (router_.work < stop && router_.close_groups(permitted, plan, stop - router_.work)) {
@@ -182,6 +184,7 @@ class Search {
     Plan plan;
     if (!insert_all(all_demands(model_), permitted_, plan)) return;
     router_.reroute(all_demands(model_), permitted_, plan);
+    if (model_.capacitated) polish(plan, permitted_);
     note_plan(plan);
   }
 

@@ -279,6 +279,16 @@ bool Router::try_closing(const std::vector<int>& edges, const Permitted& permitt
   return false;
 }
 
+bool Router::mend(const Permitted& permitted, Plan& plan) {
+  bool improved = false;
+  for (std::size_t e = 0; e < plan.edge_load.size() && plan.misfit > kMisfit; ++e) {
+    const Edge& edge = model_.problem->edges[e];
+    if (misfit_of(edge, plan.edge_load[e], plan.edge_users[e] > 0) <= 0) continue;
+    improved |= try_closing({static_cast<int>(e)}, permitted, plan);
+  }
+  return improved;
+}
+
 bool Router::close_groups(const Permitted& permitted, Plan& plan, long long work_limit) {
   bool improved = false;
   const long long stop = work + work_limit;

@@ -57,6 +57,8 @@ class Router {
   bool lay_anew(int demand, const Permitted& permitted, Plan& plan);
   /// What the arcs alone cost a demand from its root to each node.
   const std::vector<double>& lower_bounds(const Demand& demand);
+  /// Closes each edge whose load is outside its limits and keeps what is better. @return improved
+  bool mend(const Permitted& permitted, Plan& plan);
   /// Closes each used edge or shared charge in turn and keeps what is better. @return improved
   bool close_groups(const Permitted& permitted, Plan& plan, long long work_limit);
 

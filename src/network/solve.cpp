@@ -30,8 +30,8 @@ Budget budget_of(const Effort& effort, double started) {
     budget.rounds = 2;
     budget.dual_rounds = 50;
     budget.plan_work = 400'000;
-    budget.lp_pairs = 80'000;
-    budget.lp_iterations = 60'000;
+    budget.lp_pairs = 60'000;
+    budget.lp_iterations = 20'000;
     budget.search_nodes = 200;
   }
   if (effort.level == EffortLevel::prove) {
@@ -293,6 +293,8 @@ Solution finish(const Model& model, const Outcome& outcome, double started) {
   solution.model = describe(model);
   if (outcome.timed_out) solution.relaxations.push_back("stopped by the time limit");
   if (model.length_limited) solution.relaxations.push_back("the bound leaves greatest lengths out");
+  if (!solution.overloads.empty())
+    solution.relaxations.push_back("the plan exceeds floors or capacities, so its cost is too low");
   solution.seconds = now() - started;
   return solution;
 }
