@@ -2,12 +2,14 @@
 #include <cmath>
 #include <limits>
 
+#include "geometry/arc.h"
 #include "tracks/layout.h"
 
 namespace roomloom::tracks {
 namespace {
 
 constexpr double kFarthestLeadIn_m = 1.0;  ///< from an end or a hole to the nearest track
+constexpr double kFarthestFromMains_m = 3.0;
 constexpr double kFarthestOnFloor_m = 2.0;
 constexpr double kFarthestBelowTile_m = 0.5;
 constexpr double kFarthestJog_m = 0.35;
@@ -62,6 +64,28 @@ bool on_a_line(const TrackPlane& plane, const Vec2& p) {
   });
 }
 
+/// A point that all but lies on lines of the plane, moved onto them, so that no track gets a kink.
+Vec2 drawn_onto_lines(const TrackPlane& plane, Vec2 p) {
+  for (const PlaneLine& line : plane.lines) {
+    if (segment_distance(p, line.a, line.b) > 2 * kOn_m) continue;
+    const Vec2 along = (1 / norm(line.b - line.a)) * (line.b - line.a);
+    p = line.a + dot(p - line.a, along) * along;
+  }
+  return p;
+}
+
+/// True when a line of the plane leaves `p` in `direction`.
+bool follows_a_line(const TrackPlane& plane, const Vec2& p, const Vec2& direction) {
+  return on_a_line(plane, p + 0.01 * direction);
+}
+
+/// An end beside mains may only leave square to them, so it needs a way of its own to do so.
+bool near_power(const Layout& layout, const Vec3& p) {
+  return std::any_of(layout.room.power.begin(), layout.room.power.end(), [&](const auto& power) {
+    return point_segment_distance(p, power.from, power.to) < power.separation_m + power.half_size_m;
+  });
+}
+
 bool is_clear(const TrackPlane& plane, const Vec2& a, const Vec2& b) {
   const auto pieces = allowed_pieces(plane, a, b, Strictness::lead_in);
   return pieces.size() == 1 && pieces[0].first < 1e-6 && pieces[0].second > 1 - 1e-6;
@@ -105,7 +129,7 @@ void attach_to_sheet(Layout& layout, Anchor& anchor) {
     return;
   }
   const TrackPlane& plane = layout.planes[static_cast<std::size_t>(found->second)];
-  const Vec2 at = plane.frame.to_plane(anchor.position);
+  Vec2 at = plane.frame.to_plane(anchor.position);
   const bool joined = lead_in(layout, plane, at, EdgeKind::lead_in);
   if (!joined) {
     if (!anchor.joined) anchor.blocked_by = sheet_block(plane, layout, at);
@@ -191,10 +215,11 @@ void attach_to_void(Layout& layout, Anchor& anchor) {
   bool joined = false;
   for (const int p : found->second) {
     const TrackPlane& plane = layout.planes[static_cast<std::size_t>(p)];
-    const Vec2 at = plane.frame.to_plane(anchor.position);
-    const Vec3 foot = plane.frame.to_world(at);
-    if (!upright_is_clear(layout, anchor.home.index, anchor.position, foot)) continue;
+    Vec2 at = plane.frame.to_plane(anchor.position);
+    if (!upright_is_clear(layout, anchor.home.index, anchor.position, plane.frame.to_world(at)))
+      continue;
     if (!lead_in(layout, plane, at, EdgeKind::lead_in)) continue;
+    const Vec3 foot = plane.frame.to_world(at);
     layout.draft.point(plane.layer, foot);
     if (plane.frame.height(low) > 0) low = foot;
     if (plane.frame.height(high) < 0) high = foot;
@@ -320,15 +345,17 @@ void collect_anchors(Layout& layout) {
   }
 }
 
-bool lead_in(Layout& layout, const TrackPlane& plane, const Vec2& at, EdgeKind kind) {
-  if (on_a_line(plane, at)) {
-    layout.draft.point(plane.layer, plane.frame.to_world(at));
-    return true;
-  }
-  bool joined = false;
+bool lead_in(Layout& layout, const TrackPlane& plane, Vec2& at, EdgeKind kind) {
+  at = drawn_onto_lines(plane, at);
+  bool joined = on_a_line(plane, at);
+  if (joined) layout.draft.point(plane.layer, plane.frame.to_world(at));
+  const bool must_cross = joined && near_power(layout, plane.frame.to_world(at));
+  if (joined && !must_cross) return true;
+  const double farthest = must_cross ? kFarthestFromMains_m : kFarthestLeadIn_m;
   for (const Vec2 direction : {Vec2{1, 0}, Vec2{-1, 0}, Vec2{0, 1}, Vec2{0, -1}}) {
     Vec2 met;
-    if (!nearest_line(plane, at, direction, kFarthestLeadIn_m, met)) continue;
+    if (must_cross && follows_a_line(plane, at, direction)) continue;
+    if (!nearest_line(plane, at, direction, farthest, met)) continue;
     if (!is_clear(plane, at, met)) continue;
     Stretch stub;
     stub.kind = kind;

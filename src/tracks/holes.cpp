@@ -13,6 +13,7 @@ namespace roomloom::tracks {
 namespace {
 
 constexpr double kFarthestMove_m = 0.35;  ///< from where a hole is wished to where it is allowed
+constexpr double kFarthestBelowTile_m = 0.5;  ///< an end in the ceiling from its hole
 constexpr double kSlack_m = 1e-4;
 
 /// Where a hole's centre may be, in the crossing's plane.
@@ -125,7 +126,8 @@ struct Pick {
   double moved_m = std::numeric_limits<double>::infinity();
 };
 
-Pick pick_hole(const Layout& layout, int ceiling, const Vec3& wish) {
+Pick pick_hole(const Layout& layout, int ceiling, const Vec3& wish,
+               double farthest_m = kFarthestMove_m) {
   Pick pick;
   for (std::size_t i = 0; i < layout.room.crossings.size(); ++i) {
     const Crossing& crossing = layout.room.crossings[i];
@@ -133,12 +135,12 @@ Pick pick_hole(const Layout& layout, int ceiling, const Vec3& wish) {
     if (crossing.from != PlaceId{PlaceKind::sheet, ceiling}) continue;
     const Vec2 at = crossing.frame.to_plane(wish);
     if (!contains(crossing.region.outline, at) &&
-        ring_distance(crossing.region.outline, at) > kFarthestMove_m)
+        ring_distance(crossing.region.outline, at) > farthest_m)
       continue;
     Vec2 allowed;
     if (!nearest_allowed(hole_rules(layout, crossing), at, allowed)) continue;
     const double moved = norm(allowed - at);
-    if (moved > kFarthestMove_m || moved >= pick.moved_m - 1e-6) continue;
+    if (moved > farthest_m || moved >= pick.moved_m - 1e-6) continue;
     pick = {static_cast<int>(i), crossing.frame.to_world(allowed), moved};
   }
   return pick;
@@ -233,7 +235,7 @@ void wish_over_ends(Layout& layout, const std::vector<WallTop>& tops) {
 void wish_at_ceiling_ends(Layout& layout) {
   for (const Anchor& anchor : layout.anchors) {
     if (anchor.end < 0 || anchor.home.kind != PlaceKind::sheet) continue;
-    const Pick pick = pick_hole(layout, anchor.home.index, anchor.position);
+    const Pick pick = pick_hole(layout, anchor.home.index, anchor.position, kFarthestBelowTile_m);
     if (pick.crossing < 0) continue;
     const bool there = std::any_of(layout.holes.begin(), layout.holes.end(), [&](const auto& hole) {
       return distance(hole.mouth, pick.at) < layout.needs.bundle_m + 0.02;

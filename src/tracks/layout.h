@@ -92,8 +92,9 @@ void attach_anchors(Layout& layout);
 void attach_free_zones(Layout& layout);
 void add_conduits(Layout& layout);
 void add_direct_paths(Layout& layout);
-/// Stubs from a point of the plane, in its two directions, to the nearest tracks. False if none.
-bool lead_in(Layout& layout, const TrackPlane& plane, const Vec2& at, EdgeKind kind);
+/// Stubs from a point of the plane, in its two directions, to the nearest tracks; the point is
+/// moved onto a track that it all but lies on. False if there is no track to be reached.
+bool lead_in(Layout& layout, const TrackPlane& plane, Vec2& at, EdgeKind kind);
 
 /// Points where a line enters or leaves a hidden place or the neighbourhood of a power line.
 void cut_lines(Layout& layout);
