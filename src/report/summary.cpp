@@ -17,30 +17,55 @@ std::string csv_cell(const std::string& text) {
   return quoted + "\"";
 }
 
-std::string padded(std::string text, std::size_t width) {
-  std::size_t shown = 0;  // count characters, not bytes, of UTF-8
+std::size_t shown_width(const std::string& text) {
+  std::size_t shown = 0;  // characters, not bytes, of UTF-8
   for (const char c : text) shown += (static_cast<unsigned char>(c) & 0xC0U) != 0x80U ? 1 : 0;
+  return shown;
+}
+
+std::string padded(std::string text, std::size_t width) {
+  const std::size_t shown = shown_width(text);
   if (shown < width) text.append(width - shown, ' ');
   return text;
 }
 
+using Rows = std::vector<std::vector<std::string>>;
+
+/// Columns as wide as their widest cell, two spaces apart; the last is not padded.
+std::string table(const Rows& rows) {
+  std::vector<std::size_t> widths;
+  for (const auto& row : rows) {
+    widths.resize(std::max(widths.size(), row.size()), 0);
+    for (std::size_t i = 0; i < row.size(); ++i) {
+      widths[i] = std::max(widths[i], shown_width(row[i]));
+    }
+  }
+  std::string text;
+  for (const auto& row : rows) {
+    for (std::size_t i = 0; i + 1 < row.size(); ++i) text += padded(row[i], widths[i] + 2);
+    text += row.back() + "\n";
+  }
+  return text;
+}
+
 std::string runs_table(const Planned& p) {
-  std::string text = padded("Run", 10) + padded("From", 14) + padded("To", 14) +
-                     padded("Cable", 24) + padded("Drawn", 13) + "Cut\n";
+  Rows rows{{"Run", "From", "To", "Cable", "Drawn", "Cut"}};
+  std::string blocked;
   for (std::size_t i = 0; i < p.ends.runs.size(); ++i) {
     const Run& run = p.ends.runs[i];
     const CableShape& shape = p.shapes.cables[i];
     const auto end = [&](int e) { return p.ends.ends[static_cast<std::size_t>(e)].id; };
-    text += padded(run.id, 10) + padded(end(run.from), 14) + padded(end(run.to), 14) +
-            padded(p.job.catalogue.cables[static_cast<std::size_t>(run.cable)].id, 24);
-    if (shape.routed) {
-      text += padded(format_length(shape.drawn_m, p.job.units, 2), 13) +
-              format_length(shape.cut_m, p.job.units, 2) + "\n";
-    } else {
-      text += "no way: blocked by " + p.plan.runs[i].blocked_by + "\n";
+    const CableType& cable = p.job.catalogue.cables[static_cast<std::size_t>(run.cable)];
+    if (!shape.routed) {
+      blocked += "Run " + run.id + " (" + end(run.from) + " to " + end(run.to) +
+                 ") has no way: blocked by " + p.plan.runs[i].blocked_by + ".\n";
+      continue;
     }
+    rows.push_back({run.id, end(run.from), end(run.to), cable.id,
+                    format_length(shape.drawn_m, p.job.units, 2),
+                    format_length(shape.cut_m, p.job.units, 2)});
   }
-  return text;
+  return table(rows) + blocked;
 }
 
 std::string totals(const Planned& p) {
@@ -69,14 +94,23 @@ std::string optimum(const Planned& p) {
 
 std::string doubts(const Planned& p) {
   std::string text;
+  int roles = 0;
   const auto tell = [&](const std::vector<Guess>& guesses) {
     for (const Guess& g : guesses) {
+      if (g.what.rfind("Role of ", 0) == 0) {
+        ++roles;  // many lines that `survey` is there to print
+        continue;
+      }
       text += "  " + g.what + ": " + g.value + " (" + g.why + ")\n";
       if (!g.overrule.empty()) text += "    overrule: " + g.overrule + "\n";
     }
   };
   tell(p.room.guesses);
   tell(p.ends.guesses);
+  if (roles > 0) {
+    text += "  The roles of " + std::to_string(roles) +
+            " groups of parts: taken from the model's words or shape; roomloom survey lists them\n";
+  }
   for (const std::string& warning : p.room.warnings) text += "  " + warning + "\n";
   for (const Note& note : p.scene.notes) text += "  " + note.text + "\n";
   return text.empty() ? "" : "\nTaken for granted\n" + text;
