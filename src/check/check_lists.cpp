@@ -4,6 +4,7 @@
 #include <set>
 #include <sstream>
 
+#include "base/units.h"
 #include "check/csv_table.h"
 #include "check/drawn_runs.h"
 
@@ -185,6 +186,8 @@ void check_hole_list(const Written& written, Findings& findings) {
     const Row row{table, *cells, "holes.csv", hole.name, findings};
     row.text("In", hole.crossing);
     row.text("Kind", hole.kind);
+    const bool tile = hole.crossing.rfind("tile ", 0) == 0;
+    row.text("Tile", tile ? hole.crossing.substr(5) : "");
     row.length("Diameter", hole.diameter_m, kSizeTolerance);
     row.length("Bundle", hole.bundle_m, kSizeTolerance);
     row.length("Thickness", hole.thickness_m, kSizeTolerance);
@@ -193,13 +196,12 @@ void check_hole_list(const Written& written, Findings& findings) {
     row.length("Z", hole.centre.z, kLengthTolerance);
     row.names("Runs", {hole.runs.begin(), hole.runs.end()});
     const std::string* state = row.cell("State");
-    if (state != nullptr && (*state == "exists") != hole.existing) {
-      row.wrong("State", *state, hole.existing ? "exists" : "to cut");
-    }
+    const bool too_large = state != nullptr && *state == "larger than allowed here";
+    if (hole.existing || !too_large) row.text("State", hole.existing ? "exists" : "to cut");
   }
 }
 
-void check_raceway_list(const Written& written, Findings& findings) {
+void check_raceway_list(const Written& written, const Job& job, Findings& findings) {
   std::map<std::string, std::pair<double, int>> sizes;  // metres and pieces
   for (const ListedRaceway& piece : written.plan.raceways) {
     sizes[piece.size].first += distance(piece.from, piece.to);
@@ -220,6 +222,21 @@ void check_raceway_list(const Written& written, Findings& findings) {
     const Row row{table, *cells, "raceway.csv", size, findings};
     row.length("Length", total.first, kLengthTolerance);
     row.count("Straight pieces", total.second);
+    for (const RacewayType& type : job.catalogue.raceways) {
+      if (type.id != size) continue;
+      row.length("Width", type.width_m, kSizeTolerance);
+      row.length("Depth", type.depth_m, kSizeTolerance);
+      row.length("Stock length", type.stock_length_m, kLengthTolerance);
+    }
+    // No fewer stocks can hold the length, and no more are needed than there are pieces and metres.
+    const std::string* stocks = row.cell("Stocks (upper bound)");
+    const auto stock_m = table.length_m(*cells, table.column("Stock length"));
+    if (stocks == nullptr || !stock_m || *stock_m <= 0) continue;
+    const double least = total.first / *stock_m - 1e-6;
+    const double count = number_in(*stocks).value_or(-1);
+    if (count < least || count > 2 * least + 1 + 1e-3) {
+      row.wrong("Stocks (upper bound)", *stocks, format_number(std::ceil(least), 0) + " or more");
+    }
   }
 }
 
@@ -250,7 +267,7 @@ void check_lists(const Written& written, const Job& job, Findings& findings) {
   check_run_list(written, job, findings);
   for (const ListedRun& run : written.plan.runs) check_plan_sum(run, findings);
   check_hole_list(written, findings);
-  check_raceway_list(written, findings);
+  check_raceway_list(written, job, findings);
   check_totals(written, job, findings);
   if (findings.items.size() == before) ++findings.quiet;
 }

@@ -123,6 +123,21 @@ void check_solid_tube(const DrawnRun& run, const WrittenModel& model, Findings& 
                             "geometry"});
 }
 
+// A ring's solid has two cylinders: the hole's, and its own outside.
+void check_solid_ring(const ListedHole& hole, const WrittenModel& model, Findings& findings) {
+  const WrittenThing* solid = find_thing(model, "Hole " + hole.name);
+  if (solid == nullptr) return;  // told already
+  const auto least = std::min_element(solid->tube_radii_m.begin(), solid->tube_radii_m.end());
+  const bool right =
+      least != solid->tube_radii_m.end() && std::abs(2 * *least - hole.diameter_m) <= kPlace;
+  if (right) return;
+  findings.items.push_back(
+      {"hole-ring", Level::must,
+       "The ring of hole " + hole.name + " is not " + millimetres(hole.diameter_m) +
+           " wide inside in " + model.file + ".",
+       hole.name, hole.centre, "Route again, or restore the file.", "geometry"});
+}
+
 std::string key_of(std::string addend) {
   std::replace_if(
       addend.begin(), addend.end(), [](char c) { return c == ' ' || c == '-'; }, '_');
@@ -147,7 +162,9 @@ void check_run_extras(const DrawnRun& run, const WrittenModel& model, Findings& 
                has_text(*thing, "to", listed.to) && has_text(*thing, "cable", listed.cable) &&
                has_number(*thing, "drawn_m", listed.drawn_m) &&
                has_number(*thing, "cut_m", listed.cut_m) &&
-               has_number(*thing, "bends", listed.bends);
+               has_number(*thing, "bends", listed.bends) &&
+               has_number(*thing, "tight_bends", listed.tight_bends) &&
+               has_number(*thing, "diameter_m", run.cable->diameter_m);
   for (const auto& [name, metres] : listed.addends_m) {
     right = right && has_number(*thing, key_of(name), metres);
   }
@@ -218,6 +235,8 @@ void check_things(const Written& written, const std::vector<DrawnRun>& runs, Fin
   for (const ListedHole& hole : written.plan.holes) {
     check_hole_extras(hole, written.glb, findings);
     check_hole_extras(hole, written.runs_glb, findings);
+    check_solid_ring(hole, written.step, findings);
+    check_solid_ring(hole, written.runs_step, findings);
   }
   const std::size_t holes = things_in(written.glb, "Crossings");
   if (holes != written.plan.holes.size()) {
