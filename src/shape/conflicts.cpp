@@ -1,7 +1,6 @@
 #include "shape/conflicts.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <map>
 
@@ -11,26 +10,6 @@ namespace roomloom {
 namespace {
 
 constexpr double kTouch = 1e-6;  // metres: cables may touch
-
-using Key = std::array<long long, 3>;
-Key key_of(const Vec3& p) {
-  const auto round = [](double x) { return std::llround(x * 1e6); };
-  return {round(p.x), round(p.y), round(p.z)};
-}
-
-// Places that make a fitting for every path that comes by.
-std::set<Key> fitting_places(const std::vector<LanePath>& paths) {
-  std::set<Key> places;
-  for (const LanePath& run : paths) {
-    const TrackPath& path = run.path;
-    if (path.empty()) continue;
-    places.insert(key_of(path.points.front()));
-    places.insert(key_of(path.points.back()));
-    for (std::size_t i = 1; i + 1 < path.points.size(); ++i)
-      if (is_corner(path.points, i)) places.insert(key_of(path.points[i]));
-  }
-  return places;
-}
 
 double fitting_reach(const LanePath& run, std::size_t point, double bend_radius_m) {
   const std::vector<Vec3>& points = run.path.points;
@@ -74,6 +53,10 @@ bool leg_ends_at(const LanePath& run, std::size_t i, const Tracks& tracks) {
 
 void cut_into_legs(LanePath& run, const Tracks& tracks) {
   run.legs.clear();
+  run.rigid.clear();
+  for (const PathEdge& step : run.path.edges)
+    run.rigid.push_back(tracks.edges[static_cast<std::size_t>(step.edge)].kind ==
+                        EdgeKind::crossing);
   std::size_t from = 0;
   for (std::size_t i = 1; i < run.path.points.size(); ++i) {
     if (i + 1 < run.path.points.size() && !leg_ends_at(run, i, tracks)) continue;
@@ -84,7 +67,7 @@ void cut_into_legs(LanePath& run, const Tracks& tracks) {
   }
 }
 
-void mark(LanePath& run, double bend_radius_m, const std::set<Key>& places) {
+void mark(LanePath& run, double bend_radius_m, const std::set<PlaceKey>& places) {
   const std::vector<Vec3>& points = run.path.points;
   std::vector<double> along{0};
   for (std::size_t i = 0; i + 1 < points.size(); ++i)
@@ -92,7 +75,7 @@ void mark(LanePath& run, double bend_radius_m, const std::set<Key>& places) {
   std::vector<std::pair<double, double>> ranges;
   run.fittings.clear();
   for (std::size_t i = 0; i < points.size(); ++i) {
-    if (!places.contains(key_of(points[i]))) continue;
+    if (!places.contains(place_key(points[i]))) continue;
     const double reach = fitting_reach(run, i, bend_radius_m);
     run.fittings.push_back(i);
     ranges.emplace_back(along[i] - reach, along[i] + reach);
@@ -147,26 +130,32 @@ Box3 box_of(const LanePath& run, const LanePath::Leg& leg) {
 
 }  // namespace
 
+PlaceKey place_key(const Vec3& place) {
+  const auto round = [](double x) { return std::llround(x * 1e6); };
+  return {round(place.x), round(place.y), round(place.z)};
+}
+
+std::set<PlaceKey> fitting_places(const std::vector<LanePath>& paths) {
+  std::set<PlaceKey> places;
+  for (const LanePath& run : paths) {
+    const TrackPath& path = run.path;
+    if (path.empty()) continue;
+    places.insert(place_key(path.points.front()));
+    places.insert(place_key(path.points.back()));
+    for (std::size_t i = 1; i + 1 < path.points.size(); ++i)
+      if (is_corner(path.points, i)) places.insert(place_key(path.points[i]));
+  }
+  return places;
+}
+
 void mark_legs(std::vector<LanePath>& paths, const std::vector<double>& bend_radius_m,
                const Tracks& tracks) {
-  const std::set<Key> places = fitting_places(paths);
+  const std::set<PlaceKey> places = fitting_places(paths);
   for (std::size_t i = 0; i < paths.size(); ++i) {
     paths[i].span = lane_span(paths[i].path, paths[i].shared);
     cut_into_legs(paths[i], tracks);
     mark(paths[i], bend_radius_m[i], places);
   }
-}
-
-std::vector<Vec3> leg_points(const LanePath& path, const Vec3& lane) {
-  std::vector<Vec3> points;
-  if (path.legs.empty()) return points;
-  const auto moved = [&](std::size_t i) {
-    const bool in_lane = i >= path.span.from && i <= path.span.to;
-    return in_lane ? path.path.points[i] + lane : path.path.points[i];
-  };
-  points.push_back(moved(path.legs.front().from));
-  for (const LanePath::Leg& leg : path.legs) points.push_back(moved(leg.to));
-  return points;
 }
 
 std::vector<Vec3> leg_points(const LanePath& path, const std::vector<Vec3>& points) {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <set>
 #include <utility>
 #include <vector>
@@ -14,7 +15,9 @@ struct LanePath {
   int run = -1;  ///< into Ends::runs
   double diameter_m = 0;
   TrackPath path;
+  std::vector<int> tracks;   ///< all track edges it takes: those of `path` may stand for several
   std::vector<bool> shared;  ///< one an edge: do other runs use it?
+  std::vector<bool> rigid;   ///< one an edge: a hole, in which no cable bends
   LaneSpan span;
 
   /// A stretch that stays straight in any lane, lies in one place and is loose or not throughout.
@@ -30,15 +33,20 @@ struct LanePath {
   std::vector<std::size_t> fittings;  ///< points of the path at which there is one
 };
 
+/// A place, to a micrometre.
+using PlaceKey = std::array<long long, 3>;
+PlaceKey place_key(const Vec3& place);
+
+/// Corners and ends of the paths: places that make a fitting for every path that comes by.
+std::set<PlaceKey> fitting_places(const std::vector<LanePath>& paths);
+
 /// Cuts the paths into legs and finds the fittings, where cables may overlap as drawn: a corner or
 /// an end of any of the paths, four diameters (or the bend, if it is longer) to either side.
 /// `bend_radius_m` is one a path.
 void mark_legs(std::vector<LanePath>& paths, const std::vector<double>& bend_radius_m,
                const Tracks& tracks);
 
-/// The ends of the legs, moved into a lane of one offset: legs.size() + 1 points.
-std::vector<Vec3> leg_points(const LanePath& path, const Vec3& lane);
-/// The ends of the legs of a path whose points lie at `points`.
+/// The ends of the legs of a path whose points lie at `points`: legs.size() + 1 of them.
 std::vector<Vec3> leg_points(const LanePath& path, const std::vector<Vec3>& points);
 
 /// How two cables get into each other's way, from harmless to not allowed.

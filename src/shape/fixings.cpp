@@ -169,13 +169,13 @@ std::vector<Stretch> joined(std::vector<Stretch> stretches, MayJoin may_join) {
 std::vector<Stretch> supported_edges(const std::vector<LanePath>& paths, const Tracks& tracks) {
   std::map<int, Stretch> by_edge;
   for (const LanePath& run : paths) {
-    for (const PathEdge& step : run.path.edges) {
-      const TrackEdge& edge = tracks.edges[static_cast<std::size_t>(step.edge)];
+    for (const int index : run.tracks) {
+      const TrackEdge& edge = tracks.edges[static_cast<std::size_t>(index)];
       const Vec3 a = tracks.nodes[static_cast<std::size_t>(edge.a)].position;
       const Vec3 b = tracks.nodes[static_cast<std::size_t>(edge.b)].position;
       if (edge.medium != Medium::support || std::fabs(b.z - a.z) > 0.7 * distance(a, b)) continue;
-      Stretch& stretch = by_edge[step.edge];
-      stretch.edge = step.edge;
+      Stretch& stretch = by_edge[index];
+      stretch.edge = index;
       stretch.from = a;
       stretch.to = b;
       add_run(stretch.runs, run.run);

@@ -239,7 +239,7 @@ class LaneSearch {
     Lane& lane = lanes_[index];
     offsets_[index] = offsets;
     lane.furthest_m = 0;
-    lane.points = lane_points(run.path, offsets, run.span);
+    lane.points = lane_points(run.path, run.rigid, offsets, run.span);
     placed_points_[index] = leg_points(run, lane.points);
     double longest = -1;
     for (std::size_t i = 0; i < offsets.size(); ++i) {
@@ -391,7 +391,8 @@ class LaneSearch {
     const LanePath& run = paths_[index];
     double cost = own_cost(index, 0, run.path.edges.size(), offsets);
     if (cost >= limit) return cost;
-    const std::vector<Vec3> points = leg_points(run, lane_points(run.path, offsets, run.span));
+    const std::vector<Vec3> points =
+        leg_points(run, lane_points(run.path, run.rigid, offsets, run.span));
     for (std::size_t n = 0; n < neighbours_.size(); ++n) {
       const std::size_t other = neighbours_[n].path;
       const Conflict conflict = find_conflict(run, points, paths_[other], placed_points_[other],
@@ -456,7 +457,7 @@ class LaneSearch {
       const std::vector<Vec3> offsets = moved(offset);
       return own_cost(index, corners.low(k), corners.high(k), offsets) +
              cost_of_legs(index, corners.low(k), corners.high(k),
-                          lane_points(run.path, offsets, run.span), near);
+                          lane_points(run.path, run.rigid, offsets, run.span), near);
     };
     const auto tip_cost = [&](int end, const Vec3& offset) {
       const std::vector<Vec3> offsets = moved(offset);
@@ -464,7 +465,8 @@ class LaneSearch {
       const std::size_t from = at_start ? 0 : run.span.to;
       const std::size_t to = at_start ? run.span.from : run.path.points.size() - 1;
       return own_cost(index, from, to, offsets) +
-             cost_of_legs(index, from, to, lane_points(run.path, offsets, run.span), near);
+             cost_of_legs(index, from, to, lane_points(run.path, run.rigid, offsets, run.span),
+                          near);
     };
     return spread_offsets(run, corners,
                           stepped_offsets(directions, lattice_of(index), straight_cost, tip_cost));

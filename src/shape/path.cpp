@@ -19,11 +19,20 @@ std::size_t slant_end(const std::vector<Vec3>& points, const std::vector<bool>& 
   return i;
 }
 
-void slant(std::vector<Vec3>& moved, const std::vector<Vec3>& points, const Vec3& lane,
-           std::size_t first, std::size_t end, int step) {
-  const double whole = distance(points[first], points[end]);
-  for (std::size_t i = first; i != end; i = static_cast<std::size_t>(static_cast<int>(i) + step))
-    moved[i] = points[i] + (distance(points[first], points[i]) / whole) * lane;
+// Moves what lies between a tip (`first`) and the lane (`end`) in proportion to the way from there.
+void slant(std::vector<Vec3>& moved, const std::vector<Vec3>& points,
+           const std::vector<bool>& rigid, const Vec3& lane, std::size_t first, std::size_t end) {
+  const bool up = first < end;
+  const auto next = [up](std::size_t i) { return up ? i + 1 : i - 1; };
+  const auto is_rigid = [&](std::size_t i) {
+    return rigid[up ? i : i - 1];
+  };  // the stretch after i
+  std::size_t start = first;
+  for (std::size_t i = first; i != end; i = next(i))
+    if (is_rigid(i) && next(i) != end) start = next(i);
+  const double whole = distance(points[start], points[end]);
+  for (std::size_t i = start; i != end; i = next(i))
+    moved[i] = points[i] + (distance(points[start], points[i]) / whole) * lane;
 }
 
 void reach_tip(TrackPath& path, const Vec3& tip, bool at_start) {
@@ -116,13 +125,43 @@ LaneSpan lane_span(const TrackPath& path, const std::vector<bool>& shared) {
   return {head, tail};
 }
 
-std::vector<Vec3> lane_points(const TrackPath& path, const std::vector<Vec3>& offsets,
-                              const LaneSpan& span) {
+void pull_straight(TrackPath& path, std::vector<bool>& shared, const Tracks& tracks,
+                   const std::function<bool(const Vec3&, const Vec3&)>& is_clear) {
+  const auto is_lead_in = [&](std::size_t i) {
+    return tracks.edges[static_cast<std::size_t>(path.edges[i].edge)].kind == EdgeKind::lead_in;
+  };
+  for (std::size_t i = 1; i + 1 < path.points.size();) {
+    const bool detour = is_lead_in(i - 1) && is_lead_in(i) && is_corner(path.points, i) &&
+                        distance(path.points[i - 1], path.points[i + 1]) > kNoLength &&
+                        is_clear(path.points[i - 1], path.points[i + 1]);
+    if (!detour) {
+      ++i;
+      continue;
+    }
+    // Of the two edges the one stays that does not depend on the direction of travel.
+    const std::size_t gone = path.edges[i - 1].edge < path.edges[i].edge ? i : i - 1;
+    shared[gone == i ? i - 1 : i] = shared[i - 1] || shared[i];
+    path.edges.erase(path.edges.begin() + static_cast<std::ptrdiff_t>(gone));
+    shared.erase(shared.begin() + static_cast<std::ptrdiff_t>(gone));
+    path.points.erase(path.points.begin() + static_cast<std::ptrdiff_t>(i));
+    i = std::max<std::size_t>(1, i - 1);
+  }
+}
+
+std::vector<Vec3> lane_points(const TrackPath& path, const std::vector<bool>& rigid,
+                              const std::vector<Vec3>& offsets, const LaneSpan& span) {
   std::vector<Vec3> moved = path.points;
   if (span.from > span.to) return moved;
   for (std::size_t i = span.from; i <= span.to; ++i) moved[i] = path.points[i] + offsets[i];
-  slant(moved, path.points, offsets[span.from], 0, span.from, 1);
-  slant(moved, path.points, offsets[span.to], path.points.size() - 1, span.to, -1);
+  slant(moved, path.points, rigid, offsets[span.from], 0, span.from);
+  slant(moved, path.points, rigid, offsets[span.to], path.points.size() - 1, span.to);
+  for (std::size_t i = span.from; i < span.to; ++i) {
+    if (!rigid[i]) continue;
+    const Vec3 way = normalized(path.points[i + 1] - path.points[i]);
+    const Vec3 aside = 0.5 * (offsets[i] + offsets[i + 1]);
+    moved[i] = path.points[i] + aside - dot(aside, way) * way;
+    moved[i + 1] = path.points[i + 1] + aside - dot(aside, way) * way;
+  }
   return moved;
 }
 

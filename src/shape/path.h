@@ -1,5 +1,6 @@
 #pragma once
 
+#include <functional>
 #include <vector>
 
 #include "types/plan.h"
@@ -34,6 +35,12 @@ void reach_tips(TrackPath& path, const Vec3& from, const Vec3& to);
 /// `shared` is one flag an edge, and is kept in step.
 void ease_ends(TrackPath& path, std::vector<bool>& shared, double radius_m, const Tracks& tracks);
 
+/// Straight from one side to the other wherever the path takes a detour over the mouth of a hole or
+/// over another run's end, that is, over a point between two lead-ins: such points are taken out
+/// where `is_clear` finds nothing between the points before and after. `shared` is kept in step.
+void pull_straight(TrackPath& path, std::vector<bool>& shared, const Tracks& tracks,
+                   const std::function<bool(const Vec3&, const Vec3&)>& is_clear);
+
 /// Directions that differ by less than this are one straight line.
 constexpr double kStraightRad = 1e-7;
 
@@ -50,8 +57,10 @@ struct LaneSpan {
 LaneSpan lane_span(const TrackPath& path, const std::vector<bool>& shared);
 
 /// The path with every point within its lane span moved by its own of `offsets` (one a point) and
-/// those before and after the span in proportion; both ends stay where they are.
-std::vector<Vec3> lane_points(const TrackPath& path, const std::vector<Vec3>& offsets,
-                              const LaneSpan& span);
+/// those before and after the span in proportion; both ends stay where they are. A stretch that is
+/// `rigid` (one flag an edge: a hole) moves square to itself only and does not slant, unless the
+/// path has no other stretch to slant on.
+std::vector<Vec3> lane_points(const TrackPath& path, const std::vector<bool>& rigid,
+                              const std::vector<Vec3>& offsets, const LaneSpan& span);
 
 }  // namespace roomloom

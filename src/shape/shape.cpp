@@ -5,6 +5,7 @@
 
 #include "geometry/arc.h"
 #include "shape/addends.h"
+#include "shape/ease.h"
 #include "shape/fillet.h"
 #include "shape/fixings.h"
 
@@ -60,7 +61,10 @@ LanePath way_of(const Inputs& in, int run, const std::vector<Step>& steps, const
   way.path = track_path(steps, in.tracks);
   reach_tips(way.path, from, to);
   way.shared = shared_edges(way.path, in.users);
+  pull_straight(way.path, way.shared, in.tracks,
+                [&](const Vec3& a, const Vec3& b) { return sheets_passed(a, b, in.room) == 0; });
   ease_ends(way.path, way.shared, cable_of(in, run).bend_radius_m, in.tracks);
+  for (const PathEdge& step : way.path.edges) way.tracks.push_back(step.edge);
   return way;
 }
 
@@ -89,9 +93,9 @@ double clear_size(const RacewayOnEdge& raceway, const Vec3& normal, const Vec3& 
 }
 
 // What a mitred raceway corner at point i allows; infinite where not both legs lie in raceway.
-double raceway_cap(const Inputs& in, const LanePath& way, const std::vector<Vec3>& points,
-                   std::size_t i) {
-  const int edges[] = {way.path.edges[i - 1].edge, way.path.edges[i].edge};
+double raceway_cap(const Inputs& in, double diameter_m, const TrackPath& path, std::size_t i) {
+  const int edges[] = {path.edges[i - 1].edge, path.edges[i].edge};
+  const std::vector<Vec3>& points = path.points;
   const Vec3 directions[] = {normalized(points[i] - points[i - 1]),
                              normalized(points[i + 1] - points[i])};
   double clear = Box3::kInf;
@@ -102,13 +106,13 @@ double raceway_cap(const Inputs& in, const LanePath& way, const std::vector<Vec3
     clear = std::min(
         clear, clear_size(raceway->second, sheet->frame.n, directions[leg], directions[1 - leg]));
   }
-  return largest_raceway_radius(clear, way.diameter_m, angle_between(directions[0], directions[1]));
+  return largest_raceway_radius(clear, diameter_m, angle_between(directions[0], directions[1]));
 }
 
 // The outside corner between the sheets of the two edges that meet at point i, if it is one.
-const Seam* outside_seam(const Inputs& in, const LanePath& way, std::size_t i) {
-  const PlaceId& a = edge_of(in, way.path.edges[i - 1].edge).home;
-  const PlaceId& b = edge_of(in, way.path.edges[i].edge).home;
+const Seam* outside_seam(const Inputs& in, const TrackPath& path, std::size_t i) {
+  const PlaceId& a = edge_of(in, path.edges[i - 1].edge).home;
+  const PlaceId& b = edge_of(in, path.edges[i].edge).home;
   if (a.kind != PlaceKind::sheet || b.kind != PlaceKind::sheet || a == b) return nullptr;
   const auto found = std::find_if(in.room.seams.begin(), in.room.seams.end(), [&](const Seam& s) {
     return s.convex && ((s.a == a.index && s.b == b.index) || (s.a == b.index && s.b == a.index));
@@ -117,27 +121,51 @@ const Seam* outside_seam(const Inputs& in, const LanePath& way, std::size_t i) {
 }
 
 // What keeps the cable off the edge of the solid at an outside corner; infinite elsewhere.
-double solid_cap(const Inputs& in, const LanePath& way, const std::vector<Vec3>& points,
-                 std::size_t i) {
-  const Seam* seam = outside_seam(in, way, i);
+double solid_cap(const Inputs& in, double diameter_m, const TrackPath& path, std::size_t i) {
+  const Seam* seam = outside_seam(in, path, i);
   if (seam == nullptr) return Box3::kInf;
+  const std::vector<Vec3>& points = path.points;
   double stand_off = Box3::kInf;
   for (const int sheet : {seam->a, seam->b})
     stand_off = std::min(stand_off,
                          in.room.sheets[static_cast<std::size_t>(sheet)].frame.height(points[i]));
   return largest_radius_round_solid(
-      stand_off, way.diameter_m,
-      angle_between(points[i] - points[i - 1], points[i + 1] - points[i]));
+      stand_off, diameter_m, angle_between(points[i] - points[i - 1], points[i + 1] - points[i]));
 }
 
-FilletedPath round_off(const Inputs& in, const LanePath& way, const std::vector<Vec3>& points) {
-  std::vector<double> caps(points.size(), Box3::kInf);
-  for (std::size_t i = 1; i + 1 < points.size(); ++i)
-    caps[i] = std::min(raceway_cap(in, way, points, i), solid_cap(in, way, points, i));
+double corner_cap(const Inputs& in, double diameter_m, const TrackPath& path, std::size_t i) {
+  return std::min(raceway_cap(in, diameter_m, path, i), solid_cap(in, diameter_m, path, i));
+}
+
+bool is_hole(const Inputs& in, const PathEdge& step) {
+  return edge_of(in, step.edge).kind == EdgeKind::crossing;
+}
+
+FilletedPath round_off(const Inputs& in, int run, const TrackPath& path) {
+  const CableType& cable = cable_of(in, run);
+  std::vector<double> caps(path.points.size(), Box3::kInf);
+  for (std::size_t i = 1; i + 1 < path.points.size(); ++i)
+    caps[i] = corner_cap(in, cable.diameter_m, path, i);
   std::vector<bool> rigid;
-  for (const PathEdge& step : way.path.edges)
-    rigid.push_back(edge_of(in, step.edge).kind == EdgeKind::crossing);
-  return fillet_path(points, rigid, caps, cable_of(in, way.run).bend_radius_m);
+  for (const PathEdge& step : path.edges) rigid.push_back(is_hole(in, step));
+  return fillet_path(path.points, rigid, caps, cable.bend_radius_m);
+}
+
+// The way as drawn before its corners are rounded: in its lane, with its jogs eased.
+TrackPath laid_path(const Inputs& in, const LanePath& way, const Lane& lane) {
+  EaseRules rules;
+  rules.radius_m = cable_of(in, way.run).bend_radius_m;
+  rules.is_rigid = [&](const PathEdge& step) { return is_hole(in, step); };
+  rules.in_raceway = [&](const PathEdge& step) { return in.raceways.contains(step.edge); };
+  rules.cap_m = [&](const TrackPath& path, std::size_t i) {
+    return corner_cap(in, way.diameter_m, path, i);
+  };
+  rules.is_clear = [&](const PathEdge& step, const Vec3& a, const Vec3& b) {
+    return sheets_passed(a, b, in.room) == 0 &&
+           obstruction(edge_of(in, step.edge).home, {a, a}, {a, b}, way.diameter_m, in.room,
+                       in.ends) < 1;
+  };
+  return ease_corners({way.path.edges, lane.points}, rules);
 }
 
 double length_of(const std::vector<Piece>& pieces) {
@@ -148,7 +176,7 @@ double length_of(const std::vector<Piece>& pieces) {
 
 // Length of the way by the track's own line, with its arcs and what it hangs through.
 double plain_length(const Inputs& in, const LanePath& way) {
-  return length_of(round_off(in, way, way.path.points).pieces) +
+  return length_of(round_off(in, way.run, way.path).pieces) +
          sag_m(way.path, in.tracks, in.job.prefer) + drop_m(way.path, in.tracks, in.room, in.ends);
 }
 
@@ -218,10 +246,10 @@ bool continues(const Inputs& in, const CableShape& shape, const Piece& piece, in
          angle_between(last->to - last->from, next->to - next->from) < kStraightRad;
 }
 
-void add_pieces(const Inputs& in, CableShape& shape, const LanePath& way,
+void add_pieces(const Inputs& in, CableShape& shape, const TrackPath& path,
                 const FilletedPath& rounded) {
   for (std::size_t i = 0; i < rounded.pieces.size(); ++i) {
-    const int edge = way.path.edges[rounded.segments[i]].edge;
+    const int edge = path.edges[rounded.segments[i]].edge;
     if (continues(in, shape, rounded.pieces[i], edge)) {
       std::get<Line3>(shape.pieces.back()).to = std::get<Line3>(rounded.pieces[i]).to;
       continue;
@@ -233,16 +261,18 @@ void add_pieces(const Inputs& in, CableShape& shape, const LanePath& way,
 }
 
 void add_bends(const Inputs& in, CableShape& shape, const LanePath& way, const Lane& lane,
-               const FilletedPath& rounded) {
+               const TrackPath& path, const FilletedPath& rounded) {
   for (std::size_t i = 0; i < rounded.bends.size(); ++i) {
     Bend bend = rounded.bends[i];
     const std::size_t vertex = rounded.vertices[i];
-    const int before = way.path.edges[vertex - 1].edge;
-    const int after = way.path.edges[vertex].edge;
+    const int before = path.edges[vertex - 1].edge;
+    const int after = path.edges[vertex].edge;
     bend.home = edge_of(in, before).home;
     const bool in_raceway = in.raceways.contains(before) && in.raceways.contains(after);
     const bool overlapped =
-        std::find(lane.overlapped.begin(), lane.overlapped.end(), vertex) != lane.overlapped.end();
+        std::any_of(lane.overlapped.begin(), lane.overlapped.end(), [&](std::size_t point) {
+          return distance(lane.points[point], bend.at) < 4 * way.diameter_m;
+        });
     bend.in_fitting = in_raceway || overlapped;
     shape.bends.push_back(bend);
   }
@@ -255,14 +285,42 @@ CableShape shape_of(const Inputs& in, const LanePath& way, const Lane& lane) {
   shape.routed = true;
   shape.lane = lane.offset;
   shape.track_m = way.path.length_m();
-  const FilletedPath rounded = round_off(in, way, lane.points);
-  add_pieces(in, shape, way, rounded);
-  add_bends(in, shape, way, lane, rounded);
+  const TrackPath path = laid_path(in, way, lane);
+  const FilletedPath rounded = round_off(in, way.run, path);
+  add_pieces(in, shape, path, rounded);
+  add_bends(in, shape, way, lane, path, rounded);
   shape.drawn_m = length_of(shape.pieces);
   shape.addends = addends_of(in, way, lane, shape.drawn_m);
   shape.cut_m = shape.drawn_m;
   for (const Addend& addend : shape.addends) shape.cut_m += addend.metres;
   return shape;
+}
+
+// Does a raceway, or none, go on from one edge to the next as it is?
+bool same_raceway(const Inputs& in, int a, int b) {
+  const auto on_a = in.raceways.find(a);
+  const auto on_b = in.raceways.find(b);
+  if (on_a == in.raceways.end() || on_b == in.raceways.end()) return on_a == on_b;
+  return on_a->second.index == on_b->second.index && on_a->second.count == on_b->second.count &&
+         distance(on_a->second.seat, on_b->second.seat) < 1e-9;
+}
+
+// Puts one segment for each stretch on which nothing changes in place of one for each edge.
+void merge_ways(const Inputs& in, std::vector<LanePath>& ways) {
+  const std::set<PlaceKey> places = fitting_places(ways);
+  const auto same = [&](const PathEdge& one, const PathEdge& next) {
+    const TrackEdge& a = edge_of(in, one.edge);
+    const TrackEdge& b = edge_of(in, next.edge);
+    return a.home == b.home && a.medium == b.medium && a.kind == b.kind &&
+           a.kind != EdgeKind::crossing && same_raceway(in, one.edge, next.edge);
+  };
+  for (LanePath& way : ways) {
+    TrackPath merged = merge_straight(
+        way.path, same, [&](const Vec3& point) { return places.contains(place_key(point)); });
+    // A lane needs a point between the ends.
+    if (merged.edges.size() > 1) way.path = std::move(merged);
+    way.shared = shared_edges(way.path, in.users);
+  }
 }
 
 }  // namespace
@@ -272,13 +330,13 @@ CableShapes shape_cables(const Plan& plan, const Tracks& tracks, const Ends& end
   const Inputs in{
       plan, tracks, ends, room, job, raceways_by_edge(plan, tracks, room, job), count_users(plan)};
   std::vector<LanePath> ways;
+  for (std::size_t i = 0; i < plan.runs.size(); ++i) ways.push_back(planned_way(in, i));
+  merge_ways(in, ways);
   std::vector<double> radii;
   std::vector<std::vector<LaneLimits>> limits;
-  for (std::size_t i = 0; i < plan.runs.size(); ++i) {
-    ways.push_back(planned_way(in, i));
-    radii.push_back(cable_of(in, static_cast<int>(i)).bend_radius_m);
-    limits.push_back(lane_limits(ways.back().path, ways.back().diameter_m, tracks, in.raceways,
-                                 room, job.prefer));
+  for (const LanePath& way : ways) {
+    radii.push_back(cable_of(in, way.run).bend_radius_m);
+    limits.push_back(lane_limits(way.path, way.diameter_m, tracks, in.raceways, room, job.prefer));
   }
   const Lanes lanes = assign_lanes(ways, radii, limits, tracks, room, ends);
   CableShapes shapes;
