@@ -1,5 +1,6 @@
 #include "exchange/read_process.h"
 
+#include <dlfcn.h>
 #include <fcntl.h>
 #include <poll.h>
 #include <signal.h>
@@ -41,6 +42,15 @@ class Descriptor {
 
 bool is_program(const std::filesystem::path& file) { return ::access(file.c_str(), X_OK) == 0; }
 
+// The folder of the library that this code is in; of the program, where it is linked into one.
+std::filesystem::path folder_of_library() {
+  Dl_info info{};
+  const bool known = ::dladdr(reinterpret_cast<const void*>(&is_program), &info) != 0;
+  if (!known || info.dli_fname == nullptr) return {};
+  std::error_code failed;
+  return std::filesystem::weakly_canonical(info.dli_fname, failed).parent_path();
+}
+
 Result<std::filesystem::path> find_reader(const ReadOptions& options) {
   std::vector<std::filesystem::path> places;
   const char* from_environment = std::getenv("ROOMLOOM_READER");
@@ -52,7 +62,13 @@ Result<std::filesystem::path> find_reader(const ReadOptions& options) {
     std::error_code failed;
     const auto own = std::filesystem::read_symlink("/proc/self/exe", failed).parent_path();
     places = {own / kReaderName, own / "../libexec/roomloom" / kReaderName,
-              own / "../libexec" / kReaderName, ROOMLOOM_INSTALLED_READER};
+              own / "../libexec" / kReaderName};
+    // The library may be installed anywhere: in lib, or on some systems in lib/<architecture>.
+    if (const auto library = folder_of_library(); !library.empty()) {
+      places.push_back(library / "../libexec/roomloom" / kReaderName);
+      places.push_back(library / "../../libexec/roomloom" / kReaderName);
+    }
+    places.emplace_back(ROOMLOOM_INSTALLED_READER);
   }
   for (const auto& place : places)
     if (is_program(place)) return place;
