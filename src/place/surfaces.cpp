@@ -64,6 +64,21 @@ double distance_to(const Sheet& sheet, const Vec3& p) {
   return std::hypot(height, border_distance(sheet.region, at));
 }
 
+// By its name, its path, a pattern, or one field of a converter's "class|label|number".
+bool answers_to(const Part& part, const std::string& name) {
+  if (same_name(part.name, name) || same_name(part.path, name)) return true;
+  if (name.find_first_of("*?") != std::string::npos)
+    return matches(name, part.name) || matches(name, part.path);
+  for (std::size_t from = 0; from <= part.name.size();) {
+    const auto bar = std::min(part.name.find('|', from), part.name.size());
+    if (bar > from && (bar - from) < part.name.size() &&
+        same_name(part.name.substr(from, bar - from), name))
+      return true;
+    from = bar + 1;
+  }
+  return false;
+}
+
 bool in_ring(const Ring& ring, const Vec2& at, double margin_m) {
   if (contains(ring, at)) return true;
   if (margin_m <= 0) return false;
@@ -145,7 +160,7 @@ std::optional<int> Surfaces::sheet_named(const std::string& name) const {
     for (const int part : room_.sheets[i].parts) {
       if (part < 0 || part >= static_cast<int>(scene_.parts.size())) continue;
       const Part& p = scene_.parts[static_cast<std::size_t>(part)];
-      of_part = of_part || same_name(p.name, name) || same_name(p.path, name);
+      of_part = of_part || answers_to(p, name);
     }
     if (of_part && (best < 0 || rank(index) > rank(best))) best = index;
   }
@@ -162,9 +177,8 @@ std::optional<Vec3> Surfaces::marker(const std::string& name) const {
 }
 
 bool Surfaces::has_part(const std::string& name) const {
-  return std::any_of(scene_.parts.begin(), scene_.parts.end(), [&](const Part& part) {
-    return same_name(part.name, name) || same_name(part.path, name);
-  });
+  return std::any_of(scene_.parts.begin(), scene_.parts.end(),
+                     [&](const Part& part) { return answers_to(part, name); });
 }
 
 std::vector<std::string> Surfaces::surface_names() const {

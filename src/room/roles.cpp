@@ -50,6 +50,23 @@ bool take_words(const std::string& text, const std::string& where, bool known_sl
   return true;
 }
 
+// Converters of building models write "class|label|number". A noted class wins over what the label
+// says besides ("IfcFurnishingElement|M_Base Cabinet"), and an opening named after what it serves
+// ("Window|Closet 100x100") stays an opening.
+bool take_class(const std::string& name, bool known_slab, PartRole& role) {
+  const auto bar = name.find('|');
+  if (bar == std::string::npos) return false;
+  const std::string head = name.substr(0, bar);
+  const std::vector<std::string> words = words_of(head);
+  const auto said = role_in_words(words);
+  if (!said) return false;
+  const bool opening = said->role == Role::window || said->role == Role::door;
+  const auto whole = role_in_words(words_of(name));
+  const bool strays = whole && whole->role != Role::window && whole->role != Role::door;
+  const bool noted = words.front() == "ifc";
+  return (noted || (opening && strays)) && take_words(head, "its class", known_slab, role);
+}
+
 // The class that a building model's exporter noted, if it is one that place and shape decide.
 bool is_noted_slab(const Part& part) {
   return std::any_of(part.extras.begin(), part.extras.end(), [](const auto& extra) {
@@ -72,6 +89,7 @@ void apply_words(const Part& part, PartRole& role) {
     if (role.role != Role::automatic || value.size() > 60 || is_identifier(key)) continue;
     take_words(value, "its extra \"" + key + "\"", slab, role);
   }
+  if (role.role == Role::automatic) take_class(part.name, slab, role);
   if (role.role == Role::automatic) take_words(part.name, "its name", slab, role);
   if (role.role == Role::automatic) take_words(part.layer, "its layer", slab, role);
   if (role.role == Role::automatic && part.path != part.name && part.kind != PartKind::marker)
@@ -117,6 +135,31 @@ std::string stem(const std::string& name) {
   std::string result(name.begin(), end);
   while (!result.empty() && (result.back() == ' ' || result.back() == '_')) result.pop_back();
   return result;
+}
+
+// The beginning that the names of some parts have in common.
+std::string common_start(const Scene& scene, const std::vector<int>& parts) {
+  std::string start = scene.parts[static_cast<std::size_t>(parts.front())].name;
+  for (const int i : parts) {
+    const std::string& name = scene.parts[static_cast<std::size_t>(i)].name;
+    std::size_t same = 0;
+    while (same < start.size() && same < name.size() && start[same] == name[same]) ++same;
+    start.resize(same);
+  }
+  while (!start.empty() && (static_cast<unsigned char>(start.back()) & 0x80U) != 0)
+    start.pop_back();
+  return start;
+}
+
+// A pattern for the job that matches these parts and no others; where there is none, the name of
+// the first.
+std::string pattern_for(const Scene& scene, const std::vector<int>& parts) {
+  const std::string& first = scene.parts[static_cast<std::size_t>(parts.front())].name;
+  if (parts.size() == 1) return first.empty() ? "*" : first;
+  const std::string pattern = common_start(scene, parts) + "*";
+  std::size_t matched = 0;
+  for (const Part& part : scene.parts) matched += glob_matches(pattern, part.name);
+  return matched == parts.size() && pattern != "*" ? pattern : first;
 }
 
 }  // namespace
@@ -227,18 +270,16 @@ void tell_guessed_roles(const Scene& scene, const std::vector<PartRole>& roles,
         static_cast<int>(i));
   }
   for (const auto& [key, parts] : groups) {
-    const auto& [name, role, why] = key;
+    const auto& [start, role, why] = key;
     const std::string first = display_name(scene, parts.front());
-    const std::string& full = scene.parts[static_cast<std::size_t>(parts.front())].name;
-    const std::string pattern = parts.size() == 1 ? full : name + "*";
     Guess guess;
     guess.what = parts.size() == 1
                      ? "Role of " + first
                      : "Role of " + std::to_string(parts.size()) + " parts like " + first;
     guess.value = to_string(static_cast<Role>(role));
     guess.why = why;
-    guess.overrule = "\"parts\": [{ \"match\": \"" + (pattern.empty() ? "*" : pattern) +
-                     "\", \"is\": \"...\" }]";
+    guess.overrule =
+        "\"parts\": [{ \"match\": \"" + pattern_for(scene, parts) + "\", \"is\": \"...\" }]";
     guesses.push_back(std::move(guess));
   }
 }
