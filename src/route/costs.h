@@ -10,10 +10,13 @@ namespace roomloom::route {
 /// What a run is to the graph.
 struct RunNeeds {
   int from_node = -1, to_node = -1;
-  std::vector<int> via_nodes;  ///< to be passed in this order
-  double rate = 0;             ///< objective a metre, for cable and pulling
-  double cable_rate = 0;       ///< of which cable
-  double area_m2 = 0;          ///< pi d^2 / 4
+  std::vector<int> via_nodes;  ///< to be passed in this order: both ends of each edge passed
+  /// By leg between these nodes: edges that are another leg's, ascending. A run that must pass a
+  /// hole or a void would else turn back into where it came from.
+  std::vector<std::vector<int>> leg_closed;
+  double rate = 0;        ///< objective a metre, for cable and pulling
+  double cable_rate = 0;  ///< of which cable
+  double area_m2 = 0;     ///< pi d^2 / 4
   double diameter_m = 0;
   std::uint32_t service = 0;
   double greatest_length_m = 0;  ///< 0 = none

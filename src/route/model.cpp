@@ -156,18 +156,19 @@ void add_hub(const Setting& setting, const Kinds& kinds, int hub, Model& model) 
       model.least_port_cost[run] = least[run];
 }
 
-/// Network edges closed to one run by its own rules.
+/// Network edges closed to one run by its own rules, or to one leg of its way.
 std::vector<int> closed_to_run(const Setting& setting, const Kinds& kinds, const Model& model,
-                               std::size_t run) {
+                               std::size_t run, std::size_t leg) {
   std::vector<int> closed;
   const RunNeeds& needs = setting.runs[run];
   const bool own_mask = kinds.of_run[run] >= static_cast<int>(kinds.of_class.size());
-  if (needs.forbidden.empty() && !own_mask) return closed;
+  if (needs.forbidden.empty() && !own_mask && needs.leg_closed.empty()) return closed;
   for (std::size_t e = 0; e < model.meaning.size(); ++e) {
     if (model.meaning[e].link < 0) continue;
     const Link& link = model.graph.links[static_cast<std::size_t>(model.meaning[e].link)];
     const bool open = std::all_of(link.steps.begin(), link.steps.end(), [&](const Step& step) {
-      return may_use(setting, static_cast<int>(run), step.edge);
+      return may_use(setting, static_cast<int>(run), step.edge) &&
+             !closed_to_leg(needs, leg, step.edge);
     });
     if (!open) closed.push_back(static_cast<int>(e));
   }
@@ -191,8 +192,9 @@ void add_commodities(const Setting& setting, const Kinds& kinds, const std::vect
     commodity.rate = needs.rate;
     commodity.load = needs.area_m2 * kSquareMillimetres;
     if (needs.greatest_length_m > 0) commodity.max_length = needs.greatest_length_m;
-    commodity.forbidden_edges = closed_to_run(setting, kinds, model, run);
     for (std::size_t i = 1; i < stops.size(); ++i) {
+      const std::size_t leg = model.graph.flipped[run] != 0 ? stops.size() - 1 - i : i - 1;
+      commodity.forbidden_edges = closed_to_run(setting, kinds, model, run, leg);
       commodity.source = stops[i - 1];
       commodity.target = stops[i];
       model.problem.commodities.push_back(commodity);

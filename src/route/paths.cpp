@@ -47,6 +47,11 @@ std::optional<std::vector<Step>> way_to(const Setting& setting, const Search& se
   return way;
 }
 
+bool closed_to_leg(const RunNeeds& needs, std::size_t leg, int edge) {
+  return leg < needs.leg_closed.size() &&
+         std::binary_search(needs.leg_closed[leg].begin(), needs.leg_closed[leg].end(), edge);
+}
+
 std::vector<Step> reversed(std::vector<Step> way) {
   std::reverse(way.begin(), way.end());
   for (Step& step : way) step.forward = !step.forward;
@@ -120,12 +125,14 @@ std::vector<Step> cheapest(const Setting& setting, const Occupation& occupation,
   stops.push_back(needs.to_node);
   std::vector<Step> way;
   int here = needs.from_node;
-  for (const int stop : stops) {
-    const Search search =
-        search_from(setting, here, [&](int edge) { return occupation.marginal_cost(run, edge); });
-    const auto leg = way_to(setting, search, stop);
-    if (!leg) return {};
-    way.insert(way.end(), leg->begin(), leg->end());
+  for (std::size_t leg = 0; leg < stops.size(); ++leg) {
+    const int stop = stops[leg];
+    const Search search = search_from(setting, here, [&](int edge) {
+      return closed_to_leg(needs, leg, edge) ? kClosed : occupation.marginal_cost(run, edge);
+    });
+    const auto piece = way_to(setting, search, stop);
+    if (!piece) return {};
+    way.insert(way.end(), piece->begin(), piece->end());
     here = stop;
   }
   return way;

@@ -21,6 +21,8 @@ Search search_from(const Setting& setting, int node, const EdgeCost& cost);
 /// The way from the search's start to `node`; nothing when it was not reached.
 std::optional<std::vector<Step>> way_to(const Setting& setting, const Search& search, int node);
 std::vector<Step> reversed(std::vector<Step> way);
+/// Whether an edge is left to another leg of the run's way between what it must pass.
+bool closed_to_leg(const RunNeeds& needs, std::size_t leg, int edge);
 
 /// What is open already: who lies where.
 class Occupation {

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cctype>
+#include <optional>
 #include <set>
 
 #include "geometry/arc.h"
@@ -54,46 +55,155 @@ void close_avoided(Setting& setting, std::size_t run, const RunSpec& spec,
   }
 }
 
-/// The node on a named edge that the run by itself passes most cheaply on its way.
-int cheapest_via(const Setting& setting, int run, int from, int to, const std::string& pattern) {
+/// A run's way through a named edge, and on to its end without turning back.
+struct Passing {
+  std::vector<Step> before, after;
+  Step through;
+};
+
+std::set<int> nodes_on(const Setting& setting, const std::vector<Step>& way) {
+  std::set<int> nodes;
+  for (const Step& step : way) {
+    const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(step.edge)];
+    nodes.insert({edge.a, edge.b});
+  }
+  return nodes;
+}
+
+std::set<int> crossings_on(const Setting& setting, const std::vector<Step>& way) {
+  std::set<int> crossings;
+  for (const Step& step : way) {
+    const int crossing = setting.tracks.edges[static_cast<std::size_t>(step.edge)].crossing;
+    if (crossing >= 0) crossings.insert(crossing);
+  }
+  return crossings;
+}
+
+bool disjoint(const std::set<int>& a, const std::set<int>& b) {
+  return std::none_of(a.begin(), a.end(), [&](int one) { return b.count(one) != 0; });
+}
+
+bool turns_back(const Setting& setting, const Passing& passing) {
+  std::vector<Step> there = passing.before;
+  there.push_back(passing.through);
+  std::vector<Step> onward = passing.after;
+  onward.insert(onward.begin(), passing.through);
+  return !disjoint(nodes_on(setting, passing.before), nodes_on(setting, passing.after)) ||
+         !disjoint(crossings_on(setting, there), crossings_on(setting, passing.after)) ||
+         !disjoint(crossings_on(setting, passing.before), crossings_on(setting, onward));
+}
+
+/// Where every cheapest way would turn back: on from the nearest few by what they leave open.
+std::optional<Passing> passing_onward(const Setting& setting, const Search& out, int to,
+                                      const std::vector<std::pair<double, Step>>& choices,
+                                      const EdgeCost& cost) {
+  constexpr std::size_t kTries = 12;
+  std::optional<Passing> best;
+  double least = kClosed;
+  for (std::size_t i = 0; i < std::min(kTries, choices.size()); ++i) {
+    const Step step = choices[i].second;
+    const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(step.edge)];
+    const int start = step.forward ? edge.a : edge.b;
+    const auto before = way_to(setting, out, start);
+    if (!before) continue;
+    std::vector<Step> there = *before;
+    there.push_back(step);
+    const std::set<int> passed = crossings_on(setting, there);
+    const std::set<int> nodes = nodes_on(setting, *before);
+    const Search onward = search_from(setting, step.forward ? edge.b : edge.a, [&](int e) {
+      const TrackEdge& one = setting.tracks.edges[static_cast<std::size_t>(e)];
+      const bool back = e == step.edge || passed.count(one.crossing) != 0 ||
+                        nodes.count(one.a) != 0 || nodes.count(one.b) != 0;
+      return back ? kClosed : cost(e);
+    });
+    const auto after = way_to(setting, onward, to);
+    if (!after) continue;
+    Passing passing{*before, *after, step};
+    const double total = out.away[static_cast<std::size_t>(start)] + cost(step.edge) +
+                         onward.away[static_cast<std::size_t>(to)];
+    if (total >= least - 1e-12 || turns_back(setting, passing)) continue;
+    least = total;
+    best = std::move(passing);
+  }
+  return best;
+}
+
+/// The named edge that the run by itself passes most cheaply on its way.
+std::optional<Passing> cheapest_passing(const Setting& setting, int run, int from, int to,
+                                        const std::string& pattern) {
   const Occupation nobody(setting);
   const EdgeCost cost = [&](int edge) { return nobody.marginal_cost(run, edge); };
   const Search out = search_from(setting, from, cost), back = search_from(setting, to, cost);
-  double best = kClosed;
-  int node = -1;
-  for (std::size_t e = 0; e < setting.tracks.edges.size(); ++e) {
-    const TrackEdge& edge = setting.tracks.edges[e];
+  std::vector<std::pair<double, Step>> choices;
+  for (int e = 0; e < static_cast<int>(setting.tracks.edges.size()); ++e) {
+    const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(e)];
     if (edge.kind == EdgeKind::turn || edge.kind == EdgeKind::fold) continue;
-    if (!may_use(setting, run, static_cast<int>(e))) continue;
-    if (!edge_named(setting, static_cast<int>(e), pattern)) continue;
-    for (const int end : {edge.a, edge.b}) {
-      const double total =
-          out.away[static_cast<std::size_t>(end)] + back.away[static_cast<std::size_t>(end)];
-      if (total < best - 1e-12) {
-        best = total;
-        node = end;
-      }
+    if (!may_use(setting, run, e) || !edge_named(setting, e, pattern)) continue;
+    for (const bool forward : {true, false}) {
+      const auto start = static_cast<std::size_t>(forward ? edge.a : edge.b);
+      const auto end = static_cast<std::size_t>(forward ? edge.b : edge.a);
+      const double total = out.away[start] + cost(e) + back.away[end];
+      if (total < kClosed) choices.push_back({total, {e, forward}});
     }
   }
-  return node;
+  std::stable_sort(choices.begin(), choices.end(),
+                   [](const auto& l, const auto& r) { return l.first < r.first; });
+  for (const auto& [total, step] : choices) {
+    const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(step.edge)];
+    const auto before = way_to(setting, out, step.forward ? edge.a : edge.b);
+    const auto after = way_to(setting, back, step.forward ? edge.b : edge.a);
+    if (!before || !after) continue;
+    Passing passing{*before, reversed(*after), step};
+    if (!turns_back(setting, passing)) return passing;
+  }
+  return passing_onward(setting, out, to, choices, cost);
+}
+
+/// Closes to each leg the crossings that the others pass on the run's own cheapest way.
+void close_legs(const Setting& setting, const std::vector<std::vector<Step>>& legs,
+                RunNeeds& needs) {
+  needs.leg_closed.assign(legs.size(), {});
+  for (std::size_t leg = 0; leg < legs.size(); ++leg) {
+    std::set<int> others;
+    for (std::size_t other = 0; other < legs.size(); ++other) {
+      if (other != leg) others.merge(crossings_on(setting, legs[other]));
+    }
+    const std::set<int> own = crossings_on(setting, legs[leg]);
+    for (std::size_t e = 0; e < setting.tracks.edges.size(); ++e) {
+      const int crossing = setting.tracks.edges[e].crossing;
+      if (others.count(crossing) != 0 && own.count(crossing) == 0)
+        needs.leg_closed[leg].push_back(static_cast<int>(e));
+    }
+  }
 }
 
 void find_vias(Setting& setting, std::size_t run, const RunSpec& spec,
                std::vector<std::string>& told) {
   RunNeeds& needs = setting.runs[run];
   if (needs.from_node < 0 || needs.to_node < 0) return;
+  std::vector<std::vector<Step>> legs;
+  std::vector<Step> rest;
   int here = needs.from_node;
   for (const std::string& pattern : spec.via) {
-    const int node = cheapest_via(setting, static_cast<int>(run), here, needs.to_node, pattern);
-    if (node < 0) {
+    const auto passing =
+        cheapest_passing(setting, static_cast<int>(run), here, needs.to_node, pattern);
+    if (!passing) {
       told.push_back(spec.id + ": cannot pass \"" + pattern + "\"; planned without it");
       continue;
     }
-    needs.via_nodes.push_back(node);
-    here = node;
+    const Step through = passing->through;
+    const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(through.edge)];
+    needs.via_nodes.push_back(through.forward ? edge.a : edge.b);
+    needs.via_nodes.push_back(through.forward ? edge.b : edge.a);
+    legs.push_back(passing->before);
+    legs.push_back({through});
+    rest = passing->after;
+    here = needs.via_nodes.back();
   }
-  if (!needs.via_nodes.empty())
-    told.push_back(spec.id + ": passes its via at the point that is cheapest for it alone");
+  if (needs.via_nodes.empty()) return;
+  legs.push_back(rest);
+  close_legs(setting, legs, needs);
+  told.push_back(spec.id + ": passes its via at the point that is cheapest for it alone");
 }
 
 int run_by_id(const Setting& setting, const std::string& id) {
