@@ -106,6 +106,18 @@ bool boxes_apart(const Vec3& a0, const Vec3& a1, const Vec3& b0, const Vec3& b1,
          apart(a0.z, a1.z, b0.z, b1.z);
 }
 
+// How far apart the lines are that two segments lie on; 0 unless they are parallel.
+double apart_if_parallel(const Vec3& a0, const Vec3& a1, const Vec3& b0, const Vec3& b1) {
+  const Vec3 u = a1 - a0;
+  const Vec3 v = b1 - b0;
+  const Vec3 turn = cross(u, v);
+  const double uu = dot(u, u);
+  if (dot(turn, turn) > 1e-18 * uu * dot(v, v)) return 0;
+  const Vec3 between = b0 - a0;
+  const double along = dot(between, u);
+  return std::sqrt(std::max(0.0, dot(between, between) - along * along / uu));
+}
+
 // The fitting of the path nearest to a leg of another, among those on leg i or next to it.
 std::size_t nearest_fitting(const LanePath& a, const LanePath::Leg& leg, const Vec3& b0,
                             const Vec3& b1) {
@@ -172,7 +184,8 @@ double needed_distance(const LanePath& a, const LanePath& b) {
 
 Meeting leg_meeting(const LanePath::Leg& a, const Vec3& a0, const Vec3& a1, const LanePath::Leg& b,
                     const Vec3& b0, const Vec3& b1, double need_m) {
-  if (boxes_apart(a0, a1, b0, b1, need_m) || segment_distance(a0, a1, b0, b1) >= need_m)
+  if (boxes_apart(a0, a1, b0, b1, need_m) || apart_if_parallel(a0, a1, b0, b1) >= need_m ||
+      segment_distance(a0, a1, b0, b1) >= need_m)
     return Meeting::none;
   if (a.loose || b.loose) return Meeting::loose;
   return cores_meet(a, a0, a1, b, b0, b1, need_m) ? Meeting::straight : Meeting::fitting;
