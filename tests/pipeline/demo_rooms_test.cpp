@@ -1,0 +1,91 @@
+#include <gtest/gtest.h>
+
+#include <nlohmann/json.hpp>
+#include <set>
+
+#include "pipeline/planning.h"
+
+namespace roomloom::testing {
+namespace {
+
+namespace fs = std::filesystem;
+using Names = std::set<std::string>;
+
+const fs::path kModels = fs::path(ROOMLOOM_SOURCE_DIR) / "models";
+
+Names unrouted(const PlannedRoom& planned) {
+  Names runs;
+  for (std::size_t i = 0; i < planned.ends.runs.size(); ++i) {
+    if (!planned.shapes.cables[i].routed) runs.insert(planned.ends.runs[i].id);
+  }
+  return runs;
+}
+
+// "L1 unsupported": what must be mended, by run and check.
+Names must_be_mended(const Findings& findings) {
+  Names all;
+  for (const Finding& finding : findings.items) {
+    if (finding.level == Level::must) all.insert(finding.subject + " " + finding.id);
+  }
+  return all;
+}
+
+bool within(const Names& some, const Names& all) {
+  return std::includes(all.begin(), all.end(), some.begin(), some.end());
+}
+
+std::string listed(const Names& names) {
+  std::string text;
+  for (const std::string& name : names) text += name + "; ";
+  return text;
+}
+
+/// Plans and writes a demo room. What falls short may only be what is named.
+void expect_sound(const std::string& room, std::size_t runs, const Names& without_way,
+                  const Names& known) {
+  const TestFolder folder;
+  const auto planned = plan_job(kModels / room / "job.json", test_options());
+  ASSERT_TRUE(planned) << to_text(planned.error());
+  EXPECT_GE(planned->ends.runs.size(), runs);
+  EXPECT_TRUE(within(unrouted(*planned), without_way)) << listed(unrouted(*planned));
+  const auto findings = write_plan(*planned, folder.path());
+  ASSERT_TRUE(findings) << to_text(findings.error());
+  EXPECT_TRUE(within(must_be_mended(*findings), known)) << listed(must_be_mended(*findings));
+}
+
+TEST(DemoRoom, AlderHallHasEveryRunRoutedAndNothingThatMustBeMended) {
+  expect_sound("alder-hall", 31, {}, {});
+}
+
+// Missing: a declared free zone by which runs reach the lectern, amid the floor; and a place for
+// the end "data 14" that is clear of the mains beside it.
+TEST(DemoRoom, TheClassroomHasEveryRunRoutedButOneAndOnlyTheLecternsWayIsUnsound) {
+  expect_sound("classroom", 39, {"N14"},
+               {"L1 cuts-surface", "L1 unsupported", "N28 cuts-surface", "N28 unsupported"});
+}
+
+// Missing: a declared free zone between the wall and the subwoofer that stands before it.
+TEST(DemoRoom, TheAtticHasEveryRunRoutedAndOnlyTheSubwoofersWayIsUnsound) {
+  expect_sound("attic-studio", 12, {}, {"S6 unsupported"});
+}
+
+TEST(DemoRoom, AlderHallIsTheSameFromStepObjAndGlb) {
+  const TestFolder folder;
+  auto job = nlohmann::json::parse(read_text(kModels / "alder-hall" / "job.json"));
+  std::map<std::string, double> lengths;
+  for (const std::string ending : {".step", ".obj", ".glb"}) {
+    sketch_model(read_text(kModels / "alder-hall" / "room.json"), folder, ending);
+    job["model"]["file"] = "room" + ending;
+    const auto planned = plan(job.dump(), folder);
+    ASSERT_TRUE(planned) << to_text(planned.error());
+    ASSERT_EQ(unrouted(*planned), Names{}) << ending;
+    for (const roomloom::Run& run : planned->ends.runs) {
+      const double length = drawn_m(*planned, run.id);
+      const auto first = lengths.emplace(run.id, length).first;
+      EXPECT_NEAR(length, first->second, 0.002) << run.id << " from " << ending;
+    }
+  }
+}
+
+}  // namespace
+}  // namespace roomloom::testing
