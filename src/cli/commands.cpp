@@ -10,6 +10,7 @@
 #include "check/check.h"
 #include "exchange/read.h"
 #include "job/job.h"
+#include "report/compare.h"
 #include "report/report.h"
 #include "room/room.h"
 #include "room/survey.h"
@@ -180,6 +181,20 @@ int check(const std::filesystem::path& folder, const Common& common) {
   print(std::to_string(findings->quiet) + " checks had nothing to say.\n");
   if (findings->items.empty()) print("No conflict found by the checks that were made.\n");
   return status_of(*findings);
+}
+
+int compare(const std::filesystem::path& old_folder, const std::filesystem::path& new_folder,
+            const Common& common) {
+  const auto before = read_file(old_folder / "plan.json");
+  if (!before) return fail(before.error(), common);
+  const auto after = read_file(new_folder / "plan.json");
+  if (!after) return fail(after.error(), common);
+  const auto text =
+      common.json ? compare_json(*before, *after)
+                  : compare_text(*before, *after, common.units.value_or(DisplayUnits::metric));
+  if (!text) return fail(text.error(), common);
+  if (common.json || !common.quiet) print(*text);
+  return done;
 }
 
 int explain(const std::string& id, const Common& common) {

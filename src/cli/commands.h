@@ -26,6 +26,8 @@ int survey(const std::filesystem::path& model, const std::filesystem::path& job,
 int route(const std::filesystem::path& job, const std::filesystem::path& folder,
           const Common& common);
 int check(const std::filesystem::path& folder, const Common& common);
+int compare(const std::filesystem::path& old_folder, const std::filesystem::path& new_folder,
+            const Common& common);
 int explain(const std::string& id, const Common& common);
 
 /// Prints an error for people (standard error) or, with --json, as JSON on standard output.

@@ -14,6 +14,7 @@ Examples:
   roomloom survey room.step --start job.json  see how a model is understood, get a first job
   roomloom route job.json -o result           plan every run; writes models, lists and plan.json
   roomloom check result                       judge a written result afresh from its files
+  roomloom compare old new                    what changed between two results
   roomloom explain bend-radius                what a finding means, and where its limit is from
 
 Exit status: 0 done, 1 done but a check failed, 2 bad usage or input, 3 internal fault.)";
@@ -102,6 +103,14 @@ void add_check(CLI::App& app, Invocation& in, int& status) {
   command->callback([&] { status = roomloom::cli::check(in.input, in.common); });
 }
 
+void add_compare(CLI::App& app, Invocation& in, int& status) {
+  auto* command = app.add_subcommand("compare", "Say what changed between two written results");
+  command->add_option("OLD", in.input, "Folder that route wrote before")->required();
+  command->add_option("NEW", in.output, "Folder that route wrote now")->required();
+  add_common(*command, in.common);
+  command->callback([&] { status = roomloom::cli::compare(in.input, in.output, in.common); });
+}
+
 void add_explain(CLI::App& app, Invocation& in, int& status) {
   auto* command = app.add_subcommand("explain", "Say what a finding or a message means");
   command->add_option("ID", in.input, "Id of a finding, as printed in brackets")->required();
@@ -121,6 +130,7 @@ int run(int argc, char** argv) {
   add_survey(app, in, status);
   add_route(app, in, status);
   add_check(app, in, status);
+  add_compare(app, in, status);
   add_explain(app, in, status);
   try {
     app.parse(argc, argv);

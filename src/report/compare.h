@@ -1,0 +1,21 @@
+#pragma once
+
+#include <string>
+
+#include "base/result.h"
+#include "base/units.h"
+
+namespace roomloom {
+
+/// What changed from one plan.json to another, in words: ends, runs, cut lengths, holes, raceway
+/// and cable to buy. "Nothing changed." when nothing did.
+/// @param old_text,new_text  contents of two plan.json files
+/// @error `compare.no-plan` a text is no plan · `compare.version` a plan of another version
+Result<std::string> compare_text(const std::string& old_text, const std::string& new_text,
+                                 DisplayUnits units);
+
+/// The same as JSON: {"ends":[], "runs":[], "holes":[], "raceway":[], "cable":[]}, each entry with
+/// "name", "change" (added | removed | changed) and, where there are figures, "old" and "new".
+Result<std::string> compare_json(const std::string& old_text, const std::string& new_text);
+
+}  // namespace roomloom
