@@ -1,7 +1,9 @@
 #include <algorithm>
+#include <cmath>
 #include <map>
 #include <optional>
 #include <set>
+#include <stdexcept>
 
 #include "base/files.h"
 #include "check/step_text.h"
@@ -14,6 +16,8 @@
 /// lines and circles trimmed by points.
 namespace roomloom::check {
 namespace {
+
+constexpr double kTrimTolerance = 1e-5;  // metres
 
 class Curves {
  public:
@@ -176,26 +180,47 @@ class Curves {
     curve(refs.at(2), vertex(refs.at(0)), vertex(refs.at(1)), args.back() == ".T.", thing);
   }
 
-  /// A trim given by a point, or by a parameter on a line (an arc's must be a point).
-  std::optional<Vec3> trim(std::string_view list, std::uint64_t basis) const {
-    for (const std::uint64_t ref : references(list)) return coordinates(ref);
+  /// The point of a line or circle at a parameter (ISO 10303-42, 4.4.2 and 4.4.6), angles in
+  /// radians.
+  Vec3 at_parameter(const Instance& basis, double t) const {
+    const auto refs = references(basis.body);
+    if (basis.type == "LINE") {
+      const Instance& vector = all_.at(refs.at(1));
+      const double length = reals(arguments(vector.body).back()).at(0);
+      return coordinates(refs.at(0)) +
+             t * length * normalized(coordinates(references(vector.body).at(0)));
+    }
+    const auto placement = references(all_.at(refs.at(0)).body);
+    const double radius = reals(arguments(basis.body).back()).at(0);
+    const Vec3 axis = normalized(coordinates(placement.at(1)));
+    const Vec3 given = coordinates(placement.at(2));
+    const Vec3 x = normalized(given - dot(given, axis) * axis);
+    return coordinates(placement.at(0)) + radius * (std::cos(t) * x + std::sin(t) * cross(axis, x));
+  }
+
+  /// A trim given by a point, by a parameter, or by both, which then must mean one place: readers
+  /// differ on which of them they take.
+  std::optional<Vec3> trim(std::string_view list, const Instance& basis) const {
+    std::optional<Vec3> point;
+    for (const std::uint64_t ref : references(list)) point = coordinates(ref);
     const auto at = list.find("PARAMETER_VALUE(");
-    const Instance* line = find(basis);
-    if (at == std::string_view::npos || line == nullptr || line->type != "LINE")
-      return std::nullopt;
+    if (at == std::string_view::npos) return point;
     const auto value = reals(list.substr(at + 16, list.find(')', at) - at - 16));
-    const auto refs = references(line->body);
-    const Instance* vector = find(refs.at(1));
-    const double length = reals(arguments(vector->body).back()).at(0);
-    return coordinates(refs.at(0)) +
-           value.at(0) * length * normalized(coordinates(references(vector->body).at(0)));
+    const Vec3 there = at_parameter(basis, value.at(0));
+    if (point && distance(*point, there) * scale_ > kTrimTolerance) {
+      throw std::runtime_error("a trim's point and parameter differ");
+    }
+    return point ? point : there;
   }
 
   void trimmed(const Instance& one, WrittenThing& thing) {
     const auto args = arguments(one.body);
     const std::uint64_t basis = references(args.at(1)).at(0);
-    const auto from = trim(args.at(2), basis);
-    const auto to = trim(args.at(3), basis);
+    const Instance* curve_below = find(basis);
+    if (curve_below == nullptr) return;
+    if (curve_below->type != "LINE" && curve_below->type != "CIRCLE") return;
+    const auto from = trim(args.at(2), *curve_below);
+    const auto to = trim(args.at(3), *curve_below);
     if (from && to) curve(basis, *from, *to, args.at(4) == ".T.", thing);
   }
 

@@ -1,10 +1,20 @@
 #include <gtest/gtest.h>
 
+#include <algorithm>
+
 #include "check/check.h"
+#include "check/written_files.h"
 #include "pipeline/planning.h"
 
 namespace roomloom::testing {
 namespace {
+
+int count_of(const Result<Findings>& findings, const std::string& id) {
+  EXPECT_TRUE(findings) << to_text(findings.error());
+  if (!findings) return -1;
+  return static_cast<int>(std::count_if(findings->items.begin(), findings->items.end(),
+                                        [&](const Finding& f) { return f.id == id; }));
+}
 
 TEST(Explain, KnowsEveryFindingAndNothingElse) {
   for (const char* id :
@@ -15,6 +25,65 @@ TEST(Explain, KnowsEveryFindingAndNothingElse) {
     EXPECT_FALSE(explain(id).empty()) << id;
   }
   EXPECT_TRUE(explain("nothing").empty());
+}
+
+TEST(CheckedAgainstTheJob, ARunMayPassTheFacesOfAConduitButNotOfAnObstacle) {
+  const TestFolder folder;
+  sketch_model(R"({ "name": "Box", "outline": { "width": 4, "depth": 5 }, "height": 2.5,
+    "conduits": [ { "name": "Conduit left", "points": [[0.012, 1.5, 0.4], [0.012, 3.5, 0.4]],
+                    "diameter": 0.024, "inside_diameter": 0.02 } ] })",
+               folder, ".glb");
+  auto planned = plan(R"({ "model": { "file": "room.glb" },
+    "parts": [ { "match": "conduit *", "is": "conduit", "inside": "20 mm" } ],
+    "ends": [ { "id": "a", "at": "Wall left", "from_left": 1, "up": 0.4 },
+              { "id": "b", "at": "Wall left", "from_left": 4, "up": 0.4 } ],
+    "runs": [ { "id": "R", "from": "a", "to": "b", "cable": "cat6", "via": ["Conduit left"] } ] })",
+                      folder);
+  ASSERT_TRUE(planned) << to_text(planned.error());
+  ASSERT_TRUE(write_plan(*planned, folder / "out"));
+  EXPECT_EQ(count_of(check_result(folder / "out", planned->scene, planned->job), "cuts-surface"),
+            0);
+  planned->job.parts[0].role = Role::obstacle;
+  EXPECT_EQ(count_of(check_result(folder / "out", planned->scene, planned->job), "cuts-surface"),
+            1);
+}
+
+TEST(CheckedAgainstTheJob, TheAirUnderATableIsNoVoidToHangIn) {
+  const TestFolder folder;
+  const std::string runs = R"("ends": [ { "id": "a", "at": "Wall left", "from_left": 1, "up": 0.4 },
+              { "id": "b", "at": "Wall left", "from_left": 4, "up": 0.4 } ],
+    "runs": [ { "id": "R", "from": "a", "to": "b", "cable": "cat6" } ] })";
+  sketch_model(R"({ "name": "Box", "outline": { "width": 4, "depth": 5 }, "height": 2.5 })", folder,
+               ".glb");
+  const auto planned = plan(R"({ "model": { "file": "room.glb" }, )" + runs, folder);
+  ASSERT_TRUE(planned) << to_text(planned.error());
+  ASSERT_TRUE(write_plan(*planned, folder / "out"));
+  // The same files, held against a room with a shelf above the run: first far off the wall, where
+  // it touches nothing; then the wall itself moved away, so that only floor and shelf are left.
+  Scene scene = planned->scene;
+  for (Vec3& p : scene.points) {
+    if (p.x < 0.001) p.x -= 0.5;  // the left wall's inner face, and the rear of floor and ceiling
+  }
+  EXPECT_EQ(count_of(check_result(folder / "out", scene, planned->job), "unsupported"), 1);
+  Part shelf;
+  shelf.name = "Shelf";
+  shelf.extras["is"] = "furniture";
+  shelf.first_point = static_cast<std::uint32_t>(scene.points.size());
+  shelf.point_count = 4;
+  shelf.first_triangle = static_cast<std::uint32_t>(scene.triangles.size());
+  shelf.triangle_count = 2;
+  const std::uint32_t at = shelf.first_point;
+  for (const auto& [x, y] : {std::pair{-0.4, 0.2}, {0.6, 0.2}, {0.6, 4.8}, {-0.4, 4.8}}) {
+    scene.points.push_back({x, y, 0.9});
+  }
+  scene.triangles.push_back({at, at + 1, at + 2});
+  scene.triangles.push_back({at, at + 2, at + 3});
+  scene.face.resize(scene.triangles.size(), -1);
+  scene.parts.push_back(shelf);
+  EXPECT_EQ(count_of(check_result(folder / "out", scene, planned->job), "unsupported"), 1);
+  scene.parts.back().extras["is"] = "suspended ceiling";
+  EXPECT_EQ(count_of(check_result(folder / "out", scene, planned->job), "unsupported"), 0)
+      << "a ceiling bounds a void";
 }
 
 }  // namespace
