@@ -23,6 +23,8 @@ constexpr double kPriceUnits = 1e4;
 constexpr double kLongest_m = 1e6;
 constexpr double kDearest = 1e9;
 constexpr int kMostPiecesForLeftover = 200;
+constexpr std::int64_t kLeftoverStep_um = 1000;  // remainders are told apart to a millimetre
+const cutting::Work kLeftoverWork{0, 20000, 12, 0};
 
 std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
@@ -179,8 +181,6 @@ CutPlan Model::plan(const Solved& solved) const {
   std::int64_t price = 0;
   for (const cutting::Bar& bar : solved.best.bars) {
     if (bar.pieces.empty()) continue;
-    // A kind beyond those of the job is the last one of `with_remainder`, whose stock the caller
-    // has put into `pieces` of the packing's kind already.
     CutBar cut{source_[at(bar.kind)], bar.pieces, 0};
     std::sort(cut.pieces.begin(), cut.pieces.end(), [this](int a, int b) {
       const CutPiece &left = job_.pieces[at(a)], &right = job_.pieces[at(b)];
@@ -220,14 +220,15 @@ bool enlarge_leftover(const Model& model, const Deadline& deadline, Solved& solv
   bool decided = true;
   for (int kind = 0; kind < static_cast<int>(model.problem().kinds.size()); ++kind) {
     std::int64_t high = model.length_um(kind);  // some piece is cut: never reached
-    while (largest + 1 < high) {
+    while (largest + kLeftoverStep_um <= high) {
       if (deadline.passed()) return false;
-      const std::int64_t middle = largest + (high - largest) / 2;
-      const Solved other =
-          cutting::solve(model.with_remainder(kind, middle), solved.best.cost + 1, deadline);
+      const std::int64_t middle =
+          std::max(largest + kLeftoverStep_um, largest + (high - largest) / 2);
+      const Solved other = cutting::solve(model.with_remainder(kind, middle), solved.best.cost + 1,
+                                          kLeftoverWork, deadline);
       if (other.best.cost > solved.best.cost) {
         decided = decided && other.bound > solved.best.cost;
-        high = middle;
+        high = middle - 1;
         continue;
       }
       solved.best = other.best;
@@ -262,7 +263,7 @@ Result<CutPlan> plan_cuts(const CutJob& job) {
   if (!fits) return fits.error();
   const Deadline deadline =
       Deadline{std::chrono::steady_clock::time_point::max()}.at_most(std::max(0.0, job.seconds));
-  Solved solved = cutting::solve(model.problem(), Packing::no_cost, deadline);
+  Solved solved = cutting::solve(model.problem(), Packing::no_cost, cutting::Work{}, deadline);
   if (solved.best.cost == Packing::no_cost) {
     if (solved.bound == Packing::no_cost)
       return Error{"cutting.stock_short", "The stock at hand cannot hold all pieces.", "stock",

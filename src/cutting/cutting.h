@@ -45,7 +45,7 @@ struct CutPlan {
   double cost_bound = 0;         ///< no plan costs less
   int bars_bound = 0;            ///< no plan of that cost has fewer bars; valid where `proven`
   bool proven = false;           ///< cost is least, and the number of bars is least for that cost
-  bool leftover_proven = false;  ///< and the largest single remainder is as large as can be
+  bool leftover_proven = false;  ///< and no single remainder can be larger, to the millimetre
 };
 
 /// Assigns every piece to a stock piece at least cost; among these with fewest stock pieces (shelf
@@ -57,7 +57,7 @@ struct CutPlan {
 /// The same job gives the same plan, and the order of pieces and stock never changes the cost,
 /// unless `seconds` run out first (`proven` is then false).
 /// @error `cutting.input` a length, price or count is out of range, or an id comes twice
-/// @error `cutting.piece_too_long` names the first piece that no stock can hold
+/// @error `cutting.piece_too_long` names the longest piece, which no stock can hold
 /// @error `cutting.stock_short` the limited stock cannot hold all pieces
 /// @error `cutting.not_found` no plan within `seconds`, and none ruled out
 Result<CutPlan> plan_cuts(const CutJob& job);

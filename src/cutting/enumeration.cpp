@@ -159,7 +159,7 @@ void build(const Problem& problem, const std::vector<Pattern>& patterns,
 }
 
 /// @return whether CBC decided; `amounts` is empty where nothing is below the cutoff
-bool choose(OsiClpSolverInterface& solver, double cutoff, double seconds,
+bool choose(OsiClpSolverInterface& solver, double cutoff, int nodes, double seconds,
             std::vector<double>& amounts) {
   solver.messageHandler()->setLogLevel(0);
   CbcModel model(solver);
@@ -168,11 +168,12 @@ bool choose(OsiClpSolverInterface& solver, double cutoff, double seconds,
   CbcMain0(model, data);
   model.setLogLevel(0);
   model.setCutoff(cutoff);
-  const std::string limit = std::to_string(seconds);
-  const char* arguments[] = {"roomloom", "-log",        "0",      "-timeMode", "elapsed",
-                             "-seconds", limit.c_str(), "-solve", "-quit"};
+  const std::string limit = std::to_string(seconds), most_nodes = std::to_string(nodes);
+  const char* arguments[] = {"roomloom",         "-log",     "0",           "-timeMode",
+                             "elapsed",          "-seconds", limit.c_str(), "-maxNodes",
+                             most_nodes.c_str(), "-solve",   "-quit"};
   CbcMain1(
-      9, arguments, model, [](CbcModel*, int) { return 0; }, data);
+      11, arguments, model, [](CbcModel*, int) { return 0; }, data);
   if (model.bestSolution() != nullptr && model.getObjValue() < cutoff)
     amounts.assign(model.bestSolution(), model.bestSolution() + model.getNumCols());
   return model.isProvenInfeasible() || model.isProvenOptimal();
@@ -199,10 +200,12 @@ bool cut_chosen(const Problem& problem, const std::vector<Pattern>& patterns,
 }  // namespace
 
 bool finish_by_enumeration(const Problem& problem, const Relaxation& relaxation,
-                           std::size_t most_patterns, Packing& best, const Deadline& deadline) {
+                           std::size_t most_patterns, int milp_nodes, Packing& best,
+                           const Deadline& deadline) {
   if (relaxation.worth.empty() || best.cost == Packing::no_cost) return false;
   const std::int64_t slack = (best.cost - 1) * relaxation.scale - relaxation.worth_bound;
   if (slack < 0) return true;
+  if (milp_nodes <= 0) return false;
   Lister lister(problem, relaxation, most_patterns);
   for (int k = 0; k < static_cast<int>(problem.kinds.size()); ++k) {
     const StockKind& kind = problem.kinds[at(k)];
@@ -215,7 +218,7 @@ bool finish_by_enumeration(const Problem& problem, const Relaxation& relaxation,
   OsiClpSolverInterface solver;
   build(problem, lister.patterns, solver);
   std::vector<double> amounts;
-  const bool decided = choose(solver, static_cast<double>(best.cost) - 0.5,
+  const bool decided = choose(solver, static_cast<double>(best.cost) - 0.5, milp_nodes,
                               std::max(0.1, deadline.seconds_left()), amounts);
   if (!amounts.empty() && !cut_chosen(problem, lister.patterns, amounts, best)) return false;
   return decided;

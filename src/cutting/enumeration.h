@@ -9,6 +9,7 @@ namespace roomloom::cutting {
 /// of the relaxation, and lets a MILP solver choose among them.
 /// @return  whether it was decided: `best` is then least, or was replaced by what is
 bool finish_by_enumeration(const Problem& problem, const Relaxation& relaxation,
-                           std::size_t most_patterns, Packing& best, const Deadline& deadline);
+                           std::size_t most_patterns, int milp_nodes, Packing& best,
+                           const Deadline& deadline);
 
 }  // namespace roomloom::cutting

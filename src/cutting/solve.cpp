@@ -5,6 +5,7 @@
 #include <map>
 #include <optional>
 
+#include "cutting/completion.h"
 #include "cutting/enumeration.h"
 #include "cutting/heuristics.h"
 #include "cutting/knapsack.h"
@@ -14,7 +15,7 @@ namespace roomloom::cutting {
 namespace {
 
 constexpr double kWhole = 1e-6;
-constexpr int kDiscrepancies = 2;
+constexpr int kMostPiecesToComplete = 80;
 constexpr int kNodesBetweenDives = 10;
 constexpr std::size_t kPatternsAtRoot = 20000;
 constexpr std::size_t kPatternsAtNode = 1500;
@@ -58,10 +59,12 @@ std::vector<std::pair<Pattern, double>> exact_cover(const Problem& problem,
 
 class Search {
  public:
-  Search(std::int64_t useful_below, const Deadline& deadline)
-      : useful_below_(useful_below), deadline_(deadline) {}
+  Search(std::int64_t useful_below, const Work& work, const Deadline& deadline)
+      : useful_below_(useful_below), work_(work), deadline_(deadline) {}
 
   Solved run(const Problem& problem) {
+    bound_ = next_reachable_cost(problem, 0);
+    if (bound_ >= useful_below_) return {best_, bound_};
     start(problem);
     Node root{problem, {}, 0};
     seed(root.pool);
@@ -115,24 +118,45 @@ class Search {
 
   /// @return whether nothing is left to search
   bool settle_root(Node& root) {
-    if (best_.cost < Packing::no_cost) {
-      bound_ = next_reachable_cost(root.problem, 0);
-      if (bound_ >= cutoff()) return true;
-    }
+    if (bound_ >= cutoff()) return true;
     const Relaxation relaxation =
         relax(root.problem, root.pool, cutoff(), Until::optimal, deadline_);
     root.bound = next_reachable_cost(root.problem, relaxation.bound);
     bound_ = std::max(bound_, root.bound);
     if (bound_ >= cutoff() || !relaxation.complete) return true;
-    for (int discrepancies = 0; discrepancies <= kDiscrepancies; ++discrepancies) {
+    for (int discrepancies = 0; discrepancies <= work_.discrepancies; ++discrepancies) {
       dive(root.problem, root.pool, discrepancies, bound_, best_, deadline_);
       if (bound_ >= cutoff() || deadline_.passed()) return true;
     }
-    if (finish(root.problem, relaxation, kPatternsAtRoot)) {
+    // Several kinds are counted out by branching first: their patterns are many, and alike in cost.
+    if (root.problem.kinds.size() > 1) return false;
+    if (complete_with_fewer(root.problem) || finish(root.problem, relaxation, kPatternsAtRoot)) {
       bound_ = std::max(bound_, cutoff());
       return true;
     }
     return bound_ >= cutoff();
+  }
+
+  /// With one kind: whether one bar less than in the best packing holds the pieces.
+  /// @return whether that was decided, so that nothing better is left to find
+  bool complete_with_fewer(const Problem& problem) {
+    Problem fewer = problem;
+    StockKind& kind = fewer.kinds.front();
+    while (bound_ < cutoff()) {
+      kind.most = static_cast<int>(std::min<std::int64_t>(kind.most, (cutoff() - 1) / kind.cost));
+      if (!complete(fewer)) return false;
+      if (cutoff() > kind.cost * kind.most) return true;
+    }
+    return true;
+  }
+
+  /// Whether all the bars allowed hold the pieces. @return whether that was decided
+  bool complete(const Problem& problem) {
+    if (!is_plain(problem) || total_demand(problem) > kMostPiecesToComplete) return false;
+    Packing packing;
+    const Verdict verdict = complete_bars(problem, work_.completion_steps, packing);
+    if (verdict == Verdict::packed && packing.cost < best_.cost) best_ = std::move(packing);
+    return verdict != Verdict::undecided;
   }
 
   bool finish(const Problem& problem, const Relaxation& relaxation, std::size_t most_patterns) {
@@ -140,15 +164,15 @@ class Search {
     chosen.cost = cutoff();
     const std::int64_t before = chosen.cost;
     if (before >= ceiling_) return false;
-    const bool decided =
-        finish_by_enumeration(problem, relaxation, most_patterns, chosen, deadline_);
+    const bool decided = finish_by_enumeration(problem, relaxation, most_patterns, work_.milp_nodes,
+                                               chosen, deadline_);
     if (chosen.cost < before) best_ = std::move(chosen);
     return decided;
   }
 
   void branch(Node root) {
     open_.push_back(std::move(root));
-    while (!open_.empty() && !deadline_.passed()) {
+    while (!open_.empty() && nodes_ < work_.nodes && !deadline_.passed()) {
       Node node = std::move(open_.back());
       open_.pop_back();
       if (node.bound >= cutoff()) continue;
@@ -164,15 +188,25 @@ class Search {
     node.bound = std::max(node.bound, next_reachable_cost(node.problem, relaxation.bound));
     if (node.bound >= cutoff()) return true;
     if (!relaxation.complete) return false;
-    if (nodes_++ % kNodesBetweenDives == 0)
+    if (nodes_++ % kNodesBetweenDives == 0 || are_counted(node.problem))
       dive(node.problem, node.pool, 0, node.bound, best_, deadline_);
     else
       dive_shallow(node);
     if (node.bound >= cutoff()) return true;
-    if (finish(node.problem, relaxation, kPatternsAtNode)) return true;
-    if (branch_on_kind(node, relaxation)) return true;
-    branch_on_pair(node, relaxation);
+    if (node.problem.kinds.size() == 1 || are_counted(node.problem)) {
+      if (node.problem.kinds.size() > 1 && complete(node.problem)) return true;
+      if (finish(node.problem, relaxation, kPatternsAtNode)) return true;
+      branch_on_pair(node, relaxation);
+    } else {
+      branch_on_kind(node, relaxation);
+    }
     return true;
+  }
+
+  /// Whether it is settled how many bars of each kind there are.
+  static bool are_counted(const Problem& problem) {
+    return std::all_of(problem.kinds.begin(), problem.kinds.end(),
+                       [](const StockKind& kind) { return kind.least == kind.most; });
   }
 
   void dive_shallow(const Node& node) {
@@ -180,26 +214,35 @@ class Search {
     if (packing.cost < cutoff()) best_ = std::move(packing);
   }
 
-  bool branch_on_kind(const Node& node, const Relaxation& relaxation) {
+  /// The kind whose number is least settled gets fewer, more, or just as many.
+  void branch_on_kind(const Node& node, const Relaxation& relaxation) {
     std::vector<double> amount(node.problem.kinds.size(), 0);
     for (std::size_t p = 0; p < relaxation.patterns.size(); ++p)
       amount[at(relaxation.patterns[p].kind)] += relaxation.amounts[p];
-    if (amount.size() < 2) return false;
     std::size_t chosen = 0;
-    double most = 1e-4;
+    double most = -1;
     for (std::size_t k = 0; k < amount.size(); ++k) {
-      const double away = std::min(fraction(amount[k]), 1 - fraction(amount[k]));
+      if (node.problem.kinds[k].least == node.problem.kinds[k].most) continue;
+      const double away = std::max(0.0, std::min(fraction(amount[k]), 1 - fraction(amount[k])));
       if (away <= most) continue;
       most = away;
       chosen = k;
     }
-    if (most <= 1e-4) return false;
-    Node fewer = node, more = node;
-    fewer.problem.kinds[chosen].most = static_cast<int>(std::floor(amount[chosen]));
-    more.problem.kinds[chosen].least = fewer.problem.kinds[chosen].most + 1;
-    open_.push_back(std::move(more));
-    open_.push_back(std::move(fewer));
-    return true;
+    const StockKind& kind = node.problem.kinds[chosen];
+    const bool whole = most < 1e-4;
+    const double settled = whole ? std::round(amount[chosen]) : std::floor(amount[chosen]);
+    const int count = std::clamp(static_cast<int>(settled), kind.least, kind.most);
+    push_counted(node, chosen, count + 1, kind.most);
+    push_counted(node, chosen, kind.least, whole ? count - 1 : count);
+    if (whole) push_counted(node, chosen, count, count);
+  }
+
+  void push_counted(const Node& node, std::size_t kind, int least, int most) {
+    if (least > most) return;
+    Node child = node;
+    child.problem.kinds[kind].least = least;
+    child.problem.kinds[kind].most = most;
+    open_.push_back(std::move(child));
   }
 
   void branch_on_pair(const Node& node, const Relaxation& relaxation) {
@@ -250,6 +293,7 @@ class Search {
   }
 
   std::int64_t useful_below_;
+  const Work& work_;
   const Deadline& deadline_;
   const Problem* problem_ = nullptr;
   Packing best_;
@@ -262,8 +306,9 @@ class Search {
 
 }  // namespace
 
-Solved solve(const Problem& problem, std::int64_t useful_below, const Deadline& deadline) {
-  return Search(useful_below, deadline).run(problem);
+Solved solve(const Problem& problem, std::int64_t useful_below, const Work& work,
+             const Deadline& deadline) {
+  return Search(useful_below, work, deadline).run(problem);
 }
 
 }  // namespace roomloom::cutting

@@ -10,9 +10,19 @@ struct Solved {
   bool proven() const { return best.cost <= bound; }
 };
 
+/// How much work the search may do besides the deadline: counted, so that what it finds does not
+/// depend on the speed of the machine.
+struct Work {
+  int discrepancies = 2;  ///< of the dives from the root
+  long completion_steps = 200000;
+  long nodes = 1000000;     ///< of branching
+  int milp_nodes = 100000;  ///< of each call of the MILP solver; none: it is not called
+};
+
 /// Exact search: greedy filling, relaxation, dives, enumeration, then branching.
 /// @param useful_below  only packings cheaper than this are looked for (and only those are then
 ///                      ruled out); Packing::no_cost: any
-Solved solve(const Problem& problem, std::int64_t useful_below, const Deadline& deadline);
+Solved solve(const Problem& problem, std::int64_t useful_below, const Work& work,
+             const Deadline& deadline);
 
 }  // namespace roomloom::cutting
