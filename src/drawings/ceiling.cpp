@@ -1,0 +1,171 @@
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "drawings/dimensions.h"
+#include "drawings/sheets.h"
+#include "drawings/words.h"
+
+namespace roomloom {
+namespace {
+
+const TextStyle kQuiet{1.8, false, false, {0.4, 0.4, 0.4}};
+const TextStyle kGridName{2.5, true, false, {0.25, 0.25, 0.25}};
+
+struct Span {
+  Vec2 low{1e30, 1e30}, high{-1e30, -1e30};
+  std::string name;
+};
+
+/// The row's letters or the column's digits out of a tile's name.
+std::string part_of(const std::string& name, bool letters) {
+  const std::size_t split = name.find_first_of("0123456789");
+  if (split == std::string::npos) return name;
+  return letters ? name.substr(0, split) : name.substr(split);
+}
+
+/// Names of rows or columns along the side of the grid that they change along.
+void name_lines(Work& work, const TileGrid& grid, const Frame& frame, bool rows, const Vec2& high) {
+  std::map<int, Span> spans;
+  for (const Tile& tile : grid.tiles) {
+    Span& span = spans[rows ? tile.id.row : tile.id.column];
+    span.name = part_of(tile.name, rows);
+    for (const Vec2& p : tile.ring)
+      extend(span.low, span.high, work.view.frame.to_plane(frame.to_world(p)));
+  }
+  if (spans.empty()) return;
+  const Span& first = spans.begin()->second;
+  const bool level = first.high.x - first.low.x < first.high.y - first.low.y;
+  for (const auto& [index, span] : spans) {
+    const double width = work.draft.text_width(span.name, kGridName);
+    const Vec2 middle = work.view.at(0.5 * (span.low + span.high));
+    const Vec2 corner = work.view.at({high.x, high.y});
+    const Vec2 at =
+        level ? Vec2{middle.x - width / 2, corner.y - 3} : Vec2{corner.x + 3, middle.y + 1.25};
+    work.draft.text(span.name, at, kGridName);
+  }
+}
+
+void draw_tile(Work& work, const Tile& tile, const Frame& frame) {
+  const std::vector<Vec2> ring = on_paper(work.view, tile.ring, frame);
+  work.draft.shape(ring, pen_of(LineKind::narrow, shade(0.45)),
+                   tile.cuttable ? std::nullopt : std::optional<Rgb>(shade(0.92)),
+                   "Tile " + tile.name);
+  if (tile.cuttable || tile.reason.empty()) return;
+  std::string reason = plain_text(tile.reason, 26);
+  if (reason.rfind("holds ", 0) == 0) reason = reason.substr(6);
+  Vec2 low{1e30, 1e30};
+  Vec2 high{-1e30, -1e30};
+  for (const Vec2& p : ring) extend(low, high, p);
+  work.draft.label({reason, 0.5 * (low + high), kQuiet, 0, {}, ""});
+}
+
+/// From the tile's left and lower edge, as seen, to the hole's centre.
+void dimension_hole(Work& work, const HoleShape& hole, const TileGrid& grid, const TileId& id,
+                    const Frame& frame) {
+  for (const Tile& tile : grid.tiles) {
+    if (!(tile.id == id)) continue;
+    Vec2 low{1e30, 1e30};
+    Vec2 high{-1e30, -1e30};
+    for (const Vec2& p : tile.ring) extend(low, high, work.view.frame.to_plane(frame.to_world(p)));
+    const Vec2 centre = work.view.frame.to_plane(hole.centre);
+    const Vec2 at = work.view.at(centre);
+    const std::string name = "Dimension " + plain_text(hole.name, 16);
+    dimension_between(work, work.view.at({low.x, centre.y}), at, centre.x - low.x,
+                      name + " from left");
+    dimension_between(work, work.view.at({centre.x, low.y}), at, centre.y - low.y,
+                      name + " from below");
+    return;
+  }
+}
+
+std::string hole_row(const DrawingRequest& r, const HoleRow& row) {
+  std::string text = plain_text(row.name, 16) + " in " + plain_text(row.crossing, 24) + ", ⌀" +
+                     dimension(row.diameter_m, r.job.units) +
+                     (row.existing ? " (is there already)" : "") + ":";
+  for (const std::string& run : row.runs) text += " " + plain_text(run, 16);
+  return text;
+}
+
+void draw_ceiling(std::vector<Page>& pages, const DrawingRequest& r, const Trunks& trunks,
+                  const Lettering& lettering, int index) {
+  const Sheet& sheet = r.room.sheets[static_cast<std::size_t>(index)];
+  const PlaceId self{PlaceKind::sheet, index};
+  Work work(r, lettering, plain_text(sheet.name, 30) + " from below", "ceiling");
+  Vec2 low{1e30, 1e30};
+  Vec2 high{-1e30, -1e30};
+  for (const Vec2& p : sheet.region.outline) extend(low, high, p);
+  fit_view(work, sheet.frame, low, high, {26, 14, 12, 20});
+  const TileGrid* found = nullptr;
+  for (const TileGrid& grid : r.room.grids) {
+    if (grid.sheet != index) continue;
+    found = &grid;
+    for (const Tile& tile : grid.tiles) draw_tile(work, tile, sheet.frame);
+    name_lines(work, grid, sheet.frame, true, high);
+    name_lines(work, grid, sheet.frame, false, high);
+  }
+  work.draft.shape(on_paper(work.view, sheet.region.outline, sheet.frame), Pen{shade(0), 0.7, {}},
+                   std::nullopt, "Outline");
+  for (const Ring& hole : sheet.region.holes)
+    work.draft.shape(on_paper(work.view, hole, sheet.frame), pen_of(LineKind::wide), std::nullopt);
+  std::vector<const Stretch*> on_it;
+  for (const Stretch& stretch : trunks.stretches) {
+    if (stretch.home == self) on_it.push_back(&stretch);
+  }
+  for (std::size_t i = 0; i < r.ends.ends.size(); ++i) {
+    if (r.ends.ends[i].place.home == self) draw_end(work, static_cast<int>(i));
+  }
+  std::vector<Row> holes;
+  for (std::size_t i = 0; i < r.shapes.holes.size(); ++i) {
+    const HoleShape& hole = r.shapes.holes[i];
+    const Crossing& crossing = r.room.crossings[static_cast<std::size_t>(hole.crossing)];
+    if (crossing.from != self && crossing.to != self) continue;
+    draw_hole(work, hole);
+    if (found != nullptr && crossing.tile)
+      dimension_hole(work, hole, *found, *crossing.tile, sheet.frame);
+    if (i < r.takeoff.holes.size()) holes.push_back({hole_row(r, r.takeoff.holes[i]), false, {}});
+  }
+  const Vec2 origin = work.view.at(low);
+  running_dimensions(work, false, origin.y + 6, origin,
+                     {{high.x - low.x, work.view.at({high.x, low.y})}}, "Dimension x");
+  running_dimensions(work, true, origin.x - 6, origin,
+                     {{high.y - low.y, work.view.at({low.x, high.y})}}, "Dimension y");
+  if (!holes.empty()) work.rows.push_back({"Holes to cut, and what passes them", true, {}});
+  work.rows.insert(work.rows.end(), holes.begin(), holes.end());
+  draw_stretches(work, trunks, on_it);
+  work.rows.push_back({"How to read it", true, {}});
+  work.rows.push_back(
+      {"Seen from below, lying on your back with your feet toward the lower edge.", false, {}});
+  work.rows.push_back(
+      {"Holes are dimensioned to their centres from the left and the lower edge of "
+       "their tile as seen here.",
+       false,
+       {}});
+  work.rows.push_back({"Grey tiles are not to be cut.", false, {}});
+  draw_foot(work);
+  for (Page& page : finished(work)) pages.push_back(std::move(page));
+}
+
+}  // namespace
+
+void draw_ceilings(std::vector<Page>& pages, const DrawingRequest& r, const Trunks& trunks,
+                   const Lettering& lettering) {
+  for (std::size_t i = 0; i < r.room.sheets.size(); ++i) {
+    const Sheet& sheet = r.room.sheets[i];
+    if (sheet.role != SheetRole::suspended_ceiling && sheet.role != SheetRole::ceiling) continue;
+    const PlaceId self{PlaceKind::sheet, static_cast<int>(i)};
+    const bool used = std::any_of(r.shapes.holes.begin(), r.shapes.holes.end(),
+                                  [&](const HoleShape& hole) {
+                                    const Crossing& c =
+                                        r.room.crossings[static_cast<std::size_t>(hole.crossing)];
+                                    return c.from == self || c.to == self;
+                                  }) ||
+                      std::any_of(r.ends.ends.begin(), r.ends.ends.end(),
+                                  [&](const End& end) { return end.place.home == self; }) ||
+                      std::any_of(trunks.stretches.begin(), trunks.stretches.end(),
+                                  [&](const Stretch& stretch) { return stretch.home == self; });
+    if (used) draw_ceiling(pages, r, trunks, lettering, static_cast<int>(i));
+  }
+}
+
+}  // namespace roomloom

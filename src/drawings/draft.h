@@ -1,0 +1,92 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "drawings/page.h"
+#include "drawings/text.h"
+
+namespace roomloom {
+
+struct TextStyle {
+  double cap_mm = 1.8;  ///< ISO 3098-1 has 1.8, 2.5, 3.5, 5 ...
+  bool bold = false;
+  bool upright = false;
+  Rgb colour;
+};
+
+/// A note that belongs to a point and finds a free place near it.
+struct Label {
+  std::string text;
+  Vec2 point;  ///< what it tells of
+  TextStyle style;
+  double clear_mm = 1;  ///< at least this far from the point; 0 = upon it, if it can
+  Vec2 prefer;          ///< direction tried first; zero = upward to the right
+  std::string name;
+};
+
+/// A page while it is drawn. Holds to one promise: no two texts on it overlap, and no label leaves
+/// the area kept for labels.
+class Draft {
+ public:
+  /// Labels stay within `area` and off every text.
+  Draft(Vec2 size_mm, Box2 area, const Lettering& lettering);
+
+  void path(std::vector<Vec2> points, const Pen& pen, const std::string& name = "");
+  void shape(std::vector<Vec2> ring, const std::optional<Pen>& pen, const std::optional<Rgb>& fill,
+             const std::string& name = "");
+  void circle(Vec2 centre, double radius_mm, const std::optional<Pen>& pen,
+              const std::optional<Rgb>& fill, const std::string& name = "");
+  /// Text at a place of its own, if that is free; false = not drawn.
+  bool text(const std::string& text, Vec2 left_of_base, const TextStyle& style);
+  /// Where such a text would lie.
+  Box2 text_box(const std::string& text, Vec2 left_of_base, const TextStyle& style) const;
+  double text_width(const std::string& text, const TextStyle& style) const;
+  bool is_free(const Box2& box) const;
+  /// Keeps labels off a box that holds no text.
+  void keep_off(const Box2& box) { kept_.push_back(box); }
+  /// Kept until finish(), when all lines are known.
+  void label(Label label) { labels_.push_back(std::move(label)); }
+
+  /// Places the labels. @return those for which no room was left, in order
+  std::vector<Label> finish();
+
+  Page page;
+  const Box2& area() const { return area_; }
+
+ private:
+  struct Line {
+    Vec2 a, b;
+  };
+  /// Which lines or texts come near a place: squares of the page with what touches them.
+  class Squares {
+   public:
+    explicit Squares(Vec2 size_mm);
+    void add(const Box2& box, int index);
+    /// Each index that may touch the box, once, ascending.
+    std::vector<int> near(const Box2& box) const;
+
+   private:
+    template <typename Visit>
+    void visit(const Box2& box, Visit visit) const;
+    int columns_, rows_;
+    double side_mm_;
+    std::vector<std::vector<int>> squares_;
+  };
+  bool place(const Label& label);
+  double cost(const Box2& box, const Vec2& from, const Vec2& to) const;
+  void add_line(const Vec2& a, const Vec2& b);
+  void put_label(const Label& label, const Box2& box, double width);
+  bool allowed(const Label& label, const Box2& box) const;
+  void add_lines(const std::vector<Vec2>& points, bool closed);
+  void put_text(const std::string& text, Vec2 at, const TextStyle& style, double width);
+
+  Box2 area_;
+  const Lettering& lettering_;
+  std::vector<Box2> texts_, kept_;
+  std::vector<Line> lines_;
+  Squares near_texts_, near_lines_;
+  std::vector<Label> labels_;
+};
+
+}  // namespace roomloom

@@ -1,0 +1,83 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "drawings/draft.h"
+#include "drawings/drawings.h"
+
+namespace roomloom {
+
+/// Kinds of line after ISO 128-2, in two widths of ratio 2:1.
+enum class LineKind {
+  wide,         ///< visible outlines
+  narrow,       ///< dimension, extension and leader lines
+  dashed,       ///< hidden edges
+  chain,        ///< centre lines
+  double_chain  ///< outlines of what stands by
+};
+Pen pen_of(LineKind kind, const Rgb& colour = {});
+/// Colour of the palette and a dash of its own, for those who do not tell the colours apart.
+Pen pen_of(Service service, double width_mm);
+
+/// A line of the column beside a drawing.
+struct Row {
+  std::string text;
+  bool heading = false;
+  std::optional<Pen> swatch;
+};
+
+/// Looks along -n: right and up are the frame's u and v. 1 : scale.
+struct View {
+  Frame frame;
+  Vec2 origin_mm;  ///< where the frame's origin is on paper
+  double scale = 50;
+
+  Vec2 operator()(const Vec3& p) const { return at(frame.to_plane(p)); }
+  Vec2 at(const Vec2& p) const { return origin_mm + Vec2{p.x * 1000 / scale, -p.y * 1000 / scale}; }
+  double mm(double metres) const { return metres * 1000 / scale; }
+};
+
+/// The parts of a sheet of paper.
+struct PaperLayout {
+  Vec2 size_mm;
+  Box2 border;   ///< 20 mm to file it by, 10 mm elsewhere
+  Box2 drawing;  ///< what is drawn, labels and dimensions included
+  Box2 foot;     ///< below the drawing: scale bar, mark of direction
+  Box2 column;   ///< keys, lists
+  Box2 title;    ///< title block
+};
+PaperLayout layout_of(Paper paper);
+
+/// A sheet while it is drawn: the draft, and the rows for its column.
+struct Work {
+  Work(const DrawingRequest& request, const Lettering& lettering, std::string title,
+       std::string stem);
+  const DrawingRequest& request;
+  const Lettering& lettering;
+  PaperLayout layout;
+  Draft draft;
+  View view;
+  std::string title, stem;
+  std::string scale_text;
+  std::vector<Row> rows;
+};
+
+/// Room about a drawing for what is written round it, mm.
+struct Margins {
+  double left = 26, right = 10, top = 10, bottom = 26;
+};
+/// Chooses the largest usual scale (ISO 5455, and 1:25) at which low..high, in the plane of the
+/// view's frame, fits, and puts it in the middle.
+void fit_view(Work& work, const Frame& frame, const Vec2& low, const Vec2& high,
+              const Margins& margins);
+/// Scale bar, unit of the dimensions, and which way the front is.
+void draw_foot(Work& work);
+/// Places labels and rows, then the title block is all that is missing. What does not fit into the
+/// column goes onto further pages.
+std::vector<Page> finished(Work& work);
+/// Fields of ISO 7200; those that only people can fill in are left empty.
+void add_title_blocks(std::vector<Page>& pages, const DrawingRequest& request,
+                      const Lettering& lettering);
+
+}  // namespace roomloom

@@ -1,0 +1,65 @@
+#include "drawings/sheets.h"
+#include "drawings/table.h"
+#include "drawings/words.h"
+
+namespace roomloom {
+namespace {
+
+/// Names of the trunks that a run goes through, in the order of their size.
+std::string ways_of(const Trunks& trunks, int run) {
+  std::string text;
+  for (std::size_t i = 0; i < trunks.sets.size(); ++i) {
+    for (const int other : trunks.sets[i]) {
+      if (other == run) text += (text.empty() ? "" : " ") + trunk_name(static_cast<int>(i));
+    }
+  }
+  return text;
+}
+
+std::string holes_of(const DrawingRequest& r, int run) {
+  std::string text;
+  for (const HoleShape& hole : r.shapes.holes) {
+    for (const int other : hole.runs) {
+      if (other == run) text += (text.empty() ? "" : " ") + plain_text(hole.name, 12);
+    }
+  }
+  return text;
+}
+
+Table runs_table(const DrawingRequest& r, const Trunks& trunks) {
+  Table table{{"Run", "From", "To", "Cable", "Cut", "Through", "Trunks", "Kind"}, {}};
+  for (const RunRow& row : r.takeoff.runs) {
+    const bool routed = row.routed;
+    table.rows.push_back({plain_text(row.id, 16), plain_text(row.from, 20), plain_text(row.to, 20),
+                          plain_text(row.cable, 24),
+                          routed ? format_length(row.cut_m, r.job.units, 2) : "no way found",
+                          holes_of(r, row.run), ways_of(trunks, row.run),
+                          row.installed   ? "lies already"
+                          : row.provision ? "provision"
+                                          : "to pull"});
+  }
+  return table;
+}
+
+}  // namespace
+
+void draw_lists(std::vector<Page>& pages, const DrawingRequest& r, const Trunks& trunks,
+                const Lettering& lettering) {
+  const Table table = runs_table(r, trunks);
+  for (std::size_t done = 0; done < table.rows.size();) {
+    Work work(r, lettering, "List of runs", "runs");
+    const Box2 area{work.layout.drawing.low,
+                    {work.layout.drawing.high.x, work.layout.border.high.y}};
+    done += draw_table(work.draft, area, table, done);
+    work.rows.push_back({"Where to look", true, {}});
+    work.rows.push_back(
+        {"Holes on the ceiling's sheet; trunks, the runs drawn as one line, on "
+         "their own.",
+         false,
+         {}});
+    work.rows.push_back({"All figures of the cut length are in lengths.csv.", false, {}});
+    for (Page& page : finished(work)) pages.push_back(std::move(page));
+  }
+}
+
+}  // namespace roomloom

@@ -1,0 +1,137 @@
+#include "drawings/trunks.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <map>
+#include <set>
+
+namespace roomloom {
+namespace {
+
+using Key = std::array<long, 3>;
+Key key_of(const Vec3& p) {
+  return {std::lround(p.x * 1e4), std::lround(p.y * 1e4), std::lround(p.z * 1e4)};
+}
+
+struct Piece2 {
+  Vec3 a, b;
+};
+
+bool goes_on(const Vec3& a, const Vec3& b, const Vec3& c) {
+  return norm(cross(normalized(b - a), normalized(c - b))) < 1e-6 && dot(b - a, c - b) > 0;
+}
+
+/// Joins pieces end to end into lines, without the points at which they go straight on.
+std::vector<std::vector<Vec3>> chained(const std::vector<Piece2>& pieces) {
+  std::map<Key, std::vector<std::size_t>> at;
+  for (std::size_t i = 0; i < pieces.size(); ++i) {
+    at[key_of(pieces[i].a)].push_back(i);
+    at[key_of(pieces[i].b)].push_back(i);
+  }
+  std::vector<char> used(pieces.size(), 0);
+  std::vector<std::vector<Vec3>> lines;
+  const auto follow = [&](Vec3 p) {
+    std::vector<Vec3> line = {p};
+    for (bool found = true; found;) {
+      found = false;
+      for (const std::size_t i : at[key_of(p)]) {
+        if (used[i] != 0) continue;
+        used[i] = 1;
+        p = key_of(pieces[i].a) == key_of(p) ? pieces[i].b : pieces[i].a;
+        if (line.size() > 1 && goes_on(line[line.size() - 2], line.back(), p)) line.pop_back();
+        line.push_back(p);
+        found = at[key_of(p)].size() <= 2;
+        break;
+      }
+    }
+    if (line.size() > 1) lines.push_back(std::move(line));
+  };
+  for (const auto& [key, touching] : at) {  // from ends and branches first, then closed loops
+    if (touching.size() == 2) continue;
+    for (const std::size_t i : touching)
+      if (used[i] == 0) follow(key_of(pieces[i].a) == key ? pieces[i].a : pieces[i].b);
+  }
+  for (std::size_t i = 0; i < pieces.size(); ++i)
+    if (used[i] == 0) follow(pieces[i].a);
+  return lines;
+}
+
+bool behind_gear(const DrawingRequest& r, const PlaceId& home) {
+  return home.kind == PlaceKind::zone &&
+         std::any_of(r.ends.gear.begin(), r.ends.gear.end(),
+                     [&](const GearBox& gear) { return gear.zone == home.index; });
+}
+
+void name_sets(const DrawingRequest& r, Trunks& trunks) {
+  std::set<std::vector<int>> sets;
+  for (const Stretch& stretch : trunks.stretches) {
+    if (stretch.runs.size() > 1 && !behind_gear(r, stretch.home)) sets.insert(stretch.runs);
+  }
+  trunks.sets.assign(sets.begin(), sets.end());
+  std::stable_sort(trunks.sets.begin(), trunks.sets.end(),
+                   [](const auto& a, const auto& b) { return a.size() > b.size(); });
+  for (Stretch& stretch : trunks.stretches) {
+    const auto found = std::find(trunks.sets.begin(), trunks.sets.end(), stretch.runs);
+    if (found != trunks.sets.end()) stretch.trunk = static_cast<int>(found - trunks.sets.begin());
+  }
+}
+
+}  // namespace
+
+Trunks trunks_of(const DrawingRequest& r) {
+  std::map<int, std::vector<int>> runs_on;  // track edge -> runs
+  for (const PlannedRun& run : r.plan.runs) {
+    if (!run.routed) continue;
+    for (const Step& step : run.steps) {
+      std::vector<int>& runs = runs_on[step.edge];
+      if (runs.empty() || runs.back() != run.run) runs.push_back(run.run);
+    }
+  }
+  std::map<std::pair<PlaceId, std::vector<int>>, std::vector<Piece2>> groups;
+  for (auto& [index, runs] : runs_on) {
+    const TrackEdge& edge = r.tracks.edges[static_cast<std::size_t>(index)];
+    const Vec3& a = r.tracks.nodes[static_cast<std::size_t>(edge.a)].position;
+    const Vec3& b = r.tracks.nodes[static_cast<std::size_t>(edge.b)].position;
+    if (edge.kind == EdgeKind::crossing || key_of(a) == key_of(b)) continue;
+    std::sort(runs.begin(), runs.end());
+    runs.erase(std::unique(runs.begin(), runs.end()), runs.end());
+    groups[{edge.home, runs}].push_back({a, b});
+  }
+  Trunks trunks;
+  for (const auto& [key, pieces] : groups) {
+    for (std::vector<Vec3>& line : chained(pieces))
+      trunks.stretches.push_back({std::move(line), key.first, key.second, -1});
+  }
+  name_sets(r, trunks);
+  return trunks;
+}
+
+std::string trunk_name(int trunk) { return "T" + std::to_string(trunk + 1); }
+
+double line_length(const Stretch& stretch) { return polyline_length(stretch.line); }
+
+std::vector<Vec2> lanes_beside(const CableShape& shape, const Vec3& from, const Vec3& to,
+                               const Vec3& away) {
+  constexpr double kFar = 0.15;  // what lies farther off is no part of it
+  const Vec3 along = normalized(to - from);
+  const Vec3 across = normalized(cross(away, along));
+  const double length = distance(from, to);
+  double most = 0;
+  std::vector<Vec2> lane;
+  for (const Piece& piece : shape.pieces) {
+    const auto* line = std::get_if<Line3>(&piece);
+    if (line == nullptr) continue;
+    if (norm(cross(normalized(line->to - line->from), along)) > 0.02) continue;
+    const double s = dot(line->from - from, along);
+    const double t = dot(line->to - from, along);
+    const double shared = std::min(length, std::max(s, t)) - std::max(0.0, std::min(s, t));
+    const Vec3 off = line->from - from - s * along;
+    if (shared <= most || norm(off) > kFar) continue;
+    most = shared;
+    lane = {{dot(off, across), dot(off, away)}};
+  }
+  return lane;
+}
+
+}  // namespace roomloom

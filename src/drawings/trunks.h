@@ -1,0 +1,37 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "drawings/drawings.h"
+
+namespace roomloom {
+
+/// Metres that the same runs go together in one place, as one line.
+struct Stretch {
+  std::vector<Vec3> line;  ///< along the tracks
+  PlaceId home;
+  std::vector<int> runs;  ///< ascending
+  int trunk = -1;         ///< into Trunks::sets; -1 = a run by itself
+};
+
+/// What is drawn as one line with a name: "T1" and the runs in it.
+struct Trunks {
+  std::vector<Stretch> stretches;
+  std::vector<std::vector<int>> sets;  ///< distinct sets of two runs or more, the largest first
+};
+
+/// Cuts all routed runs into stretches. Behind gear, where each run leaves for a port of its own,
+/// sets get no name.
+Trunks trunks_of(const DrawingRequest& request);
+
+std::string trunk_name(int trunk);
+
+/// Where in the section of `from` to `to` the run lies: across and away along `away`; metres from
+/// the line. Nothing when none of its straight pieces goes along with it.
+std::vector<Vec2> lanes_beside(const CableShape& shape, const Vec3& from, const Vec3& to,
+                               const Vec3& away);
+
+double line_length(const Stretch& stretch);
+
+}  // namespace roomloom

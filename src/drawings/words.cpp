@@ -1,0 +1,72 @@
+#include "drawings/words.h"
+
+#include <array>
+
+#include "drawings/text.h"
+
+namespace roomloom {
+
+std::string counted(int count, const std::string& noun) {
+  return std::to_string(count) + " " + noun + (count == 1 ? "" : "s");
+}
+
+std::string shortened(const std::vector<std::string>& words, std::size_t most) {
+  std::string text;
+  const std::size_t shown = words.size() <= most ? words.size() : most - 1;
+  for (std::size_t i = 0; i < shown; ++i) text += (i == 0 ? "" : " ") + words[i];
+  if (shown < words.size()) text += " +" + std::to_string(words.size() - shown);
+  return text;
+}
+
+std::vector<std::string> run_ids(const std::vector<int>& runs, const Ends& ends) {
+  std::vector<std::string> ids;
+  for (const int run : runs)
+    ids.push_back(plain_text(ends.runs[static_cast<std::size_t>(run)].id, 16));
+  return ids;
+}
+
+std::vector<std::string> wrapped(const std::string& text, std::size_t width) {
+  std::vector<std::string> lines(1);
+  std::size_t from = 0;
+  while (from < text.size()) {
+    std::size_t to = text.find(' ', from);
+    if (to == std::string::npos) to = text.size();
+    const std::string word = text.substr(from, to - from);
+    if (!lines.back().empty() && lines.back().size() + 1 + word.size() > width)
+      lines.emplace_back();
+    lines.back() += (lines.back().empty() ? "" : " ") + word;
+    from = to + 1;
+  }
+  return lines;
+}
+
+std::string dimension(double metres, DisplayUnits units) {
+  return units == DisplayUnits::metric ? format_number(metres * 1000, 0)
+                                       : format_length(metres, units);
+}
+
+std::vector<ServiceSum> service_sums(const DrawingRequest& r) {
+  std::array<ServiceSum, kServiceCount> all;
+  for (const RunRow& row : r.takeoff.runs) {
+    ServiceSum& sum = all[static_cast<std::size_t>(row.service)];
+    sum.service = row.service;
+    ++sum.runs;
+    sum.cut_m += row.cut_m;
+  }
+  std::vector<ServiceSum> used;
+  for (const ServiceSum& sum : all) {
+    if (sum.runs > 0) used.push_back(sum);
+  }
+  return used;
+}
+
+std::string summary_line(const DrawingRequest& r) {
+  double raceway_m = 0;
+  for (const RacewayRow& row : r.takeoff.raceways) raceway_m += row.length_m;
+  return counted(static_cast<int>(r.takeoff.runs.size()), "run") + " · " +
+         format_length(r.takeoff.cut_m, r.job.units, 0) + " of cable to cut · " +
+         counted(static_cast<int>(r.shapes.holes.size()), "hole") + " · " +
+         format_length(raceway_m, r.job.units, 1) + " of raceway";
+}
+
+}  // namespace roomloom

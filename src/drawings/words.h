@@ -1,0 +1,32 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "base/units.h"
+#include "drawings/drawings.h"
+
+namespace roomloom {
+
+/// "1 run", "7 runs".
+std::string counted(int count, const std::string& noun);
+/// The first `most` words joined by spaces, and how many more there are.
+std::string shortened(const std::vector<std::string>& words, std::size_t most);
+/// Ids of runs as they stand on drawings.
+std::vector<std::string> run_ids(const std::vector<int>& runs, const Ends& ends);
+/// Lines of at most `width` characters, broken between words.
+std::vector<std::string> wrapped(const std::string& text, std::size_t width);
+/// A dimension as ISO 129-1 has it: whole millimetres without a unit, or feet and inches.
+std::string dimension(double metres, DisplayUnits units);
+
+struct ServiceSum {
+  Service service = Service::loudspeaker;
+  int runs = 0;
+  double cut_m = 0;
+};
+/// Services in use, in the order of the type.
+std::vector<ServiceSum> service_sums(const DrawingRequest& request);
+/// "31 runs · 213 m of cable · 7 holes · 19.2 m of raceway"
+std::string summary_line(const DrawingRequest& request);
+
+}  // namespace roomloom
