@@ -90,6 +90,10 @@ std::vector<EndPlace> may_move_to(Context& context, const MayMove& move, const E
 // --- runs.cpp
 void place_runs(Context& context);
 
+// --- floor_ways.cpp
+/// Ways over the floor, and the zones they lie in, for ends that no wall is near.
+void add_floor_ways(Context& context);
+
 // --- checks.cpp
 void check_spools(Context& context);
 /// "via" and "avoid" name something of the room.

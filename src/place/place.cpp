@@ -12,6 +12,7 @@ Ends place_ends(const Scene& scene, const Room& room, const Job& job) {
   place::place_listener(context);
   place::place_gear(context);
   place::place_runs(context);
+  place::add_floor_ways(context);
   return ends;
 }
 

@@ -17,8 +17,10 @@ namespace roomloom {
 /// `kReachOfSurface_m` of them.
 ///
 /// Gear stands with its back to its wall, its ports on its back; behind it, as far as the wall, is
-/// a free zone. A run that names only a component takes the port named as the run or its other end,
-/// else the first that is free.
+/// a free zone. An end that stands on the floor, neither in a hidden place nor within
+/// `kHugsWall_m` of a wall, gets a `FloorWay` from the nearest wall from whose foot the floor is
+/// clear, with its two zones and a guess that warns of the crossing. A run that names only a
+/// component takes the port named as the run or its other end, else the first that is free.
 ///
 /// @return  every problem at once in `problems`, each with the job's path and a JSON pointer; a run
 ///          with an end that has no place is left out of `runs` and named there. Deterministic.
@@ -31,5 +33,8 @@ Ends place_ends(const Scene& scene, const Room& room, const Job& job);
 
 /// A point further than this from every surface is not mounted on one. Common practice, no source.
 constexpr double kReachOfSurface_m = 0.30;
+
+/// An end on the floor this near a wall hugs it: cable goes straight to it. Metres.
+constexpr double kHugsWall_m = 0.08;
 
 }  // namespace roomloom

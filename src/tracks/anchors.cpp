@@ -10,7 +10,6 @@ namespace {
 
 constexpr double kFarthestLeadIn_m = 1.0;  ///< from an end or a hole to the nearest track
 constexpr double kFarthestFromMains_m = 3.0;
-constexpr double kFarthestOnFloor_m = 2.0;
 constexpr double kFarthestBelowTile_m = 0.5;
 constexpr double kFarthestJog_m = 0.35;
 constexpr double kOn_m = 0.0005;
@@ -137,27 +136,6 @@ void attach_to_sheet(Layout& layout, Anchor& anchor) {
   }
   const int foot = layout.draft.point(plane.layer, plane.frame.to_world(at));
   layout.draft.add(free_way(anchor.point, foot, anchor.home));
-}
-
-/// From an end on the floor straight to the skirting tracks of the walls about it.
-void attach_on_floor(Layout& layout, Anchor& anchor) {
-  bool joined = false;
-  const Sheet& floor = sheet_of(layout, anchor.home.index);
-  for (const TrackPlane& plane : layout.planes) {
-    if (sheet_index(plane) < 0 || std::abs(plane.frame.n.z) > 0.5) continue;
-    const double away = plane.frame.height(anchor.position);
-    if (away < -kOn_m || away > kFarthestOnFloor_m) continue;
-    const Vec3 level =
-        normalized(plane.frame.n - dot(plane.frame.n, floor.frame.n) * floor.frame.n);
-    const Vec2 foot =
-        plane.frame.to_plane(anchor.position - away / dot(level, plane.frame.n) * level);
-    Vec2 met = foot;
-    if (!on_a_line(plane, foot) && !nearest_line(plane, foot, {0, 1}, 0.1, met)) continue;
-    const int point = layout.draft.point(plane.layer, plane.frame.to_world(met));
-    layout.draft.add(free_way(anchor.point, point, anchor.home));
-    joined = true;
-  }
-  if (!joined) anchor.blocked_by = floor.name + " (floors are not crossed)";
 }
 
 /// Below a tiled ceiling: straight to the holes close by.

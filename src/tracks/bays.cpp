@@ -67,7 +67,9 @@ void plates_at_ends(Layout& layout, int index) {
 /// A plate behind gear or in a hidden place, where the bay's upright passes it.
 void plates_at_zones(Layout& layout, int index) {
   const Crossing& plate = layout.room.crossings[static_cast<std::size_t>(index)];
-  for (const Zone& zone : layout.ends.zones) {
+  for (std::size_t z = 0; z < layout.ends.zones.size(); ++z) {
+    if (is_floor_zone(layout, static_cast<int>(z))) continue;
+    const Zone& zone = layout.ends.zones[z];
     const Vec3 centre = zone.frame.to_world(0.5 * zone.size);
     const Vec3 on_wall = plate.frame.to_world(plate.frame.to_plane(centre));
     const Vec3 local = zone.frame.to_local(on_wall);

@@ -162,7 +162,9 @@ void demand_anchors(const Layout& layout, const TrackPlane& plane, int index,
 void demand_zones(const Layout& layout, const TrackPlane& plane, int index,
                   std::vector<Demand>& demands) {
   if (sheet_index(plane) < 0) return;
-  for (const Zone& zone : layout.ends.zones) {
+  for (std::size_t z = 0; z < layout.ends.zones.size(); ++z) {
+    if (is_floor_zone(layout, static_cast<int>(z))) continue;
+    const Zone& zone = layout.ends.zones[z];
     Vec3 low{1e30, 1e30, 1e30}, high{-1e30, -1e30, -1e30};
     for (int i = 0; i < 8; ++i) {
       const Vec3 corner = plane.frame.to_local(zone.frame.to_world(

@@ -211,7 +211,9 @@ void wish_over_corners(Layout& layout, const std::vector<WallTop>& tops) {
 }
 
 void wish_over_gear(Layout& layout, const std::vector<WallTop>& tops) {
-  for (const Zone& zone : layout.ends.zones) {
+  for (std::size_t z = 0; z < layout.ends.zones.size(); ++z) {
+    if (is_floor_zone(layout, static_cast<int>(z))) continue;
+    const Zone& zone = layout.ends.zones[z];
     const Vec3 centre = zone.frame.to_world(0.5 * zone.size);
     for (const WallTop& top : tops) {
       const TrackPlane& wall = layout.planes[static_cast<std::size_t>(top.plane)];

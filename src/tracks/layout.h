@@ -84,6 +84,12 @@ void choose_bay_holes(Layout& layout);
 /// Where the upright of bay `index` passes the height of `at`.
 Vec3 bay_foot(const Layout& layout, int index, const Vec3& at);
 
+/// Joins an end on the floor to the walls: straight where it hugs one or a hidden place holds it,
+/// else by the ways over the floor that were declared for it.
+void attach_on_floor(Layout& layout, Anchor& anchor);
+/// Whether zone `index` is one of a way over the floor: it gives rise to no tracks of its own.
+bool is_floor_zone(const Layout& layout, int index);
+
 /// Turns what asks for tracks into coordinates of tracks in every plane.
 void settle_demands(Layout& layout);
 

@@ -88,7 +88,9 @@ std::uint32_t signals() {
 }
 
 void hide(const Layout& layout, Stretch& stretch, const Vec3& middle) {
-  for (const Zone& zone : layout.ends.zones) {
+  for (std::size_t z = 0; z < layout.ends.zones.size(); ++z) {
+    if (is_floor_zone(layout, static_cast<int>(z))) continue;
+    const Zone& zone = layout.ends.zones[z];
     const Vec3 local = zone.frame.to_local(middle);
     bool inside = true;
     for (int axis = 0; axis < 3; ++axis)
@@ -108,8 +110,9 @@ void cut_lines(Layout& layout) {
     const auto cut = [&](double t) {
       if (t > 0 && t < 1) cuts.emplace_back(line.layer, line.from + t * (line.to - line.from));
     };
-    for (const Zone& zone : layout.ends.zones)
-      if (zone_span(zone, line.from, line.to, t0, t1)) {
+    for (std::size_t z = 0; z < layout.ends.zones.size(); ++z)
+      if (!is_floor_zone(layout, static_cast<int>(z)) &&
+          zone_span(layout.ends.zones[z], line.from, line.to, t0, t1)) {
         cut(t0);
         cut(t1);
       }

@@ -18,7 +18,8 @@ constexpr int kTrackEdgeBudget = 20000;
 /// tracks of two sheets meet on a common line at their seam. In a void they run in the void's two
 /// directions at each support level. Every edge keeps clear of keep-outs, obstacles and swept
 /// boxes; holes in tiles keep their edge `tee_margin_m` off the grid and clear of what a tile
-/// holds. Floors are not crossed, save for the short way from an end on the floor to a wall.
+/// holds. Floors are not crossed, save by the ways declared
+/// in `Ends::floor_ways`: at the height of the skirting tracks, then upright to the tip.
 ///
 /// No direction depends on the world's axes except up: turning the room about the vertical,
 /// mirroring it or moving it changes no length.

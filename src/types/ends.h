@@ -53,12 +53,26 @@ struct LoudspeakerPlace {
   int end = -1;
 };
 
+/// How cable reaches an end that stands on the floor away from every wall: from the foot of a wall
+/// straight over the floor, then up to its tip. Both stretches lie free in zones of their own.
+struct FloorWay {
+  int end = -1;          ///< into Ends::ends
+  int alternative = -1;  ///< -1 the present place, else into may_move_to
+  int wall = -1;         ///< into Room::sheets
+  Vec3 wall_foot;        ///< on the wall, at the floor
+  Vec3 foot;             ///< on the floor, below the tip
+  int along_zone = -1;   ///< into Ends::zones: from the wall's foot to the end's
+  int up_zone = -1;      ///< into Ends::zones: from the floor to the tip
+};
+
 /// Every end at its place.
 struct Ends {
   std::vector<End> ends;
   std::vector<Run> runs;
   std::vector<GearBox> gear;
-  std::vector<Zone> zones;  ///< Room::zones first, in the same order, then those behind gear
+  /// Room::zones first, in the same order, then those behind gear, then those of `floor_ways`.
+  std::vector<Zone> zones;
+  std::vector<FloorWay> floor_ways;
   std::optional<Vec3> listener;
   double facing_rad = 0;
   std::vector<LoudspeakerPlace> loudspeakers;

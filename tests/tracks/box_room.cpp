@@ -258,6 +258,32 @@ int add_port(Case& c, const PrismRoom& prism, const std::string& id, int zone, c
   return static_cast<int>(c.ends.ends.size()) - 1;
 }
 
+void add_floor_way(Case& c, int end, const std::string& wall) {
+  const Vec3 tip = c.ends.ends[static_cast<std::size_t>(end)].place.position;
+  FloorWay way;
+  way.end = end;
+  way.wall = sheet_named(c.room, wall);
+  const Frame& frame = c.room.sheets[static_cast<std::size_t>(way.wall)].frame;
+  way.foot = {tip.x, tip.y, c.room.floor_z_m};
+  way.wall_foot = way.foot - frame.height(way.foot) * frame.n;
+  Zone zone;
+  zone.frame.n = {0, 0, 1};
+  zone.frame.v = frame.n;
+  zone.frame.u = cross(frame.n, zone.frame.n);
+  zone.frame.origin = way.wall_foot - 0.05 * zone.frame.u;
+  zone.size = {0.1, frame.height(way.foot) + 0.05, 0.06};
+  zone.visible = 1;
+  zone.name = "floor to " + c.ends.ends[static_cast<std::size_t>(end)].id;
+  way.along_zone = static_cast<int>(c.ends.zones.size());
+  c.ends.zones.push_back(zone);
+  zone.frame.origin = way.foot - 0.05 * (zone.frame.u + zone.frame.v);
+  zone.size = {0.1, 0.1, tip.z - c.room.floor_z_m + 0.09};
+  zone.name = "up to " + c.ends.ends[static_cast<std::size_t>(end)].id;
+  way.up_zone = static_cast<int>(c.ends.zones.size());
+  c.ends.zones.push_back(zone);
+  c.ends.floor_ways.push_back(way);
+}
+
 void add_keep_out(Case& c, const PrismRoom& prism, const std::string& sheet, const Vec3& low,
                   const Vec3& high, double clearance_m, const std::string& name) {
   Sheet& on = c.room.sheets[static_cast<std::size_t>(sheet_named(c.room, sheet))];

@@ -52,6 +52,8 @@ int add_zone(Case& c, const PrismRoom& prism, const std::string& name, const Vec
              const Vec3& size);
 /// An end lying in a zone.
 int add_port(Case& c, const PrismRoom& prism, const std::string& id, int zone, const Vec3& at);
+/// Declares the way over the floor to an end, with its zones, from the foot of the named wall.
+void add_floor_way(Case& c, int end, const std::string& wall);
 /// Keeps a rectangle of the named wall clear; corners in plan coordinates.
 void add_keep_out(Case& c, const PrismRoom& prism, const std::string& sheet, const Vec3& low,
                   const Vec3& high, double clearance_m, const std::string& name);

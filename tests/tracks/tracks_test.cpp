@@ -202,16 +202,56 @@ TEST(Tracks, AZoneThatTouchesNothingIsNamed) {
   EXPECT_NE(terminal.blocked_by.find("Behind the island"), std::string::npos);
 }
 
-TEST(Tracks, AnEndOnTheFloorNearAWallReachesItsSkirting) {
+// 0.4 m from the wall, its tip 0.3 m up: along the skirting, over the floor at the height of the
+// skirting's tracks, then upright. Never through the air.
+TEST(Tracks, AnEndOnTheFloorIsReachedOverTheFloorFromTheFootOfItsWall) {
   const PrismRoom prism = box_prism(4.2, 5.4);
   Case c = make_case(prism);
-  const int a = add_end(c, prism, "sub", "Floor", {0.4, 2.0, 0});
+  const int a = add_end(c, prism, "sub", "Floor", {0.4, 2.0, 0.3});
   const int b = add_end(c, prism, "b", "Wall 4", {0, 3.0, 0.0125});
+  add_run(c, "r", a, b);
+  add_floor_way(c, a, "Wall 4");
+  const Tracks tracks = tracks_of(c);
+  const double h = track_stand_off_m(c.job.catalogue);
+  EXPECT_NEAR(shortest_m(tracks, a, b), h + 1.0 + (0.4 - h) + (0.3 - h), 0.001);
+  int over_floor = 0;
+  for (const TrackEdge& edge : tracks.edges) {
+    if (edge.home.kind != PlaceKind::zone || edge.kind == EdgeKind::turn) continue;
+    ++over_floor;
+    EXPECT_EQ(edge.medium, Medium::bare);
+    const Zone& zone = c.ends.zones[static_cast<std::size_t>(edge.home.index)];
+    for (const int node : {edge.a, edge.b}) {
+      const Vec3 p = zone.frame.to_local(tracks.nodes[static_cast<std::size_t>(node)].position);
+      for (int axis = 0; axis < 3; ++axis) {
+        EXPECT_GE(p[axis], -1e-9);
+        EXPECT_LE(p[axis], zone.size[axis] + 1e-9);
+      }
+    }
+  }
+  EXPECT_EQ(over_floor, 2);
+}
+
+TEST(Tracks, AnEndOnTheFloorThatHugsAWallIsReachedStraight) {
+  const PrismRoom prism = box_prism(4.2, 5.4);
+  Case c = make_case(prism);
+  const int a = add_end(c, prism, "sub", "Floor", {0.07, 2.0, 0.2});
+  const int b = add_end(c, prism, "b", "Wall 4", {0, 3.0, 0.2});
   add_run(c, "r", a, b);
   const Tracks tracks = tracks_of(c);
   const double h = track_stand_off_m(c.job.catalogue);
-  // To the skirting line, along it, and from it to the end.
-  EXPECT_NEAR(shortest_m(tracks, a, b), std::hypot(0.4 - h, h) + 1.0 + h, 0.001);
+  EXPECT_NEAR(shortest_m(tracks, a, b), (0.07 - h) + 1.0 + h, 0.001);
+}
+
+TEST(Tracks, AWayOverTheFloorGoesNotWhereADoorSwings) {
+  const PrismRoom prism = box_prism(4.2, 5.4);
+  Case c = make_case(prism);
+  const int a = add_end(c, prism, "sub", "Floor", {1.4, 2.0, 0.3});
+  add_run(c, "r", a, add_end(c, prism, "b", "Wall 4", {0, 3.5, 0.5}));
+  add_floor_way(c, a, "Wall 4");
+  c.room.swept.push_back({{0, 1.5, 0}, {0.9, 2.4, 2.0}});
+  const Tracks tracks = tracks_of(c);
+  EXPECT_EQ(terminal_of(tracks, a).node, -1);
+  EXPECT_FALSE(terminal_of(tracks, a).blocked_by.empty());
 }
 
 TEST(Tracks, AnEndInTheMiddleOfTheFloorIsBlockedByTheFloor) {

@@ -1,0 +1,164 @@
+#include <algorithm>
+#include <cmath>
+
+#include "place/context.h"
+#include "place/place.h"
+
+// Ends that stand out in the floor. Cable may not hang across the room to them, so it leaves a wall
+// at its foot and lies on the floor. Common practice, no source: such a crossing is kept short and
+// straight, and covered with a ramp.
+
+namespace roomloom::place {
+namespace {
+
+constexpr double kFarthest_m = 6.0;
+constexpr double kHalfStrip_m = 0.05;
+constexpr double kStripHeight_m = 0.06;
+constexpr double kOverTip_m = 0.03;
+constexpr double kLookAt_m = 0.03;  ///< height at which a wall's foot must be clear
+
+struct Way {
+  int wall = -1;
+  Vec3 wall_foot;
+  double length_m = 0;
+};
+
+/// In a hidden place, or behind gear; the zones of ways over the floor do not count.
+bool hides(const Context& context, const Vec3& tip) {
+  const auto& zones = context.ends.zones;
+  const auto& ways = context.ends.floor_ways;
+  const auto end = ways.empty() ? zones.end() : zones.begin() + ways.front().along_zone;
+  return std::any_of(zones.begin(), end, [&](const Zone& zone) {
+    const Vec3 local = zone.frame.to_local(tip);
+    return local.x >= 0 && local.y >= 0 && local.z >= 0 && local.x <= zone.size.x &&
+           local.y <= zone.size.y && local.z <= zone.size.z;
+  });
+}
+
+bool is_wall(const Sheet& sheet) {
+  return sheet.fixable && std::abs(sheet.frame.n.z) < 0.5 && sheet.role != SheetRole::open_side &&
+         sheet.role != SheetRole::curtain && sheet.role != SheetRole::furniture;
+}
+
+/// The floor between is clear: it is floor all the way, nothing moves over it, and what stands on
+/// it is only what the end itself is in or under.
+bool is_clear(const Context& context, const Sheet& floor, const Vec3& from, const Vec3& foot) {
+  const Vec2 a = floor.frame.to_plane(from), b = floor.frame.to_plane(foot);
+  double inside = 0;
+  for (const auto& [t0, t1] : inside_pieces(floor.region, a, b)) inside += t1 - t0;
+  if (inside * norm(b - a) < norm(b - a) - 0.01) return false;
+  for (const SheetKeepOut& keep_out : floor.keep_outs)
+    if (!contains(keep_out.ring, b) &&
+        (contains(keep_out.ring, a) || !crossings(keep_out.ring, a, b).empty()))
+      return false;
+  constexpr int kSteps = 100;
+  for (int i = 0; i <= kSteps; ++i) {
+    const Vec3 p = from + (static_cast<double>(i) / kSteps) * (foot - from) + Vec3{0, 0, 0.01};
+    for (const Box3& swept : context.room.swept)
+      if (swept.grown(0.01).contains(p)) return false;
+  }
+  return true;
+}
+
+/// From the foot of each wall that `foot` lies in front of; nearest first.
+std::vector<Way> ways_to(const Context& context, const Sheet& floor, const Vec3& foot) {
+  std::vector<Way> ways;
+  for (std::size_t i = 0; i < context.room.sheets.size(); ++i) {
+    const Sheet& wall = context.room.sheets[i];
+    if (!is_wall(wall)) continue;
+    const Vec3 level = normalized(wall.frame.n - dot(wall.frame.n, floor.frame.n) * floor.frame.n);
+    const double length = wall.frame.height(foot) / dot(level, wall.frame.n);
+    if (length < 0.01 || length > kFarthest_m) continue;
+    const Vec3 wall_foot = foot - length * level;
+    const Vec2 at = wall.frame.to_plane(wall_foot + kLookAt_m * floor.frame.n);
+    if (!contains(wall.region, at)) continue;
+    if (!context.surfaces.obstruction(static_cast<int>(i), at, 0.02, true).empty()) continue;
+    if (!is_clear(context, floor, wall_foot, foot)) continue;
+    ways.push_back({static_cast<int>(i), wall_foot, length});
+  }
+  std::stable_sort(ways.begin(), ways.end(),
+                   [](const Way& a, const Way& b) { return a.length_m < b.length_m - 1e-9; });
+  return ways;
+}
+
+bool hugs_a_wall(const Context& context, const Vec3& tip) {
+  return std::any_of(context.room.sheets.begin(), context.room.sheets.end(), [&](const Sheet& s) {
+    const double away = s.frame.height(tip);
+    return is_wall(s) && away > -0.01 && away <= kHugsWall_m &&
+           contains(s.region, s.frame.to_plane(tip));
+  });
+}
+
+int add_zone(Context& context, std::string name, const Frame& frame, const Vec3& size,
+             std::string why) {
+  Zone zone;
+  zone.name = std::move(name);
+  zone.frame = frame;
+  zone.size = size;
+  zone.visible = 1;
+  zone.why = std::move(why);
+  context.ends.zones.push_back(std::move(zone));
+  return static_cast<int>(context.ends.zones.size()) - 1;
+}
+
+FloorWay declare(Context& context, const std::string& id, const Vec3& tip, const Way& way,
+                 const Frame& floor) {
+  FloorWay made;
+  made.wall = way.wall;
+  made.wall_foot = way.wall_foot;
+  made.foot = tip - floor.height(tip) * floor.n;
+  Frame frame;
+  frame.n = floor.n;
+  frame.v = normalized(made.foot - way.wall_foot);
+  frame.u = cross(frame.v, frame.n);
+  frame.origin = way.wall_foot - kHalfStrip_m * frame.u;
+  const std::string& wall = context.surfaces.sheet(way.wall).name;
+  made.along_zone = add_zone(context, "floor to " + id, frame,
+                             {2 * kHalfStrip_m, way.length_m + kHalfStrip_m, kStripHeight_m},
+                             "cable lies on the floor from " + wall + " to the end; cover it");
+  frame.origin = made.foot - kHalfStrip_m * (frame.u + frame.v);
+  const double rise = std::max(floor.height(tip), kStripHeight_m) + kOverTip_m;
+  made.up_zone = add_zone(context, "up to " + id, frame, {2 * kHalfStrip_m, 2 * kHalfStrip_m, rise},
+                          "cable rises from the floor to the end, in or on what holds it");
+  return made;
+}
+
+void add_way(Context& context, int end, int alternative) {
+  const End& told = context.ends.ends[static_cast<std::size_t>(end)];
+  const EndPlace& place =
+      alternative < 0 ? told.place : told.may_move_to[static_cast<std::size_t>(alternative)];
+  if (place.home.kind != PlaceKind::sheet) return;
+  const Sheet& floor = context.surfaces.sheet(place.home.index);
+  if (floor.role != SheetRole::floor) return;
+  if (hides(context, place.position) || hugs_a_wall(context, place.position)) return;
+  const Vec3 foot = place.position - floor.frame.height(place.position) * floor.frame.n;
+  const std::vector<Way> ways = ways_to(context, floor, foot);
+  if (ways.empty()) return;  // the tracks name what blocks it
+  const std::string id =
+      alternative < 0 ? told.id : told.id + " (place " + std::to_string(alternative + 2) + ")";
+  FloorWay way = declare(context, id, place.position, ways[0], floor.frame);
+  way.end = end;
+  way.alternative = alternative;
+  context.ends.floor_ways.push_back(way);
+  if (alternative >= 0) return;
+  context.ends.guesses.push_back(
+      {"Way to \"" + told.id + "\"",
+       "over the floor, " + context.length(ways[0].length_m) + " from " +
+           context.surfaces.sheet(way.wall).name,
+       "it stands on the floor away from every wall: cable there wants a ramp over it",
+       "\"xyz\" of a place beside a wall, or \"mount\": \"on sheet\""});
+}
+
+}  // namespace
+
+void add_floor_ways(Context& context) {
+  const auto count = static_cast<int>(context.ends.ends.size());
+  for (int end = 0; end < count; ++end) {
+    const auto moves =
+        static_cast<int>(context.ends.ends[static_cast<std::size_t>(end)].may_move_to.size());
+    for (int alternative = -1; alternative < moves; ++alternative)
+      add_way(context, end, alternative);
+  }
+}
+
+}  // namespace roomloom::place
