@@ -87,10 +87,12 @@ std::optional<std::vector<Instance>> read_any(const Rows& rows, const std::strin
   if (named) return read_library(rows);
   std::optional<Instance> instance;
   const auto second = numbers(rows[1], 1);
-  const bool counted = first->size() == 1 && second && second->size() == 1 &&
-                       static_cast<double>(rows.size() - 2) == (*first)[0];
-  if (counted)
+  const bool single = first->size() == 1 && second && second->size() == 1;
+  const double listed = static_cast<double>(rows.size() - 2);
+  if (single && (*first)[0] == listed)
     instance = read_rows(rows, 2, (*second)[0]);
+  else if (single && (*second)[0] == listed)
+    instance = read_rows(rows, 2, (*first)[0]);
   else
     instance = read_rows(rows, 1, first->size() > 1 ? (*first)[1] : (*first)[0]);
   if (!instance) return std::nullopt;

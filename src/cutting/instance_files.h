@@ -17,7 +17,7 @@ struct Instance {
 /// Reads one of these, told apart by the shape of the text:
 /// - OR-Library bin packing: number of instances, then for each its name, "capacity n best", sizes
 /// - cutting stock: capacity, then rows of "length demand"; or number of rows, capacity, rows
-/// - Scholl's and the hard28 form: n, capacity, then n sizes, one a line
+/// - one size a line: n and capacity (in this order or the other), then n sizes
 /// @error `instance.unreadable`, `instance.syntax`
 Result<std::vector<Instance>> read_instances(const std::string& path);
 
