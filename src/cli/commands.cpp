@@ -161,8 +161,9 @@ int route(const std::filesystem::path& job, const std::filesystem::path& folder,
   } else if (!common.quiet) {
     print(summary_text(view(*planned), *findings));
     print("\nWritten to " + into.string() +
-          ": routed.glb, routed.step, routed.obj, lengths.csv, "
-          "holes.csv, raceway.csv, plan.json\n");
+          ": routed.glb, routed.step, routed.obj (the room and its runs), runs.glb, runs.step (the "
+          "runs alone), lengths.csv, holes.csv, raceway.csv, findings.csv, plan.json, "
+          "summary.txt\n");
   }
   return status_of(*findings);
 }
@@ -197,8 +198,26 @@ int compare(const std::filesystem::path& old_folder, const std::filesystem::path
   return done;
 }
 
+namespace {
+
+/// The built-in cables and raceway sizes, for those who look for an id.
+std::string catalogue_text() {
+  std::string text = "Cables (what a run's \"cable\" names):\n";
+  for (const CableType& cable : built_in_catalogue().cables) {
+    text += "  " + cable.id + std::string(cable.id.size() < 26 ? 26 - cable.id.size() : 1, ' ') +
+            to_string(cable.service) + ", " + format_number(1000 * cable.diameter_m, 1) +
+            " mm thick\n";
+  }
+  text += "Raceway, outer width x depth in mm:\n ";
+  for (const RacewayType& raceway : built_in_catalogue().raceways) text += " " + raceway.id + ",";
+  text.back() = '.';
+  return text;
+}
+
+}  // namespace
+
 int explain(const std::string& id, const Common& common) {
-  const std::string text = roomloom::explain(id);
+  const std::string text = id == "cables" ? catalogue_text() : roomloom::explain(id);
   if (text.empty()) {
     return fail({"explain.unknown", "There is no finding of that id.", id,
                  "Use an id as printed in brackets behind a finding."},

@@ -2,6 +2,7 @@
 #include <cstdio>
 #include <exception>
 
+#include "base/nearest.h"
 #include "cli/commands.h"
 
 namespace {
@@ -16,6 +17,7 @@ Examples:
   roomloom check result                       judge a written result afresh from its files
   roomloom compare old new                    what changed between two results
   roomloom explain bend-radius                what a finding means, and where its limit is from
+  roomloom explain cables                     the built-in cables and raceway sizes
 
 Exit status: 0 done, 1 done but a check failed, 2 bad usage or input, 3 internal fault.)";
 
@@ -113,9 +115,23 @@ void add_compare(CLI::App& app, Invocation& in, int& status) {
 
 void add_explain(CLI::App& app, Invocation& in, int& status) {
   auto* command = app.add_subcommand("explain", "Say what a finding or a message means");
-  command->add_option("ID", in.input, "Id of a finding, as printed in brackets")->required();
+  command->add_option("ID", in.input, "Id of a finding, as printed in brackets; or: cables")
+      ->required();
   add_common(*command, in.common);
   command->callback([&] { status = roomloom::cli::explain(in.input, in.common); });
+}
+
+/// A word that is no command, with the nearest one that is.
+bool unknown_command(const CLI::App& app, int argc, char** argv) {
+  if (argc < 2 || argv[1][0] == '-') return false;
+  std::vector<std::string> commands;
+  for (const CLI::App* command : app.get_subcommands({})) {
+    if (command->get_name() == argv[1]) return false;
+    commands.push_back(command->get_name());
+  }
+  std::fprintf(stderr, "roomloom: there is no command \"%s\". %s\n", argv[1],
+               roomloom::suggestion(argv[1], commands).c_str());
+  return true;
 }
 
 int run(int argc, char** argv) {
@@ -132,6 +148,7 @@ int run(int argc, char** argv) {
   add_check(app, in, status);
   add_compare(app, in, status);
   add_explain(app, in, status);
+  if (unknown_command(app, argc, argv)) return roomloom::cli::bad_input;
   try {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& stop) {

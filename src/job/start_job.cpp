@@ -81,8 +81,13 @@ std::string rule_text(const Rule& rule, const Room& room) {
   if (rule.build != Build::unknown) text += ", \"build\": " + json_quoted(to_string(rule.build));
   if (rule.role == Role::suspended_ceiling && !room.grids.empty()) {
     const TileGrid& grid = room.grids.front();
-    text += ", \"tile\": [" + json_quoted(format_length(grid.pitch_u_m, DisplayUnits::metric)) +
-            ", " + json_quoted(format_length(grid.pitch_v_m, DisplayUnits::metric)) + "]";
+    // Tenths of a millimetre: a 2 ft tile is 609.6 mm, and over ten tiles a rounded pitch would
+    // tell.
+    const auto millimetres = [](double metres) {
+      return json_quoted(format_number(1000 * metres, 1) + " mm");
+    };
+    text +=
+        ", \"tile\": [" + millimetres(grid.pitch_u_m) + ", " + millimetres(grid.pitch_v_m) + "]";
   }
   if (!rule.why.empty()) text += ", \"note\": " + json_quoted("guessed: " + rule.why);
   return text + " }";
@@ -93,14 +98,26 @@ std::string point_text(const Vec3& point) {
          format_number(point.z, 3) + "]";
 }
 
-std::vector<std::string> marker_ends(const Scene& scene) {
-  std::vector<std::string> ends;
+/// Markers as comments: which of them are ends only the user knows, and an end that no run uses
+/// could stop the job.
+std::string marker_comments(const Scene& scene) {
+  std::string text;
   std::map<std::string, int> seen;
   for (const Part& part : scene.parts)
     if (part.kind == PartKind::marker && !part.name.empty() && seen[part.name]++ == 0)
-      ends.push_back("    { \"id\": " + json_quoted(part.name) +
-                     ", \"marker\": " + json_quoted(part.name) + " }");
-  return ends;
+      text += "    // { \"id\": " + json_quoted(part.name) +
+              ", \"marker\": " + json_quoted(part.name) + " },\n";
+  return text.empty() ? "[]" : "[\n" + text + "  ]";
+}
+
+/// The rule that names most letters comes first: the first match wins.
+void most_exact_first(std::vector<Rule>& rules) {
+  const auto letters = [](const Rule& rule) {
+    return rule.match.size() -
+           static_cast<std::size_t>(std::count(rule.match.begin(), rule.match.end(), '*'));
+  };
+  std::stable_sort(rules.begin(), rules.end(),
+                   [&](const Rule& a, const Rule& b) { return letters(a) > letters(b); });
 }
 
 std::string list_text(const std::vector<std::string>& lines) {
@@ -126,8 +143,9 @@ std::string model_file(const Scene& scene, const std::filesystem::path& job_path
 std::string starting_job(const Scene& scene, const Room& room,
                          const std::filesystem::path& job_path) {
   std::vector<std::string> parts;
-  for (const Rule& rule : gathered(rules_by_name(scene, room)))
-    parts.push_back(rule_text(rule, room));
+  std::vector<Rule> rules = gathered(rules_by_name(scene, room));
+  most_exact_first(rules);
+  for (const Rule& rule : rules) parts.push_back(rule_text(rule, room));
   std::string model = "{ \"file\": " + json_quoted(model_file(scene, job_path));
   if (room.main_air >= 0 && room.main_air < static_cast<int>(room.airs.size()))
     model += ", \"seed\": " + point_text(room.airs[static_cast<std::size_t>(room.main_air)].seed);
@@ -135,7 +153,7 @@ std::string starting_job(const Scene& scene, const Room& room,
   const std::string name = std::filesystem::path(scene.source.path).stem().string();
   return "{\n  \"$schema\": \"roomloom-job.schema.json\",\n  \"name\": " + json_quoted(name) +
          ",\n  \"model\": " + model + ",\n  \"parts\": " + list_text(parts) +
-         ",\n  \"gear\": [],\n  \"ends\": " + list_text(marker_ends(scene)) +
+         ",\n  \"gear\": [],\n  \"ends\": " + marker_comments(scene) +
          ",\n  \"runs\": [],\n  \"prefer\": \"balanced\"\n}\n";
 }
 

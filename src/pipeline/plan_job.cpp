@@ -38,8 +38,8 @@ RouteOptions route_options(const PlanOptions& options) {
 }
 
 /// All of the user's mistakes in one message.
-Error joined(const std::vector<Error>& problems, const std::filesystem::path& job_file) {
-  Error all{"ends.problems", "", job_file.string(), ""};
+Error joined(const std::vector<Error>& problems) {
+  Error all{"ends.problems", "", "", ""};
   for (const Error& problem : problems) {
     all.what += (all.what.empty() ? "" : "\n  ") + to_text(problem);
   }
@@ -75,7 +75,7 @@ Result<PlannedRoom> plan_job(const std::filesystem::path& job_file, const PlanOp
 
   tell("placing the ends");
   p.ends = place_ends(p.scene, p.room, p.job);
-  if (!p.ends.problems.empty()) return joined(p.ends.problems, job_file);
+  if (!p.ends.problems.empty()) return joined(p.ends.problems);
 
   tell("laying the tracks");
   p.tracks = build_tracks(p.scene, p.room, p.ends, p.job);

@@ -87,7 +87,8 @@ std::string totals(const Planned& p) {
 std::string optimum(const Planned& p) {
   const double gap = p.plan.bound > 0 ? (p.plan.objective - p.plan.bound) / p.plan.bound : 0;
   std::string text = "Cost of the plan: " + format_number(p.plan.objective, 2) + " " +
-                     p.job.currency + " with work and looks weighed in; ";
+                     p.job.currency +
+                     ", work and looks weighed in (built-in prices are invented); ";
   if (p.plan.proven) return text + "proven the least on this track graph.\n";
   return text + "at most " + format_number(100 * gap, 2) + " % above the least possible there.\n";
 }
