@@ -84,13 +84,14 @@ void place_next(std::vector<Disc>& placed, double radius) {
   placed.push_back(best);
 }
 
-double packed_diameter(const std::vector<double>& diameters) {
-  std::vector<Disc> placed;
-  for (const double diameter : diameters) place_next(placed, diameter / 2);
-  return 2 * enclosing_circle(placed).radius_m;
-}
-
 }  // namespace
+
+std::vector<Disc> packed_bundle(std::vector<double> diameters_m) {
+  std::sort(diameters_m.rbegin(), diameters_m.rend());
+  std::vector<Disc> placed;
+  for (const double diameter : diameters_m) place_next(placed, diameter / 2);
+  return placed;
+}
 
 Disc enclosing_circle(const std::vector<Disc>& discs) {
   if (discs.empty()) return {};
@@ -121,11 +122,10 @@ double circle_packing_ratio(int count) {
 
 double bundle_diameter(std::vector<double> diameters_m) {
   if (diameters_m.empty()) return 0;
-  std::sort(diameters_m.rbegin(), diameters_m.rend());
-  const double packed = packed_diameter(diameters_m);
+  const double packed = 2 * enclosing_circle(packed_bundle(diameters_m)).radius_m;
   if (diameters_m.size() > 20) return packed;
-  const double as_if_equal =
-      circle_packing_ratio(static_cast<int>(diameters_m.size())) * diameters_m.front();
+  const double as_if_equal = circle_packing_ratio(static_cast<int>(diameters_m.size())) *
+                             *std::max_element(diameters_m.begin(), diameters_m.end());
   return std::min(packed, as_if_equal);
 }
 

@@ -20,6 +20,10 @@ Disc enclosing_circle(const std::vector<Disc>& discs);
 /// rounded up.
 double circle_packing_ratio(int count);
 
+/// Cables of these diameters laid side by side, step by step round their middle: the thickest
+/// first, each touching two others.
+std::vector<Disc> packed_bundle(std::vector<double> diameters_m);
+
 /// Diameter of a circle that cables of these diameters fit in, lying side by side: the least known
 /// one for up to 20 equal cables, else that of a packing found step by step. Never too small.
 double bundle_diameter(std::vector<double> diameters_m);

@@ -39,9 +39,15 @@ std::vector<std::pair<double, double>> outside(std::vector<std::pair<double, dou
   return left;
 }
 
+// Does the path begin or cease to step aside at point i?
+bool steps_at(const LanePath& run, std::size_t i) {
+  return !run.steps_aside.empty() && run.steps_aside[i - 1] != run.steps_aside[i];
+}
+
 // Does a leg end at point i, for another reason than the path's own end?
 bool leg_ends_at(const LanePath& run, std::size_t i, const Tracks& tracks) {
-  if (i == run.span.from || i == run.span.to || is_corner(run.path.points, i)) return true;
+  if (i == run.span.from || i == run.span.to || is_corner(run.path.points, i) || steps_at(run, i))
+    return true;
   const auto edge = [&](std::size_t e) -> const TrackEdge& {
     return tracks.edges[static_cast<std::size_t>(run.path.edges[e].edge)];
   };
@@ -155,7 +161,7 @@ std::set<PlaceKey> fitting_places(const std::vector<LanePath>& paths) {
     places.insert(place_key(path.points.front()));
     places.insert(place_key(path.points.back()));
     for (std::size_t i = 1; i + 1 < path.points.size(); ++i)
-      if (is_corner(path.points, i)) places.insert(place_key(path.points[i]));
+      if (is_corner(path.points, i) || steps_at(run, i)) places.insert(place_key(path.points[i]));
   }
   return places;
 }

@@ -17,7 +17,10 @@ struct LanePath {
   TrackPath path;
   std::vector<int> tracks;   ///< all track edges it takes: those of `path` may stand for several
   std::vector<bool> shared;  ///< one an edge: do other runs use it?
-  std::vector<bool> rigid;   ///< one an edge: a hole, in which no cable bends
+  /// One an edge: may the cable step aside here, because a raceway changes its size or because it
+  /// is the way between a raceway and a hole? Or empty.
+  std::vector<bool> steps_aside;
+  std::vector<bool> rigid;  ///< one an edge: a hole, in which no cable bends
   LaneSpan span;
 
   /// A stretch that stays straight in any lane, lies in one place and is loose or not throughout.
@@ -37,7 +40,8 @@ struct LanePath {
 using PlaceKey = std::array<long long, 3>;
 PlaceKey place_key(const Vec3& place);
 
-/// Corners and ends of the paths: places that make a fitting for every path that comes by.
+/// Corners and ends of the paths, and where raceways change their size: places that make a fitting
+/// for every path that comes by.
 std::set<PlaceKey> fitting_places(const std::vector<LanePath>& paths);
 
 /// Cuts the paths into legs and finds the fittings, where cables may overlap as drawn: a corner or

@@ -5,50 +5,16 @@
 #include <tuple>
 
 #include "shape/bundle.h"
+#include "shape/hole_packing.h"
 
 namespace roomloom {
 namespace {
 
 constexpr double kHoleClearance = 0.003;
 
-// A run's passage through a crossing: indices into paths, and of the edge along the path.
-struct Passage {
-  std::size_t path = 0;
-  std::size_t edge = 0;
-};
-struct Hole {
-  int crossing = -1;
-  Vec3 from, to;  // of the track, along the crossing's normal
-  std::vector<Passage> passages;
-};
-
 void add_run(std::vector<int>& runs, int run) {
   const auto at = std::lower_bound(runs.begin(), runs.end(), run);
   if (at == runs.end() || *at != run) runs.insert(at, run);
-}
-
-std::vector<Hole> find_holes(const std::vector<LanePath>& paths, const Tracks& tracks,
-                             const Room& room) {
-  std::vector<Hole> holes;
-  for (std::size_t p = 0; p < paths.size(); ++p) {
-    const TrackPath& path = paths[p].path;
-    for (std::size_t i = 0; i < path.edges.size(); ++i) {
-      const TrackEdge& edge = tracks.edges[static_cast<std::size_t>(path.edges[i].edge)];
-      if (edge.kind != EdgeKind::crossing || edge.crossing < 0) continue;
-      const Frame& frame = room.crossings[static_cast<std::size_t>(edge.crossing)].frame;
-      Vec3 from = path.points[i];
-      Vec3 to = path.points[i + 1];
-      if (frame.height(from) > frame.height(to)) std::swap(from, to);
-      const auto same = std::find_if(holes.begin(), holes.end(), [&](const Hole& hole) {
-        return hole.crossing == edge.crossing && distance(hole.from + hole.to, from + to) < 2e-4;
-      });
-      if (same != holes.end())
-        same->passages.push_back({p, i});
-      else
-        holes.push_back({edge.crossing, from, to, {{p, i}}});
-    }
-  }
-  return holes;
 }
 
 // Heads pass one after the other, the largest first, each beside the cables of those before it.
@@ -69,7 +35,7 @@ double head_passage(std::vector<const CableType*> cables) {
 }
 
 // The cables of a hole in its plane, as drawn at both faces.
-std::vector<Disc> cable_discs(const Hole& hole, const Frame& frame,
+std::vector<Disc> cable_discs(const HolePassages& hole, const Frame& frame,
                               const std::vector<LanePath>& paths, const Lanes& lanes) {
   std::vector<Disc> discs;
   for (const Passage& passage : hole.passages) {
@@ -94,7 +60,7 @@ bool hole_allowed_at(const Crossing& crossing, const Vec2& centre, double diamet
 }
 
 // Size and centre. The centre leaves the track only where that saves a size and the place allows.
-void size_hole(HoleShape& shape, const Hole& hole, const Crossing& crossing,
+void size_hole(HoleShape& shape, const HolePassages& hole, const Crossing& crossing,
                const std::vector<LanePath>& paths, const Lanes& lanes, double heads_m) {
   const Vec2 axis = crossing.frame.to_plane(hole.from);
   const std::vector<Disc> discs = cable_discs(hole, crossing.frame, paths, lanes);
@@ -216,7 +182,7 @@ std::vector<HoleShape> shape_holes(const std::vector<LanePath>& paths, const Lan
                                    const Tracks& tracks, const Room& room, const Ends& ends,
                                    const Job& job) {
   std::vector<HoleShape> shapes;
-  for (const Hole& hole : find_holes(paths, tracks, room)) {
+  for (const HolePassages& hole : find_holes(paths, tracks, room)) {
     const Crossing& crossing = room.crossings[static_cast<std::size_t>(hole.crossing)];
     HoleShape shape;
     shape.crossing = hole.crossing;

@@ -3,13 +3,14 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <functional>
 #include <optional>
 #include <tuple>
 
 namespace roomloom {
 namespace {
 
-constexpr std::size_t kCoordinates = 15;  // along an axis
+constexpr std::size_t kCoordinates = 11;  // along an axis
 constexpr std::size_t kFreePlaces = 8;    // of a straight stretch
 constexpr double kSame = 1e-5;            // metres: coordinates that are one
 constexpr double kFurthest = 8;           // diameters off the track
@@ -45,6 +46,8 @@ struct Beside {
 // A straight stretch seen along itself.
 struct Section {
   std::array<std::size_t, 2> axes{};
+  std::array<Vec3, 2> directions;  // of those axes
+  std::vector<const LaneLimits*> limits;
   std::array<double, 2> low{}, high{}, rest{};
   std::vector<Beside> beside;
   std::vector<std::array<double, 2>> places;  // free ones, nearest to the resting place first
@@ -72,12 +75,14 @@ std::optional<Section> section_of(const LaneTask& task, const std::vector<Vec3>&
   const auto skipped = static_cast<std::size_t>(along - axes.begin());
   Section section;
   section.axes = {skipped == 0 ? std::size_t{1} : 0, skipped == 2 ? std::size_t{1} : 2};
+  section.directions = {axes[section.axes[0]], axes[section.axes[1]]};
   const double furthest = kFurthest * task.run.diameter_m;
   section.low = {-furthest, -furthest};
   section.high = {furthest, furthest};
   double longest = -1;
   for (std::size_t i = from; i < to; ++i) {
     narrow(section, task.limits[i], axes);
+    section.limits.push_back(&task.limits[i]);
     const double length = distance(points[i], points[i + 1]);
     if (length <= longest) continue;
     longest = length;
@@ -97,6 +102,20 @@ std::optional<Section> section_of(const LaneTask& task, const std::vector<Vec3>&
   return section;
 }
 
+// Along an axis, the corners of what two limits that lie aslant to it leave free.
+void offer_corners(const Section& section, std::size_t side,
+                   const std::function<void(double)>& offer) {
+  for (const LaneLimits* limits : section.limits) {
+    if (limits->intervals.size() != 2) continue;
+    const LaneLimits::Interval& a = limits->intervals[0];
+    const LaneLimits::Interval& b = limits->intervals[1];
+    for (const double x : {a.low, a.high})
+      for (const double y : {b.low, b.high})
+        if (std::isfinite(x) && std::isfinite(y))
+          offer(dot(x * a.axis + y * b.axis, section.directions[side]));
+  }
+}
+
 std::vector<double> places_along(const Section& section, std::size_t side) {
   std::vector<double> places;
   const auto offer = [&](double value) {
@@ -109,6 +128,7 @@ std::vector<double> places_along(const Section& section, std::size_t side) {
   offer(0);
   offer(section.low[side]);
   offer(section.high[side]);
+  offer_corners(section, side, offer);
   for (const Beside& other : section.beside) {
     for (const double apart : {-other.need_m - 1.5e-6, 0.0, other.need_m + 1.5e-6})
       offer(other.at[side] + apart);
@@ -116,7 +136,18 @@ std::vector<double> places_along(const Section& section, std::size_t side) {
   return places;
 }
 
-void find_places(Section& section) {
+bool is_free(const Section& section, double x, double y) {
+  const Vec3 offset = x * section.directions[0] + y * section.directions[1];
+  return std::all_of(section.beside.begin(), section.beside.end(),
+                     [&](const Beside& other) {
+                       return std::hypot(other.at[0] - x, other.at[1] - y) >= other.need_m;
+                     }) &&
+         std::all_of(section.limits.begin(), section.limits.end(),
+                     [&](const LaneLimits* limits) { return limits->broken_by(offset) < 1e-6; });
+}
+
+// The free places nearest to the resting place that are `apart_m` from each other.
+void find_places(Section& section, double apart_m) {
   const std::vector<double> first = places_along(section, 0);
   const std::vector<double> second = places_along(section, 1);
   struct Place {
@@ -137,11 +168,10 @@ void find_places(Section& section) {
     const double x = first[heap.back().i];
     const double y = second[heap.back().j];
     heap.pop_back();
-    const bool is_free =
-        std::all_of(section.beside.begin(), section.beside.end(), [&](const Beside& other) {
-          return std::hypot(other.at[0] - x, other.at[1] - y) >= other.need_m;
-        });
-    if (is_free) section.places.push_back({x, y});
+    const bool known = std::any_of(
+        section.places.begin(), section.places.end(),
+        [&](const auto& place) { return std::hypot(place[0] - x, place[1] - y) < apart_m; });
+    if (!known && is_free(section, x, y)) section.places.push_back({x, y});
   }
 }
 
@@ -171,8 +201,13 @@ std::vector<Vec3> lattice_axes(const std::vector<LanePath>& paths, const Tracks&
 
 std::vector<std::size_t> straight_ends(const LanePath& run) {
   std::vector<std::size_t> ends;
+  const auto steps = [&](std::size_t edge) {
+    return !run.steps_aside.empty() && run.steps_aside[edge];
+  };
   for (std::size_t i = run.span.from; i <= run.span.to; ++i)
-    if (i == run.span.from || i == run.span.to || is_corner(run.path.points, i)) ends.push_back(i);
+    if (i == run.span.from || i == run.span.to || is_corner(run.path.points, i) ||
+        steps(i - 1) != steps(i))
+      ends.push_back(i);
   return ends;
 }
 
@@ -180,9 +215,10 @@ OffsetLattice offset_lattice(const LaneTask& task, const std::vector<Vec3>& axes
   std::vector<Section> sections;
   const std::vector<std::size_t> ends = straight_ends(task.run);
   for (std::size_t k = 0; k + 1 < ends.size(); ++k) {
+    if (!task.run.steps_aside.empty() && task.run.steps_aside[ends[k]]) continue;
     auto section = section_of(task, axes, ends[k], ends[k + 1]);
     if (!section) continue;
-    find_places(*section);
+    find_places(*section, 0.45 * task.run.diameter_m);
     sections.push_back(std::move(*section));
   }
   // So that it does not matter which end is called the first.

@@ -20,7 +20,8 @@ struct NearLeg {
   double need_m = 0;  ///< between both cables' centres
 };
 
-/// Points of the path at which its straight stretches within the lane span begin and end.
+/// Points of the path at which its straight stretches within the lane span, and those on which it
+/// may step aside, begin and end.
 std::vector<std::size_t> straight_ends(const LanePath& run);
 
 /// What a lane is chosen with: a run, its limits and resting places (one an edge), and near[i]:

@@ -95,10 +95,11 @@ Vec3 best_constant(const LanePath& run, const LaneCosts& costs, const OffsetLatt
 std::vector<Vec3> best_stepped(const LanePath& run, const LaneCosts& costs,
                                const OffsetLattice& lattice, double limit) {
   const Corners corners = corners_of(run);
-  std::vector<Vec3> directions;
+  std::vector<Stretch> stretches;
   for (std::size_t k = 0; k + 1 < corners.points.size(); ++k)
-    directions.push_back(
-        normalized(run.path.points[corners.points[k + 1]] - run.path.points[corners.points[k]]));
+    stretches.push_back(
+        {normalized(run.path.points[corners.points[k + 1]] - run.path.points[corners.points[k]]),
+         !run.steps_aside.empty() && run.steps_aside[corners.low(k)]});
   const auto straight_cost = [&](std::size_t k, const Vec3& offset) {
     return costs.stretch(corners.low(k), corners.high(k), offset, limit);
   };
@@ -107,8 +108,7 @@ std::vector<Vec3> best_stepped(const LanePath& run, const LaneCosts& costs,
     return at_start ? costs.tip(0, run.span.from, offset, limit)
                     : costs.tip(run.span.to, run.path.points.size() - 1, offset, limit);
   };
-  return spread_offsets(run, corners,
-                        stepped_offsets(directions, lattice, straight_cost, tip_cost));
+  return spread_offsets(run, corners, stepped_offsets(stretches, lattice, straight_cost, tip_cost));
 }
 
 class LaneSearch {

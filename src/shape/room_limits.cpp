@@ -30,7 +30,9 @@ Vec3 seat_of(const RacewayOnEdge& raceway, const TrackEdge& edge, const Vec3& a,
     const bool along = std::fabs(height - next.height(b)) < 1e-3 && height > -1e-3;
     const bool beside = point_segment_distance(0.5 * (a + b), seam.from, seam.to) < 2 * half;
     if (!along || !beside || std::fabs(lean) < 0.1) continue;
-    const double sunk = half * std::fabs(lean) - height;
+    const double reach =
+        half * std::fabs(lean) + raceway.type->depth_m / 2 * std::fabs(dot(next.n, n));
+    const double sunk = reach - height - dot(seat, next.n);
     if (sunk > 0) seat += (sunk / lean) * across;
   }
   return seat;

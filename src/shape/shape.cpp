@@ -8,6 +8,7 @@
 #include "shape/ease.h"
 #include "shape/fillet.h"
 #include "shape/fixings.h"
+#include "shape/hole_packing.h"
 
 namespace roomloom {
 namespace {
@@ -305,6 +306,38 @@ bool same_raceway(const Inputs& in, int a, int b) {
          distance(on_a->second.seat, on_b->second.seat) < 1e-9;
 }
 
+// Where a raceway changes its size on a straight stretch, marks a short piece of the larger one in
+// which cables may step aside, so that those that go on fit into the smaller one.
+void mark_steps(const Inputs& in, LanePath& way) {
+  constexpr double kPiece = 0.06;  // metres: within the fittings at both its ends
+  TrackPath& path = way.path;
+  const auto area = [&](std::size_t edge) {
+    const auto found = in.raceways.find(path.edges[edge].edge);
+    if (found == in.raceways.end()) return 0.0;
+    const RacewayType& type = *found->second.type;
+    return found->second.count * type.inner_width_m * type.inner_depth_m;
+  };
+  way.steps_aside.assign(path.edges.size(), false);
+  for (std::size_t i = 1; i + 1 < path.edges.size(); ++i)
+    way.steps_aside[i] = edge_of(in, path.edges[i].edge).kind == EdgeKind::lead_in;
+  for (std::size_t i = 1; i + 1 < path.points.size(); ++i) {
+    const double before = area(i - 1);
+    const double after = area(i);
+    if (before <= 0 || after <= 0 || std::fabs(before - after) < 1e-12) continue;
+    const std::size_t larger = before > after ? i - 1 : i;
+    const Vec3& far = path.points[larger == i ? i + 1 : i - 1];
+    const double length = distance(path.points[i], far);
+    if (is_corner(path.points, i) || way.steps_aside[larger] || length < 1.5 * kPiece) continue;
+    const Vec3 end = path.points[i] + (kPiece / length) * (far - path.points[i]);
+    const auto at = static_cast<std::ptrdiff_t>(larger);
+    path.points.insert(path.points.begin() + at + 1, end);
+    path.edges.insert(path.edges.begin() + at, path.edges[larger]);
+    way.steps_aside.insert(way.steps_aside.begin() + at, false);
+    way.steps_aside[larger == i ? larger : larger + 1] = true;
+    ++i;  // the piece is done
+  }
+}
+
 // Puts one segment for each stretch on which nothing changes in place of one for each edge.
 void merge_ways(const Inputs& in, std::vector<LanePath>& ways) {
   const std::set<PlaceKey> places = fitting_places(ways);
@@ -319,6 +352,7 @@ void merge_ways(const Inputs& in, std::vector<LanePath>& ways) {
         way.path, same, [&](const Vec3& point) { return places.contains(place_key(point)); });
     // A lane needs a point between the ends.
     if (merged.edges.size() > 1) way.path = std::move(merged);
+    mark_steps(in, way);
     way.shared = shared_edges(way.path, in.users);
   }
 }
@@ -338,7 +372,8 @@ CableShapes shape_cables(const Plan& plan, const Tracks& tracks, const Ends& end
     radii.push_back(cable_of(in, way.run).bend_radius_m);
     limits.push_back(lane_limits(way.path, way.diameter_m, tracks, in.raceways, room, job.prefer));
   }
-  const Lanes lanes = assign_lanes(ways, radii, limits, tracks, room, ends);
+  Lanes lanes = assign_lanes(ways, radii, limits, tracks, room, ends);
+  pack_holes(ways, lanes, tracks, room);
   CableShapes shapes;
   for (std::size_t i = 0; i < ways.size(); ++i)
     shapes.cables.push_back(shape_of(in, ways[i], lanes.lanes[i]));

@@ -26,9 +26,12 @@ const char* to_string(Service service);
 struct CableType {
   std::string id;  ///< what a job names: "speaker 2x2.5"
   Service service = Service::loudspeaker;
-  double diameter_m = 0.006;         ///< outer; of a flat cable the larger side
-  double bend_radius_m = 0.03;       ///< least inside radius, fixed
-  double pull_bend_radius_m = 0.06;  ///< least inside radius while pulled
+  double diameter_m = 0.006;  ///< outer; of a flat cable the larger side
+  /// Least radius of the cable's centreline, fixed and while pulled. A data sheet that states the
+  /// radius of the inside of the bend asks for half a diameter more: add it when entering the
+  /// value.
+  double bend_radius_m = 0.03;
+  double pull_bend_radius_m = 0.06;
   int conductors = 2;
   double conductor_area_m2 = 0;     ///< 0 = not a power-carrying conductor
   double resistance_ohm_per_m = 0;  ///< one conductor, direct current, 20 degrees
