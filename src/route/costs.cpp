@@ -29,6 +29,7 @@ RunNeeds needs_of(const Tracks& tracks, const Run& run, const Job& job) {
   if (const CableType* cable = cable_of(job, run)) {
     needs.cable_rate = cable->price_per_m * job.prefer.cable_weight;
     needs.diameter_m = cable->diameter_m;
+    needs.bend_radius_m = cable->bend_radius_m;
     needs.area_m2 = kPi * cable->diameter_m * cable->diameter_m / 4;
     needs.greatest_length_m = cable->greatest_length_m;
   }
@@ -78,19 +79,19 @@ bool may_use(const Setting& setting, int run, int edge) {
   return needs.forbidden.empty() || needs.forbidden[static_cast<std::size_t>(edge)] == 0;
 }
 
-SizeChoice choose_size(const Tracks& tracks, const TrackEdge& edge, double load_m2) {
+namespace {
+
+/// The cheapest of `options` for a load; several side by side only where no single size would do.
+SizeChoice cheapest_size(const Tracks& tracks, const std::vector<int>& options, double load_m2) {
   SizeChoice best;
   if (load_m2 <= 0) return best;
-  double largest = 0;
-  for (const int index : edge.options) {
+  for (const int index : options) {
     const EdgeOption& option = tracks.options[static_cast<std::size_t>(index)];
-    largest = std::max(largest, option.capacity_m2);
     if (option.capacity_m2 * (1 + 1e-9) < load_m2) continue;
     if (best.option < 0 || option.price < best.price) best = {index, 1, option.price};
   }
-  if (best.option >= 0 || largest <= 0) return best;
-  // Side by side only where no single size would do.
-  for (const int index : edge.options) {
+  if (best.option >= 0) return best;
+  for (const int index : options) {
     const EdgeOption& option = tracks.options[static_cast<std::size_t>(index)];
     if (option.capacity_m2 <= 0) continue;
     const int count = static_cast<int>(std::ceil(load_m2 / option.capacity_m2 - 1e-9));
@@ -99,6 +100,28 @@ SizeChoice choose_size(const Tracks& tracks, const TrackEdge& edge, double load_
       best = {index, count, price};
   }
   return best;
+}
+
+}  // namespace
+
+SizeChoice choose_size(const Tracks& tracks, const TrackEdge& edge, double load_m2) {
+  return cheapest_size(tracks, edge.options, load_m2);
+}
+
+SizeChoice choose_size(const Setting& setting, int edge, double load_m2, const ClearNeeds& needs) {
+  const TrackEdge& track = setting.tracks.edges[static_cast<std::size_t>(edge)];
+  const auto need = needs.find(edge);
+  if (need == needs.end()) return choose_size(setting.tracks, track, load_m2);
+  constexpr double kSlack_m = 1e-6;
+  std::vector<int> clear;
+  for (const int index : track.options) {
+    const int type = setting.tracks.options[static_cast<std::size_t>(index)].raceway;
+    const RacewayType& raceway = setting.job.catalogue.raceways[static_cast<std::size_t>(type)];
+    if (raceway.inner_width_m >= need->second.width_m - kSlack_m &&
+        raceway.inner_depth_m >= need->second.depth_m - kSlack_m)
+      clear.push_back(index);
+  }
+  return cheapest_size(setting.tracks, clear.empty() ? track.options : clear, load_m2);
 }
 
 double run_cost(const Setting& setting, int run, int edge) {
@@ -111,10 +134,11 @@ double price_ways(const Setting& setting, const Ways& ways) {
   for (std::size_t run = 0; run < ways.size(); ++run)
     for (const Step& step : ways[run]) total += run_cost(setting, static_cast<int>(run), step.edge);
   std::set<int> opened;
+  const ClearNeeds needs = clear_needs(setting, ways);
   for (const auto& [edge, runs] : runs_by_edge(ways)) {
     const TrackEdge& e = setting.tracks.edges[static_cast<std::size_t>(edge)];
     opened.insert(e.charges.begin(), e.charges.end());
-    total += choose_size(setting.tracks, e, load_of(setting, runs)).price;
+    total += choose_size(setting, edge, load_of(setting, runs), needs).price;
   }
   for (const int charge : opened)
     total += setting.tracks.charges[static_cast<std::size_t>(charge)].price;
@@ -143,12 +167,12 @@ void fill_charges(const Setting& setting, const std::map<int, std::vector<int>>&
     plan.charges.push_back({charge, {runs.begin(), runs.end()}});
 }
 
-void fill_raceways(const Setting& setting, const std::map<int, std::vector<int>>& lying,
-                   Plan& plan) {
+void fill_raceways(const Setting& setting, const Ways& ways,
+                   const std::map<int, std::vector<int>>& lying, Plan& plan) {
+  const ClearNeeds needs = clear_needs(setting, ways);
   for (const auto& [edge, runs] : lying) {
-    const TrackEdge& e = setting.tracks.edges[static_cast<std::size_t>(edge)];
     const double load = load_of(setting, runs);
-    const SizeChoice size = choose_size(setting.tracks, e, load);
+    const SizeChoice size = choose_size(setting, edge, load, needs);
     if (size.option >= 0) plan.raceways.push_back({edge, size.option, runs, load, size.count});
   }
 }
@@ -251,7 +275,7 @@ void fill_terms(const Setting& setting, const Ways& ways, Plan& plan) {
 void fill_plan(const Setting& setting, const Ways& ways, Plan& plan) {
   const std::map<int, std::vector<int>> lying = runs_by_edge(ways);
   fill_charges(setting, lying, plan);
-  fill_raceways(setting, lying, plan);
+  fill_raceways(setting, ways, lying, plan);
   fill_trunks(setting, ways, lying, plan);
   fill_terms(setting, ways, plan);
 }

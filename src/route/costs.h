@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstdint>
+#include <map>
 #include <vector>
 
 #include "types/plan.h"
@@ -17,7 +18,7 @@ struct RunNeeds {
   double rate = 0;        ///< objective a metre, for cable and pulling
   double cable_rate = 0;  ///< of which cable
   double area_m2 = 0;     ///< pi d^2 / 4
-  double diameter_m = 0;
+  double diameter_m = 0, bend_radius_m = 0;
   std::uint32_t service = 0;
   double greatest_length_m = 0;  ///< 0 = none
   std::vector<char> forbidden;   ///< by edge; empty = none beyond service and diameter
@@ -50,8 +51,26 @@ struct SizeChoice {
 };
 SizeChoice choose_size(const Tracks& tracks, const TrackEdge& edge, double load_m2);
 
+/// What the raceway on an edge must be clear inside, across and off the sheet. 0 = nothing asked.
+struct ClearNeed {
+  double width_m = 0, depth_m = 0;
+};
+using ClearNeeds = std::map<int, ClearNeed>;  ///< by edge
+
+/// The clear size h of a mitred corner in which a cable of diameter d can bend to radius R: solved
+/// from R = (h k - d (1 + k) / 2) / (k - 1), k = 1 / cos(angle / 2). Geometry. Metres.
+double least_clear_m(double radius_m, double diameter_m, double angle_rad);
+
 /// Ways of all runs; an empty way of a run whose two nodes differ means it is not routed.
 using Ways = std::vector<std::vector<Step>>;
+
+/// A run that turns in raceway asks for a clear size on the whole of both straight stretches that
+/// meet there: raceway does not change its size in the middle of a wall for a corner's sake.
+ClearNeeds clear_needs(const Setting& setting, const Ways& ways);
+
+/// The cheapest raceway for a load among those as clear as `need` asks; among all where none is
+/// (then the bend is tight, and the shape says so).
+SizeChoice choose_size(const Setting& setting, int edge, double load_m2, const ClearNeeds& needs);
 
 /// Objective of the ways: what is paid by each and what is shared.
 double price_ways(const Setting& setting, const Ways& ways);

@@ -22,6 +22,9 @@ struct RouteOptions {
 /// all who share them. Edges are closed to a run by service, by its cable's diameter, and by its
 /// `avoid` names (a part, sheet, void, zone, conduit or crossing; '*' and '?' allowed).
 ///
+/// A run that turns in raceway asks for a size in which its cable can bend, on both straight
+/// stretches that meet there, where the catalogue has one. The bound counts sizes by load alone.
+///
 /// Rules beyond that are kept after the joint optimum, one run at a time, and named in
 /// Plan::relaxations since the bound leaves them out:
 /// - `via`: two legs, meeting where the run by itself would pass the named thing most cheaply;

@@ -7,6 +7,7 @@
 #include <boost/graph/dijkstra_shortest_paths.hpp>
 #include <set>
 
+#include "route/costs.h"
 #include "tracks/graph_check.h"
 #include "tracks/tracks.h"
 
@@ -128,6 +129,7 @@ TEST(Route, OneRunIsAsCheapAsBoostGraphFindsIt) {
     c.ends.runs = {c.ends.runs[static_cast<std::size_t>(i)]};
     c.ends.runs[0].cable = 0;
     c.ends.runs[0].service = Service::loudspeaker;
+    c.job.catalogue.cables[0].bend_radius_m = 0.02;  // so that it can turn in every size
     const Planned p = plan_case(c);
     using Graph =
         boost::adjacency_list<boost::vecS, boost::vecS, boost::undirectedS, boost::no_property,
@@ -205,6 +207,47 @@ TEST(Route, ARunThatOnlyMainsBlockNamesThem) {
   const Planned p = plan_case(c);
   EXPECT_FALSE(p.plan.runs[0].routed);
   EXPECT_NE(p.plan.runs[0].blocked_by.find("Mains grid"), std::string::npos);
+}
+
+// R_max = 3.41 h - 2.91 d at 90 degrees, by hand from the mitre's geometry: a cable of 6.35 mm that
+// wants 25.4 mm turns in 13.5 mm clear (which allows 27.6 mm), one of 8 mm that wants 32 mm does
+// not.
+TEST(Route, TheClearSizeForABendIsTheMitresGeometry) {
+  EXPECT_NEAR(route::least_clear_m(3.4142 * 0.0135 - 2.9142 * 0.00635, 0.00635, kPi / 2), 0.0135,
+              1e-6);
+  EXPECT_LT(route::least_clear_m(0.0254, 0.00635, kPi / 2), 0.0135);
+  EXPECT_GT(route::least_clear_m(0.032, 0.008, kPi / 2), 0.0135);
+  EXPECT_NEAR(route::least_clear_m(0.1, 0.008, 0), 0.008, 1e-9) << "straight: its own diameter";
+}
+
+/// Two runs over the corner of two walls; the only way is the raceway.
+Case corner_case(double bend_radius_m) {
+  PrismRoom prism = box_prism(4.2, 5.4);
+  prism.plenum_m = 0;
+  Case c = make_case(prism);
+  c.job.catalogue.cables[0].bend_radius_m = bend_radius_m;
+  add_run(c, "r", add_end(c, prism, "a", "Wall 1", {3.0, 0, 1.0}),
+          add_end(c, prism, "b", "Wall 2", {4.2, 1.2, 1.0}));
+  return c;
+}
+
+std::set<std::string> sizes_of(const Planned& p) {
+  std::set<std::string> sizes;
+  for (const PlannedRaceway& raceway : p.plan.raceways) {
+    const int type = p.tracks.options[static_cast<std::size_t>(raceway.option)].raceway;
+    sizes.insert(p.c.job.catalogue.raceways[static_cast<std::size_t>(type)].id);
+  }
+  return sizes;
+}
+
+// 7 mm cable: 14 mm clear (the test's 16 mm raceways) allows 27.4 mm, 23 mm (40 x 25) 58 mm.
+TEST(Route, ARacewayTooShallowForABendIsNotBoughtWhereALargerOneExists) {
+  EXPECT_EQ(sizes_of(plan_case(corner_case(0.025))), std::set<std::string>{"16 x 16"});
+  const Planned p = plan_case(corner_case(0.035));
+  EXPECT_EQ(sizes_of(p), std::set<std::string>{"40 x 25"}) << "the whole of both legs";
+  EXPECT_GE(p.plan.objective, p.plan.bound);
+  EXPECT_EQ(sizes_of(plan_case(corner_case(0.5))), std::set<std::string>{"16 x 16"})
+      << "none is large enough: the bend is told by the shape";
 }
 
 bool passes(const Planned& p, const PlannedRun& run, const PlaceId& place) {
