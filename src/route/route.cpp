@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "base/units.h"
 #include "route/model.h"
 #include "route/rules.h"
 
@@ -97,6 +98,20 @@ void add_alternatives(const Setting& setting, const Ways& ways, int run, Planned
   }
 }
 
+/// Runs that are longer on their tracks than their cable reaches: no way within it was found.
+void tell_too_long(const Setting& setting, const Ways& ways, std::vector<std::string>& told) {
+  for (std::size_t run = 0; run < ways.size(); ++run) {
+    const double greatest = setting.runs[run].greatest_length_m;
+    double length = 0;
+    for (const Step& step : ways[run])
+      length += setting.tracks.edges[static_cast<std::size_t>(step.edge)].length_m;
+    if (greatest > 0 && length > greatest * (1 + 1e-9))
+      told.push_back(setting.ends.runs[run].id + ": " + format_number(length, 1) +
+                     " m of way is longer than the " + format_number(greatest, 1) +
+                     " m that its cable reaches");
+  }
+}
+
 void fill_runs(const Setting& setting, const Ways& ways, Plan& plan) {
   for (std::size_t run = 0; run < ways.size(); ++run) {
     PlannedRun planned;
@@ -129,6 +144,7 @@ Plan route_runs(const Tracks& tracks, const Ends& ends, const Room& room, const 
   route::Solved solved = route::solve_jointly(setting, start, options);
   const std::size_t before = told.size();
   route::keep_company_rules(setting, solved.ways, told);
+  route::tell_too_long(setting, solved.ways, told);
   plan.relaxations = solved.relaxations;
   plan.relaxations.insert(plan.relaxations.end(), told.begin(), told.end());
   plan.bound = solved.bound;
