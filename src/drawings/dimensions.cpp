@@ -90,7 +90,8 @@ void running_dimensions(Work& work, bool upright, double line_mm, const Vec2& or
     const double width = draft.text_width(text, style);
     const Vec2 base = upright ? Vec2{line_mm - 4.6 - width, figure + 0.9}
                               : Vec2{figure + 0.9, line_mm + 4.6 + width};
-    draft.text(text, base, style);
+    if (!draft.text(text, base, style))
+      draft.label({text, point(figure, away * 4), kFigure, 1, {}, name});
   }
 }
 

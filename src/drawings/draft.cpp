@@ -10,6 +10,9 @@ namespace {
 constexpr double kAscent = 1.35, kDescent = 0.45;  // of a capital's height, accents and tails too
 constexpr double kGap = 0.2;                       // left between texts, of a capital's height
 
+// A label would rather go this many millimetres farther than cover such a line.
+constexpr double kOverThin = 3, kOverWide = 12;
+constexpr double kCircleWidth = 0.5;
 constexpr double kLineRoom = 0.4;  // mm between text and lines
 
 bool touches(const Box2& box, const Vec2& a, const Vec2& b) {
@@ -72,32 +75,32 @@ Draft::Draft(Vec2 size_mm, Box2 area, const Lettering& lettering)
   page.size_mm = size_mm;
 }
 
-void Draft::add_line(const Vec2& a, const Vec2& b) {
+void Draft::add_line(const Vec2& a, const Vec2& b, double width_mm) {
   near_lines_.add(around(a, b), static_cast<int>(lines_.size()));
-  lines_.push_back({a, b});
+  lines_.push_back({a, b, width_mm < 0.3 ? kOverThin : kOverWide});
 }
 
-void Draft::add_lines(const std::vector<Vec2>& points, bool closed) {
-  for (std::size_t i = 0; i + 1 < points.size(); ++i) add_line(points[i], points[i + 1]);
-  if (closed && points.size() > 2) add_line(points.back(), points.front());
+void Draft::add_lines(const std::vector<Vec2>& points, bool closed, double width_mm) {
+  for (std::size_t i = 0; i + 1 < points.size(); ++i) add_line(points[i], points[i + 1], width_mm);
+  if (closed && points.size() > 2) add_line(points.back(), points.front(), width_mm);
 }
 
 void Draft::path(std::vector<Vec2> points, const Pen& pen, const std::string& name) {
-  add_lines(points, false);
+  add_lines(points, false, pen.width_mm);
   page.marks.emplace_back(PathMark{std::move(points), false, pen, std::nullopt, name});
 }
 
 void Draft::shape(std::vector<Vec2> ring, const std::optional<Pen>& pen,
                   const std::optional<Rgb>& fill, const std::string& name) {
-  if (pen) add_lines(ring, true);
+  if (pen) add_lines(ring, true, pen->width_mm);
   page.marks.emplace_back(PathMark{std::move(ring), true, pen, fill, name});
 }
 
 void Draft::circle(Vec2 centre, double radius_mm, const std::optional<Pen>& pen,
                    const std::optional<Rgb>& fill, const std::string& name) {
   const double r = radius_mm * 0.7;
-  add_line(centre - Vec2{r, r}, centre + Vec2{r, r});
-  add_line(centre - Vec2{r, -r}, centre + Vec2{r, -r});
+  add_line(centre - Vec2{r, r}, centre + Vec2{r, r}, kCircleWidth);
+  add_line(centre - Vec2{r, -r}, centre + Vec2{r, -r}, kCircleWidth);
   page.marks.emplace_back(CircleMark{centre, radius_mm, pen, fill, name});
 }
 
@@ -138,7 +141,7 @@ double Draft::cost(const Box2& box, const Vec2& from, const Vec2& to) const {
   const Box2 wide = box.grown(kLineRoom);
   for (const int i : near_lines_.near(wide)) {
     const Line& line = lines_[static_cast<std::size_t>(i)];
-    sum += touches(wide, line.a, line.b) ? 3 : 0;
+    sum += touches(wide, line.a, line.b) ? line.weight : 0;
   }
   for (const int i : near_texts_.near(around(from, to)))
     sum += touches(texts_[static_cast<std::size_t>(i)], from, to) ? 8 : 0;
@@ -168,7 +171,8 @@ bool Draft::place(const Label& label) {
   const double width = text_width(label.text, label.style);
   const Vec2 half{width / 2, (kAscent + kDescent) * label.style.cap_mm / 2};
   const Box2 upon{label.point - half, label.point + half};
-  if (label.clear_mm <= 0 && allowed(label, upon)) {
+  if (label.clear_mm <= 0 && allowed(label, upon) &&
+      cost(upon, label.point, label.point) < kOverWide) {
     put_label(label, upon, width);
     return true;
   }
@@ -194,9 +198,28 @@ bool Draft::place(const Label& label) {
       best = box;
     }
   }
-  if (least >= 1e30) return false;
+  if (least >= 1e30) {
+    const auto gap = nearest_gap(label, half);
+    if (!gap) return false;
+    best = *gap;
+  }
   put_label(label, best, width);
   return true;
+}
+
+std::optional<Box2> Draft::nearest_gap(const Label& label, const Vec2& half) const {
+  std::optional<Box2> best;
+  double least = 1e30;
+  for (double y = area_.low.y + half.y; y + half.y <= area_.high.y; y += half.y) {
+    for (double x = area_.low.x + half.x; x + half.x <= area_.high.x; x += half.y) {
+      const double away = norm(Vec2{x, y} - label.point);
+      const Box2 box{Vec2{x, y} - half, Vec2{x, y} + half};
+      if (away >= least || !allowed(label, box)) continue;
+      least = away;
+      best = box;
+    }
+  }
+  return best;
 }
 
 std::vector<Label> Draft::finish() {

@@ -57,6 +57,7 @@ class Draft {
  private:
   struct Line {
     Vec2 a, b;
+    double weight;  ///< what it costs to write over it
   };
   /// Which lines or texts come near a place: squares of the page with what touches them.
   class Squares {
@@ -74,11 +75,13 @@ class Draft {
     std::vector<std::vector<int>> squares_;
   };
   bool place(const Label& label);
+  /// The free place nearest to the label's point, whatever lines it covers.
+  std::optional<Box2> nearest_gap(const Label& label, const Vec2& half) const;
   double cost(const Box2& box, const Vec2& from, const Vec2& to) const;
-  void add_line(const Vec2& a, const Vec2& b);
+  void add_line(const Vec2& a, const Vec2& b, double width_mm);
   void put_label(const Label& label, const Box2& box, double width);
   bool allowed(const Label& label, const Box2& box) const;
-  void add_lines(const std::vector<Vec2>& points, bool closed);
+  void add_lines(const std::vector<Vec2>& points, bool closed, double width_mm);
   void put_text(const std::string& text, Vec2 at, const TextStyle& style, double width);
 
   Box2 area_;

@@ -6,13 +6,11 @@
 
 #include "base/result.h"
 #include "types/job.h"
+#include "types/paper.h"
 #include "types/scene.h"
 #include "types/takeoff.h"
 
 namespace roomloom {
-
-/// Sheets lie on their long side.
-enum class Paper { a3, a4, letter };
 
 struct DrawingRequest {
   const Job& job;

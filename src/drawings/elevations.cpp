@@ -99,8 +99,16 @@ void draw_keep_outs(Work& work, const Sheet& sheet) {
     work.draft.shape(
         ring, opening ? pen_of(LineKind::wide, shade(0.2)) : pen_of(LineKind::narrow, shade(0.45)),
         opening ? std::optional<Rgb>(shade(0.96)) : std::nullopt, plain_text(keep_out.name));
+    const double room = std::min(high.x - low.x, high.y - low.y);
+    const bool fits =
+        room > 4 && high.x - low.x > work.draft.text_width(plain_text(keep_out.name, 28), kQuiet);
     if (!keep_out.name.empty())
-      work.draft.label({plain_text(keep_out.name, 28), 0.5 * (low + high), kQuiet, 0, {}, ""});
+      work.draft.label({plain_text(keep_out.name, 28),
+                        0.5 * (low + high),
+                        kQuiet,
+                        fits ? 0 : room / 2 + 1,
+                        {},
+                        ""});
   }
 }
 

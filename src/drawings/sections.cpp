@@ -124,9 +124,10 @@ std::string fill_text(const DrawingRequest& r, const Section& section) {
     return counted(static_cast<int>(section.runs.size()), "cable") + ", " +
            format_number(sum * 1e6, 0) + " mm² together";
   const RacewayType& type = at(r.job.catalogue.raceways, section.raceway);
-  if (type.usable_area_m2 <= 0) return "";
+  const double clear = type.inner_width_m * type.inner_depth_m;
+  if (clear <= 0) return "";
   return counted(static_cast<int>(section.runs.size()), "cable") + ", filled to " +
-         format_number(100 * sum / type.usable_area_m2, 0) + " % of at most " +
+         format_number(100 * sum / clear, 0) + " % of at most " +
          format_number(100 * r.job.prefer.fill_limit, 0) + " %";
 }
 
@@ -211,8 +212,8 @@ void describe(Work& work) {
        false,
        {}});
   work.rows.push_back(
-      {"In raceway: cross-section of the cables, over the clear area that counts "
-       "toward fill. The limit is the job's own.",
+      {"In raceway: cross-section of the cables over the clear section within. The limit is the "
+       "job's own.",
        false,
        {}});
   work.rows.push_back({"In a void: seen along the run, up is up.", false, {}});

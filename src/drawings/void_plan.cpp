@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include "drawings/dimensions.h"
 #include "drawings/sheets.h"
@@ -33,6 +34,7 @@ void draw_tiles(Work& work, const Void& space) {
 
 /// What stands in the void: hatched, with its clearance round it.
 void draw_obstacles(Work& work, const Void& space) {
+  std::set<std::string> named;  // a duct of several boxes has its name once
   for (const VoidObstacle& obstacle : space.obstacles) {
     const auto corners = [&](double grow) {
       const Box3 box = obstacle.box.grown(grow);
@@ -49,7 +51,9 @@ void draw_obstacles(Work& work, const Void& space) {
     if (obstacle.clearance_m > 0)
       work.draft.shape(corners(obstacle.clearance_m), Pen{shade(0.55), 0.13, {1.5, 1}},
                        std::nullopt);
-    work.draft.label({plain_text(obstacle.name, 28), 0.5 * (ring[0] + ring[2]), kQuiet, 0, {}, ""});
+    if (!obstacle.name.empty() && named.insert(obstacle.name).second)
+      work.draft.label(
+          {plain_text(obstacle.name, 28), 0.5 * (ring[0] + ring[2]), kQuiet, 0, {}, ""});
   }
 }
 

@@ -1,0 +1,56 @@
+#pragma once
+
+#include <gtest/gtest.h>
+
+#include <cctype>
+#include <cstdio>
+#include <string>
+#include <vector>
+
+#include "drawings/page.h"
+
+namespace roomloom::testing {
+
+inline std::vector<TextMark> texts_of(const Page& page) {
+  std::vector<TextMark> texts;
+  for (const Mark& mark : page.marks)
+    if (const auto* text = std::get_if<TextMark>(&mark)) texts.push_back(*text);
+  return texts;
+}
+
+/// No two texts share a place, and all lie on the paper.
+inline void expect_readable(const Page& page) {
+  const std::vector<TextMark> texts = texts_of(page);
+  const Box2 paper{{0, 0}, page.size_mm};
+  for (std::size_t i = 0; i < texts.size(); ++i) {
+    EXPECT_TRUE(paper.contains(texts[i].box)) << page.title << ": " << texts[i].text;
+    for (std::size_t j = i + 1; j < texts.size(); ++j) {
+      EXPECT_FALSE(texts[i].box.overlaps(texts[j].box))
+          << page.title << ": " << texts[i].text << " | " << texts[j].text;
+    }
+  }
+}
+
+/// What pdftotext (poppler) reads in a file; empty if the program is not there.
+inline std::string text_of_pdf(const std::string& file) {
+  std::string text;
+  FILE* pipe = popen(("pdftotext -layout '" + file + "' - 2>/dev/null").c_str(), "r");
+  if (pipe == nullptr) return text;
+  char buffer[4096];
+  for (std::size_t n = 0; (n = fread(buffer, 1, sizeof buffer, pipe)) > 0;) text.append(buffer, n);
+  pclose(pipe);
+  return text;
+}
+
+/// Is the word there by itself, not as part of another?
+inline bool holds_word(const std::string& text, const std::string& word) {
+  const auto part = [](char c) { return std::isalnum(static_cast<unsigned char>(c)) != 0; };
+  for (std::size_t at = text.find(word); at != std::string::npos; at = text.find(word, at + 1)) {
+    const bool before = at == 0 || !part(text[at - 1]);
+    const bool after = at + word.size() >= text.size() || !part(text[at + word.size()]);
+    if (before && after) return true;
+  }
+  return false;
+}
+
+}  // namespace roomloom::testing

@@ -1,0 +1,100 @@
+#include "drawings/draft.h"
+
+#include <gtest/gtest.h>
+#include <zlib.h>
+
+#include "drawings/checks.h"
+#include "drawings/dimensions.h"
+#include "drawings/raster.h"
+#include "drawings/text.h"
+
+namespace roomloom::testing {
+
+TEST(Draft, PlacesAsManyLabelsAsThereIsRoomForAndReturnsTheRest) {
+  const Lettering lettering;
+  Draft draft({60, 40}, {{2, 2}, {58, 38}}, lettering);
+  for (int i = 0; i < 400; ++i) draft.label({"name " + std::to_string(i), {30, 20}, {}, 1, {}, ""});
+  const std::vector<Label> left_over = draft.finish();
+  const std::size_t placed = texts_of(draft.page).size();
+  EXPECT_EQ(placed + left_over.size(), 400U);
+  EXPECT_GE(placed, 20U);  // closest packing would hold about 45
+  EXPECT_GT(left_over.size(), 0U);
+  expect_readable(draft.page);
+}
+
+TEST(Draft, PutsALabelBesideALineRatherThanOverIt) {
+  const Lettering lettering;
+  Draft draft({100, 100}, {{0, 0}, {100, 100}}, lettering);
+  draft.path({{0, 50}, {100, 50}}, {{}, 0.5, {}});
+  draft.label({"beside", {50, 50}, {}, 1, {1, 0}, ""});
+  EXPECT_TRUE(draft.finish().empty());
+  const Box2 box = texts_of(draft.page).at(0).box;
+  EXPECT_TRUE(box.high.y < 50 || box.low.y > 50);
+}
+
+TEST(Dimensions, FiguresKeepTheirOrderTheirGapAndTheirMean) {
+  const std::vector<double> wanted = {0, 1, 1.5, 20, 20, 40};
+  const std::vector<double> placed = moved_apart(wanted, 3);
+  ASSERT_EQ(placed.size(), wanted.size());
+  for (std::size_t i = 0; i + 1 < placed.size(); ++i)
+    EXPECT_GE(placed[i + 1] - placed[i], 3 - 1e-9);
+  // By hand: the first three want a mean of 2.5 / 3, the next two of 20; the last is free.
+  EXPECT_NEAR(placed[1], 2.5 / 3, 1e-9);
+  EXPECT_NEAR(placed[3], 18.5, 1e-9);
+  EXPECT_NEAR(placed[5], 40, 1e-9);
+}
+
+TEST(PlainText, KeepsWhatCanBeSeenAndShortensTheRest) {
+  EXPECT_EQ(plain_text("Wall  left\n(2)"), "Wall left (2)");
+  EXPECT_EQ(plain_text("a\xE2\x80\xAE"
+                       "b\x07"),
+            "ab");
+  EXPECT_EQ(plain_text("\xFFx"), "\xEF\xBF\xBDx");
+  EXPECT_EQ(plain_text("abcdef", 3), "abc…");
+  EXPECT_EQ(plain_text("Größe"), "Größe");
+}
+
+TEST(Png, HoldsTheVeryPixels) {
+  // ISO/IEC 15948: signature, chunks with their CRC, rows with their filter byte.
+  const Image image{2, 2, {1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12}};
+  const std::string png = png_of(image, 6, 0);
+  ASSERT_EQ(png.substr(0, 8), "\x89PNG\r\n\x1a\n");
+  const std::size_t data = png.find("IDAT");
+  ASSERT_NE(data, std::string::npos);
+  Bytef rows[14];
+  uLongf size = sizeof rows;
+  ASSERT_EQ(uncompress(rows, &size, reinterpret_cast<const Bytef*>(png.data() + data + 4),
+                       static_cast<uLong>(png.size() - data - 4)),
+            Z_OK);
+  ASSERT_EQ(size, 14U);
+  EXPECT_EQ(rows[0], 0);  // first row as it is
+  EXPECT_EQ(rows[1], 1);
+  EXPECT_EQ(rows[7], 2);  // second row less the first
+  EXPECT_EQ(rows[8], 7 - 1);
+  EXPECT_EQ(rows[13], 12 - 6);
+}
+
+TEST(Raster, WhatIsNearerHidesWhatIsFarther) {
+  const Frame view{{0, 0, 0}, {1, 0, 0}, {0, 1, 0}, {0, 0, 1}};
+  Raster raster(10, 10, view, 10);  // a picture of 1 m by 1 m
+  const auto square = [](double z) {
+    return std::vector<std::vector<Vec3>>{
+        {{-0.5, -0.5, z}, {0.5, -0.5, z}, {0.5, 0.5, z}, {-0.5, 0.5, z}}};
+  };
+  raster.face(square(1), {1, 0, 0});
+  raster.face(square(0), {0, 1, 0});
+  const Image image = raster.image();
+  EXPECT_EQ(image.rgb[0], 255);
+  EXPECT_EQ(image.rgb[1], 0);
+}
+
+TEST(Raster, EdgesAreAveraged) {
+  const Frame view{{0, 0, 0}, {1, 0, 0}, {0, 1, 0}, {0, 0, 1}};
+  Raster raster(2, 2, view, 1);
+  const double third = 1.0 / 3;
+  raster.face({{{-1, -1, 0}, {-third, -1, 0}, {-third, 1, 0}, {-1, 1, 0}}}, {0, 0, 0});
+  // Two of three columns of samples in the left pixels are black.
+  EXPECT_NEAR(raster.image().rgb[0], 85, 1);
+}
+
+}  // namespace roomloom::testing
