@@ -23,7 +23,7 @@ bool is_limited(const Model& model, std::size_t edge) {
 /// ways to the root only if they are alike in load and cost.
 std::vector<char> families_use_one_direction(const Model& model) {
   std::vector<char> result(model.families.size(), 1);
-  if (!model.capacitated) return result;
+  if (!model.capacitated || model.problem->outward) return result;
   const auto& commodities = model.problem->commodities;
   for (std::size_t q = 0; q < model.families.size(); ++q) {
     const Demand& first = model.demands[at(model.families[q].members.front())];
@@ -299,7 +299,7 @@ bool DesignLp::whole_plan(Router& router, Plan& plan) const {
     if (x[flow.column] < 1 - 1e-5) return false;
     into[at(flow.demand)].push_back(flow.arc);
   }
-  plan = empty_plan(model_);
+  plan = router.nothing();
   for (std::size_t k = 0; k < permitted_.size(); ++k) {
     std::vector<int> path;
     for (int node = model_.demands[k].terminal; node != model_.demands[k].root;) {

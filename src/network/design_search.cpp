@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "network/design_lp.h"
+#include "network/price_polish.h"
 #include "network/steiner_ascent.h"
 
 namespace roomloom::network {
@@ -66,6 +67,8 @@ class Search {
  public:
   Search(const Model& model, const Budget& budget)
       : model_(model),
+        relaxed_(relax_steps(model)),
+        lines_(model.is_stepped() ? relaxed_.model : model),
         budget_(budget),
         router_(model),
         large_(is_large(model)),
@@ -84,10 +87,11 @@ class Search {
       polish(copy, permitted_);
     }
     first_plans();
-    out_.dual = first_dual(model_, permitted_);
+    out_.dual = first_dual(lines_, permitted_);
     dual_ = out_.dual;
     note_bound(dual_.bound);
     rounds();
+    if (!done() && !late()) polish_prices();
     if (!done()) relax();
     // Nothing lies between the limit and the plan.
     if (done() || out_.bound > out_.plan.objective) out_.bound = out_.plan.objective;
@@ -108,7 +112,7 @@ class Search {
       shortest += least;
       far_first.emplace_back(-least, static_cast<int>(k));
     }
-    note_bound(shortest + charges_bound(model_));
+    note_bound(shortest + charges_bound(lines_));
     std::sort(far_first.begin(), far_first.end());
     std::vector<int> order;
     for (const auto& [distance, k] : far_first) order.push_back(k);
@@ -192,7 +196,7 @@ class Search {
   void guided_plan(double share) {
     const double top = std::isinf(limit()) ? 1.5 * dual_.bound : limit();
     Permitted narrow = permitted_;
-    fix_arcs(model_, dual_, dual_.bound + share * (top - dual_.bound) + 1e-9 * top, narrow);
+    fix_arcs(lines_, dual_, dual_.bound + share * (top - dual_.bound) + 1e-9 * top, narrow);
     std::vector<int> order = all_demands(model_);
     shuffle(order, random_);
     Plan plan;
@@ -200,7 +204,7 @@ class Search {
   }
 
   void fix() {
-    if (!std::isinf(limit())) fix_arcs(model_, dual_, limit(), permitted_);
+    if (!std::isinf(limit())) fix_arcs(lines_, dual_, limit(), permitted_);
     keep_plan_permitted(permitted_);
   }
 
@@ -217,7 +221,7 @@ class Search {
       fix();
       if (done()) break;
       const double before = dual_.bound;
-      improve_dual(model_, permitted_, out_.plan, budget_.dual_rounds, limit(), random_, dual_);
+      improve_dual(lines_, permitted_, out_.plan, budget_.dual_rounds, limit(), random_, dual_);
       note_bound(dual_.bound);
       fix();
       const double left = limit() - dual_.bound;
@@ -225,17 +229,41 @@ class Search {
     }
   }
 
-  bool can_reserve() const {
-    return model_.families.size() == 1 && !model_.has_shared() && !model_.capacitated;
+  /// Prices made better step by step; what they rule out, and plans led by what their paths use.
+  void polish_prices() {
+    if (budget_.price_rounds <= 0 || model_.demands.size() < 2) return;
+    PricePolish prices(model_, permitted_);
+    prices.start_from(dual_, relaxed_.slope, out_.plan);
+    for (int part = 0; part < budget_.price_parts && !done() && !late(); ++part) {
+      prices.improve(budget_.price_rounds, limit());
+      note_bound(std::min(prices.bound(), limit()));
+      if (done()) break;
+      prices.fix(limit(), permitted_);
+      led_plan(prices.closedness());
+      keep_plan_permitted(permitted_);
+    }
   }
+
+  /// A plan laid where the running mean of paths goes.
+  void led_plan(const std::vector<double>& closedness) {
+    router_.own_weight = closedness;
+    std::vector<int> order = all_demands(model_);
+    shuffle(order, random_);
+    Plan plan;
+    const bool whole = insert_all(order, permitted_, plan);
+    router_.own_weight.clear();
+    if (whole) polish(plan, permitted_);
+  }
+
+  bool can_reserve() const { return lines_.families.size() == 1 && !lines_.capacitated; }
 
   /// A relaxation over the cheap arcs gives prices that lift the dual solution of the whole.
   void lift_by_narrow_relaxation(double share) {
     Permitted narrow = permitted_;
-    fix_arcs(model_, dual_, dual_.bound + share * (limit() - dual_.bound), narrow);
+    fix_arcs(lines_, dual_, dual_.bound + share * (limit() - dual_.bound), narrow);
     keep_plan_permitted(narrow);
     if (count_permitted(narrow) > std::min(budget_.lp_pairs, kComfortablePairs)) return;
-    DesignLp lp(model_, narrow, dual_);
+    DesignLp lp(lines_, narrow, dual_);
     const double value = lp.solve(kInfinity);
     if (!std::isfinite(value)) return;
     take_plan_from(lp, narrow);
@@ -243,13 +271,17 @@ class Search {
     std::vector<std::vector<double>> reserve;
     for (std::size_t k = 0; k < model_.demands.size(); ++k)
       reserve.push_back(lp.drawn(static_cast<int>(k)));
+    // What ties earn on an edge with shared charges is not all its own.
+    for (std::vector<double>& row : reserve)
+      for (std::size_t arc = 0; arc < row.size(); ++arc)
+        if (lines_.shared_begin[arc / 2] < lines_.shared_begin[arc / 2 + 1]) row[arc] = 0;
     AscentOptions options;
     options.turns = Turns::smallest_cut;
     options.order = all_demands(model_);
     options.reserve = &reserve;
-    Dual lifted = empty_dual(model_);
-    raise(model_, permitted_, options, lifted);
-    improve_dual(model_, permitted_, out_.plan, budget_.dual_rounds / 4, limit(), random_, lifted);
+    Dual lifted = empty_dual(lines_);
+    raise(lines_, permitted_, options, lifted);
+    improve_dual(lines_, permitted_, out_.plan, budget_.dual_rounds / 4, limit(), random_, lifted);
     if (lifted.bound <= dual_.bound) return;
     dual_ = std::move(lifted);
     note_bound(dual_.bound);
@@ -301,7 +333,7 @@ class Search {
   }
 
   void branch() {
-    DesignLp lp(model_, permitted_, dual_);
+    DesignLp lp(lines_, permitted_, dual_);
     const double root = lp.solve(limit());
     if (std::isinf(root) && root < 0) return;  // the simplex gave up: the bound stays
     if (std::isinf(root)) {
@@ -325,8 +357,8 @@ class Search {
     std::vector<std::pair<int, int>> held;
     while (!queue.empty()) {
       const Node node = queue.top();
-      note_bound(std::min(node.bound, limit()));
-      if (node.bound >= limit()) return;
+      note_bound(std::min({node.bound, limit(), least_leaf_}));
+      if (node.bound >= std::min(limit(), least_leaf_)) return;
       if (out_.nodes >= budget_.search_nodes || lp.iterations() > budget_.lp_iterations || late())
         return;
       queue.pop();
@@ -337,10 +369,14 @@ class Search {
       if (std::isinf(value)) return;  // simplex trouble: keep the bound reached
       const std::vector<Opening> fractional = lp.fractional();
       if (fractional.empty() || out_.nodes % 8 == 1) take_plan_from(lp, permitted_);
-      if (fractional.empty()) continue;
+      if (fractional.empty()) {
+        // Where lines stand for steps, the plan found may cost more than the relaxation tells.
+        if (model_.is_stepped()) least_leaf_ = std::min(least_leaf_, value);
+        continue;
+      }
       split({value, 0, node.fixed}, fractional.front(), numbers, queue);
     }
-    note_bound(limit());
+    note_bound(std::min(limit(), least_leaf_));
   }
 
   static void split(const Node& parent, const Opening& opening, int& numbers,
@@ -362,6 +398,8 @@ class Search {
   }
 
   const Model& model_;
+  const LineRelaxation relaxed_;
+  const Model& lines_;  ///< the model without steps of size: ascents and simplex know none
   const Budget& budget_;
   Router router_;
   bool large_ = false;
@@ -369,6 +407,7 @@ class Search {
   double grain_;
   Random random_;
   Dual dual_;
+  double least_leaf_ = kInfinity;  ///< least value of a whole solution met in branching
   Outcome out_;
   bool have_plan_ = false;
 };
@@ -385,6 +424,7 @@ bool all_multiples(const std::vector<double>& values, double scale) {
 }  // namespace
 
 double grain_of(const Model& model) {
+  if (model.is_stepped()) return 0;
   for (const double scale : {1.0, 2.0, 10.0, 100.0, 1000.0}) {
     bool all = all_multiples(model.own, scale) && all_multiples(model.price, scale);
     for (const Profile& profile : model.profiles) all = all && all_multiples(profile.cost, scale);

@@ -27,6 +27,14 @@ Status validate_edge(const Problem& problem, const Edge& edge, const std::string
     return malformed(where, "Cost, length and floor must be finite and not negative.");
   if (std::isnan(edge.capacity) || edge.capacity < edge.floor)
     return malformed(where, "The capacity is below the floor.");
+  for (std::size_t i = 0; i < edge.steps.size(); ++i) {
+    const SizeStep& step = edge.steps[i];
+    if (!good(step.price) || !(step.capacity > 0))
+      return malformed(where, "A size must hold something, and its price must not be negative.");
+    if (i > 0 &&
+        (step.capacity <= edge.steps[i - 1].capacity || step.price < edge.steps[i - 1].price))
+      return malformed(where, "Sizes must ascend in capacity and price.");
+  }
   if (!edge.class_cost.empty() && edge.class_cost.size() != at(problem.class_count))
     return malformed(where, "class_cost must be empty or hold one number a class.");
   for (double cost : edge.class_cost)
@@ -94,17 +102,40 @@ void split_charges(Model& model) {
   }
 }
 
+/// Steps of size, the last of them without a limit.
+void gather_steps(Model& model) {
+  const Problem& problem = *model.problem;
+  if (std::all_of(problem.edges.begin(), problem.edges.end(),
+                  [](const Edge& e) { return e.steps.empty(); }))
+    return;
+  for (const Edge& edge : problem.edges) {
+    model.steps.push_back(edge.steps);
+    if (!edge.steps.empty()) model.steps.back().back().capacity = kInfinity;
+  }
+}
+
+/// Whether a floor or a capacity can bind.
+bool may_bind(const Problem& problem) {
+  double total_load = 0;
+  for (const Commodity& c : problem.commodities) total_load += c.load;
+  return std::any_of(problem.edges.begin(), problem.edges.end(), [&](const Edge& edge) {
+    return edge.floor > 0 || edge.capacity < total_load;
+  });
+}
+
 struct ProfileKey {
   int class_index;
   double rate;
   std::vector<int> forbidden;
   bool flipped;
+  double load;  ///< 0 where loads make no difference
   auto operator<=>(const ProfileKey&) const = default;
 };
 
 Profile make_profile(const Model& model, const ProfileKey& key) {
   const Problem& problem = *model.problem;
   Profile profile;
+  profile.load = key.load;
   profile.cost.assign(at(model.arc_count), kInfinity);
   for (std::size_t e = 0; e < problem.edges.size(); ++e) {
     const Edge& edge = problem.edges[e];
@@ -124,6 +155,7 @@ Profile make_profile(const Model& model, const ProfileKey& key) {
 }
 
 bool proportional(const Profile& first, const Profile& second) {
+  if (first.load != second.load) return false;
   double scale = -1;
   for (std::size_t a = 0; a < first.cost.size(); ++a) {
     const double x = first.cost[a], y = second.cost[a];
@@ -217,7 +249,8 @@ void gather_demands(Model& model) {
   for (std::size_t k = 0; k < problem.commodities.size(); ++k) {
     const Commodity& c = problem.commodities[k];
     if (c.source == c.target) continue;
-    ProfileKey key{c.class_index, c.rate, c.forbidden_edges, flipped[k] != 0};
+    ProfileKey key{c.class_index, c.rate, c.forbidden_edges, flipped[k] != 0,
+                   model.needs_loads() ? c.load : 0};
     std::sort(key.forbidden.begin(), key.forbidden.end());
     if (!any_one_way) key.flipped = false;
     const auto [place, is_new] = profile_of.emplace(key, static_cast<int>(model.profiles.size()));
@@ -260,8 +293,8 @@ void gather_families(Model& model) {
       int family = -1;
       for (std::size_t q = 0; q < model.families.size() && family < 0; ++q)
         if (model.families[q].root == d.root &&
-            proportional(model.profiles[at(model.families[q].profile)],
-                         model.profiles[at(d.profile)]))
+            (model.problem->outward || proportional(model.profiles[at(model.families[q].profile)],
+                                                    model.profiles[at(d.profile)])))
           family = static_cast<int>(q);
       if (family < 0) {
         family = static_cast<int>(model.families.size());
@@ -272,6 +305,26 @@ void gather_families(Model& model) {
     d.family = place->second;
     model.families[at(d.family)].members.push_back(static_cast<int>(k));
   }
+}
+
+struct Line {
+  double fixed = 0;
+  double slope = 0;
+};
+
+/// Through the price of the least load and the far end of the step that `all` needs, then lowered
+/// until it is below the far end of each step between.
+Line line_below(const std::vector<SizeStep>& steps, double least, double all) {
+  const double start = price_of_size(steps, least), end = price_of_size(steps, all);
+  if (all <= least || end <= start) return {start, 0};
+  const double slope = (end - start) / (all - least);
+  double fixed = start - slope * least;
+  for (const SizeStep& step : steps) {
+    if (step.capacity >= all) break;
+    fixed = std::min(fixed, step.price - slope * step.capacity);
+  }
+  if (fixed < 0) return {start, 0};
+  return {fixed, slope};
 }
 
 }  // namespace
@@ -294,6 +347,29 @@ Status validate(const Problem& problem) {
   return Done{};
 }
 
+LineRelaxation relax_steps(const Model& model) {
+  LineRelaxation result{model, {}};
+  if (!model.is_stepped()) return result;
+  Model& relaxed = result.model;
+  relaxed.steps.clear();
+  result.slope.assign(model.own.size(), 0.0);
+  double all = 0, least = kInfinity;
+  for (std::size_t k = 0; k < model.demands.size(); ++k) {
+    all += model.load(static_cast<int>(k));
+    least = std::min(least, model.load(static_cast<int>(k)));
+  }
+  for (std::size_t e = 0; e < model.own.size(); ++e) {
+    if (!model.has_steps(e)) continue;
+    const Line line = line_below(model.steps[e], least, all);
+    relaxed.own[e] += line.fixed;
+    result.slope[e] = line.slope;
+    for (Profile& profile : relaxed.profiles)
+      for (const std::size_t arc : {2 * e, 2 * e + 1})
+        profile.cost[arc] += line.slope * profile.load;
+  }
+  return result;
+}
+
 Model build_model(const Problem& problem) {
   Model model;
   model.problem = &problem;
@@ -305,6 +381,8 @@ Model build_model(const Problem& problem) {
     model.head.push_back(edge.a);
   }
   split_charges(model);
+  gather_steps(model);
+  model.capacitated = may_bind(problem);
   gather_demands(model);
   std::vector<char> usable(at(model.arc_count), 0);
   for (const Profile& profile : model.profiles)
@@ -314,10 +392,6 @@ Model build_model(const Problem& problem) {
   model.in = gather(model, usable, true);
   drop_unreachable(model);
   gather_families(model);
-  double total_load = 0;
-  for (const Demand& d : model.demands) total_load += problem.commodities[at(d.commodity)].load;
-  for (const Edge& edge : problem.edges)
-    if (edge.floor > 0 || edge.capacity < total_load) model.capacitated = true;
   return model;
 }
 

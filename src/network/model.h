@@ -33,6 +33,7 @@ struct Family {
 /// What one kind of commodity pays on each edge; kInfinity: not permitted.
 struct Profile {
   std::vector<double> cost;  ///< one an arc
+  double load = 0;           ///< of each of its demands, where the model has steps of size
 };
 
 /// A commodity as the algorithms see it: from a family's root to a terminal.
@@ -65,17 +66,36 @@ struct Model {
   std::vector<int> unreachable;  ///< commodities
   bool capacitated = false;      ///< some edge has a floor or a capacity that can bind
   bool length_limited = false;
+  std::vector<std::vector<SizeStep>> steps;  ///< one an edge; none at all when no edge has any
 
   int tail(int arc) const { return head[static_cast<std::size_t>(reverse_of(arc))]; }
   double cost(int demand, int arc) const {
     const auto& d = demands[static_cast<std::size_t>(demand)];
     return profiles[static_cast<std::size_t>(d.profile)].cost[static_cast<std::size_t>(arc)];
   }
+  double load(int demand) const {
+    const int commodity = demands[static_cast<std::size_t>(demand)].commodity;
+    return problem->commodities[static_cast<std::size_t>(commodity)].load;
+  }
+  bool is_stepped() const { return !steps.empty(); }
+  bool has_steps(std::size_t edge) const { return !steps.empty() && !steps[edge].empty(); }
+  const std::vector<SizeStep>* steps_of(std::size_t edge) const {
+    return has_steps(edge) ? &steps[edge] : nullptr;
+  }
+  bool needs_loads() const { return capacitated || is_stepped(); }
   bool has_shared() const { return !price.empty(); }
 };
 
 /// Checks indices and numbers. @error `network.malformed`
 Status validate(const Problem& problem);
+
+/// A model without steps of size that costs no plan more: each edge's steps become a line below
+/// them, a fixed part that joins its own charge and a part by load that joins the arcs' costs.
+struct LineRelaxation {
+  Model model;
+  std::vector<double> slope;  ///< price by load, one an edge
+};
+LineRelaxation relax_steps(const Model& model);
 
 /// Builds the model of a valid problem, which must outlive it.
 Model build_model(const Problem& problem);

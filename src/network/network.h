@@ -22,11 +22,18 @@ struct Charge {
   double price = 0;
 };
 
+/// What an edge costs once it holds a load: raceway in sizes, holes drilled wider.
+struct SizeStep {
+  double capacity = kUnlimited;  ///< the most that this size holds
+  double price = 0;              ///< of the whole edge at this size; finite, >= 0
+};
+
 /// A connection between two nodes. Parallel edges are allowed and are how options of a stretch
 /// (raceway sizes, each with its own charge, floor and capacity) are told.
 ///
 /// What a commodity k pays on the edge: cost * k.rate + class_cost[k.class_index] (0 when
-/// `class_cost` is empty), and the edge's charges once together with all others.
+/// `class_cost` is empty), and the edge's charges and its step of size once together with all
+/// others.
 struct Edge {
   int a = 0;                            ///< node, 0-based
   int b = 0;                            ///< node, 0-based; a != b
@@ -36,6 +43,9 @@ struct Edge {
   std::vector<double> class_cost;       ///< empty, or one a class, >= 0
   std::uint64_t forbidden_classes = 0;  ///< bit i set: class i may not use the edge
   std::vector<int> charges;             ///< indices into Problem::charges, no repeats
+  /// Paid once, by all loads together: the price of the first step whose capacity holds their sum,
+  /// the last step's where none does. Capacities and prices ascend. Empty: none.
+  std::vector<SizeStep> steps;
   double floor = 0;              ///< if used at all, the loads on it must sum to at least this
   double capacity = kUnlimited;  ///< the loads of all commodities on it, both ways, at most this
 };
@@ -57,6 +67,10 @@ struct Problem {
   std::vector<Charge> charges;
   std::vector<Edge> edges;
   std::vector<Commodity> commodities;
+  /// Asks for plans in which commodities with a common end pass each edge in the same direction,
+  /// away from that end; the bound is then one for such plans, and far nearer to them. Without it
+  /// that is used only where it holds by itself: for commodities of proportional costs.
+  bool outward = false;
 };
 
 /// How much work may be spent. The plan depends on the level alone, never on the clock, unless
@@ -100,7 +114,7 @@ struct Solution {
   std::vector<Route> routes;        ///< one a commodity, in the order of the problem
   std::vector<int> paid_charges;    ///< ascending
   std::vector<Overload> overloads;  ///< empty when floors and capacities are kept
-  double objective = 0;  ///< variable costs and paid charges of all reachable commodities
+  double objective = 0;  ///< variable costs, paid charges and sizes of all reachable commodities
   double bound = 0;      ///< no plan for the same commodities costs less
   double gap = 0;        ///< (objective - bound) / bound; 0 when both are 0
   bool proven = false;   ///< the plan is optimal (gap within 1e-6) and keeps every rule
@@ -130,6 +144,9 @@ Result<Solution> solve_certified(const Problem& problem, const Effort& effort,
 
 /// Objective of `solution.routes` computed afresh from the problem: what a plan really costs.
 double price(const Problem& problem, const Solution& solution);
+
+/// What an edge's steps of size cost under a load; 0 when nothing uses it.
+double price_of_size(const std::vector<SizeStep>& steps, double load);
 
 /// Everything wrong with `solution` as a plan for `problem` (broken paths, forbidden edges,
 /// overloads not told, a wrong objective), one sentence each; empty when sound.

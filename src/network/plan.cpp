@@ -43,7 +43,7 @@ Plan empty_plan(const Model& model) {
   plan.paths.resize(model.demands.size());
   plan.edge_users.assign(model.own.size(), 0);
   plan.charge_users.assign(model.price.size(), 0);
-  if (model.capacitated) plan.edge_load.assign(model.own.size(), 0.0);
+  if (model.needs_loads()) plan.edge_load.assign(model.own.size(), 0.0);
   return plan;
 }
 
@@ -55,15 +55,18 @@ bool better(const Plan& first, const Plan& second) {
 double price(const Model& model, const Plan& plan) {
   double total = 0;
   std::vector<char> used(model.own.size(), 0), drawn(model.price.size(), 0);
+  std::vector<double> load(model.is_stepped() ? model.own.size() : 0, 0.0);
   for (std::size_t k = 0; k < plan.paths.size(); ++k) {
     for (int arc : plan.paths[k]) {
       total += model.cost(static_cast<int>(k), arc);
       used[at(edge_of(arc))] = 1;
+      if (model.is_stepped()) load[at(edge_of(arc))] += model.load(static_cast<int>(k));
     }
   }
   for (std::size_t e = 0; e < used.size(); ++e) {
     if (!used[e]) continue;
     total += model.own[e];
+    if (model.has_steps(e)) total += price_of_size(model.steps[e], load[e]);
     for (int i = model.shared_begin[e]; i < model.shared_begin[e + 1]; ++i)
       drawn[at(model.shared[at(i)])] = 1;
   }
@@ -89,6 +92,11 @@ double Router::length(int demand, int arc, const Plan& plan) const {
   if (model_.capacitated &&
       plan.edge_load[edge] + load_of(demand) > model_.problem->edges[edge].capacity * (1 + kMisfit))
     total += crowding;
+  if (model_.has_steps(edge)) {
+    const double before = plan.edge_users[edge] == 0 ? 0 : plan.edge_load[edge];
+    total += price_of_size(model_.steps[edge], before + load_of(demand)) -
+             price_of_size(model_.steps[edge], before);
+  }
   if (plan.edge_users[edge] == 0)
     total += own_weight.empty() ? model_.own[edge] : model_.own[edge] * own_weight[edge];
   for (int i = model_.shared_begin[edge]; i < model_.shared_begin[edge + 1]; ++i) {
@@ -98,18 +106,20 @@ double Router::length(int demand, int arc, const Plan& plan) const {
   return total;
 }
 
-double Router::load_of(int demand) const {
-  return model_.problem->commodities[at(model_.demands[at(demand)].commodity)].load;
-}
+double Router::load_of(int demand) const { return model_.load(demand); }
 
 void Router::change_load(int demand, int arc, int by, Plan& plan) {
-  if (!model_.capacitated) return;
+  if (!model_.needs_loads()) return;
   const std::size_t edge = at(edge_of(arc));
   const Edge& limits = model_.problem->edges[edge];
   const int users = plan.edge_users[edge];
-  plan.misfit -= misfit_of(limits, plan.edge_load[edge], users - by > 0);
-  plan.edge_load[edge] = users > 0 ? plan.edge_load[edge] + by * load_of(demand) : 0;
-  plan.misfit += misfit_of(limits, plan.edge_load[edge], users > 0);
+  const double before = plan.edge_load[edge];
+  const double after = users > 0 ? before + by * load_of(demand) : 0;
+  plan.misfit += misfit_of(limits, after, users > 0) - misfit_of(limits, before, users - by > 0);
+  if (model_.has_steps(edge))
+    plan.objective +=
+        price_of_size(model_.steps[edge], after) - price_of_size(model_.steps[edge], before);
+  plan.edge_load[edge] = after;
 }
 
 void Router::change_users(int demand, int arc, int by, Plan& plan) {

@@ -46,6 +46,7 @@ class Router {
   /// Work done so far: nodes settled. The only clock that plans depend on.
   long long work = 0;
 
+  Plan nothing() const { return empty_plan(model_); }
   /// Puts the demand on its cheapest path given everybody else's. @return false: no path.
   bool insert(int demand, const Permitted& permitted, Plan& plan);
   /// Puts the demand on a given path.

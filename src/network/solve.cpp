@@ -26,10 +26,14 @@ Budget budget_of(const Effort& effort, double started) {
     budget.rounds = 1;
     budget.dual_rounds = 20;
     budget.plan_work = 200'000;
+    budget.price_rounds = 20;
+    budget.price_parts = 2;
   } else {
     budget.rounds = 2;
     budget.dual_rounds = 50;
     budget.plan_work = 400'000;
+    budget.price_rounds = 40;
+    budget.price_parts = 10;
     budget.lp_pairs = 60'000;
     budget.lp_iterations = 20'000;
     budget.search_nodes = 200;
@@ -141,7 +145,7 @@ std::vector<Plan> warm_plans(const Model& model, const Solution* warm) {
 
 /// Charges only, one root, every permitted edge usable both ways by all: a Steiner tree.
 bool is_steiner(const Model& model) {
-  if (model.families.size() != 1 || model.has_shared() || model.capacitated) return false;
+  if (model.families.size() != 1 || model.has_shared() || model.needs_loads()) return false;
   for (const Demand& d : model.demands) {
     const std::vector<double>& cost = model.profiles[at(d.profile)].cost;
     for (std::size_t a = 0; a < cost.size(); a += 2)
@@ -223,16 +227,11 @@ Outcome search_tree(const Model& model, const Effort& effort, const Budget& budg
 
 std::string describe(const Model& model) {
   std::string text = "paths unsplit, each flow at most its opening";
+  if (model.problem->outward) text += ", runs with a common end pass an edge in one direction";
   text += model.families.size() > 1 ? ", charges per edge" : ", charges per direction of one root";
+  if (model.is_stepped()) text += ", sizes by what fits into each";
   if (model.capacitated) text += ", loads within floor and capacity times opening";
   return text;
-}
-
-double total(const Solution& solution, const Problem& problem) {
-  double sum = 0;
-  for (const Route& route : solution.routes) sum += route.cost;
-  for (int charge : solution.paid_charges) sum += problem.charges[at(charge)].price;
-  return sum;
 }
 
 double length_of(const Problem& problem, const std::vector<int>& path) {
@@ -283,7 +282,7 @@ Solution finish(const Model& model, const Outcome& outcome, double started) {
   Solution solution;
   fill_routes(model, outcome.plan, solution);
   fill_charges(problem, solution);
-  solution.objective = total(solution, problem);
+  solution.objective = price(problem, solution);
   solution.bound = std::min(outcome.bound, solution.objective);
   const double distance = solution.objective - solution.bound;
   solution.gap = distance <= 0 ? 0 : solution.bound > 0 ? distance / solution.bound : kInfinity;
@@ -322,10 +321,14 @@ Solution solve_valid(const Problem& problem, const Effort& effort, const Solutio
   keep_lengths(model, outcome.plan);
   Solution solution = finish(model, outcome, started);
   if (certify) {
-    const Dual dual = certified_dual(model, outcome.plan, effort.level);
+    // The checking program knows only directions that hold by themselves.
+    Problem plain = problem;
+    plain.outward = false;
+    const Model checked = build_model(plain);
+    const Dual dual = certified_dual(checked, outcome.plan, effort.level);
     solution.certified_bound = 0;
     for (const Potential& potential : dual.potentials) solution.certified_bound += potential.value;
-    solution.certificate = write_certificate(model, dual, solution.certified_bound);
+    solution.certificate = write_certificate(checked, dual, solution.certified_bound);
   }
   solution.seconds = now() - started;
   return solution;

@@ -43,6 +43,13 @@ std::vector<double> loads_of(const Problem& problem, const Solution& solution) {
 
 }  // namespace
 
+double price_of_size(const std::vector<SizeStep>& steps, double load) {
+  if (steps.empty() || load <= 0) return 0;
+  for (const SizeStep& step : steps)
+    if (load <= step.capacity * (1 + 1e-9)) return step.price;
+  return steps.back().price;
+}
+
 double price(const Problem& problem, const Solution& solution) {
   double total = 0;
   std::set<int> paid;
@@ -56,6 +63,9 @@ double price(const Problem& problem, const Solution& solution) {
     }
   }
   for (int charge : paid) total += problem.charges[at(charge)].price;
+  const std::vector<double> load = loads_of(problem, solution);
+  for (std::size_t e = 0; e < load.size(); ++e)
+    total += price_of_size(problem.edges[e].steps, load[e]);
   return total;
 }
 

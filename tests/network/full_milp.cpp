@@ -44,7 +44,10 @@ double milp_optimum(const Problem& problem) {
     return charges + edges + (k * edges + e) * 2 + (forward ? 0 : 1);
   };
   const int commodities = static_cast<int>(problem.commodities.size());
-  const int columns = flow(commodities, 0, true);
+  std::vector<int> first_size(at(edges) + 1, flow(commodities, 0, true));  ///< column, one an edge
+  for (int e = 0; e < edges; ++e)
+    first_size[at(e) + 1] = first_size[at(e)] + static_cast<int>(problem.edges[at(e)].steps.size());
+  const int columns = first_size[at(edges)];
   std::vector<double> cost(at(columns), 0.0), high(at(columns), 1.0), low(at(columns), 0.0);
   for (int g = 0; g < charges; ++g) cost[at(g)] = problem.charges[at(g)].price;
   Rows rows;
@@ -86,6 +89,22 @@ double milp_optimum(const Problem& problem) {
         for (const bool forward : {true, false})
           rows.put(row, flow(k, e, forward), problem.commodities[at(k)].load);
     }
+  }
+  double all = 0;
+  for (const Commodity& c : problem.commodities) all += c.load;
+  for (int e = 0; e < edges; ++e) {  // one size at most, and it holds the loads
+    const Edge& edge = problem.edges[at(e)];
+    if (edge.steps.empty()) continue;
+    const int one = rows.add(0, 1), holds = rows.add(-COIN_DBL_MAX, 0);
+    for (std::size_t s = 0; s < edge.steps.size(); ++s) {
+      const int column = first_size[at(e)] + static_cast<int>(s);
+      cost[at(column)] = edge.steps[s].price;
+      rows.put(one, column, 1);
+      rows.put(holds, column, s + 1 == edge.steps.size() ? -all : -edge.steps[s].capacity);
+    }
+    for (int k = 0; k < commodities; ++k)
+      for (const bool forward : {true, false})
+        rows.put(holds, flow(k, e, forward), problem.commodities[at(k)].load);
   }
   CoinPackedMatrix matrix(true, rows.rows.data(), rows.columns.data(), rows.elements.data(),
                           static_cast<CoinBigIndex>(rows.rows.size()));
