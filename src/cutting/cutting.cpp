@@ -6,6 +6,7 @@
 #include <numeric>
 #include <set>
 
+#include "cutting/completion.h"
 #include "cutting/solve.h"
 
 namespace roomloom {
@@ -24,7 +25,8 @@ constexpr double kLongest_m = 1e6;
 constexpr double kDearest = 1e9;
 constexpr int kMostPiecesForLeftover = 200;
 constexpr std::int64_t kLeftoverStep_um = 1000;  // remainders are told apart to a millimetre
-const cutting::Work kLeftoverWork{0, 20000, 12, 0};
+constexpr long kLeftoverSteps = 60000;
+constexpr std::size_t kMostCounts = 60;
 
 std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
@@ -213,28 +215,45 @@ std::int64_t largest_remainder(const Model& model, const CutPlan& plan) {
   return largest;
 }
 
+/// Whether bars of this cost hold all pieces, each way to spend it tried in turn.
+cutting::Verdict spend(const Problem& problem, std::int64_t cost, Packing& packing) {
+  std::vector<std::vector<int>> ways;
+  if (!cutting::list_counts(problem, cost, kMostCounts, ways)) return cutting::Verdict::undecided;
+  cutting::Verdict verdict = cutting::Verdict::impossible;
+  for (const std::vector<int>& counts : ways) {
+    Problem counted = problem;
+    for (std::size_t k = 0; k < counts.size(); ++k)
+      counted.kinds[k].least = counted.kinds[k].most = counts[k];
+    const cutting::Verdict each = cutting::complete_bars(counted, kLeftoverSteps, packing);
+    if (each == cutting::Verdict::packed) return each;
+    if (each == cutting::Verdict::undecided) verdict = each;
+  }
+  return verdict;
+}
+
 /// Halves the range in which the largest remainder can lie, kind by kind, by asking whether the
 /// rest still fits at the same cost. @return whether every question was decided
 bool enlarge_leftover(const Model& model, const Deadline& deadline, Solved& solved, CutPlan& plan) {
   std::int64_t largest = largest_remainder(model, plan);
   bool decided = true;
-  for (int kind = 0; kind < static_cast<int>(model.problem().kinds.size()); ++kind) {
+  const int last = static_cast<int>(model.problem().kinds.size());
+  for (int kind = 0; kind < last; ++kind) {
     std::int64_t high = model.length_um(kind);  // some piece is cut: never reached
     while (largest + kLeftoverStep_um <= high) {
       if (deadline.passed()) return false;
       const std::int64_t middle =
           std::max(largest + kLeftoverStep_um, largest + (high - largest) / 2);
-      const Solved other = cutting::solve(model.with_remainder(kind, middle), solved.best.cost + 1,
-                                          kLeftoverWork, deadline);
-      if (other.best.cost > solved.best.cost) {
-        decided = decided && other.bound > solved.best.cost;
+      Packing packing;
+      const cutting::Verdict verdict =
+          spend(model.with_remainder(kind, middle), solved.best.cost, packing);
+      if (verdict != cutting::Verdict::packed) {
+        decided = decided && verdict == cutting::Verdict::impossible;
         high = middle - 1;
         continue;
       }
-      solved.best = other.best;
-      const int last = static_cast<int>(model.problem().kinds.size());
-      for (cutting::Bar& bar : solved.best.bars)
+      for (cutting::Bar& bar : packing.bars)
         if (bar.kind == last) bar.kind = kind;
+      solved.best.bars = std::move(packing.bars);
       plan = model.plan(solved);
       largest = std::max(middle, largest_remainder(model, plan));
     }

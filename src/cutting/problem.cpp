@@ -115,6 +115,41 @@ std::int64_t next_reachable_cost(const Problem& problem, std::int64_t bound) {
 
 namespace {
 
+struct CountSearch {
+  const Problem& problem;
+  std::size_t most;
+  std::vector<std::vector<int>>& ways;
+  std::vector<int> counts;
+  long steps = 0;
+
+  bool visit(std::size_t kind, std::int64_t cost, std::int64_t needed) {
+    if (++steps > 100000) return false;
+    if (kind == problem.kinds.size()) {
+      if (cost != 0 || needed > 0) return true;
+      ways.push_back(counts);
+      return ways.size() <= most;
+    }
+    const StockKind& bars = problem.kinds[kind];
+    for (int count = bars.least; count <= bars.most && count * bars.cost <= cost; ++count) {
+      counts[kind] = count;
+      if (!visit(kind + 1, cost - count * bars.cost, needed - count * bars.capacity)) return false;
+    }
+    return true;
+  }
+};
+
+}  // namespace
+
+bool list_counts(const Problem& problem, std::int64_t cost, std::size_t most,
+                 std::vector<std::vector<int>>& ways) {
+  std::int64_t needed = 0;
+  for (const PieceType& type : problem.types) needed += type.length * type.demand();
+  CountSearch search{problem, most, ways, std::vector<int>(problem.kinds.size(), 0)};
+  return search.visit(0, cost, needed);
+}
+
+namespace {
+
 using Apart = std::vector<std::vector<char>>;
 
 Apart apart_matrix(const Problem& problem, std::size_t size) {

@@ -74,6 +74,11 @@ void cut_bars(Problem& problem, const Pattern& pattern, int times, Packing& pack
 /// reach that of all pieces; Packing::no_cost where none does. With too many kinds, `bound`.
 std::int64_t next_reachable_cost(const Problem& problem, std::int64_t bound);
 
+/// All numbers of bars, by kind, that cost exactly `cost` and are long enough together.
+/// @return false where there are more than `most` ways, or too many to look through
+bool list_counts(const Problem& problem, std::int64_t cost, std::size_t most,
+                 std::vector<std::vector<int>>& ways);
+
 /// A problem made from another by a decision; `place` is where each of its types went (-1: gone).
 struct Branch {
   Problem problem;
