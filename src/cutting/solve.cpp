@@ -16,6 +16,9 @@ namespace {
 
 constexpr double kWhole = 1e-6;
 constexpr int kMostPiecesToComplete = 80;
+constexpr int kMostRoundsOfSpending = 60;
+constexpr std::size_t kMostWaysToSpend = 40;
+constexpr long kStepsOfSpending = 20000;
 constexpr int kNodesBetweenDives = 10;
 constexpr std::size_t kPatternsAtRoot = 20000;
 constexpr std::size_t kPatternsAtNode = 1500;
@@ -118,7 +121,7 @@ class Search {
 
   /// @return whether nothing is left to search
   bool settle_root(Node& root) {
-    if (bound_ >= cutoff()) return true;
+    if (bound_ >= cutoff() || spend_upwards(root.problem)) return true;
     const Relaxation relaxation =
         relax(root.problem, root.pool, cutoff(), Until::optimal, deadline_);
     root.bound = next_reachable_cost(root.problem, relaxation.bound);
@@ -133,6 +136,28 @@ class Search {
     if (complete_with_fewer(root.problem) || finish(root.problem, relaxation, kPatternsAtRoot)) {
       bound_ = std::max(bound_, cutoff());
       return true;
+    }
+    return bound_ >= cutoff();
+  }
+
+  /// For few pieces: tries every way to spend the bound, and raises it while there is none.
+  /// @return whether nothing is left to search
+  bool spend_upwards(const Problem& problem) {
+    if (total_demand(problem) > kMostPiecesToComplete) return false;
+    for (int round = 0; round < kMostRoundsOfSpending && bound_ < cutoff(); ++round) {
+      std::vector<std::vector<int>> ways;
+      if (!list_counts(problem, bound_, kMostWaysToSpend, ways)) return false;
+      for (const std::vector<int>& counts : ways) {
+        Problem counted = problem;
+        for (std::size_t k = 0; k < counts.size(); ++k)
+          counted.kinds[k].least = counted.kinds[k].most = counts[k];
+        Packing packing;
+        const Verdict verdict = complete_bars(counted, kStepsOfSpending, packing);
+        if (verdict == Verdict::packed && packing.cost < best_.cost) best_ = std::move(packing);
+        if (verdict == Verdict::undecided) return false;
+        if (bound_ >= cutoff()) return true;
+      }
+      bound_ = next_reachable_cost(problem, bound_ + 1);
     }
     return bound_ >= cutoff();
   }
