@@ -152,7 +152,7 @@ int route(const std::filesystem::path& job, const std::filesystem::path& folder,
   if (!planned) return fail(planned.error(), common);
   if (common.units) planned->job.units = *common.units;
   const auto into = folder.empty() ? default_folder(job) : folder;
-  const auto findings = write_plan(*planned, into);
+  const auto findings = write_plan(*planned, into, common.write);
   if (!findings) return fail(findings.error(), common);
   if (common.json) {
     const auto text = read_file(into / "plan.json");

@@ -17,6 +17,7 @@ struct Common {
   bool quiet = false;  ///< only errors
   std::optional<DisplayUnits> units;
   PlanOptions plan;
+  WriteOptions write;
 };
 
 int sketch(const std::filesystem::path& room_file, const std::filesystem::path& output,

@@ -33,6 +33,9 @@ const std::map<std::string, roomloom::Preset> kPresets = {
     {"least seen", roomloom::Preset::least_seen},
     {"least work", roomloom::Preset::least_work}};
 
+const std::map<std::string, roomloom::Paper> kPapers = {
+    {"a3", roomloom::Paper::a3}, {"a4", roomloom::Paper::a4}, {"letter", roomloom::Paper::letter}};
+
 void add_common(CLI::App& command, Common& common) {
   command.add_flag("--json", common.json, "Machine-readable output");
   command.add_flag("--quiet,-q", common.quiet, "Print errors only");
@@ -92,6 +95,15 @@ void add_route(CLI::App& app, Invocation& in, int& status) {
           "--prefer", [&in](const std::string& word) { in.common.plan.preset = kPresets.at(word); },
           "What to save: balanced, \"least cable\", \"least seen\" or \"least work\"")
       ->check(CLI::IsMember(kPresets));
+  command->add_flag_callback(
+      "--no-drawings", [&in] { in.common.write.drawings = false; },
+      "Leave out drawings.pdf, the sheets and overview.png");
+  command
+      ->add_option_function<std::string>(
+          "--paper", [&in](const std::string& word) { in.common.write.paper = kPapers.at(word); },
+          "What drawings are for: a3, a4 or letter (default a3)")
+      ->check(CLI::IsMember(kPapers))
+      ->type_name("PAPER");
   add_common(*command, in.common);
   add_reading(*command, in.common);
   command->callback([&] { status = roomloom::cli::route(in.input, in.output, in.common); });
@@ -129,8 +141,14 @@ bool unknown_command(const CLI::App& app, int argc, char** argv) {
     if (command->get_name() == argv[1]) return false;
     commands.push_back(command->get_name());
   }
-  std::fprintf(stderr, "roomloom: there is no command \"%s\". %s\n", argv[1],
-               roomloom::suggestion(argv[1], commands).c_str());
+  const bool json = std::any_of(argv + 1, argv + argc,
+                                [](const char* word) { return std::string(word) == "--json"; });
+  const roomloom::Error error{"usage.command",
+                              std::string("There is no command \"") + argv[1] + "\".", "",
+                              roomloom::suggestion(argv[1], commands)};
+  Common common;
+  common.json = json;
+  roomloom::cli::fail(error, common);
   return true;
 }
 
@@ -152,6 +170,10 @@ int run(int argc, char** argv) {
   try {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& stop) {
+    if (stop.get_exit_code() != 0 && in.common.json) {
+      return roomloom::cli::fail({"usage.arguments", stop.what(), "", "See roomloom --help."},
+                                 in.common);
+    }
     const int code = app.exit(stop);
     return code == 0 ? roomloom::cli::done : roomloom::cli::bad_input;
   }

@@ -10,6 +10,7 @@
 #include "types/annotation.h"
 #include "types/findings.h"
 #include "types/job.h"
+#include "types/paper.h"
 #include "types/takeoff.h"
 
 /// The library's one entry: read a job and its model, plan every run, write the result, judge it.
@@ -32,6 +33,12 @@ struct PlanOptions {
   std::string reader_program;  ///< path of roomloom-read; empty = beside the library's user
   /// Told the name of each stage as it starts; may be empty.
   std::function<void(const std::string& stage)> progress;
+};
+
+/// What is written beside the models and lists.
+struct WriteOptions {
+  bool drawings = true;  ///< drawings.pdf, each sheet as SVG and PNG, overview.png
+  Paper paper = Paper::a3;
 };
 
 /// Everything a plan consists of, stage by stage.
@@ -58,8 +65,9 @@ Result<PlannedRoom> plan_job(const std::filesystem::path& job_file, const PlanOp
 /// Writes the models, lists and plan.json into `folder` (created if need be), then reads them back
 /// and judges them. Each file appears whole or not at all; the original model and the job are never
 /// overwritten.
-/// @error `write.*`, `file.*`, `check.*`
-Result<Findings> write_plan(const PlannedRoom& planned, const std::filesystem::path& folder);
+/// @error `write.*`, `file.*`, `check.*`, `drawings.*`
+Result<Findings> write_plan(const PlannedRoom& planned, const std::filesystem::path& folder,
+                            const WriteOptions& options = {});
 
 /// Judges a written result afresh from its files, the model and the job they name.
 Result<Findings> check_folder(const std::filesystem::path& folder, const PlanOptions& options);

@@ -1,6 +1,7 @@
 #include "base/files.h"
 #include "base/sha256.h"
 #include "check/check.h"
+#include "drawings/drawings.h"
 #include "exchange/read.h"
 #include "exchange/write.h"
 #include "job/job.h"
@@ -73,7 +74,8 @@ Status write_all(const fs::path& folder, const std::vector<NamedText>& files) {
 
 std::string program_version() { return "roomloom " ROOMLOOM_VERSION; }
 
-Result<Findings> write_plan(const PlannedRoom& p, const fs::path& folder) {
+Result<Findings> write_plan(const PlannedRoom& p, const fs::path& folder,
+                            const WriteOptions& options) {
   if (const Status made = make_folder(folder); !made) return made.error();
   const Planned planned{p.job, p.scene, p.room, p.ends, p.tracks, p.plan, p.shapes, p.takeoff};
   PlanStamp stamp{program_version(),
@@ -98,6 +100,10 @@ Result<Findings> write_plan(const PlannedRoom& p, const fs::path& folder) {
                                            {"findings.csv", findings_csv(*findings)},
                                            {"summary.txt", summary_text(planned, *findings)}});
   if (!judged) return judged.error();
+  if (!options.drawings) return *findings;
+  const auto drawn = write_drawings({p.job, p.scene, p.room, p.ends, p.tracks, p.plan, p.shapes,
+                                     p.takeoff, folder, options.paper, program_version()});
+  if (!drawn) return drawn.error();
   return *findings;
 }
 
