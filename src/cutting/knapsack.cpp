@@ -87,7 +87,6 @@ class Pricing {
   }
 
   Priced run() {
-    best_ = std::max(best_, greedy_worth());
     labels_.push_back({});
     std::vector<int> front{0};
     if (!apart_.empty()) front = label_apart();
@@ -98,22 +97,8 @@ class Pricing {
   }
 
  private:
-  /// Patterns that gain nearly as much as the best are kept, for variety.
-  std::int64_t bar_to_pass() const { return threshold_ + (best_ - threshold_) / 4 * 3; }
-
-  /// The most efficient pieces first, as far as they fit: a first gain to pass. Types that are kept
-  /// apart from others are left out.
-  std::int64_t greedy_worth() const {
-    std::int64_t room = capacity_, worth = 0;
-    for (const Item& item : free_) {
-      if (item.length > room) continue;
-      const std::int64_t fit = item.length > 0 ? room / item.length : item.copies;
-      const std::int64_t copies = std::min<std::int64_t>(item.copies, fit);
-      room -= copies * item.length;
-      worth += copies * item.worth;
-    }
-    return worth;
-  }
+  /// Patterns that gain at least half of the best gain are kept, for variety.
+  std::int64_t bar_to_pass() const { return threshold_ + (best_ - threshold_) / 2; }
 
   int add(int parent, const Item& item) {
     const Label& from = labels_[static_cast<std::size_t>(parent)];
