@@ -164,7 +164,7 @@ std::size_t draw_rows(Draft& draft, const Box2& column, const std::vector<Row>& 
     const double step = row.heading ? (y > column.low.y + 4 ? 7.5 : 4) : 3.9;
     if (y + step > column.high.y - 2) break;
     y += step;
-    const double x = column.low.x + kIndent + (row.swatch ? kSwatch : 0);
+    const double x = column.low.x + kIndent + (row.swatch || row.goes_on ? kSwatch : 0);
     if (row.swatch) draft.path({{column.low.x + kIndent, y - 0.9}, {x - 3, y - 0.9}}, *row.swatch);
     draft.text(row.text, {x, y}, style);
   }
@@ -180,7 +180,8 @@ std::vector<Row> fitted(const Draft& draft, const std::vector<Row>& rows, double
     std::string line;
     bool first = true;
     const auto flush = [&] {
-      out.push_back({line, row.heading, first ? row.swatch : std::nullopt});
+      out.push_back(
+          {line, row.heading, first ? row.swatch : std::nullopt, !first && row.swatch.has_value()});
       line = "  ";
       first = false;
     };

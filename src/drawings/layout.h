@@ -25,6 +25,7 @@ struct Row {
   std::string text;
   bool heading = false;
   std::optional<Pen> swatch;
+  bool goes_on = false;  ///< stands below a row with a swatch, as its next line
 };
 
 /// Looks along -n: right and up are the frame's u and v. 1 : scale.
