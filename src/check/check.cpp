@@ -29,6 +29,8 @@ Result<Findings> check_result(const std::filesystem::path& folder, const Scene& 
   check::check_job(*written, job, findings);
   check::check_things(*written, runs, findings);
   check::check_lists(*written, job, findings);
+  check::check_ways(*written, findings);
+  check::check_zones(*written, original, findings);
   check::check_lengths(*written, runs, findings);
   check::check_ends(*written, runs, original, job, findings);
   check::check_surfaces(*written, runs, original, job, findings);

@@ -9,6 +9,9 @@
 namespace roomloom::check {
 namespace {
 
+constexpr double kZoneOutside = 0.5;    // metres that a zone may reach out of the model
+constexpr double kZoneThinnest = 1.25;  // a zone that is thicker every way is a room, not a gap
+
 // glTF: metres and Y up (Khronos glTF 2.0, section 3.4), unless the original is glTF itself.
 constexpr Transform kYUp{{1, 0, 0, 0, 0, 0, -1, 0, 0, 1, 0, 0}};
 // STEP of our own: millimetres, Z up.
@@ -120,6 +123,37 @@ Result<Written> read_written(const std::filesystem::path& folder, const Scene& o
     return *e;
   }
   return written;
+}
+
+void check_ways(const Written& written, Findings& findings) {
+  for (const ListedRun& run : written.plan.runs) {
+    if (run.routed) continue;
+    findings.items.push_back({"no-way", Level::must,
+                              "Run " + run.id + " from " + run.from + " to " + run.to +
+                                  " has no way: blocked by " + run.blocked_by + ".",
+                              run.id, std::nullopt,
+                              "Move the end, lift the rule, or clear the part that is named.",
+                              "geometry"});
+  }
+}
+
+void check_zones(const Written& written, const Scene& original, Findings& findings) {
+  Box3 model;
+  for (const Vec3& p : original.points) model.add(p);
+  const Box3 allowed = model.grown(kZoneOutside);
+  for (const auto& zone : written.plan.zones) {
+    const Vec3& size = zone.size;
+    const double thinnest = std::min({size.x, size.y, size.z});
+    const bool inside =
+        allowed.contains(zone.frame.origin) && allowed.contains(zone.frame.to_world(size));
+    if (inside && thinnest <= kZoneThinnest && thinnest >= 0) continue;
+    findings.items.push_back({"zone-too-large", Level::must,
+                              "The free zone \"" + zone.name + "\" measures " +
+                                  millimetres(size.x) + " x " + millimetres(size.y) + " x " +
+                                  millimetres(size.z) + ": too much for cable to lie free in.",
+                              zone.name, zone.frame.origin, "Route again, or restore the file.",
+                              "common practice, no source"});
+  }
 }
 
 std::vector<DrawnRun> drawn_runs(const Written& written, const Job& job, Findings& findings) {

@@ -40,6 +40,10 @@ void check_things(const Written& written, const std::vector<DrawnRun>& runs, Fin
 /// lengths.csv, holes.csv, raceway.csv and the totals say what plan.json says.
 void check_lists(const Written& written, const Job& job, Findings& findings);
 /// A run is of one length, and in one place, in all models and the plan.
+/// A run without a way is a finding, with what blocks it.
+void check_ways(const Written& written, Findings& findings);
+/// Free zones waive other checks, so they are bounded: inside the model, and thin at least one way.
+void check_zones(const Written& written, const Scene& original, Findings& findings);
 void check_lengths(const Written& written, const std::vector<DrawnRun>& runs, Findings& findings);
 void check_ends(const Written& written, const std::vector<DrawnRun>& runs, const Scene& original,
                 const Job& job, Findings& findings);

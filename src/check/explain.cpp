@@ -10,7 +10,15 @@ struct Explanation {
   const char* text;
 };
 
-constexpr std::array<Explanation, 20> kExplanations = {{
+constexpr std::array<Explanation, 22> kExplanations = {{
+    {"no-way",
+     "A run of the job cannot be routed. What blocks it is named: a part, a rule of the job, or "
+     "the "
+     "separation from mains. The other runs are planned all the same."},
+    {"zone-too-large",
+     "A free zone of plan.json reaches more than 0.5 m out of the model, or is thicker than 1.25 m "
+     "in every direction. Inside free zones cable may lie loose, so they are bounded.\n"
+     "Source: common practice, no source."},
     {"bend-radius",
      "A cable is drawn with a smaller inside radius than its type allows.\n"
      "Formula: in a mitred raceway corner of clear depth h, a cable of diameter d can bend at most "

@@ -34,7 +34,10 @@ ListedRun run(const Json& j) {
   one.service = j.at("service");
   one.provision = j.at("provision");
   one.routed = j.at("routed");
-  if (!one.routed) return one;
+  if (!one.routed) {
+    one.blocked_by = j.at("blocked_by");
+    return one;
+  }
   one.track_m = j.at("track_m");
   read_bends(j.at("bends"), one);
   for (const Json& stretch : j.at("shares")) {

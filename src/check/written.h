@@ -66,6 +66,7 @@ struct ListedRun {
   bool provision = false, routed = false;
   double track_m = 0, drawn_m = 0, cut_m = 0;
   std::map<std::string, double> addends_m;
+  std::string blocked_by;          ///< when not routed
   int bends = 0;                   ///< turns of 15 degrees and more
   int tight_bends = 0;             ///< used below required
   std::set<std::string> shares;    ///< ids of runs with which it shares a stretch

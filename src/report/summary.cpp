@@ -108,6 +108,11 @@ std::string doubts(const Planned& p) {
   };
   tell(p.room.guesses);
   tell(p.ends.guesses);
+  for (const LoudspeakerPlace& place : p.ends.loudspeakers) {
+    if (!place.moved_within_range || place.end < 0) continue;
+    const End& end = p.ends.ends[static_cast<std::size_t>(place.end)];
+    text += "  Loudspeaker " + place.label + " was moved within its range: " + end.how + "\n";
+  }
   if (roles > 0) {
     text += "  The roles of " + std::to_string(roles) +
             " groups of parts: taken from the model's words or shape; roomloom survey lists them\n";

@@ -105,7 +105,8 @@ Error joined(const std::vector<Error>& problems, const std::string& name) {
 
 }  // namespace
 
-std::string metres(double value) { return format_length(value, DisplayUnits::metric); }
+// Tenths of a millimetre: a 2 ft tile measures 609.6 mm.
+std::string metres(double value) { return format_length(value, DisplayUnits::metric, 4); }
 
 const PlanWall* Workshop::wall(const std::string& name, const std::string& thing) {
   const PlanWall* found = plan.wall(name);
