@@ -310,7 +310,7 @@ class Search {
       fix();
     }
     for (int round = 0; round < 4 && count_permitted(permitted_) > kComfortablePairs; ++round) {
-      if (done() || late()) return;
+      if (done() || late() || budget_.lp_pairs < kComfortablePairs) return;
       rounds();
       lift_by_narrow_relaxation(0.3);
       fix();

@@ -34,7 +34,7 @@ Budget budget_of(const Effort& effort, double started) {
     budget.plan_work = 400'000;
     budget.price_rounds = 40;
     budget.price_parts = 10;
-    budget.lp_pairs = 60'000;
+    budget.lp_pairs = 12'000;
     budget.lp_iterations = 20'000;
     budget.search_nodes = 200;
   }
