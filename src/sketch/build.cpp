@@ -105,8 +105,7 @@ Error joined(const std::vector<Error>& problems, const std::string& name) {
 
 }  // namespace
 
-// Tenths of a millimetre: a 2 ft tile measures 609.6 mm.
-std::string metres(double value) { return format_length(value, DisplayUnits::metric, 4); }
+std::string metres(double value) { return format_length(value, DisplayUnits::metric); }
 
 const PlanWall* Workshop::wall(const std::string& name, const std::string& thing) {
   const PlanWall* found = plan.wall(name);

@@ -141,9 +141,11 @@ class TileCeiling {
     for (const Footprint& footprint : footprints_)
       plan.holes.push_back({footprint.ring.rbegin(), footprint.ring.rend()});
     SolidPart& part = shop_.add(ceiling_.name, "suspended ceiling", slab(plan));
-    part.extras["tile"] = metres(ceiling_.tile_m[0]) + " x " + metres(ceiling_.tile_m[1]);
+    // Tenths of a millimetre: a 2 ft tile measures 609.6 mm.
+    const auto exact = [](double value) { return format_length(value, DisplayUnits::metric, 4); };
+    part.extras["tile"] = exact(ceiling_.tile_m[0]) + " x " + exact(ceiling_.tile_m[1]);
     part.extras["grid_from"] =
-        metres(ceiling_.grid_from_m[0]) + ", " + metres(ceiling_.grid_from_m[1]);
+        exact(ceiling_.grid_from_m[0]) + ", " + exact(ceiling_.grid_from_m[1]);
   }
 
   void make_tiles() {
