@@ -2,13 +2,16 @@
 
 #include <algorithm>
 #include <map>
+#include <span>
 #include <tuple>
 
+#include "geometry/triangles.h"
 #include "room/words.h"
 
 namespace roomloom {
 namespace {
 
+constexpr const char* kNoStructure = "its shape is that of no wall, floor or ceiling";
 constexpr double kThickestWall = 0.6, kLowestWall = 1.8, kSmallestSlab = 2.0;
 
 bool is_identifier(const std::string& key) {
@@ -123,18 +126,9 @@ PartRole role_by_shape(const UprightBox& box, const Box3& whole) {
     role.why = low ? "it is flat, wide and low" : "it is flat, wide and high";
   } else {
     role.role = box.height() < 2.3 && footprint < 6 ? Role::furniture : Role::obstacle;
-    role.why = "its shape is that of no wall, floor or ceiling";
+    role.why = kNoStructure;
   }
   return role;
-}
-
-std::string stem(const std::string& name) {
-  const auto end = std::find_if(name.begin(), name.end(), [](unsigned char c) {
-    return (c >= '0' && c <= '9') || c == '.' || c == ':' || c == '#' || c == '|';
-  });
-  std::string result(name.begin(), end);
-  while (!result.empty() && (result.back() == ' ' || result.back() == '_')) result.pop_back();
-  return result;
 }
 
 // The beginning that the names of some parts have in common.
@@ -162,6 +156,28 @@ std::string pattern_for(const Scene& scene, const std::vector<int>& parts) {
   return matched == parts.size() && pattern != "*" ? pattern : first;
 }
 
+// Some models hold bodies that stand for a zone, a cut or a dig: they swallow walls and doors
+// whole. Whether a point lies in one is told by the faces above it.
+bool swallows_structure(const Scene& scene, const std::vector<PartRole>& roles, std::size_t body) {
+  constexpr int kFew = 2;
+  const Part& part = scene.parts[body];
+  const Box3 box = box_of(scene, part);
+  const Vec3 size = box.size();
+  if (part.closure == Closure::open || size.x * size.y < 4 || size.z < 1) return false;
+  const TriangleTree tree(
+      scene.points, std::span(scene.triangles).subspan(part.first_triangle, part.triangle_count));
+  int inside = 0;
+  for (std::size_t i = 0; i < scene.parts.size() && inside <= kFew; ++i) {
+    if (i == body || !seals(roles[i].role) || scene.parts[i].kind != PartKind::mesh) continue;
+    const Vec3 centre = box_of(scene, scene.parts[i]).centre();
+    if (!box.contains(centre)) continue;
+    const std::size_t above =
+        tree.hits(centre, {centre.x + 1e-4, centre.y + 2e-4, box.high.z + 1}).size();
+    inside += above % 2 == 1;
+  }
+  return inside > kFew;
+}
+
 }  // namespace
 
 bool is_structure(Role role) {
@@ -175,6 +191,15 @@ bool seals(Role role) {
 
 const PartRule* rule_of(const Job& job, const PartRole& role) {
   return role.rule < 0 ? nullptr : &job.parts[static_cast<std::size_t>(role.rule)];
+}
+
+std::string name_stem(const std::string& name) {
+  const auto end = std::find_if(name.begin(), name.end(), [](unsigned char c) {
+    return (c >= '0' && c <= '9') || c == '.' || c == ':' || c == '#' || c == '|';
+  });
+  std::string result(name.begin(), end);
+  while (!result.empty() && (result.back() == ' ' || result.back() == '_')) result.pop_back();
+  return result;
 }
 
 std::string display_name(const Scene& scene, int part) {
@@ -258,6 +283,12 @@ void add_roles_from_shape(const Scene& scene, std::vector<PartRole>& roles) {
     roles[i].role = by_shape.role;
     roles[i].why = by_shape.why;
   }
+  for (std::size_t i = 0; i < roles.size(); ++i) {
+    const bool thing = roles[i].role == Role::obstacle || roles[i].role == Role::furniture;
+    if (!thing || roles[i].why != kNoStructure || !swallows_structure(scene, roles, i)) continue;
+    roles[i].role = Role::ignore;
+    roles[i].why = "walls, doors or windows stand inside it: it is a volume, not a thing";
+  }
 }
 
 void tell_guessed_roles(const Scene& scene, const std::vector<PartRole>& roles,
@@ -266,8 +297,8 @@ void tell_guessed_roles(const Scene& scene, const std::vector<PartRole>& roles,
   for (std::size_t i = 0; i < roles.size(); ++i) {
     const bool said = roles[i].rule >= 0 && roles[i].why.rfind("the job", 0) == 0;
     if (said || roles[i].role == Role::marker) continue;
-    groups[{stem(scene.parts[i].name), static_cast<int>(roles[i].role), roles[i].why}].push_back(
-        static_cast<int>(i));
+    groups[{name_stem(scene.parts[i].name), static_cast<int>(roles[i].role), roles[i].why}]
+        .push_back(static_cast<int>(i));
   }
   for (const auto& [key, parts] : groups) {
     const auto& [start, role, why] = key;

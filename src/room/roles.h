@@ -35,6 +35,8 @@ bool is_structure(Role role);
 /// Structure, and what fills its openings.
 bool seals(Role role);
 const PartRule* rule_of(const Job& job, const PartRole& role);
+/// The beginning of a name, before its numbers: "Cube" of "Cube.001", "IfcDoor" of "IfcDoor|...".
+std::string name_stem(const std::string& name);
 /// "Wall front", or "part 12" where the file gives no name.
 std::string display_name(const Scene& scene, int part);
 

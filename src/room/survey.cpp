@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <map>
 #include <numeric>
+#include <set>
 
 #include "room/roles.h"
 
@@ -27,6 +28,22 @@ class Lines {
   std::string out_;
 };
 
+constexpr std::size_t kMostNames = 6;
+constexpr std::size_t kMostAirs = 8;
+constexpr std::size_t kMostSheets = 12;
+constexpr std::size_t kMostTiles = 8;
+constexpr std::size_t kMostGuesses = 10;
+constexpr std::size_t kMostWarnings = 3;  // of one kind
+
+// Converters' names are long; their beginning tells most.
+std::string shortened(const std::string& name) {
+  constexpr std::size_t kLongest = 60;
+  if (name.size() <= kLongest) return name;
+  std::size_t end = kLongest - 3;
+  while (end > 0 && (static_cast<unsigned char>(name[end]) & 0xC0U) == 0x80) --end;
+  return name.substr(0, end) + "...";
+}
+
 std::string counted(std::size_t count, const std::string& one, const std::string& many) {
   return std::to_string(count) + " " + (count == 1 ? one : many);
 }
@@ -49,11 +66,34 @@ void write_model(const Scene& scene, Lines& out) {
            counted(scene.triangles.size(), "triangle", "triangles") + ", " + out.length(size.x) +
            " x " + out.length(size.y) + " x " + out.length(size.z));
   for (const Note& note : scene.notes)
-    out.line("note: " + note.text + (note.where.empty() ? "" : " [" + note.where + "]"));
+    out.line("note: " + note.text +
+             (note.where.empty() || note.where == source.path ? "" : " [" + note.where + "]"));
+}
+
+// "IfcMember (20), Cube.001 to Cube.006"; the parts of one beginning count as one.
+std::string grouped_names(const Scene& scene, const std::vector<int>& parts) {
+  std::vector<std::pair<std::string, std::vector<int>>> groups;
+  std::map<std::string, std::size_t> known;
+  for (const int part : parts) {
+    const std::string start = name_stem(scene.parts[static_cast<std::size_t>(part)].name);
+    const auto [at, fresh] = known.try_emplace(start, groups.size());
+    if (fresh) groups.emplace_back(start, std::vector<int>{});
+    groups[at->second].second.push_back(part);
+  }
+  std::string text;
+  for (std::size_t i = 0; i < groups.size() && i < kMostNames; ++i) {
+    const auto& [start, members] = groups[i];
+    const bool one = members.size() == 1 || start.empty();
+    text +=
+        (i ? ", " : "") + (one ? shortened(display_name(scene, members.front()))
+                               : shortened(start) + "* (" + std::to_string(members.size()) + ")");
+  }
+  if (groups.size() > kMostNames)
+    text += ", and " + std::to_string(groups.size() - kMostNames) + " more kinds";
+  return text;
 }
 
 void write_parts(const Scene& scene, const Room& room, Lines& out) {
-  constexpr std::size_t kMostNames = 8;
   out.title("Parts by role");
   std::map<std::string, std::vector<int>> by_role;
   for (std::size_t i = 0; i < room.roles.size(); ++i) {
@@ -62,43 +102,39 @@ void write_parts(const Scene& scene, const Room& room, Lines& out) {
       role += std::string(", ") + to_string(room.roles[i].build);
     by_role[role].push_back(static_cast<int>(i));
   }
-  for (const auto& [role, parts] : by_role) {
-    std::string names;
-    for (std::size_t i = 0; i < parts.size() && i < kMostNames; ++i)
-      names += (i ? ", " : "") + display_name(scene, parts[i]);
-    if (parts.size() > kMostNames)
-      names += ", and " + std::to_string(parts.size() - kMostNames) + " more";
-    out.line(role + " (" + std::to_string(parts.size()) + "): " + names);
-  }
+  for (const auto& [role, parts] : by_role)
+    out.line(role + " (" + std::to_string(parts.size()) + "): " + grouped_names(scene, parts));
+  out.line("to overrule: \"parts\": [{ \"match\": \"name or pattern*\", \"is\": \"wall\" }]");
 }
 
-void write_airs(const Room& room, Lines& out) {
-  out.title("Air");
-  if (room.airs.empty()) out.line("none found");
-  constexpr std::size_t kMostAirs = 15;
-  std::vector<std::size_t> order(room.airs.size());
-  std::iota(order.begin(), order.end(), std::size_t{0});
+// The planned one first, then by size; nothing is told of what lies outside.
+std::vector<std::size_t> airs_to_tell(const Room& room) {
+  std::vector<std::size_t> order;
+  for (std::size_t i = 0; i < room.airs.size(); ++i)
+    if (room.airs[i].kind != AirKind::outdoors) order.push_back(i);
   const auto rank = [&](std::size_t i) {
     return static_cast<int>(i) == room.main_air ? Box3::kInf : room.airs[i].volume_m3;
   };
   std::stable_sort(order.begin(), order.end(),
                    [&](std::size_t a, std::size_t b) { return rank(a) > rank(b); });
-  if (order.size() > kMostAirs) {
-    out.line("(the largest " + std::to_string(kMostAirs) + " of " + std::to_string(order.size()) +
-             ")");
-    order.resize(kMostAirs);
-  }
-  for (const std::size_t i : order) {
-    const Air& air = room.airs[i];
-    const bool main = static_cast<int>(i) == room.main_air;
+  return order;
+}
+
+void write_airs(const Room& room, Lines& out) {
+  out.title("Air");
+  const std::vector<std::size_t> order = airs_to_tell(room);
+  if (order.empty()) out.line("no closed space");
+  for (std::size_t k = 0; k < order.size() && k < kMostAirs; ++k) {
+    const Air& air = room.airs[order[k]];
+    const bool main = static_cast<int>(order[k]) == room.main_air;
     const Vec3 size = air.box.size();
-    std::string text = air.name;
-    if (air.kind != AirKind::outdoors)
-      text += ": about " + out.cubic(air.volume_m3) + ", " + out.length(size.x) + " x " +
-              out.length(size.y) + " x " + out.length(size.z) + ", holds " + out.point(air.seed);
-    out.line(text + (main ? "  <- planned" : ""));
+    out.line(air.name + ": about " + out.cubic(air.volume_m3) + ", " + out.length(size.x) + " x " +
+             out.length(size.y) + " x " + out.length(size.z) + ", round " + out.point(air.seed) +
+             (main ? "  <- planned" : ""));
     for (const std::string& side : air.open_sides) out.line("  open side " + side);
   }
+  if (order.size() > kMostAirs)
+    out.line("and " + std::to_string(order.size() - kMostAirs) + " smaller ones");
   std::map<int, std::size_t> bays;
   for (const Void& space : room.voids)
     if (space.kind == VoidKind::bay) ++bays[space.wall];
@@ -113,29 +149,49 @@ void write_airs(const Room& room, Lines& out) {
   }
 }
 
+// "1 door, 3 windows": what raceway and holes keep out of.
+std::string kept_clear(const Sheet& sheet) {
+  std::map<std::string, std::set<std::string>> kinds;
+  for (const SheetKeepOut& keep : sheet.keep_outs) kinds[to_string(keep.what)].insert(keep.name);
+  std::string text;
+  for (const auto& [kind, names] : kinds)
+    text += (text.empty() ? "" : ", ") + kind + " " +
+            (names.size() == 1 ? "\"" + shortened(*names.begin()) + "\""
+                               : "(" + std::to_string(names.size()) + ")");
+  return text;
+}
+
+void write_sheet(const Sheet& sheet, Lines& out) {
+  std::string text =
+      "\"" + sheet.name + "\": " + to_string(sheet.role) + ", " + out.square(area(sheet.region));
+  if (sheet.build != Build::unknown) text += std::string(", ") + to_string(sheet.build);
+  if (!sheet.fixable) text += ", nothing is fixed to it";
+  if (sheet.residual_m > 0.001) text += ", flat within " + out.length(sheet.residual_m);
+  if (!sheet.region.holes.empty())
+    text += ", " + counted(sheet.region.holes.size(), "hole", "holes");
+  out.line(text);
+  if (!sheet.keep_outs.empty()) out.line("  kept clear: " + kept_clear(sheet));
+}
+
 void write_sheets(const Room& room, Lines& out) {
-  out.title("Sheets (planes that cables can be fixed to)");
-  for (const Sheet& sheet : room.sheets) {
-    std::string text =
-        "\"" + sheet.name + "\": " + to_string(sheet.role) + ", " + out.square(area(sheet.region));
-    if (sheet.build != Build::unknown) text += std::string(", ") + to_string(sheet.build);
-    if (!sheet.fixable) text += ", nothing is fixed to it";
-    if (sheet.residual_m > 0.001) text += ", flat within " + out.length(sheet.residual_m);
-    if (!sheet.region.holes.empty())
-      text += ", " + counted(sheet.region.holes.size(), "hole", "holes");
-    out.line(text);
-    for (const SheetKeepOut& keep : sheet.keep_outs) {
-      Vec2 low{Box3::kInf, Box3::kInf}, high{-Box3::kInf, -Box3::kInf};
-      for (const Vec2& p : keep.ring) {
-        low = {std::min(low.x, p.x), std::min(low.y, p.y)};
-        high = {std::max(high.x, p.x), std::max(high.y, p.y)};
-      }
-      out.line("  kept clear: " + std::string(to_string(keep.what)) + " \"" + keep.name + "\", " +
-               out.length(high.x - low.x) + " x " + out.length(high.y - low.y) + " at " +
-               out.length(low.x) + ", " + out.length(low.y));
-    }
+  out.title(
+      "Sheets (planes that cables can be fixed to; ends are measured on them by these names)");
+  std::vector<std::size_t> order(room.sheets.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+    return area(room.sheets[a].region) > area(room.sheets[b].region);
+  });
+  if (order.empty()) out.line("none");
+  double rest = 0;
+  for (std::size_t k = 0; k < order.size(); ++k) {
+    if (k < kMostSheets)
+      write_sheet(room.sheets[order[k]], out);
+    else
+      rest += area(room.sheets[order[k]].region);
   }
-  out.line(counted(room.seams.size(), "seam", "seams") + " between them");
+  if (order.size() > kMostSheets)
+    out.line("and " + std::to_string(order.size() - kMostSheets) + " smaller ones, together " +
+             out.square(rest));
 }
 
 void write_grids(const Room& room, Lines& out) {
@@ -146,8 +202,12 @@ void write_grids(const Room& room, Lines& out) {
     out.line(out.length(grid.pitch_u_m) + " x " + out.length(grid.pitch_v_m) + ", " +
              counted(grid.tiles.size(), "tile", "tiles") + ", " + std::to_string(cuttable) +
              " may be cut");
+    std::size_t told = 0;
     for (const Tile& tile : grid.tiles)
-      if (!tile.cuttable) out.line("tile " + tile.name + ": " + tile.reason);
+      if (!tile.cuttable && ++told <= kMostTiles)
+        out.line("tile " + tile.name + ": " + tile.reason);
+    if (told > kMostTiles)
+      out.line("and " + std::to_string(told - kMostTiles) + " more that may not be cut");
   }
 }
 
@@ -166,8 +226,9 @@ void write_places(const Scene& scene, const Room& room, Lines& out) {
   for (const PowerLine& line : room.power)
     out.line("power \"" + line.name + "\": " + out.point(line.from) + " to " + out.point(line.to) +
              ", kept " + out.length(line.separation_m) + " away");
-  for (const Box3& box : room.swept)
-    out.line("moves: " + out.point(box.low) + " to " + out.point(box.high));
+  if (!room.swept.empty())
+    out.line(counted(room.swept.size(), "place", "places") +
+             " kept clear because a door or seat moves there");
   bool first = true;
   for (std::size_t i = 0; i < scene.parts.size(); ++i) {
     if (room.roles[i].role != Role::marker || scene.parts[i].point_count == 0) continue;
@@ -179,13 +240,48 @@ void write_places(const Scene& scene, const Room& room, Lines& out) {
 }
 
 void write_guesses(const Room& room, Lines& out) {
-  if (!room.guesses.empty()) out.title("Guesses, and how to overrule them in the job");
-  for (const Guess& guess : room.guesses) {
-    out.line(guess.what + ": " + guess.value + ", because " + guess.why + ".");
-    out.line("  to overrule: " + guess.overrule);
+  std::vector<const Guess*> told;  // those of roles stand with the parts
+  for (const Guess& guess : room.guesses)
+    if (guess.what.rfind("Role of ", 0) != 0) told.push_back(&guess);
+  if (!told.empty()) out.title("Guesses, and how to overrule them in the job");
+  for (std::size_t i = 0; i < told.size() && i < kMostGuesses; ++i) {
+    out.line(told[i]->what + ": " + told[i]->value + ", because " + told[i]->why + ".");
+    out.line("  to overrule: " + told[i]->overrule);
   }
+  if (told.size() > kMostGuesses)
+    out.line("and " + std::to_string(told.size() - kMostGuesses) + " more");
+}
+
+// Warnings that end alike are of one kind.
+void write_warnings(const Room& room, Lines& out) {
   if (!room.warnings.empty()) out.title("Warnings");
-  for (const std::string& warning : room.warnings) out.line(warning);
+  std::map<std::string, std::size_t> kinds;
+  const auto kind_of = [](const std::string& text) {
+    return text.size() < 24 ? text : text.substr(text.size() - 24);
+  };
+  for (const std::string& warning : room.warnings)
+    if (++kinds[kind_of(warning)] <= kMostWarnings) out.line(warning);
+  std::size_t more = 0;
+  for (const auto& [kind, count] : kinds) more += count - std::min(count, kMostWarnings);
+  if (more > 0) out.line("and " + std::to_string(more) + " more of these kinds");
+}
+
+void write_next(const Room& room, Lines& out) {
+  out.title("What to do next");
+  if (room.main_air < 0) {
+    out.line("No room was found, so nothing can be planned in this model yet. If it is a room:");
+    out.line("- say which parts are walls, floor and ceiling, under \"parts\" in a job;");
+    out.line("- or name a point in the room: \"model\": { \"seed\": [x, y, z] };");
+    out.line("- or check its unit and up axis: \"model\": { \"unit\": \"mm\", \"up\": \"z\" };");
+    out.line("- or measure the room with a tape and build a model: roomloom sketch --help");
+    return;
+  }
+  out.line("1. roomloom survey MODEL --start job.json   writes a job with all this filled in");
+  out.line(
+      "2. add gear, ends and runs to job.json      ends: \"at\": a sheet's name, \"from_left\", "
+      "\"up\"");
+  out.line("3. roomloom route job.json -o plan          plans the cables");
+  out.line("Everything found, without the \"and more\": roomloom survey MODEL --json");
 }
 
 }  // namespace
@@ -199,6 +295,8 @@ std::string survey_text(const Scene& scene, const Room& room, DisplayUnits units
   write_grids(room, out);
   write_places(scene, room, out);
   write_guesses(room, out);
+  write_warnings(room, out);
+  write_next(room, out);
   return out.take();
 }
 

@@ -30,6 +30,7 @@ TEST(Survey, NamesWhatWasFoundAndHowToOverruleEachGuess) {
     EXPECT_NE(text.find(expected), std::string::npos) << expected << " not in\n" << text;
   for (const Guess& guess : room.guesses) {
     EXPECT_FALSE(guess.overrule.empty()) << guess.what;
+    if (guess.what.rfind("Role of ", 0) == 0) continue;  // told once for all parts
     EXPECT_NE(text.find(guess.overrule), std::string::npos) << guess.what;
   }
 }
