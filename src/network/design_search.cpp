@@ -235,7 +235,8 @@ class Search {
     PricePolish prices(model_, permitted_);
     prices.start_from(dual_, relaxed_.slope, out_.plan);
     for (int part = 0; part < budget_.price_parts && !done() && !late(); ++part) {
-      prices.improve(budget_.price_rounds, limit());
+      for (int rounds = 0; rounds < budget_.price_rounds && !late(); rounds += 5)
+        prices.improve(5, limit());
       note_bound(std::min(prices.bound(), limit()));
       if (done()) break;
       prices.fix(limit(), permitted_);
