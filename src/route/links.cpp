@@ -10,41 +10,56 @@ namespace {
 
 constexpr int kMostSteps = 64;
 
-/// Square metres of cable: of all runs, and of the thinnest.
+/// Square metres of cable of all runs.
 struct Loads {
-  double all_m2 = 0, least_m2 = 0;
+  double all_m2 = 0;
 };
 
 Loads loads_of(const Setting& setting) {
   Loads loads;
-  for (const RunNeeds& run : setting.runs) {
-    loads.all_m2 += run.area_m2;
-    if (run.area_m2 > 0 && (loads.least_m2 <= 0 || run.area_m2 < loads.least_m2))
-      loads.least_m2 = run.area_m2;
-  }
+  for (const RunNeeds& run : setting.runs) loads.all_m2 += run.area_m2;
   return loads;
 }
 
-/// The line through the least load's price that stays below the far end of every step.
-SizeLine line_below(const Tracks& tracks, const TrackEdge& edge, const Loads& loads) {
-  if (edge.options.empty() || loads.least_m2 <= 0) return {};
-  const double start = choose_size(tracks, edge, loads.least_m2).price;
-  double slope = kClosed;
-  const auto hold = [&](double load) {
-    if (load <= loads.least_m2 * (1 + 1e-9)) return;
-    const double price = choose_size(tracks, edge, load).price;
-    slope = std::min(slope, std::max(0.0, price - start) / (load - loads.least_m2));
-  };
-  hold(loads.all_m2);
+/// Prices of raceway at the far end of each step, up to the load of all runs together.
+std::vector<LoadPrice> prices_of(const Tracks& tracks, const TrackEdge& edge, const Loads& loads) {
+  std::set<double> ends;
+  if (edge.options.empty() || loads.all_m2 <= 0) return {};
   for (const int index : edge.options) {
     const double capacity = tracks.options[static_cast<std::size_t>(index)].capacity_m2;
     for (int count = 1; capacity > 0 && count * capacity < loads.all_m2 && count <= kMostSteps;
          ++count)
-      hold(count * capacity);
+      ends.insert(count * capacity);
   }
-  if (slope >= kClosed) slope = 0;
-  // Lower everywhere if need be, so that the least load's own price is not exceeded either.
-  return {std::max(0.0, start - slope * loads.least_m2), slope};
+  ends.insert(loads.all_m2);
+  std::vector<LoadPrice> result;
+  for (auto end = ends.rbegin(); end != ends.rend(); ++end) {
+    const double price = choose_size(tracks, edge, *end).price;
+    if (result.empty() || price < result.back().price - 1e-9) result.push_back({*end, price});
+  }
+  std::reverse(result.begin(), result.end());
+  return result;
+}
+
+double price_at(const std::vector<LoadPrice>& sizes, double load_m2) {
+  for (const LoadPrice& size : sizes)
+    if (load_m2 <= size.load_m2 * (1 + 1e-9)) return size.price;
+  return sizes.empty() ? 0 : sizes.back().price;
+}
+
+std::vector<LoadPrice> sum_of(const std::vector<LoadPrice>& x, const std::vector<LoadPrice>& y) {
+  std::set<double> ends;
+  for (const LoadPrice& size : x) ends.insert(size.load_m2);
+  for (const LoadPrice& size : y) ends.insert(size.load_m2);
+  std::vector<LoadPrice> result;
+  for (const double end : ends) {
+    const double price = price_at(x, end) + price_at(y, end);
+    if (!result.empty() && price <= result.back().price)
+      result.back().load_m2 = end;
+    else
+      result.push_back({end, price});
+  }
+  return result;
 }
 
 Link link_of(const Setting& setting, int index, const Loads& loads) {
@@ -60,7 +75,7 @@ Link link_of(const Setting& setting, int index, const Loads& loads) {
   link.closed_to = edge.closed_to;
   link.largest_diameter_m = edge.largest_diameter_m;
   if (edge.capacity_m2 > 0 && edge.capacity_m2 < loads.all_m2) link.capacity_m2 = edge.capacity_m2;
-  link.size = line_below(setting.tracks, edge, loads);
+  link.sizes = prices_of(setting.tracks, edge, loads);
   return link;
 }
 
@@ -83,7 +98,7 @@ Link joined(const Link& x, const Link& y) {
   link.largest_diameter_m = std::min(x.largest_diameter_m, y.largest_diameter_m);
   if (y.capacity_m2 > 0)
     link.capacity_m2 = x.capacity_m2 > 0 ? std::min(x.capacity_m2, y.capacity_m2) : y.capacity_m2;
-  link.size = {x.size.fixed + y.size.fixed, x.size.per_m2 + y.size.per_m2};
+  link.sizes = sum_of(x.sizes, y.sizes);
   return link;
 }
 

@@ -6,10 +6,9 @@
 
 namespace roomloom::route {
 
-/// A straight line below the steps of what raceway sizes cost: `fixed` once, and `per_m2` for each
-/// square metre of cable. Never above the true price of any load that runs of this job can make.
-struct SizeLine {
-  double fixed = 0, per_m2 = 0;
+/// What raceway costs up to a load: at most the true price of any load that runs of this job make.
+struct LoadPrice {
+  double load_m2 = 0, price = 0;
 };
 
 /// Track edges that can only be used one after the other, as one.
@@ -20,7 +19,7 @@ struct Link {
   std::vector<int> charges;  ///< into Tracks::charges, ascending, no repeats
   std::uint32_t closed_to = 0;
   double largest_diameter_m = 1, capacity_m2 = 0;  ///< capacity 0 = no limit
-  SizeLine size;
+  std::vector<LoadPrice> sizes;                    ///< ascending in both; empty = no raceway
 };
 
 /// Several runs that start from ports of one zone. Their own short free ways to the tracks about

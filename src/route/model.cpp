@@ -36,11 +36,6 @@ Kinds find_kinds(const Setting& setting) {
   return kinds;
 }
 
-/// The last class may hold several kinds: it pays nothing by area, which keeps the bound a bound.
-double area_of_class(const Kinds& kinds, std::size_t index) {
-  return index < kinds.of_class.size() ? kinds.of_class[index].area_m2 : 0;
-}
-
 std::uint64_t closed_kinds(const Link& link, const Kinds& kinds) {
   std::uint64_t bits = 0;
   for (std::size_t i = 0; i < kinds.of_class.size(); ++i) {
@@ -92,14 +87,15 @@ void add_link(const Kinds& kinds, int index, ChargeBook& book, Model& model) {
   edge.a = link.a;
   edge.b = link.b;
   edge.cost = edge.length = link.length_m;
-  if (link.per_run_cost > 0 || link.size.per_m2 > 0) {
+  if (link.per_run_cost > 0)
     edge.class_cost.assign(static_cast<std::size_t>(model.problem.class_count), link.per_run_cost);
-    for (std::size_t i = 0; i < edge.class_cost.size(); ++i)
-      edge.class_cost[i] += link.size.per_m2 * area_of_class(kinds, i);
-  }
   edge.forbidden_classes = closed_kinds(link, kinds);
   if (link.capacity_m2 > 0) edge.capacity = link.capacity_m2 * kSquareMillimetres;
-  edge.charges = book.of_link(link, link.size.fixed);
+  const double least = link.sizes.empty() ? 0 : link.sizes.front().price;
+  edge.charges = book.of_link(link, least);
+  for (const LoadPrice& size : link.sizes)
+    edge.steps.push_back({size.load_m2 * kSquareMillimetres, size.price - least});
+  if (edge.steps.size() == 1) edge.steps.clear();
   model.problem.edges.push_back(edge);
   model.meaning.push_back({index, -1, -1});
 }
@@ -210,8 +206,7 @@ std::string model_text(const Setting& setting, const Model& model) {
          std::to_string(model.problem.edges.size()) +
          " once joined), ports of one zone as one source at the least of their own ways, bends and "
          "fittings as edges between a node's axis copies, raceway sizes "
-         "by "
-         "a line below their steps of price";
+         "by the smallest that holds the loads";
 }
 
 }  // namespace
@@ -221,6 +216,7 @@ Model make_model(const Setting& setting) {
   const Kinds kinds = find_kinds(setting);
   model.graph = make_links(setting);
   model.problem.node_count = static_cast<int>(setting.tracks.nodes.size());
+  model.problem.outward = true;
   model.problem.class_count = static_cast<int>(kinds.of_class.size()) + 1;
   ChargeBook book(setting, model.graph, model.problem);
   for (std::size_t i = 0; i < model.graph.links.size(); ++i)
@@ -237,10 +233,9 @@ Model make_model(const Setting& setting) {
 
 network::Effort effort_of(const RouteOptions& options) {
   network::Effort effort;
-  // The solver's middle level takes tens of seconds on a room's graph for a gain of about one per
-  // cent; moves of whole groups of runs, done here, gain as much in a fraction of it.
-  effort.level = options.effort == RouteEffort::prove ? network::EffortLevel::prove
-                                                      : network::EffortLevel::quick;
+  effort.level = options.effort == RouteEffort::prove    ? network::EffortLevel::prove
+                 : options.effort == RouteEffort::normal ? network::EffortLevel::normal
+                                                         : network::EffortLevel::quick;
   if (options.seconds > 0) effort.time_limit_s = options.seconds;
   return effort;
 }
