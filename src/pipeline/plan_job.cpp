@@ -1,3 +1,5 @@
+#include <cmath>
+
 #include "annotate/annotate.h"
 #include "base/files.h"
 #include "base/sha256.h"
@@ -37,6 +39,14 @@ RouteOptions route_options(const PlanOptions& options) {
   return route;
 }
 
+/// The same room in single and in double precision is the same room: what differs below a
+/// micrometre would otherwise decide between ways of equal cost.
+void snap_to_micrometres(Scene& scene) {
+  for (Vec3& point : scene.points) {
+    for (int axis = 0; axis < 3; ++axis) point[axis] = std::round(point[axis] * 1e6) / 1e6;
+  }
+}
+
 /// All of the user's mistakes in one message.
 Error joined(const std::vector<Error>& problems) {
   Error all{"ends.problems", "", "", ""};
@@ -67,6 +77,7 @@ Result<PlannedRoom> plan_job(const std::filesystem::path& job_file, const PlanOp
   auto scene = read_model(p.model_file, read_options(p.job, options));
   if (!scene) return scene.error();
   p.scene = std::move(*scene);
+  snap_to_micrometres(p.scene);
 
   tell("understanding the room");
   auto room = understand_room(p.scene, p.job);
