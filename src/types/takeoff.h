@@ -5,6 +5,7 @@
 
 #include "types/cable_shapes.h"
 #include "types/catalogue.h"
+#include "types/table.h"
 
 namespace roomloom {
 
@@ -66,7 +67,8 @@ struct Takeoff {
   std::vector<HoleRow> holes;
   std::vector<RacewayRow> raceways;  ///< in the catalogue's order
   int supports = 0;
-  double cut_m = 0;  ///< all runs to cut
+  double cut_m = 0;           ///< all runs to cut
+  std::vector<Table> tables;  ///< every further list, in the order of a report
 };
 
 }  // namespace roomloom
