@@ -162,7 +162,7 @@ int route(const std::filesystem::path& job, const std::filesystem::path& folder,
     print(summary_text(view(*planned), *findings));
     print("\nWritten to " + into.string() +
           ": routed.glb, routed.step, routed.obj (the room and its runs), runs.glb, runs.step (the "
-          "runs alone), lengths.csv, holes.csv, raceway.csv, findings.csv, plan.json, "
+          "runs alone), lengths.csv, holes.csv, raceway.csv, checks.csv, plan.json, "
           "summary.txt\n");
   }
   return status_of(*findings);

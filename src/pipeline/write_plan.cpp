@@ -97,7 +97,7 @@ Result<Findings> write_plan(const PlannedRoom& p, const fs::path& folder,
   const auto findings = check_result(folder, p.scene, p.job);
   if (!findings) return findings.error();
   const Status judged = write_all(folder, {{"plan.json", plan_json(planned, stamp, *findings)},
-                                           {"findings.csv", findings_csv(*findings)},
+                                           {"checks.csv", checks_csv(*findings)},
                                            {"summary.txt", summary_text(planned, *findings)}});
   if (!judged) return judged.error();
   if (!options.drawings) return *findings;

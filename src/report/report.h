@@ -42,8 +42,8 @@ struct PlanStamp {
 /// breaking changes. Lengths in metres, room frame (Z up), keys end in _m; UTF-8, two-space indent.
 std::string plan_json(const Planned& planned, const PlanStamp& stamp, const Findings& findings);
 
-/// findings.csv: RFC 4180, UTF-8, CRLF.
-std::string findings_csv(const Findings& findings);
+/// checks.csv: RFC 4180, UTF-8, CRLF.
+std::string checks_csv(const Findings& findings);
 
 /// What a person reads on the terminal after routing: lengths, shopping, holes, what is uncertain.
 std::string summary_text(const Planned& planned, const Findings& findings);

@@ -142,7 +142,7 @@ constexpr const char* kCautions =
 
 }  // namespace
 
-std::string findings_csv(const Findings& findings) {
+std::string checks_csv(const Findings& findings) {
   std::string text = "level,check,subject,finding,remedy,source,x_m,y_m,z_m\r\n";
   for (const Finding& f : findings.items) {
     text += std::string(to_string(f.level)) + "," + csv_cell(f.id) + "," + csv_cell(f.subject) +
