@@ -19,9 +19,9 @@ std::string text_cell(const std::string& text) {
   return quoted + "\"";
 }
 
-class Table {
+class CsvText {
  public:
-  explicit Table(DisplayUnits units) : feet_(units == DisplayUnits::feet_and_inches) {}
+  explicit CsvText(DisplayUnits units) : feet_(units == DisplayUnits::feet_and_inches) {}
 
   void text(const std::string& value) { add(text_cell(value)); }
   void number(int value) { add(std::to_string(value)); }
@@ -60,7 +60,7 @@ std::string capitalised(std::string text) {
   return text;
 }
 
-void lengths_heading(Table& table) {
+void lengths_heading(CsvText& table) {
   for (const char* name : {"Run", "From", "To", "Cable", "Colour", "Service", "State"})
     table.text(name);
   table.length_heading("Way along the tracks");
@@ -77,7 +77,7 @@ std::string state_of(const RunRow& row) {
   return row.provision ? "provision" : "to pull";
 }
 
-void lengths_row(Table& table, const RunRow& row) {
+void lengths_row(CsvText& table, const RunRow& row) {
   for (const std::string& text : {row.id, row.from, row.to, row.cable, row.colour,
                                   std::string(to_string(row.service)), state_of(row)})
     table.text(text);
@@ -95,14 +95,14 @@ void lengths_row(Table& table, const RunRow& row) {
 }  // namespace
 
 std::string lengths_csv(const Takeoff& takeoff, DisplayUnits units) {
-  Table table(units);
+  CsvText table(units);
   lengths_heading(table);
   for (const RunRow& row : takeoff.runs) lengths_row(table, row);
   return table.take();
 }
 
 std::string holes_csv(const Takeoff& takeoff, DisplayUnits units) {
-  Table table(units);
+  CsvText table(units);
   for (const char* name : {"Hole", "In", "Kind", "Tile"}) table.text(name);
   table.length_heading("From the tile's left side");
   table.length_heading("From the tile's near side");
@@ -136,7 +136,7 @@ std::string holes_csv(const Takeoff& takeoff, DisplayUnits units) {
 }
 
 std::string raceway_csv(const Takeoff& takeoff, DisplayUnits units) {
-  Table table(units);
+  CsvText table(units);
   table.text("Raceway");
   table.size_heading("Width");
   table.size_heading("Depth");
