@@ -78,8 +78,8 @@ std::string spare_text(const DrawingRequest& r, const Port& port) {
   return text;
 }
 
-Table table_of(const DrawingRequest& r, const std::vector<Port>& ports) {
-  Table table{{"Label", "Port", "Goes to", "Cable", "Cut", "Kept here"}, {}};
+DrawnTable table_of(const DrawingRequest& r, const std::vector<Port>& ports) {
+  DrawnTable table{{"Label", "Port", "Goes to", "Cable", "Cut", "Kept here"}, {}};
   const auto name = [&](int end) {
     return plain_text(r.ends.ends[static_cast<std::size_t>(end)].id, 18);
   };
@@ -98,7 +98,7 @@ void draw_gear_end(std::vector<Page>& pages, const DrawingRequest& r, const Lett
                    const GearBox& gear) {
   const std::vector<Port> ports = ports_of(r, gear);
   if (ports.empty()) return;
-  const Table table = table_of(r, ports);
+  const DrawnTable table = table_of(r, ports);
   const std::string name = plain_text(gear.id, 24);
   std::size_t done = 0;
   while (done < ports.size()) {

@@ -26,8 +26,8 @@ std::string holes_of(const DrawingRequest& r, int run) {
   return text;
 }
 
-Table runs_table(const DrawingRequest& r, const Trunks& trunks) {
-  Table table{{"Run", "From", "To", "Cable", "Cut", "Through", "Trunks", "Kind"}, {}};
+DrawnTable runs_table(const DrawingRequest& r, const Trunks& trunks) {
+  DrawnTable table{{"Run", "From", "To", "Cable", "Cut", "Through", "Trunks", "Kind"}, {}};
   for (const RunRow& row : r.takeoff.runs) {
     const bool routed = row.routed;
     table.rows.push_back({plain_text(row.id, 16), plain_text(row.from, 20), plain_text(row.to, 20),
@@ -45,7 +45,7 @@ Table runs_table(const DrawingRequest& r, const Trunks& trunks) {
 
 void draw_lists(std::vector<Page>& pages, const DrawingRequest& r, const Trunks& trunks,
                 const Lettering& lettering) {
-  const Table table = runs_table(r, trunks);
+  const DrawnTable table = runs_table(r, trunks);
   for (std::size_t done = 0; done < table.rows.size();) {
     Work work(r, lettering, "List of runs", "runs");
     const Box2 area{work.layout.drawing.low,

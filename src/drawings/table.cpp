@@ -10,7 +10,7 @@ const TextStyle kBody{1.8, false, false, {0.1, 0.1, 0.1}};
 const TextStyle kHead{1.8, true, false, {0.1, 0.1, 0.1}};
 constexpr double kStep = 4.0, kBetweenCells = 3, kBetweenBlocks = 8, kEdge = 4;
 
-std::vector<double> widths_of(const Draft& draft, const Table& table, std::size_t from) {
+std::vector<double> widths_of(const Draft& draft, const DrawnTable& table, std::size_t from) {
   std::vector<double> widths;
   for (std::size_t c = 0; c < table.heads.size(); ++c) {
     double width = draft.text_width(table.heads[c], kHead);
@@ -23,7 +23,7 @@ std::vector<double> widths_of(const Draft& draft, const Table& table, std::size_
 
 }  // namespace
 
-std::size_t draw_table(Draft& draft, const Box2& area, const Table& table, std::size_t from) {
+std::size_t draw_table(Draft& draft, const Box2& area, const DrawnTable& table, std::size_t from) {
   const std::vector<double> widths = widths_of(draft, table, from);
   double whole = 0;
   for (const double width : widths) whole += width;

@@ -8,13 +8,13 @@
 namespace roomloom {
 
 /// Heads, and rows of as many cells.
-struct Table {
+struct DrawnTable {
   std::vector<std::string> heads;
   std::vector<std::vector<std::string>> rows;
 };
 
 /// Writes rows from `from` on into an area, in as many blocks side by side as find room.
 /// @return  how many rows were written, at least one if there is any
-std::size_t draw_table(Draft& draft, const Box2& area, const Table& table, std::size_t from);
+std::size_t draw_table(Draft& draft, const Box2& area, const DrawnTable& table, std::size_t from);
 
 }  // namespace roomloom
