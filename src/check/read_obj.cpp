@@ -39,6 +39,10 @@ class ObjReader {
 
   bool line(std::string_view text) {
     if (text.rfind("o ", 0) == 0) return start_object(std::string(text.substr(2)));
+    if (text.rfind("g ", 0) == 0) {
+      group_ = std::string(text.substr(2));
+      return true;
+    }
     const auto words = words_of(text);
     if (words.empty()) return true;
     if (words[0] == "v") return add_vertex(words);
@@ -51,6 +55,7 @@ class ObjReader {
   bool start_object(std::string name) {
     WrittenThing thing;
     thing.name = std::move(name);
+    if (!group_.empty()) thing.path = {group_};
     model_.things.push_back(std::move(thing));
     return true;
   }
@@ -99,6 +104,7 @@ class ObjReader {
   const Transform& to_room_;
   WrittenModel& model_;
   std::vector<Vec3> vertices_;
+  std::string group_;  ///< the last `g` stays in force over the objects after it
 };
 
 }  // namespace

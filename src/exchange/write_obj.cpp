@@ -5,6 +5,8 @@
 #include <charconv>
 #include <cmath>
 #include <map>
+#include <numeric>
+#include <optional>
 #include <set>
 #include <tuple>
 
@@ -31,6 +33,10 @@ class ObjText {
     for (int i = 2; !taken_.insert(own).second; ++i) own = obj_name(name) + "_" + std::to_string(i);
     line("o " + own);
   }
+  /// Holds until the next one, across objects (Wavefront's specification, appendix B1), and stands
+  /// before the objects it holds: readers that name things by the latest of `o` and `g` keep the
+  /// objects' names.
+  void group(const std::string& name) { line("g " + name); }
   /// Names that objects to come must not have.
   void reserve_names(const std::set<std::string>& names) {
     taken_.insert(names.begin(), names.end());
@@ -121,11 +127,24 @@ std::string ObjText::material(const Colour& c) {
   return name;
 }
 
+/// Group by group, so that each name stands once.
+std::vector<std::size_t> order_by_group(const Annotation& annotation) {
+  std::vector<std::size_t> order(annotation.items.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+    return annotation.items[a].group < annotation.items[b].group;
+  });
+  return order;
+}
+
 void add_annotation(ObjText& text, const Annotation& annotation,
                     const std::vector<DrawnItem>& drawings) {
-  for (std::size_t i = 0; i < annotation.items.size(); ++i) {
+  std::optional<AnnotationGroup> open;
+  for (const std::size_t i : order_by_group(annotation)) {
     const AnnotationItem& item = annotation.items[i];
     const DrawnItem& drawing = drawings[i];
+    if (open != item.group) text.group(to_string(item.group));
+    open = item.group;
     if (!drawing.triangles.empty()) {
       text.object(item.name);
       text.use(item.colour);
@@ -224,6 +243,7 @@ ObjFile obj_of_our_own(const FileFrame& frame, const Annotation& annotation,
   text.line("mtllib " + library);
   const std::set<std::string> ours = names_of(annotation);
   text.reserve_names(ours);
+  text.group("Room");
   for (const Part& part : scene.parts) add_part(text, scene, part);
   text.release_names(ours);
   add_annotation(text, annotation, drawings);

@@ -3,6 +3,9 @@
 #include <gtest/gtest.h>
 
 #include <fstream>
+#include <map>
+#include <set>
+#include <sstream>
 
 #include "write/assimp_reading.h"
 #include "write/sample.h"
@@ -77,6 +80,26 @@ TEST(AppendToObj, NamesAreNewToTheFile) {
                                   drawings_of(annotation), "routed.mtl");
   EXPECT_NE(made.text.find("\no Run_S1_2\n"), std::string::npos);
   EXPECT_NE(made.text.find("\no Run_S1_centreline\n"), std::string::npos);
+}
+
+TEST(AppendToObj, EachGroupStandsOnceBeforeItsObjects) {
+  const Annotation annotation = sample::annotation();
+  const auto made = append_to_obj("", y_up(), annotation, drawings_of(annotation), "routed.mtl");
+  std::istringstream lines(made.text);
+  std::map<std::string, std::string> group_of;
+  std::set<std::string> groups;
+  std::string line, group;
+  while (std::getline(lines, line)) {
+    if (line.starts_with("g ")) {
+      group = line.substr(2);
+      EXPECT_TRUE(groups.insert(group).second) << group;
+    }
+    if (line.starts_with("o ")) group_of[line.substr(2)] = group;
+  }
+  for (const AnnotationItem& item : annotation.items) {
+    EXPECT_EQ(group_of[obj_name(item.name)], to_string(item.group));
+  }
+  EXPECT_EQ(group_of["Run_S1_centreline"], "Runs");
 }
 
 TEST(ObjOfOurOwn, PartsGiveWayToOursAndToEachOther) {
