@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <set>
 
 #include "check/drawn_runs.h"
 #include "geometry/arc.h"
@@ -12,16 +13,33 @@ constexpr double kReach = 0.08;  // farthest a fixed cable's centre may lie off 
 constexpr double kLowestRoom =
     1.6;                          // between two surfaces closer than this lies a void, not a room
 constexpr double kTouch = 0.004;  // an end may touch the surface it is mounted on
+constexpr double kLargestResidual = 0.1;  // no plane that is farther off its scan is believed
+constexpr double kNoise = 0.3;  // this far either side of a bump of a scan, a run must lie at it
 
-// The part a triangle belongs to.
-int part_of(const Scene& scene, std::uint32_t triangle) {
+// Some triangles of the original, and the part of each.
+struct Faces {
+  std::vector<std::array<std::uint32_t, 3>> triangles;
+  std::vector<int> parts;
+};
+
+// Those of parts that are there, or those of parts that are ignored.
+Faces faces_of(const Scene& scene, const std::vector<Role>& roles, bool ignored) {
+  Faces faces;
   for (std::size_t i = 0; i < scene.parts.size(); ++i) {
+    if ((roles[i] == Role::ignore) != ignored) continue;
     const Part& part = scene.parts[i];
-    if (triangle >= part.first_triangle && triangle < part.first_triangle + part.triangle_count) {
-      return static_cast<int>(i);
+    for (std::uint32_t k = 0; k < part.triangle_count; ++k) {
+      faces.triangles.push_back(scene.triangles[part.first_triangle + k]);
+      faces.parts.push_back(static_cast<int>(i));
     }
   }
-  return -1;
+  return faces;
+}
+
+// The job's word, else the plan's, where it took a part for nothing that is there.
+Role role_of_part(const WrittenPlan& plan, const Job& job, const Part& part) {
+  const Role role = role_in_job(job, part);
+  return role == Role::automatic && plan.ignored.count(part.name) != 0 ? Role::ignore : role;
 }
 
 bool in_hole(const std::vector<ListedHole>& holes, const std::string& run, const Vec3& p) {
@@ -51,12 +69,13 @@ struct Surfaces {
   const Written& written;
   const Scene& scene;
   const TriangleTree& tree;
+  const Faces& faces;       // of the tree
   double slack_m;           // residual and chord error of the model
+  double residual_m;        // of the planes fitted to a scan; 0 for a model that was drawn
   std::vector<Role> roles;  // one a part
 
   Role role_of(const RayHit& hit) const {
-    const int part = part_of(scene, hit.triangle);
-    return part < 0 ? Role::automatic : roles[static_cast<std::size_t>(part)];
+    return roles[static_cast<std::size_t>(faces.parts[hit.triangle])];
   }
 
   // The air under a table or in a seat is no void that cables can run in.
@@ -74,11 +93,22 @@ struct Surfaces {
 
   // A conduit's own faces, and those of a part that stands for a hole, are there to be passed.
   bool may_pass(const DrawnRun& run, int part) const {
-    if (part < 0) return false;
     const Role role = roles[static_cast<std::size_t>(part)];
     if (role == Role::conduit || role == Role::hole) return true;
     const std::string& name = scene.parts[static_cast<std::size_t>(part)].name;
     return role == Role::automatic && run.listed->conduits.count(name) != 0;
+  }
+
+  // A scan's surface waves about the plane that stands for it: a run on the plane dips into it here
+  // and there, but stays at it. One that goes through to somewhere else does not.
+  bool is_noise(const DrawnRun& run, const Vec3& at) const {
+    if (residual_m <= 0) return false;
+    const double reach = residual_m + kReach / 2;
+    for (const Vec3& p : samples(run.line)) {
+      if (distance(p, at) > kNoise || in_zone(written.plan, p, 0.01)) continue;
+      if (tree.distance(p, 2 * reach) > reach) return false;
+    }
+    return true;
   }
 
   bool held(const DrawnRun& run, const Vec3& p) const {
@@ -96,10 +126,9 @@ struct Surfaces {
             std::min(distance(at, run.line.front()), distance(at, run.line.back()));
         if (from_end < kTouch + slack_m || in_hole(written.plan.holes, run.id, at)) continue;
         if (in_zone(written.plan, at, 0.002)) continue;
-        const int part = part_of(scene, hit.triangle);
-        if (may_pass(run, part)) continue;
-        const std::string name =
-            part < 0 ? "a part" : "\"" + scene.parts[static_cast<std::size_t>(part)].name + "\"";
+        const int part = faces.parts[hit.triangle];
+        if (may_pass(run, part) || is_noise(run, at)) continue;
+        const std::string name = "\"" + scene.parts[static_cast<std::size_t>(part)].name + "\"";
         findings.items.push_back(
             {"cuts-surface", Level::must,
              "Run " + run.id + " goes through " + name + " where no hole is listed.", run.id, at,
@@ -122,19 +151,50 @@ struct Surfaces {
   }
 };
 
+// The plan took a part for nothing that is there; where runs pass it, the user is told.
+void tell_ignored(const Written& written, const std::vector<DrawnRun>& runs, const Scene& original,
+                  const Job& job, const std::vector<Role>& roles, Findings& findings) {
+  const Faces faces = faces_of(original, roles, true);
+  const TriangleTree tree(original.points, faces.triangles);
+  std::set<int> passed;
+  for (const DrawnRun& run : runs) {
+    for (std::size_t i = 0; i + 1 < run.line.size(); ++i) {
+      for (const RayHit& hit : tree.hits(run.line[i], run.line[i + 1]))
+        passed.insert(faces.parts[hit.triangle]);
+    }
+  }
+  for (const int part : passed) {
+    const Part& one = original.parts[static_cast<std::size_t>(part)];
+    if (role_in_job(job, one) == Role::ignore) continue;
+    const auto why = written.plan.ignored.find(one.name);
+    findings.items.push_back(
+        {"ignored-part", Level::note,
+         "Runs pass through \"" + one.name +
+             "\", which the plan takes for nothing that is there: " +
+             (why == written.plan.ignored.end() ? "no reason is given" : why->second) + ".",
+         one.name, std::nullopt,
+         "Say what it is under \"parts\" in the job: \"ignore\", or what stands there.",
+         "geometry"});
+  }
+}
+
 }  // namespace
 
 void check_surfaces(const Written& written, const std::vector<DrawnRun>& runs,
                     const Scene& original, const Job& job, Findings& findings) {
-  const TriangleTree tree(original.points, original.triangles);
   std::vector<Role> roles;
-  for (const Part& part : original.parts) roles.push_back(role_in_job(job, part));
-  const Surfaces surfaces{written, original, tree, original.source.chord_error_m, std::move(roles)};
+  for (const Part& part : original.parts) roles.push_back(role_of_part(written.plan, job, part));
+  const Faces faces = faces_of(original, roles, false);
+  const TriangleTree tree(original.points, faces.triangles);
+  const double residual = std::min(written.plan.residual_m, kLargestResidual);
+  const Surfaces surfaces{written,  original, tree, faces, original.source.chord_error_m + residual,
+                          residual, roles};
   const std::size_t before = findings.items.size();
   for (const DrawnRun& run : runs) {
     surfaces.find_cuts(run, findings);
     surfaces.find_floating(run, findings);
   }
+  tell_ignored(written, runs, original, job, roles, findings);
   if (findings.items.size() == before) ++findings.quiet;
 }
 

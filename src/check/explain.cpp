@@ -10,7 +10,7 @@ struct Explanation {
   const char* text;
 };
 
-constexpr std::array<Explanation, 22> kExplanations = {{
+constexpr std::array<Explanation, 23> kExplanations = {{
     {"no-way",
      "A run of the job cannot be routed. What blocks it is named: a part, a rule of the job, or "
      "the "
@@ -34,8 +34,13 @@ constexpr std::array<Explanation, 22> kExplanations = {{
      "pieces.\nLimit: none may be left unseen; it is told wherever it occurs.\nSource: geometry."},
     {"cuts-surface",
      "A centreline passes through a triangle of the original model outside every listed hole and "
-     "free zone.\nLimit: none, beyond the model's chord error and 4 mm at an end.\nSource: "
-     "geometry."},
+     "free zone.\nLimit: none, beyond the model's chord error and 4 mm at an end. In a scan, whose "
+     "surface waves about the plane that stands for it, a run may dip into it where it stays "
+     "within the plan's residual of it for 0.3 m either way.\nSource: geometry."},
+    {"ignored-part",
+     "Runs pass through a part of the model that the plan takes for nothing that is there (the raw "
+     "scan beside labelled walls, a body that stands for a zone).\nSource: the plan's own guess; "
+     "the job can overrule it under \"parts\"."},
     {"unsupported",
      "A point of a centreline is farther than 80 mm from every surface, and is in no void (two "
      "surfaces less than 1.6 m apart, above and below it) and no declared free zone.\n"

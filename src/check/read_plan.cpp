@@ -74,6 +74,8 @@ WrittenPlan plan(const Json& j) {
   all.job_sha256 = j.at("job").at("sha256");
   all.model_file = j.at("model").at("file");
   all.model_sha256 = j.at("model").at("sha256");
+  all.residual_m = j.at("model").at("residual_m");
+  for (const Json& one : j.at("model").at("ignored")) all.ignored[one.at("part")] = one.at("why");
   for (const Json& end : j.at("ends")) {
     all.ends[end.at("id")] = point(end.at("at"));
     all.end_states[end.at("id")] = end.at("state");

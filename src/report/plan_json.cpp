@@ -231,7 +231,26 @@ Json findings_json(const Findings& findings) {
   return all;
 }
 
-Json model_json(const Scene& scene, const PlanStamp& stamp) {
+/// How far the real faces lie from the planes that were fitted to them, at most.
+double residual_m(const Room& room) {
+  double largest = 0;
+  for (const Sheet& sheet : room.sheets) {
+    if (sheet.fixable) largest = std::max(largest, sheet.residual_m);
+  }
+  return largest;
+}
+
+/// Parts that the plan takes for nothing that is there.
+Json ignored_json(const Scene& scene, const Room& room) {
+  Json all = Json::array();
+  for (std::size_t i = 0; i < room.roles.size() && i < scene.parts.size(); ++i) {
+    if (room.roles[i].role != Role::ignore) continue;
+    all.push_back({{"part", scene.parts[i].name}, {"why", room.roles[i].why}});
+  }
+  return all;
+}
+
+Json model_json(const Scene& scene, const Room& room, const PlanStamp& stamp) {
   const Source& source = scene.source;
   Json notes = Json::array();
   for (const Note& note : scene.notes) {
@@ -242,6 +261,8 @@ Json model_json(const Scene& scene, const PlanStamp& stamp) {
           {"unit_m", source.unit_m},
           {"up", std::string(1, source.up)},
           {"chord_error_m", source.chord_error_m},
+          {"residual_m", residual_m(room)},
+          {"ignored", ignored_json(scene, room)},
           {"to_room", source.to_room.m},
           {"notes", std::move(notes)}};
 }
@@ -279,7 +300,7 @@ std::string plan_json(const Planned& planned, const PlanStamp& stamp, const Find
       {"name", planned.job.name},
       {"currency", planned.job.currency},
       {"job", {{"file", stamp.job_file}, {"sha256", stamp.job_sha256}}},
-      {"model", model_json(planned.scene, stamp)},
+      {"model", model_json(planned.scene, planned.room, stamp)},
       {"files", files_json(stamp.files)},
       {"room_guesses", guesses_json(planned.room.guesses)},
       {"room_warnings", planned.room.warnings},

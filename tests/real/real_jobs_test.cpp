@@ -127,5 +127,18 @@ TEST(RealJobs, AModelWithoutARoomIsRefusedInWords) {
   }
 }
 
+TEST(RealJobs, RawScansArePlannedWithinTheirResidual) {
+  for (const std::string room : {"living_room", "meeting_room", "office_small"}) {
+    SKIP_WITHOUT("scan/" + room + ".glb");
+    EXPECT_FALSE(lengths_of(room + ".json", "scan/" + room + ".glb").empty()) << room;
+    EXPECT_FALSE(lengths_of(room + "_raw.json", "scan/" + room + ".scan.obj").empty()) << room;
+  }
+}
+
+TEST(RealJobs, AHouseWithABodyThatStandsForACutIsPlanned) {
+  SKIP_WITHOUT("building/casa_pela.step");
+  EXPECT_EQ(lengths_of("casa_pela.json", "building/casa_pela.step").size(), 5U);
+}
+
 }  // namespace
 }  // namespace roomloom
