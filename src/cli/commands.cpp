@@ -15,6 +15,7 @@
 #include "room/room.h"
 #include "room/survey.h"
 #include "sketch/sketch.h"
+#include "types/loudspeaker_layouts.h"
 
 namespace roomloom::cli {
 namespace {
@@ -29,12 +30,14 @@ void print_json(const Json& json) {
 
 /// Shows the stage on one line that overwrites itself, on a terminal only.
 std::function<void(const std::string&)> progress_of(const Common& common) {
+  if (common.stages)
+    return [](const std::string& stage) { std::fprintf(stderr, "stage: %s\n", stage.c_str()); };
   if (common.quiet || common.json || isatty(STDERR_FILENO) == 0) return {};
   return [](const std::string& stage) { std::fprintf(stderr, "\r\x1b[K%s …", stage.c_str()); };
 }
 
 void end_progress(const Common& common) {
-  if (progress_of(common)) std::fputs("\r\x1b[K", stderr);
+  if (!common.stages && progress_of(common)) std::fputs("\r\x1b[K", stderr);
 }
 
 Json findings_json(const Findings& findings) {
@@ -214,17 +217,66 @@ std::string catalogue_text() {
   return text;
 }
 
+/// The loudspeaker systems of ITU-R BS.2051 that a job's layout can name.
+std::string layouts_text() {
+  std::string text = "Loudspeaker layouts of ITU-R BS.2051 (what \"layout\" names):\n";
+  for (const LoudspeakerSystem& system : loudspeaker_systems()) {
+    text += "  " + system.name + "  ";
+    for (const LabelRange& label : system.labels) text += " " + label.label;
+    text += "\n";
+  }
+  text.pop_back();
+  return text;
+}
+
+Json layouts_json() {
+  Json systems = Json::array();
+  for (const LoudspeakerSystem& system : loudspeaker_systems()) {
+    Json labels = Json::array();
+    for (const LabelRange& label : system.labels)
+      labels.push_back({{"label", label.label},
+                        {"azimuth_deg", label.azimuth},
+                        {"elevation_deg", label.elevation},
+                        {"positioned", label.positioned}});
+    systems.push_back({{"name", system.name}, {"labels", labels}});
+  }
+  return systems;
+}
+
+/// What programs that offer a list of choices need; a cable's full figures are in the schema.
+void add_lists(const std::string& id, Json& json) {
+  if (id == "layouts") json["layouts"] = layouts_json();
+  if (id != "cables") return;
+  Json cables = Json::array(), raceways = Json::array();
+  for (const CableType& cable : built_in_catalogue().cables)
+    cables.push_back({{"id", cable.id},
+                      {"service", to_string(cable.service)},
+                      {"diameter_m", cable.diameter_m},
+                      {"bend_radius_m", cable.bend_radius_m},
+                      {"colours", cable.colours},
+                      {"put_ups_m", cable.put_ups_m}});
+  for (const RacewayType& raceway : built_in_catalogue().raceways)
+    raceways.push_back(
+        {{"id", raceway.id}, {"width_m", raceway.width_m}, {"depth_m", raceway.depth_m}});
+  json["cables"] = cables;
+  json["raceways"] = raceways;
+}
+
 }  // namespace
 
 int explain(const std::string& id, const Common& common) {
-  const std::string text = id == "cables" ? catalogue_text() : roomloom::explain(id);
+  const std::string text = id == "cables"    ? catalogue_text()
+                           : id == "layouts" ? layouts_text()
+                                             : roomloom::explain(id);
   if (text.empty()) {
     return fail({"explain.unknown", "There is no finding of that id.", id,
                  "Use an id as printed in brackets behind a finding."},
                 common);
   }
   if (common.json) {
-    print_json(Json{{"id", id}, {"text", text}});
+    Json json{{"id", id}, {"text", text}};
+    add_lists(id, json);
+    print_json(json);
   } else {
     print(text + "\n");
   }

@@ -13,8 +13,9 @@ enum Exit { done = 0, check_failed = 1, bad_input = 2, internal_fault = 3 };
 
 /// What every command understands.
 struct Common {
-  bool json = false;   ///< machine-readable output on standard output
-  bool quiet = false;  ///< only errors
+  bool json = false;    ///< machine-readable output on standard output
+  bool quiet = false;   ///< only errors
+  bool stages = false;  ///< each stage's name as a line "stage: …" on standard error
   std::optional<DisplayUnits> units;
   PlanOptions plan;
   WriteOptions write;

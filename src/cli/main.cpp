@@ -18,6 +18,7 @@ Examples:
   roomloom compare old new                    what changed between two results
   roomloom explain bend-radius                what a finding means, and where its limit is from
   roomloom explain cables                     the built-in cables and raceway sizes
+  roomloom explain layouts                    the loudspeaker layouts that a job can name
 
 Exit status: 0 done, 1 done but a check failed, 2 bad usage or input, 3 internal fault.)";
 
@@ -104,6 +105,8 @@ void add_route(CLI::App& app, Invocation& in, int& status) {
           "What drawings are for: a3, a4 or letter (default a3)")
       ->check(CLI::IsMember(kPapers))
       ->type_name("PAPER");
+  command->add_flag("--progress", in.common.stages,
+                    "Tell each stage on a line of standard error, for programs that show progress");
   add_common(*command, in.common);
   add_reading(*command, in.common);
   command->callback([&] { status = roomloom::cli::route(in.input, in.output, in.common); });
@@ -127,7 +130,8 @@ void add_compare(CLI::App& app, Invocation& in, int& status) {
 
 void add_explain(CLI::App& app, Invocation& in, int& status) {
   auto* command = app.add_subcommand("explain", "Say what a finding or a message means");
-  command->add_option("ID", in.input, "Id of a finding, as printed in brackets; or: cables")
+  command
+      ->add_option("ID", in.input, "Id of a finding, as printed in brackets; or: cables, layouts")
       ->required();
   add_common(*command, in.common);
   command->callback([&] { status = roomloom::cli::explain(in.input, in.common); });

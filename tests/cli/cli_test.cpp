@@ -108,6 +108,29 @@ TEST(CommandLine, FeetAndInchesAreForPrintingOnly) {
   EXPECT_EQ(call("check " + at + "/out").status, 0) << "check must read a list in feet";
 }
 
+TEST(CommandLine, OffersItsCablesAndLayoutsToProgramsAsLists) {
+  const auto cables = nlohmann::json::parse(call("explain cables --json", false).text);
+  ASSERT_GT(cables["cables"].size(), 10u);
+  EXPECT_EQ(cables["cables"][0]["service"], "loudspeaker");
+  EXPECT_GT(cables["cables"][0]["diameter_m"].get<double>(), 0.001);
+  ASSERT_GT(cables["raceways"].size(), 3u);
+  const auto layouts = nlohmann::json::parse(call("explain layouts --json", false).text);
+  ASSERT_EQ(layouts["layouts"].size(), 10u);
+  EXPECT_EQ(layouts["layouts"][0]["name"], "0+2+0");
+  EXPECT_EQ(layouts["layouts"][0]["labels"][0]["label"], "M+030");
+}
+
+TEST(CommandLine, TellsItsStagesToProgramsThatAsk) {
+  const TestFolder folder;
+  write_text(folder / "room.json", kRoom);
+  write_text(folder / "job.json", kJob);
+  const std::string at = folder.path().string();
+  ASSERT_EQ(call("sketch " + at + "/room.json -o " + at + "/room.glb").status, 0);
+  const Outcome routed =
+      call("route " + at + "/job.json -o " + at + "/out --json --progress --no-drawings");
+  EXPECT_NE(routed.text.find("stage: routing\n"), std::string::npos) << routed.text;
+}
+
 TEST(CommandLine, ExplainsEveryFindingItPrints) {
   EXPECT_EQ(call("explain bend-radius").status, 0);
   EXPECT_EQ(call("explain nothing-of-the-kind").status, 2);
