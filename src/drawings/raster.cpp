@@ -73,29 +73,11 @@ Raster::Raster(int width, int height, const Frame& view, double pixels_per_m)
     : width_(width * kSamples),
       height_(height * kSamples),
       view_(view),
-      pixels_per_m_(pixels_per_m * kSamples),
-      samples_(static_cast<std::size_t>(width_) * static_cast<std::size_t>(height_),
-               Sample{-1e30F, 1, 1, 1}) {}
+      pixels_per_m_(pixels_per_m * kSamples) {}
 
 Vec3 Raster::project(const Vec3& p) const {
   const Vec3 q = view_.to_local(p);
   return {width_ / 2.0 + q.x * pixels_per_m_, height_ / 2.0 - q.y * pixels_per_m_, q.z};
-}
-
-void Raster::put(std::size_t at, double z, const Rgb& colour, double opacity) {
-  Sample& s = samples_[at];
-  if (z < s.z) return;
-  if (opacity >= 1) {
-    s = {static_cast<float>(z), static_cast<float>(colour.r), static_cast<float>(colour.g),
-         static_cast<float>(colour.b)};
-    return;
-  }
-  const auto mix = [&](float old, double fresh) {
-    return static_cast<float>(old + opacity * (fresh - old));
-  };
-  s.r = mix(s.r, colour.r);
-  s.g = mix(s.g, colour.g);
-  s.b = mix(s.b, colour.b);
 }
 
 namespace {
@@ -128,41 +110,71 @@ DepthPlane depth_plane(const std::vector<Vec3>& ring) {
 void Raster::face(const std::vector<std::vector<Vec3>>& rings, const Rgb& colour, double opacity,
                   double bias_m) {
   if (rings.empty() || rings[0].size() < 3) return;
-  std::vector<std::pair<Vec3, Vec3>> edges;
+  const std::size_t first_edge = edges_.size();
   double top = 1e30;
   double bottom = -1e30;
   DepthPlane plane;
+  std::vector<Vec3> flat;
   for (const std::vector<Vec3>& ring : rings) {
-    std::vector<Vec3> flat;
+    flat.clear();
     for (const Vec3& p : ring) flat.push_back(project(p));
     if (&ring == &rings[0]) plane = depth_plane(flat);
+    if (!plane.valid) return;
     for (std::size_t i = 0; i < flat.size(); ++i) {
-      const Vec3& a = flat[i];
-      const Vec3& b = flat[(i + 1) % flat.size()];
-      top = std::min(top, a.y);
-      bottom = std::max(bottom, a.y);
-      if (a.y != b.y) edges.emplace_back(a.y < b.y ? a : b, a.y < b.y ? b : a);
+      const Vec3* a = &flat[i];
+      const Vec3* b = &flat[(i + 1) % flat.size()];
+      top = std::min(top, a->y);
+      bottom = std::max(bottom, a->y);
+      if (a->y > b->y) std::swap(a, b);
+      const Edge edge{static_cast<float>(a->x), static_cast<float>(a->y), static_cast<float>(b->x),
+                      static_cast<float>(b->y)};
+      if (edge.y0 < edge.y1) edges_.push_back(edge);
     }
   }
-  if (!plane.valid) return;
-  std::vector<double> cuts;
   const int first = std::max(0, static_cast<int>(std::ceil(top - 0.5)));
   const int last = std::min(height_ - 1, static_cast<int>(std::ceil(bottom - 0.5)) - 1);
-  for (int y = first; y <= last; ++y) {
+  if (first > last) {
+    edges_.resize(first_edge);
+    return;
+  }
+  faces_.push_back({first_edge, edges_.size(), first, last, plane.a, plane.b, plane.c + bias_m,
+                    static_cast<float>(colour.r), static_cast<float>(colour.g),
+                    static_cast<float>(colour.b), static_cast<float>(opacity)});
+}
+
+/// Rows of samples from `top` on.
+struct Raster::Band {
+  int top, rows;
+  std::vector<Sample> samples;
+};
+
+void Raster::fill(const Face& face, Band& band) const {
+  std::vector<double> cuts;
+  const int last = std::min(face.bottom, band.top + band.rows - 1);
+  for (int y = std::max(face.top, band.top); y <= last; ++y) {
     const double middle = y + 0.5;
     cuts.clear();
-    for (const auto& [a, b] : edges) {
-      if (middle < a.y || middle >= b.y) continue;
-      cuts.push_back(a.x + (middle - a.y) / (b.y - a.y) * (b.x - a.x));
+    for (std::size_t i = face.first_edge; i < face.end_edge; ++i) {
+      const Edge& e = edges_[i];
+      if (middle < e.y0 || middle >= e.y1) continue;
+      cuts.push_back(e.x0 + (middle - e.y0) / (e.y1 - e.y0) * (e.x1 - e.x0));
     }
     std::sort(cuts.begin(), cuts.end());
     for (std::size_t i = 0; i + 1 < cuts.size(); i += 2) {
       const int from = std::max(0, static_cast<int>(std::ceil(cuts[i] - 0.5)));
       const int to = std::min(width_ - 1, static_cast<int>(std::ceil(cuts[i + 1] - 0.5)) - 1);
-      double z = plane.a * (from + 0.5) + plane.b * middle + plane.c + bias_m;
-      std::size_t at = static_cast<std::size_t>(y) * static_cast<std::size_t>(width_) +
-                       static_cast<std::size_t>(from);
-      for (int x = from; x <= to; ++x, ++at, z += plane.a) put(at, z, colour, opacity);
+      double z = face.a * (from + 0.5) + face.b * middle + face.c;
+      Sample* s = band.samples.data() + static_cast<std::ptrdiff_t>(y - band.top) * width_ + from;
+      for (int x = from; x <= to; ++x, ++s, z += face.a) {
+        if (z < static_cast<double>(s->z)) continue;
+        if (face.opacity >= 1) {
+          *s = {static_cast<float>(z), face.red, face.green, face.blue};
+          continue;
+        }
+        s->r += face.opacity * (face.red - s->r);
+        s->g += face.opacity * (face.green - s->g);
+        s->b += face.opacity * (face.blue - s->b);
+      }
     }
   }
 }
@@ -218,30 +230,41 @@ void Raster::ball(const Vec3& centre, double radius_m, const Rgb& colour) {
   }
 }
 
-Image Raster::image() const {
-  Image out{width_ / kSamples, height_ / kSamples, {}};
-  out.rgb.resize(static_cast<std::size_t>(out.width) * static_cast<std::size_t>(out.height) * 3);
+void Raster::average(const Band& band, Image& out) const {
   constexpr float kShare = 255.0F / (kSamples * kSamples);
-  std::size_t at = 0;
-  for (int y = 0; y < out.height; ++y) {
+  const auto byte = [](float sum) {
+    return static_cast<std::uint8_t>(std::clamp(sum * kShare + 0.5F, 0.0F, 255.0F));
+  };
+  for (int y = 0; y < band.rows; y += kSamples) {
     for (int x = 0; x < out.width; ++x) {
-      float r = 0;
-      float g = 0;
-      float b = 0;
+      Sample sum{0, 0, 0, 0};
       for (int j = 0; j < kSamples; ++j) {
-        const Sample* s =
-            samples_.data() +
-            static_cast<std::size_t>(y * kSamples + j) * static_cast<std::size_t>(width_) +
-            static_cast<std::size_t>(x * kSamples);
+        const Sample* s = band.samples.data() + static_cast<std::ptrdiff_t>(y + j) * width_ +
+                          static_cast<std::ptrdiff_t>(x) * kSamples;
         for (int i = 0; i < kSamples; ++i, ++s) {
-          r += s->r;
-          g += s->g;
-          b += s->b;
+          sum.r += s->r;
+          sum.g += s->g;
+          sum.b += s->b;
         }
       }
-      for (const float sum : {r, g, b})
-        out.rgb[at++] = static_cast<std::uint8_t>(std::clamp(sum * kShare + 0.5F, 0.0F, 255.0F));
+      out.rgb.insert(out.rgb.end(), {byte(sum.r), byte(sum.g), byte(sum.b)});
     }
+  }
+}
+
+Image Raster::image() const {
+  constexpr int kBandRows = 16 * kSamples;
+  Image out{width_ / kSamples, height_ / kSamples, {}};
+  out.rgb.reserve(static_cast<std::size_t>(out.width) * static_cast<std::size_t>(out.height) * 3);
+  Band band{0, 0, {}};
+  for (; band.top < height_; band.top += kBandRows) {
+    band.rows = std::min(kBandRows, height_ - band.top);
+    band.samples.assign(static_cast<std::size_t>(width_) * static_cast<std::size_t>(band.rows),
+                        Sample{-1e30F, 1, 1, 1});
+    for (const Face& face : faces_) {
+      if (face.top < band.top + band.rows && face.bottom >= band.top) fill(face, band);
+    }
+    average(band, out);
   }
   return out;
 }

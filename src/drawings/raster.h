@@ -20,7 +20,8 @@ struct Image {
 std::string png_of(const Image& image, int level, int dots_per_m);
 
 /// Fills flat faces seen from one direction without perspective; what is nearer hides what is
-/// farther. Each pixel is an average over kSamples x kSamples.
+/// farther. Each pixel is an average over kSamples x kSamples. Faces are kept until image(), which
+/// fills them band by band, so that memory grows with the faces and not with the samples.
 class Raster {
  public:
   static constexpr int kSamples = 3;
@@ -45,16 +46,29 @@ class Raster {
   double pixels_per_m() const { return pixels_per_m_ / kSamples; }
 
  private:
+  struct Edge {
+    float x0, y0, x1, y1;  ///< samples; y0 < y1
+  };
+  /// A face as it will be filled: depth = a x + b y + c.
+  struct Face {
+    std::size_t first_edge, end_edge;
+    int top, bottom;  ///< rows of samples, both included
+    double a, b, c;
+    float red, green, blue, opacity;
+  };
   struct Sample {
     float z;
     float r, g, b;
   };
-  void put(std::size_t at, double z, const Rgb& colour, double opacity);
+  struct Band;
+  void fill(const Face& face, Band& band) const;
+  void average(const Band& band, Image& out) const;
 
   int width_, height_;  ///< in samples
   Frame view_;
   double pixels_per_m_;  ///< samples a metre
-  std::vector<Sample> samples_;
+  std::vector<Edge> edges_;
+  std::vector<Face> faces_;
 };
 
 }  // namespace roomloom
