@@ -7,7 +7,8 @@
 namespace roomloom {
 
 /// What a column holds, so that each writer (CSV, JSON, workbook, page) can print and align it.
-enum class ColumnKind { text, count, length, angle, money, minutes, number, tick };
+/// `length` is told in metres or feet, `size` (a diameter, a thickness) in millimetres or inches.
+enum class ColumnKind { text, count, length, size, angle, money, minutes, number, tick };
 
 struct Column {
   std::string key;    ///< snake_case, unique in its table: the name in plan.json

@@ -33,9 +33,34 @@ struct CableTotal {
   double drawn_m = 0;  ///< sum over those runs
   double cut_m = 0;    ///< sum over those runs
   double longest_m = 0;
-  double put_up_m = 0;  ///< length of the spool counted below; 0 = none is long enough, or unknown
-  int spools = 0;       ///< an upper bound, not proven least: first-fit decreasing, one run uncut
-  double left_over_m = 0;  ///< spools * put_up - cut
+  double put_up_m = 0;  ///< length of the longest spool used; 0 = none is long enough, or unknown
+  int spools = 0;       ///< that are cut from, the shelf's included; one run uncut
+  double left_over_m = 0;     ///< on all spools that are cut from, together
+  double price = 0;           ///< of what must be bought, in the job's currency; the shelf is free
+  double shelf_m = 0;         ///< lies on the shelf in this colour
+  bool shelf_enough = false;  ///< nothing needs to be bought
+  bool proven = false;        ///< no cutting of these runs costs less or takes fewer spools
+  std::vector<std::string> too_long;  ///< runs for which no spool is long enough
+};
+
+/// A run's length taken from a spool.
+struct SpoolCut {
+  int run = -1;  ///< into Ends::runs
+  std::string id;
+  double length_m = 0;
+};
+
+/// One spool (or ready-made lead) that is cut from.
+struct Spool {
+  std::string name;  ///< "A1": a letter for the cable, a number for the spool
+  std::string cable, colour;
+  double length_m = 0;
+  double price = 0;  ///< 0 where it lies on the shelf
+  bool on_shelf = false;
+  bool lead = false;           ///< with its connectors on: taken whole, for one run
+  std::vector<SpoolCut> cuts;  ///< in cutting order, the longest first
+  double left_m = 0;
+  bool nearly_out = false;  ///< less is left than the contingency of what is cut from it
 };
 
 struct HoleRow {
@@ -64,6 +89,7 @@ struct RacewayRow {
 struct Takeoff {
   std::vector<RunRow> runs;        ///< one for each of Ends::runs
   std::vector<CableTotal> totals;  ///< in the order of their first run
+  std::vector<Spool> spools;       ///< by cable in the order of totals
   std::vector<HoleRow> holes;
   std::vector<RacewayRow> raceways;  ///< in the catalogue's order
   int supports = 0;
