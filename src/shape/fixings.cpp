@@ -4,7 +4,7 @@
 #include <cmath>
 #include <tuple>
 
-#include "shape/bundle.h"
+#include "geometry/bundle.h"
 #include "shape/hole_packing.h"
 
 namespace roomloom {

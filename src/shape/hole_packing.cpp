@@ -4,7 +4,7 @@
 #include <cmath>
 
 #include "geometry/arc.h"
-#include "shape/bundle.h"
+#include "geometry/bundle.h"
 
 namespace roomloom {
 namespace {

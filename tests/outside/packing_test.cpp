@@ -6,7 +6,7 @@
 #include <fstream>
 #include <string>
 
-#include "shape/bundle.h"
+#include "geometry/bundle.h"
 
 namespace roomloom {
 namespace {

@@ -2,7 +2,7 @@
 
 #include <gtest/gtest.h>
 
-#include "shape/bundle.h"
+#include "geometry/bundle.h"
 #include "shape/drawn_distance.h"
 #include "shape/hand_room.h"
 #include "shape/shape.h"

@@ -1,4 +1,4 @@
-#include "shape/bundle.h"
+#include "geometry/bundle.h"
 
 #include <gtest/gtest.h>
 
