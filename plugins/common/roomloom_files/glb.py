@@ -129,7 +129,9 @@ def write_glb(path: Union[str, Path], parts: Sequence[GlbPart]) -> None:
     Raises Told: model.empty, model.part, folder.write.
     """
     if not parts:
-        raise Told("model.empty", "There is nothing to export.", "", "Show or choose the room's parts.")
+        raise Told(
+            "model.empty", "There is nothing to export.", "", "Show or choose the room's parts."
+        )
     buffer = _Buffer()
     document: dict = {"asset": {"version": "2.0", "generator": "roomloom plug-in"}, "scene": 0}
     document.update({"scenes": [], "nodes": [], "meshes": [], "materials": []})
@@ -307,7 +309,9 @@ def read_glb(path: Union[str, Path]) -> List[GlbNode]:
     try:
         raw = Path(path).read_bytes()
     except OSError as fault:
-        raise Told("glb.missing", f"The model cannot be read ({fault.strerror}).", str(path)) from None
+        raise Told(
+            "glb.missing", f"The model cannot be read ({fault.strerror}).", str(path)
+        ) from None
     document, data = _split(raw, str(path))
     nodes: List[GlbNode] = []
     try:

@@ -117,7 +117,9 @@ def check_program(path: str) -> Program:
     status, out, _ = ask_program(path, ["--version"])
     found = re.match(r"roomloom (\d+)\.(\d+)(?:\.(\d+))?", out.strip())
     if status != 0 or not found:
-        raise Told("program.foreign", "This program does not say that it is roomloom.", path, _REMEDY)
+        raise Told(
+            "program.foreign", "This program does not say that it is roomloom.", path, _REMEDY
+        )
     version = tuple(int(number or 0) for number in found.groups())
     said = ".".join(map(str, version))
     oldest, newest = ".".join(map(str, OLDEST)), ".".join(map(str, TOO_NEW))

@@ -113,7 +113,9 @@ def _blockers(run: dict) -> List[str]:
     """Names, whichever way the plan spells them: texts, or objects with a name or text."""
     found = []
     for item in run.get("blockers", run.get("blocked_by", [])) or []:
-        found.append(str(item.get("name", item.get("text", item))) if isinstance(item, dict) else str(item))
+        found.append(
+            str(item.get("name", item.get("text", item))) if isinstance(item, dict) else str(item)
+        )
     return found
 
 
@@ -137,7 +139,9 @@ def _run(run: dict) -> RunResult:
 def _finding(item: dict) -> Finding:
     where = item.get("where")
     at = tuple(_number(v) for v in where) if isinstance(where, list) and len(where) == 3 else None
-    words = [str(item.get(key, "")) for key in ("id", "level", "subject", "text", "remedy", "source")]
+    words = [
+        str(item.get(key, "")) for key in ("id", "level", "subject", "text", "remedy", "source")
+    ]
     return Finding(*words, where=at)  # type: ignore[arg-type]
 
 

@@ -38,7 +38,9 @@ class Preference(NamedTuple):
 #: Everything that "prefer" can hold beside its preset, with the program's own defaults.
 PREFERENCES = (
     Preference("cable_weight", "number", "Cable weight", "Times the price of cable", 1.0),
-    Preference("money_per_minute", "number", "Money a minute", "What a minute of work is worth", 0.5),
+    Preference(
+        "money_per_minute", "number", "Money a minute", "What a minute of work is worth", 0.5
+    ),
     Preference(
         "money_per_visible_metre",
         "number",
@@ -48,17 +50,33 @@ PREFERENCES = (
     ),
     Preference("minutes_per_hole", "number", "Minutes a hole", "To cut one hole", 15.0),
     Preference(
-        "minutes_per_raceway_metre", "number", "Minutes a raceway metre", "To fix a metre of it", 6.0
+        "minutes_per_raceway_metre",
+        "number",
+        "Minutes a raceway metre",
+        "To fix a metre of it",
+        6.0,
     ),
     Preference(
-        "minutes_per_fitting", "number", "Minutes a fitting", "To cut and fix one raceway fitting", 3.0
+        "minutes_per_fitting",
+        "number",
+        "Minutes a fitting",
+        "To cut and fix one raceway fitting",
+        3.0,
     ),
     Preference("minutes_per_bend", "number", "Minutes a bend", "For each run, each bend", 0.5),
     Preference(
-        "minutes_per_ladder_move", "number", "Minutes a ladder move", "For each place to work at", 4.0
+        "minutes_per_ladder_move",
+        "number",
+        "Minutes a ladder move",
+        "For each place to work at",
+        4.0,
     ),
     Preference(
-        "minutes_per_void_metre", "number", "Minutes a void metre", "To hang a metre of supports", 2.0
+        "minutes_per_void_metre",
+        "number",
+        "Minutes a void metre",
+        "To hang a metre of supports",
+        2.0,
     ),
     Preference(
         "minutes_per_run_metre", "number", "Minutes a run metre", "To pull a metre of one run", 0.3
@@ -73,8 +91,12 @@ PREFERENCES = (
     Preference("tile_clearance", "length", "Above tiles", "Of cables above the tiles", 0.10),
     Preference("obstacle_clearance", "length", "From obstacles", "Of cables from obstacles", 0.025),
     Preference("power_separation", "length", "From mains", "Of signal cables from mains", 0.3),
-    Preference("service_loop_start", "length", "Loop at the gear", "Left at the gear, each run", 0.5),
-    Preference("service_loop_end", "length", "Loop at the end", "Left at the far end, each run", 0.3),
+    Preference(
+        "service_loop_start", "length", "Loop at the gear", "Left at the gear, each run", 0.5
+    ),
+    Preference(
+        "service_loop_end", "length", "Loop at the end", "Left at the far end, each run", 0.3
+    ),
     Preference("termination", "length", "Termination", "Used up by each connector fitted", 0.05),
     Preference("coil", "length", "Coil", "Left coiled at a provision", 1.0),
     Preference("contingency", "share", "In hand", "As a share of the drawn length", 0.02),
