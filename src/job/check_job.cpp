@@ -27,6 +27,11 @@ class Checker {
       run_ids_.push_back(run.id);
     }
     for (const RunSpec& run : job_.runs) check_run(run);
+    for (const SpareSpec& spare : job_.spares)
+      for (const std::string& id : spare.along)
+        if (std::find(run_ids_.begin(), run_ids_.end(), id) == run_ids_.end())
+          add(spare.pointer + "/along", "job.reference", "There is no run \"" + id + "\".",
+              suggestion(id, run_ids_));
   }
 
  private:
@@ -176,6 +181,7 @@ class Checker {
   }
 
   void check_cable(const RunSpec& run) {
+    if (!run.open_cable.empty()) return check_open_gauge(run);
     if (run.cable.empty() || job_.catalogue.cable(run.cable) != nullptr) return;
     std::vector<std::string> of_service;
     for (const CableType& cable : job_.catalogue.cables)
@@ -189,6 +195,21 @@ class Checker {
       add(run.pointer + "/cable", "job.choose-cable",
           "\"" + run.cable + "\" leaves the type open; it is not chosen for you.",
           "Choose a type: " + reaches(run, of_service));
+  }
+
+  void check_open_gauge(const RunSpec& run) {
+    std::vector<std::string> rows;
+    bool serves = false;
+    for (const CableType& cable : job_.catalogue.cables) {
+      if (cable.service != Service::loudspeaker || cable.conductors != run.conductors) continue;
+      if (cable.resistance_ohm_per_m <= 0) continue;
+      serves |= run.series.empty() || cable.series == run.series;
+      rows.push_back(cable.series);
+    }
+    if (!serves)
+      add(run.pointer + (run.series.empty() ? "/conductors" : "/series"), "job.choose-cable",
+          "No loudspeaker cable of that row and number of conductors can be chosen.",
+          suggestion(run.series, rows));
   }
 
   /// The types with the length each can serve, so that the choice is easy.

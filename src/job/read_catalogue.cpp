@@ -45,6 +45,10 @@ void read_source(const Field& field, std::string& out) {
 
 void read_cable_figures(const Field& entry, CableType& cable) {
   read_service(entry["service"], cable.service);
+  entry["series"].read(cable.series);
+  entry["build"].read(cable.build);
+  entry["rate_gbps"].read_number(cable.rate_gbps);
+  entry["screened"].read(cable.screened);
   entry["diameter"].read_length(cable.diameter_m, 1e-4);
   entry["bend_radius"].read_length(cable.bend_radius_m);
   entry["pull_bend_radius"].read_length(cable.pull_bend_radius_m);
@@ -140,6 +144,56 @@ void read_raceway(const Field& entry, Catalogue& catalogue) {
     entry.problem("job.cable", "This raceway is larger inside than outside.", "");
 }
 
+/// The entry of that id, new if there is none yet.
+template <typename T>
+T& entry_of(std::vector<T>& known, const std::string& id) {
+  for (T& one : known)
+    if (one.id == id) return one;
+  known.emplace_back().id = id;
+  return known.back();
+}
+
+void read_hook(const Field& entry, HookType& hook) {
+  entry["bundle"].read_length(hook.bundle_m, 0.001);
+  entry["load_kg"].read_number(hook.load_kg);
+  entry["price"].read_number(hook.price);
+  read_source(entry["source"], hook.source);
+}
+
+void read_grommet(const Field& entry, GrommetType& grommet) {
+  entry["kind"].read(grommet.kind);
+  entry["hole"].read_length(grommet.hole_m, 0.001);
+  entry["passes"].read_length(grommet.passes_m, 0.001);
+  entry["price"].read_number(grommet.price);
+  read_source(entry["source"], grommet.source);
+  if (grommet.passes_m > grommet.hole_m)
+    entry.problem("job.cable", "More passes this grommet than the hole that it sits in.", "");
+}
+
+void read_tile(const Field& entry, TileType& tile) {
+  if (const auto size = entry["size"].items(); size.size() == 2) {
+    size[0].read_length(tile.size_u_m, 0.05);
+    size[1].read_length(tile.size_v_m, 0.05);
+  }
+  entry["thickness"].read_length(tile.thickness_m);
+  entry["mass_kg_per_m2"].read_number(tile.mass_kg_per_m2);
+  entry["price"].read_number(tile.price);
+  read_source(entry["source"], tile.source);
+}
+
+void read_fitting(const Field& entry, FittingType& fitting) {
+  entry["kind"].read(fitting.kind);
+  entry["radius"].read_length(fitting.radius_m);
+  entry["price_share"].read_number(fitting.price_share);
+  read_source(entry["source"], fitting.source);
+}
+
+template <typename T>
+void read_all(const Field& list, std::vector<T>& known, void (*read)(const Field&, T&)) {
+  for (const Field& entry : list.items())
+    if (!entry["id"].text().empty()) read(entry, entry_of(known, entry["id"].text()));
+}
+
 Catalogue read_built_in() {
   Catalogue catalogue;
   const Result<JsonValue> root = parse_json(embedded_catalogue(), "catalogue.json");
@@ -160,6 +214,15 @@ void read_catalogue(const Field& document, Catalogue& catalogue) {
                    [](const RacewayType& a, const RacewayType& b) {
                      return a.usable_area_m2 < b.usable_area_m2;
                    });
+  read_all(document["hooks"], catalogue.hooks, read_hook);
+  read_all(document["grommets"], catalogue.grommets, read_grommet);
+  read_all(document["tiles"], catalogue.tiles, read_tile);
+  read_all(document["fittings"], catalogue.fittings, read_fitting);
+  std::stable_sort(catalogue.hooks.begin(), catalogue.hooks.end(),
+                   [](const HookType& a, const HookType& b) { return a.bundle_m < b.bundle_m; });
+  std::stable_sort(
+      catalogue.grommets.begin(), catalogue.grommets.end(),
+      [](const GrommetType& a, const GrommetType& b) { return a.passes_m < b.passes_m; });
 }
 
 const Catalogue& built_in_catalogue() {

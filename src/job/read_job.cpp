@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <sstream>
 
 #include "base/files.h"
 #include "base/nearest.h"
@@ -74,6 +75,20 @@ double occupied_area(const Field& field, const Catalogue& catalogue) {
   return area;
 }
 
+/// What only the checks ask of a part.
+void read_soundness(const Field& field, PartRule& rule) {
+  rule.bearing = field["bearing"].boolean();
+  field["fire_rated"].read(rule.fire_rated);
+  field["screened"].read(rule.screened);
+  rule.fluorescent = field["fluorescent"].boolean();
+  rule.powered = field["powered"].boolean();
+  field["recline"].read_length(rule.recline_m);
+  const Field member = field["member"];
+  member["kind"].read(rule.member);
+  member["depth"].read_length(rule.member_depth_m, 0.001);
+  rule.member_edge_m = member["edge"].length().value_or(rule.member_depth_m / 2);
+}
+
 PartRule read_part(const Field& field, const Catalogue& catalogue) {
   PartRule rule;
   rule.pointer = field.pointer();
@@ -95,7 +110,9 @@ PartRule read_part(const Field& field, const Catalogue& catalogue) {
     rule.handles_air = *air ? HandlesAir::yes : HandlesAir::no;
   field["inside"].read_length(rule.inside_diameter_m, 0.001);
   rule.occupied_area_m2 = occupied_area(field["occupied_by"], catalogue);
+  rule.occupied_count = static_cast<int>(field["occupied_by"].items().size());
   field["hides"].read(rule.hides);
+  read_soundness(field, rule);
   field["swing"].read_angle(rule.swing_rad);
   return rule;
 }
@@ -122,19 +139,50 @@ std::optional<LayoutSpec> read_layout(const Field& field) {
   return layout;
 }
 
-double read_impedance(const Field& field) {
-  double ohms = 0;
-  field.read_number(ohms);
+/// A number of a unit, or a text that names it.
+double read_quantity(const Field& field, const std::vector<std::string>& units, const char* example,
+                     double greatest) {
+  double value = 0;
+  field.read_number(value);
   if (field.is(JsonValue::Kind::string)) {
-    const auto found = number_with_unit(field.text(), {"ohm", "ohms", "\u03a9", "\u2126", ""});
-    if (!found) field.problem("job.unit", "This is no impedance.", "Write \"8 ohm\".");
-    ohms = found.value_or(0);
+    const auto found = number_with_unit(field.text(), units);
+    if (!found)
+      field.problem("job.unit", "This is no such quantity.",
+                    std::string("Write \"") + example + "\".");
+    value = found.value_or(0);
   }
-  if (field.given() && (ohms < 0 || ohms > 1e6)) {
-    field.problem("job.range", "An impedance lies between 0 and a million ohms.", "");
-    ohms = 0;
+  if (field.given() && (value < 0 || value > greatest)) {
+    field.problem("job.range", "It lies between 0 and " + format_number(greatest, 0) + ".", "");
+    value = 0;
   }
-  return ohms;
+  return value;
+}
+
+double read_impedance(const Field& field) {
+  if (const auto thousands = number_with_unit(field.text(), {"kohm", "kilohm", "k\u03a9"}))
+    return 1000 * *thousands;
+  return read_quantity(field, {"ohm", "ohms", "\u03a9", "\u2126", ""}, "8 ohm", 1e6);
+}
+
+/// What the checks and the choice of a gauge want to know of a run.
+void read_signal(const Field& field, RunSpec& run) {
+  run.impedance_ohm = read_impedance(field["impedance"]);
+  run.power_w = read_quantity(field["power"], {"W", "watt", "watts", ""}, "100 W", 1e5);
+  field["loss"].read_share(run.loss_limit);
+  const auto optional_number = [&](const char* key, std::optional<double>& out) {
+    double value = 0;
+    field[key].read_number(value);
+    if (field[key].is(JsonValue::Kind::number)) out = value;
+  };
+  optional_number("loss_db", run.loss_limit_db);
+  optional_number("damping", run.damping_least);
+  field["amplifier_damping"].read_number(run.amplifier_damping);
+  run.source_ohm = read_impedance(field["source_impedance"]);
+  field["picture"].read(run.picture);
+  run.signal_from_to = field["signal_from"].text() == "to";
+  run.cords_m = field["cords"].length();
+  field["series"].read(run.series);
+  field["conductors"].read(run.conductors);
 }
 
 RunSpec read_run(const Field& field) {
@@ -144,8 +192,8 @@ RunSpec read_run(const Field& field) {
   field["from"].read(run.from);
   field["to"].read(run.to);
   field["cable"].read(run.cable);
-  run.impedance_ohm = read_impedance(field["impedance"]);
-  field["loss"].read_share(run.loss_limit);
+  if (run.cable == "speaker") run.open_cable = run.cable;
+  read_signal(field, run);
   field["provision"].read(run.provision);
   run.end = read_end(field["end"]);
   field["via"].read_words(run.via);
@@ -175,6 +223,57 @@ SpoolSpec read_spool(const Field& field, const Catalogue& catalogue) {
   return spool;
 }
 
+/// The cable that a text's words name, in whatever order: "balanced line" is "line balanced".
+const CableType* cable_by_words(const std::string& text, const Catalogue& catalogue) {
+  const auto words = [](const std::string& from) {
+    std::vector<std::string> found;
+    std::istringstream stream(from);
+    for (std::string word; stream >> word;) found.push_back(word);
+    std::sort(found.begin(), found.end());
+    return found;
+  };
+  for (const CableType& cable : catalogue.cables)
+    if (words(cable.id) == words(text)) return &cable;
+  return nullptr;
+}
+
+/// "2 line balanced, heads fitted".
+void read_spare_text(const std::string& text, SpareSpec& spare) {
+  const std::size_t comma = text.find(',');
+  std::string cable = text.substr(0, comma);
+  const std::size_t digits = cable.find_first_not_of("0123456789");
+  if (digits != 0 && digits != std::string::npos && digits < 5 && cable[digits] == ' ') {
+    spare.count = std::stoi(cable.substr(0, digits));
+    cable.erase(0, digits + 1);
+  }
+  spare.cable = cable;
+  spare.heads_fitted =
+      comma != std::string::npos && text.find("heads fitted", comma) != std::string::npos;
+}
+
+SpareSpec read_spare(const Field& field, const Catalogue& catalogue) {
+  SpareSpec spare;
+  spare.pointer = field.pointer();
+  if (field.is(JsonValue::Kind::string)) {
+    read_spare_text(field.text(), spare);
+  } else {
+    field["cable"].read(spare.cable);
+    field["count"].read(spare.count);
+    field["heads_fitted"].read(spare.heads_fitted);
+    field["along"].read_words(spare.along);
+  }
+  const CableType* cable = cable_by_words(spare.cable, catalogue);
+  std::vector<std::string> ids;
+  for (const CableType& one : catalogue.cables) ids.push_back(one.id);
+  if (cable == nullptr)
+    field.problem("job.cable", "There is no cable \"" + spare.cable + "\".",
+                  suggestion(spare.cable, ids));
+  else
+    spare.cable = cable->id;
+  if (spare.count < 1) field.problem("job.range", "Room is kept for one cable at least.", "");
+  return spare;
+}
+
 Job read_sections(const Field& root, const std::string& path) {
   Job job;
   job.path = path;
@@ -190,6 +289,11 @@ Job read_sections(const Field& root, const std::string& path) {
   for (const Field& field : root["ends"].items()) job.ends.push_back(read_end(field));
   job.layout = read_layout(root["layout"]);
   for (const Field& field : root["runs"].items()) job.runs.push_back(read_run(field));
+  root["building_year"].read(job.building_year);
+  if (root["spare"].is(JsonValue::Kind::string))
+    job.spares.push_back(read_spare(root["spare"], job.catalogue));
+  for (const Field& field : root["spare"].items())
+    job.spares.push_back(read_spare(field, job.catalogue));
   for (const Field& field : root["stock"]["spools"].items())
     job.spools.push_back(read_spool(field, job.catalogue));
   job.prefer = read_preferences(root["prefer"]);

@@ -147,6 +147,7 @@ EndSpec read_end(const Field& field) {
   if (field["may_move"].given()) end.may_move = read_may_move(field["may_move"]);
   end.slack_m = field["slack"].length();
   field["connector"].read(end.connector);
+  end.powered = field["powered"].boolean();
   return end;
 }
 
@@ -164,6 +165,7 @@ GearSpec read_gear(const Field& field) {
                   "Say \"at\" which wall and from_left, or give \"xyz\" or a \"marker\".");
   field["off_wall"].read_length(gear.off_wall_m);
   field["pull_out"].read_length(gear.pull_out_m);
+  gear.powered = field["powered"].boolean();
   for (const Field& item : field["holds"].items()) gear.holds.push_back(read_component(item));
   if (field["ports"].given()) {
     Component itself = read_component(field);

@@ -12,7 +12,7 @@ struct Setting {
   double Preferences::*member;
 };
 
-constexpr std::array<Setting, 12> kNumbers = {{
+constexpr std::array<Setting, 14> kNumbers = {{
     {"cable_weight", &Preferences::cable_weight},
     {"money_per_minute", &Preferences::money_per_minute},
     {"money_per_visible_metre", &Preferences::money_per_visible_m},
@@ -25,13 +25,16 @@ constexpr std::array<Setting, 12> kNumbers = {{
     {"minutes_per_run_metre", &Preferences::minutes_per_run_m},
     {"hole_price", &Preferences::hole_price},
     {"support_price", &Preferences::support_price},
+    {"temperature", &Preferences::temperature_c},
+    {"pull_friction", &Preferences::pull_friction},
 }};
 
-constexpr std::array<Setting, 8> kLengths = {{
+constexpr std::array<Setting, 9> kLengths = {{
     {"tee_margin", &Preferences::tee_margin_m},
     {"tile_clearance", &Preferences::tile_clearance_m},
     {"obstacle_clearance", &Preferences::obstacle_clearance_m},
     {"power_separation", &Preferences::power_separation_m},
+    {"mains_lead", &Preferences::mains_lead_m},
     {"service_loop_start", &Preferences::service_loop_start_m},
     {"service_loop_end", &Preferences::service_loop_end_m},
     {"termination", &Preferences::termination_m},
@@ -92,6 +95,8 @@ Preferences read_preferences(const Field& field) {
   field["largest_hole"].read_length(prefer.largest_hole_m, 0.001);
   if (field["void_paths"].text() == "direct") prefer.void_paths = VoidPaths::direct;
   field["symmetric"].read(prefer.symmetric);
+  field["lay_on_tiles"].read(prefer.lay_on_tiles);
+  if (prefer.lay_on_tiles && !field["tile_clearance"].given()) prefer.tile_clearance_m = 0;
   return prefer;
 }
 

@@ -26,6 +26,10 @@ const char* to_string(Service service);
 struct CableType {
   std::string id;  ///< what a job names: "speaker 2x2.5"
   Service service = Service::loudspeaker;
+  std::string series;         ///< row of sizes that an open gauge is chosen from: "awg", "mm2"
+  std::string build;          ///< of a picture cable: "passive", "active" or "optical"
+  double rate_gbps = 0;       ///< greatest, of a picture cable; 0 = not stated
+  bool screened = false;      ///< has a screen
   double diameter_m = 0.006;  ///< outer; of a flat cable the larger side
   /// Least radius of the cable's centreline, fixed and while pulled. A data sheet that states the
   /// radius of the inside of the bend asks for half a diameter more: add it when entering the
@@ -33,7 +37,7 @@ struct CableType {
   double bend_radius_m = 0.03;
   double pull_bend_radius_m = 0.06;
   int conductors = 2;
-  double conductor_area_m2 = 0;     ///< 0 = not a power-carrying conductor
+  double conductor_area_m2 = 0;     ///< 0 = not stated
   double resistance_ohm_per_m = 0;  ///< one conductor, direct current, 20 degrees
   double capacitance_f_per_m = 0;
   double mass_kg_per_m = 0.1;
@@ -62,10 +66,52 @@ struct RacewayType {
   std::string source;
 };
 
+/// A support for cables in a void.
+struct HookType {
+  std::string id;
+  double bundle_m = 0;  ///< greatest bundle it holds
+  double load_kg = 0;   ///< greatest load; 0 = not stated
+  double price = 0;
+  std::string source;
+};
+
+/// What dresses or seals a hole.
+struct GrommetType {
+  std::string id;
+  std::string kind = "grommet";  ///< "grommet", "fire seal" or "plate"
+  double hole_m = 0;             ///< to cut for it
+  double passes_m = 0;           ///< greatest bundle that passes
+  double price = 0;
+  std::string source;
+};
+
+/// A kind of ceiling tile.
+struct TileType {
+  std::string id;
+  double size_u_m = 0.6, size_v_m = 0.6;  ///< of the grid
+  double thickness_m = 0.015;
+  double mass_kg_per_m2 = 0;  ///< 0 = not stated
+  double price = 0;
+  std::string source;
+};
+
+/// A fitting of surface raceway, of any of its sizes.
+struct FittingType {
+  std::string id;
+  std::string kind;        ///< "inside corner", "flat elbow", "tee", "end cap", ...
+  double radius_m = 0;     ///< of its inner wall; 0 = mitred
+  double price_share = 1;  ///< of RacewayType::price_fitting
+  std::string source;
+};
+
 /// Names and figures of materials; the job may add to them or override them.
 struct Catalogue {
   std::vector<CableType> cables;
   std::vector<RacewayType> raceways;  ///< ascending by usable area
+  std::vector<HookType> hooks;        ///< ascending by bundle
+  std::vector<GrommetType> grommets;  ///< ascending by what passes
+  std::vector<TileType> tiles;
+  std::vector<FittingType> fittings;
 
   const CableType* cable(const std::string& id) const;
 };

@@ -61,11 +61,22 @@ struct PartRule {
   std::optional<std::array<double, 2>> tile_origin_m;  ///< room x, y of one grid corner
   std::optional<double> clearance_m;
   HandlesAir handles_air = HandlesAir::unknown;
-  double inside_diameter_m = 0;  ///< conduit or hole
-  double occupied_area_m2 = 0;   ///< of a conduit: what is in it already
-  bool hides = false;            ///< cable behind or in it is out of sight and may lie bare
-  double swing_rad = 0;          ///< a door's swing into the room; 0 = none
-  std::string pointer;           ///< JSON pointer of the rule, for messages
+  double inside_diameter_m = 0;     ///< conduit or hole
+  double occupied_area_m2 = 0;      ///< of a conduit: what is in it already
+  int occupied_count = 0;           ///< cables that it holds
+  bool hides = false;               ///< cable behind or in it is out of sight and may lie bare
+  double swing_rad = 0;             ///< a door's swing into the room; 0 = none
+  std::optional<bool> bearing;      ///< a stud wall carries load; unknown is judged as yes
+  bool fire_rated = false;          ///< part of a fire-rated assembly
+  bool screened = false;            ///< mains: in earthed metal or screened
+  std::optional<bool> fluorescent;  ///< a luminaire with tubes; unknown is judged as yes
+  std::optional<bool> powered;      ///< a seat or furniture that needs an outlet
+  double recline_m = 0;             ///< how far a seat reaches out to front and rear
+  /// What a ready hole goes through: "joist", "stud" or "engineered"; empty = nothing is said.
+  std::string member;
+  double member_depth_m = 0;
+  double member_edge_m = 0;  ///< from the hole's middle to the nearer edge
+  std::string pointer;       ///< JSON pointer of the rule, for messages
 };
 
 /// How an end or a piece of gear gets its place.
@@ -118,6 +129,7 @@ struct EndSpec {
   std::optional<MayMove> may_move;
   std::optional<double> slack_m;  ///< service loop at this end; else Preferences
   std::string connector;
+  std::optional<bool> powered;  ///< needs an outlet; unknown is judged by its runs
   std::string pointer;
 };
 
@@ -134,6 +146,7 @@ struct GearSpec {
   PlaceSpec place;           ///< OnPart: the wall it stands against
   double off_wall_m = 0.05;  ///< gap between its back and the wall
   double pull_out_m = 0;     ///< allowance so that it can be pulled out with everything connected
+  std::optional<bool> powered;  ///< needs an outlet; unknown: holding something, it does
   std::vector<Component> holds;
   std::string pointer;
 };
@@ -152,10 +165,22 @@ struct LayoutSpec {
 struct RunSpec {
   std::string id;
   std::string from, to;  ///< end id, "gear", "component" or "component.port", or a BS.2051 label
-  std::string cable;     ///< catalogue id
+  std::string cable;     ///< catalogue id; of an open gauge the one chosen, once planned
+  /// The word that leaves the gauge open ("speaker"), or empty: then `cable` is the user's own.
+  std::string open_cable;
+  std::string series;        ///< of an open gauge: the row to choose from; empty = by the units
+  int conductors = 2;        ///< of an open gauge
+  double power_w = 0;        ///< at the loudspeaker; 0 = not stated
   double impedance_ohm = 0;  ///< nominal, of the loudspeaker; 0 = not stated
   /// Largest loop resistance as a share of the impedance. 5 %: common practice.
   double loss_limit = 0.05;
+  std::optional<double> loss_limit_db;  ///< largest insertion loss
+  std::optional<double> damping_least;  ///< at the loudspeaker
+  double amplifier_damping = 0;         ///< the amplifier's own; 0 = taken for without limit
+  double source_ohm = 0;                ///< of a line-level source; 0 = not stated
+  std::string picture;                  ///< what a picture run must carry: "4k60"; empty = unsaid
+  bool signal_from_to = false;          ///< true: the `to` end sends
+  std::optional<double> cords_m;        ///< of a network link, both together
   bool provision = false;
   EndSpec end;                          ///< overrides of the `to` end (state, may_move, slack)
   std::vector<std::string> via, avoid;  ///< part or crossing or void names
@@ -167,13 +192,23 @@ struct RunSpec {
   std::string pointer;
 };
 
+/// Cable on the shelf, or a put-up as it is sold.
 struct SpoolSpec {
   std::string cable;
-  double length_m = 0;
+  double length_m = 0;  ///< what is left on it
   std::string colour;
-  double price = 0;
+  double price = 0;      ///< of one, where it is to be bought; the shelf costs nothing
+  int count = 1;         ///< on the shelf; of what is sold there is no end
+  bool on_shelf = true;  ///< false: an offer, which replaces the catalogue's put-ups of the cable
+};
+
+/// Room to keep free for cables that come later.
+struct SpareSpec {
+  std::string cable;  ///< catalogue id
   int count = 1;
-  bool on_shelf = true;
+  bool heads_fitted = false;       ///< their moulded heads must pass as well
+  std::vector<std::string> along;  ///< run ids; empty = every way that runs share
+  std::string pointer;
 };
 
 enum class Preset { balanced, least_cable, least_seen, least_work };
@@ -202,6 +237,10 @@ struct Preferences {
   double power_separation_m = 0.3;    ///< common practice, no source
   double service_loop_start_m = 0.5;  ///< at the gear
   double service_loop_end_m = 0.3;
+  double mains_lead_m = 1.5;     ///< of powered gear; common practice, no source
+  double pull_friction = 0.5;    ///< between a cable and a closed way; from memory
+  double temperature_c = 20;     ///< of cables in use
+  bool lay_on_tiles = false;     ///< the user's own choice: cable may rest on tiles
   double termination_m = 0.05;   ///< each fitted end
   double coil_m = 1.0;           ///< left coiled at a provision
   double contingency = 0.02;     ///< share of drawn
@@ -231,6 +270,8 @@ struct Job {
   std::optional<LayoutSpec> layout;
   std::vector<RunSpec> runs;
   std::vector<SpoolSpec> spools;
+  std::vector<SpareSpec> spares;
+  int building_year = 0;  ///< of ceiling and walls; 0 = not stated
   Catalogue catalogue;  ///< built in, with the job's additions
   Preferences prefer;
   std::string currency = "EUR";

@@ -5,6 +5,7 @@
 #include <set>
 #include <string>
 
+#include "base/files.h"
 #include "job/embedded.h"
 #include "job/job.h"
 #include "job/json_text.h"
@@ -124,7 +125,10 @@ TEST(Catalogue, EveryCableIsWholeAndSaysItsSource) {
   std::set<std::string> ids;
   for (const CableType& c : built_in_catalogue().cables) {
     EXPECT_TRUE(ids.insert(c.id).second) << c.id;
-    EXPECT_GT(c.diameter_m, 0.002) << c.id;
+    EXPECT_GE(c.diameter_m, 0.002) << c.id;
+    EXPECT_GT(c.pull_limit_n, 0) << c.id;
+    EXPECT_FALSE(c.colours.empty()) << c.id;
+    EXPECT_FALSE(c.put_ups_m.empty()) << c.id;
     EXPECT_GE(c.bend_radius_m, 2 * c.diameter_m) << c.id;
     EXPECT_GE(c.pull_bend_radius_m, c.bend_radius_m) << c.id;
     EXPECT_GT(c.price_per_m, 0) << c.id;
@@ -149,13 +153,14 @@ TEST(Catalogue, EveryCableIsWholeAndSaysItsSource) {
 TEST(Catalogue, EachFigureHasASourceBesideIt) {
   const auto root = parse_json(embedded_catalogue(), "catalogue.json");
   ASSERT_TRUE(root);
-  const std::set<std::string> plain = {"id",          "service", "conductors", "colours",
-                                       "directional", "source",  "note"};
+  const std::set<std::string> plain = {"id",          "service",  "conductors", "colours",
+                                       "directional", "source",   "note",       "series",
+                                       "build",       "screened", "kind"};
   const std::map<std::string, std::string> shared = {
       {"pull_bend_radius", "bend_radius"}, {"price_fitting", "price_per_metre"},
       {"price_end", "price_per_metre"},    {"inner_depth", "inner_width"},
       {"width", "stock_length"},           {"depth", "stock_length"}};
-  for (const char* list : {"cables", "raceways"}) {
+  for (const char* list : {"cables", "raceways", "hooks", "grommets", "tiles", "fittings"}) {
     for (const JsonValue& entry : root->find(list)->items) {
       for (const JsonMember& member : entry.members) {
         if (plain.count(member.key) != 0) continue;
@@ -166,6 +171,69 @@ TEST(Catalogue, EachFigureHasASourceBesideIt) {
       }
     }
   }
+}
+
+// 50 N a square millimetre of copper, four pairs 110 N = 25 lbf (etcconnect.com UTP practices).
+TEST(Catalogue, PullLimitsFollowCopperAndTheFourPairRule) {
+  EXPECT_EQ(cable("cat6").pull_limit_n, 110);
+  EXPECT_NEAR(110, 25 * 4.448, 2);
+  EXPECT_EQ(cable("speaker 2x2.5").pull_limit_n, 250);
+}
+
+TEST(Catalogue, HoldsEveryKindThatAPlanMayNeed) {
+  const Catalogue& all = built_in_catalogue();
+  for (const char* cores : {"2", "4"}) {
+    for (const char* size : {"20awg", "18awg", "16awg", "14awg", "12awg", "10awg", "0.75", "1",
+                             "1.5", "2.5", "4", "6"})
+      EXPECT_NE(all.cable(std::string("speaker ") + cores + "x" + size), nullptr) << size;
+  }
+  for (const char* category : {"cat5e", "cat6", "cat6a"}) {
+    EXPECT_FALSE(cable(category).screened);
+    EXPECT_TRUE(cable(std::string(category) + " screened").screened);
+  }
+  for (const char* build : {"passive", "active", "optical"})
+    EXPECT_TRUE(std::any_of(all.cables.begin(), all.cables.end(), [&](const CableType& c) {
+      return c.build == build && c.head_width_m > 0 && c.rate_gbps > 0;
+    })) << build;
+  for (const char* id : {"line coax", "line balanced", "tv coax", "fibre duplex", "trigger 2x20awg",
+                         "mains flex 3x1", "cat6 plenum", "speaker 2x14awg plenum"})
+    EXPECT_NE(all.cable(id), nullptr) << id;
+  EXPECT_EQ(cable("cat6 plenum").jacket_marks, std::vector<std::string>{"CMP"});
+  EXPECT_EQ(cable("speaker 2x14awg").series, "awg");
+  EXPECT_EQ(cable("speaker 2x1.5").series, "mm2");
+}
+
+TEST(Catalogue, HoldsHooksGrommetsTilesAndFittings) {
+  const Catalogue& all = built_in_catalogue();
+  ASSERT_GE(all.hooks.size(), 3U);
+  for (std::size_t i = 1; i < all.hooks.size(); ++i)
+    EXPECT_GT(all.hooks[i].bundle_m, all.hooks[i - 1].bundle_m);
+  ASSERT_GE(all.grommets.size(), 5U);
+  for (const GrommetType& grommet : all.grommets) EXPECT_LT(grommet.passes_m, grommet.hole_m);
+  EXPECT_TRUE(std::any_of(all.grommets.begin(), all.grommets.end(),
+                          [](const GrommetType& g) { return g.kind == "fire seal"; }));
+  // Grids of 2 x 2 and 2 x 4 ft and of 600 mm: newclassicceiling.com, corleydesigns.com.
+  EXPECT_TRUE(std::any_of(all.tiles.begin(), all.tiles.end(), [](const TileType& t) {
+    return t.size_u_m == 1.22 && t.size_v_m == 0.61;
+  }));
+  EXPECT_TRUE(std::any_of(all.tiles.begin(), all.tiles.end(), [](const TileType& t) {
+    return t.size_u_m == 0.6 && t.size_v_m == 0.6;
+  }));
+  EXPECT_TRUE(std::any_of(all.fittings.begin(), all.fittings.end(),
+                          [](const FittingType& f) { return f.radius_m >= 0.025; }));
+  for (const char* kind :
+       {"inside corner", "outside corner", "flat elbow", "tee", "end cap", "joiner"})
+    EXPECT_TRUE(std::any_of(all.fittings.begin(), all.fittings.end(), [&](const FittingType& f) {
+      return f.kind == kind;
+    })) << kind;
+}
+
+// Brands go out of print and are nobody's to recommend: ids say what a thing is.
+TEST(Catalogue, IsDescribedForEditorsByASchemaOfItsOwn) {
+  const auto schema = parse_json(
+      read_file(ROOMLOOM_SOURCE_DIR "/src/job/roomloom-catalogue.schema.json").value(), "schema");
+  ASSERT_TRUE(schema);
+  EXPECT_EQ(schema->find("$ref")->text, "roomloom-job.schema.json#/$defs/catalogue");
 }
 
 }  // namespace

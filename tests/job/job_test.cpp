@@ -190,8 +190,15 @@ INSTANTIATE_TEST_SUITE_P(
                "job.place", "/runs/0/to"},
         BadJob{ENDS R"("runs": [{"id": "r", "from": "a", "to": "b", "cable": "cat9"}])",
                "job.cable", "/runs/0/cable"},
-        BadJob{ENDS R"("runs": [{"id": "r", "from": "a", "to": "b", "cable": "speaker"}])",
+        BadJob{
+            ENDS
+            R"("runs": [{"id": "r", "from": "a", "to": "b", "cable": "speaker", "series": "nm"}])",
+            "job.choose-cable", "/runs/0/series"},
+        BadJob{ENDS R"("runs": [{"id": "r", "from": "a", "to": "b", "cable": "network"}])",
                "job.choose-cable", "/runs/0/cable"},
+        BadJob{ENDS R"("spare": "3 cat66")", "job.cable", "/spare"},
+        BadJob{ENDS R"("spare": [{"cable": "cat6", "along": ["q"]}])", "job.reference",
+               "/spare/0/along"},
         BadJob{ENDS R"("runs": [{"id": "r", "from": "a", "to": "b", "cable": "cat6",
                                  "same_way_as": "q"}])",
                "job.reference", "/runs/0/same_way_as"},
@@ -246,12 +253,93 @@ TEST(Job, ASuggestionNamesTheNearestKnownName) {
 }
 
 // 14 AWG at 8 ohm and 5 %: 24.14 m by the loop formula 2 L R' = 0.05 Z, R' = 8.285 ohm/km.
-TEST(Job, AnOpenCableTypeIsAnsweredWithWhatEachTypeReaches) {
+TEST(Job, AnOpenLoudspeakerGaugeIsKeptOpenWithItsLimits) {
   const JobReading reading =
-      read(ENDS R"("runs": [{"id": "r", "from": "a", "to": "b", "cable": "speaker",
-                        "impedance": "8 ohm", "loss": "5 %"}])");
-  EXPECT_NE(all_text(reading).find("\"speaker 2x14awg\" to 24.1 m"), std::string::npos)
-      << all_text(reading);
+      read(ENDS R"("runs": [{"id": "r", "from": "a", "to": "b", "cable": "speaker", "series": "awg",
+                        "conductors": 4, "impedance": "4 ohm", "power": "200 W", "loss": "3 %",
+                        "loss_db": 0.4, "damping": 25, "amplifier_damping": 200}])");
+  ASSERT_TRUE(reading.job) << all_text(reading);
+  const RunSpec& run = reading.job->runs.at(0);
+  EXPECT_EQ(run.open_cable, "speaker");
+  EXPECT_EQ(run.series, "awg");
+  EXPECT_EQ(run.conductors, 4);
+  EXPECT_EQ(run.impedance_ohm, 4);
+  EXPECT_EQ(run.power_w, 200);
+  EXPECT_EQ(run.loss_limit, 0.03);
+  EXPECT_EQ(run.loss_limit_db, 0.4);
+  EXPECT_EQ(run.damping_least, 25);
+  EXPECT_EQ(run.amplifier_damping, 200);
+}
+
+TEST(Job, OtherOpenCableTypesAreAnsweredWithTheTypesThereAre) {
+  const JobReading reading =
+      read(ENDS R"("runs": [{"id": "r", "from": "a", "to": "b", "cable": "network"}])");
+  EXPECT_NE(all_text(reading).find("\"cat6\""), std::string::npos) << all_text(reading);
+}
+
+TEST(Job, WhatTheChecksAskOfRunsPartsAndEndsIsRead) {
+  const JobReading reading = examine_job(R"({"model": {"file": "m.glb"}, "building_year": 1974,
+    "parts": [{"match": "W", "is": "wall", "build": "stud", "bearing": false, "fire_rated": true},
+              {"match": "L", "is": "luminaire", "fluorescent": false},
+              {"match": "M", "is": "power", "screened": true},
+              {"match": "S", "is": "seat", "recline": "400 mm", "powered": true},
+              {"match": "H", "is": "hole", "inside": "30 mm",
+               "member": {"kind": "joist", "depth": "220 mm"}}],
+    "ends": [{"id": "a", "xyz": [0, 0, 0], "powered": false}, {"id": "b", "xyz": [1, 0, 0]}],
+    "runs": [{"id": "r", "from": "a", "to": "b", "cable": "hdmi active 18G", "picture": "4k60",
+              "signal_from": "to"},
+             {"id": "n", "from": "a", "to": "b", "cable": "cat6", "cords": "6 m"},
+             {"id": "l", "from": "a", "to": "b", "cable": "line coax",
+              "source_impedance": "10 kohm"}],
+    "spare": ["2 balanced line, heads fitted", {"cable": "cat6", "count": 3, "along": "n"}],
+    "prefer": {"temperature": 35, "lay_on_tiles": true, "mains_lead": "2 m",
+               "pull_friction": 0.35}})",
+                                         "t.json");
+  ASSERT_TRUE(reading.job) << all_text(reading);
+  const Job& job = *reading.job;
+  EXPECT_EQ(job.building_year, 1974);
+  EXPECT_EQ(job.parts[0].bearing, false);
+  EXPECT_TRUE(job.parts[0].fire_rated);
+  EXPECT_EQ(job.parts[1].fluorescent, false);
+  EXPECT_TRUE(job.parts[2].screened);
+  EXPECT_EQ(job.parts[3].recline_m, 0.4);
+  EXPECT_EQ(job.parts[3].powered, true);
+  EXPECT_EQ(job.parts[4].member, "joist");
+  EXPECT_EQ(job.parts[4].member_depth_m, 0.22);
+  EXPECT_EQ(job.parts[4].member_edge_m, 0.11) << "the middle unless said";
+  EXPECT_EQ(job.ends[0].powered, false);
+  EXPECT_FALSE(job.ends[1].powered);
+  EXPECT_EQ(job.runs[0].picture, "4k60");
+  EXPECT_TRUE(job.runs[0].signal_from_to);
+  EXPECT_EQ(job.runs[1].cords_m, 6);
+  EXPECT_EQ(job.runs[2].source_ohm, 10000);
+  ASSERT_EQ(job.spares.size(), 2U);
+  EXPECT_EQ(job.spares[0].cable, "line balanced") << "the words in whatever order";
+  EXPECT_EQ(job.spares[0].count, 2);
+  EXPECT_TRUE(job.spares[0].heads_fitted);
+  EXPECT_EQ(job.spares[1].count, 3);
+  EXPECT_EQ(job.spares[1].along, std::vector<std::string>{"n"});
+  EXPECT_EQ(job.prefer.temperature_c, 35);
+  EXPECT_TRUE(job.prefer.lay_on_tiles);
+  EXPECT_EQ(job.prefer.tile_clearance_m, 0) << "lying on them leaves none";
+  EXPECT_EQ(job.prefer.mains_lead_m, 2);
+  EXPECT_EQ(job.prefer.pull_friction, 0.35);
+}
+
+TEST(Job, HooksGrommetsTilesAndFittingsAreAddedAndOverruled) {
+  const JobReading reading = examine_job(R"({"model": {"file": "m.glb"},
+    "hooks": [{"id": "hook 20 mm", "bundle": "22 mm"}, {"id": "my hook", "bundle": "70 mm"}],
+    "grommets": [{"id": "my plate", "kind": "plate", "hole": "80 mm", "passes": "60 mm"}],
+    "tiles": [{"id": "my tile", "size": ["625 mm", "625 mm"], "mass_kg_per_m2": 3}],
+    "fittings": [{"id": "my bend", "kind": "flat elbow", "radius": "40 mm"}]})",
+                                         "t.json");
+  ASSERT_TRUE(reading.job) << all_text(reading);
+  const Catalogue& all = reading.job->catalogue;
+  EXPECT_EQ(all.hooks.front().bundle_m, 0.022);
+  EXPECT_EQ(all.hooks.size(), built_in_catalogue().hooks.size() + 1);
+  EXPECT_EQ(all.grommets.size(), built_in_catalogue().grommets.size() + 1);
+  EXPECT_EQ(all.tiles.back().size_u_m, 0.625);
+  EXPECT_EQ(all.fittings.back().radius_m, 0.04);
 }
 
 TEST(Job, NoBrokenTextCrashesTheReader) {
