@@ -55,7 +55,7 @@ class Writer {
 
 }  // namespace
 
-Result<std::vector<std::string>> write_drawings(const DrawingRequest& request) {
+Result<Drawings> write_drawings(const DrawingRequest& request) {
   auto room = std::async(std::launch::async, [&] { return draw_room(request); });
   const Lettering lettering;
   Writer out(request.folder);
@@ -63,8 +63,11 @@ Result<std::vector<std::string>> write_drawings(const DrawingRequest& request) {
   auto pdf = pdf_of(pages, lettering, plain_text(request.job.name, 120), request.program);
   if (!pdf) return pdf.error();
   out.write("drawings.pdf", std::move(*pdf));
+  Drawings drawn;
   for (const Page& page : pages) {
-    out.write(page.stem + ".svg", svg_of(page));
+    drawn.sheets.push_back(
+        {page.stem, page.title, page.scale, page.size_mm.x, page.size_mm.y, svg_of(page)});
+    out.write(page.stem + ".svg", drawn.sheets.back().svg);
     auto image = image_of(page, lettering, kPixelsPerMm);
     if (!image) return image.error();
     out.write_png(page.stem + ".png", std::move(*image), static_cast<int>(kPixelsPerMm * 1000));
@@ -73,7 +76,10 @@ Result<std::vector<std::string>> write_drawings(const DrawingRequest& request) {
   if (const Status lettered = letter_room(picture, request, lettering); !lettered)
     return lettered.error();
   out.write_png("overview.png", std::move(picture.image), 0);
-  return out.finish();
+  auto files = out.finish();
+  if (!files) return files.error();
+  drawn.files = std::move(*files);
+  return drawn;
 }
 
 }  // namespace roomloom

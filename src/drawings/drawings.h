@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "base/result.h"
+#include "types/drawn_sheet.h"
 #include "types/job.h"
 #include "types/paper.h"
 #include "types/scene.h"
@@ -26,6 +27,11 @@ struct DrawingRequest {
   std::string program;  ///< "roomloom 0.1.0", for the title block and the PDF's "producer"
 };
 
+struct Drawings {
+  std::vector<std::string> files;  ///< names, relative to the folder, in the order written
+  std::vector<DrawnSheet> sheets;  ///< in drawing order
+};
+
 /// Writes what one works from and looks at: `drawings.pdf` with all sheets, each sheet as SVG
 /// (`sheet-1-void-plan.svg`, its unit the millimetre on paper) and PNG, and `overview.png`.
 ///
@@ -37,8 +43,7 @@ struct DrawingRequest {
 ///
 /// The same plan gives the same bytes, with the same versions of Cairo, Pango and zlib and the
 /// same font.
-/// @return  names of the files, relative to the folder, in the order written
 /// @error `file.unwritable` · `drawings.failed` when Cairo reports a fault
-Result<std::vector<std::string>> write_drawings(const DrawingRequest& request);
+Result<Drawings> write_drawings(const DrawingRequest& request);
 
 }  // namespace roomloom

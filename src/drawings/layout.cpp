@@ -15,28 +15,6 @@ constexpr double kWide = 0.5, kNarrow = 0.25;
 const TextStyle kBody{1.8, false, false, {0.1, 0.1, 0.1}};
 const TextStyle kHeading{2.2, true, false, {0.1, 0.1, 0.1}};
 
-std::vector<double> dash_of(Service service) {
-  switch (service) {
-    case Service::loudspeaker:
-      return {};
-    case Service::line_level:
-      return {6, 1.2};
-    case Service::network:
-      return {4, 1, 0.8, 1};
-    case Service::picture:
-      return {4, 1, 0.8, 1, 0.8, 1};
-    case Service::television:
-      return {2, 1};
-    case Service::fibre:
-      return {0.8, 0.8};
-    case Service::control:
-      return {8, 1, 2, 1};
-    case Service::mains:
-      return {1.5, 1, 1.5, 3};
-  }
-  return {};
-}
-
 }  // namespace
 
 Pen pen_of(LineKind kind, const Rgb& colour) {
@@ -58,7 +36,7 @@ Pen pen_of(LineKind kind, const Rgb& colour) {
 }
 
 Pen pen_of(Service service, double width_mm) {
-  return {srgb(service_colour(service)), width_mm, dash_of(service)};
+  return {srgb(service_colour(service)), width_mm, service_dash(service)};
 }
 
 PaperLayout layout_of(Paper paper) {

@@ -39,6 +39,28 @@ Colour service_colour(Service service) {
   return colour(0, 0, 0);  // black
 }
 
+std::vector<double> service_dash(Service service) {
+  switch (service) {
+    case Service::loudspeaker:
+      return {};
+    case Service::line_level:
+      return {6, 1.2};
+    case Service::network:
+      return {4, 1, 0.8, 1};
+    case Service::picture:
+      return {4, 1, 0.8, 1, 0.8, 1};
+    case Service::television:
+      return {2, 1};
+    case Service::fibre:
+      return {0.8, 0.8};
+    case Service::control:
+      return {8, 1, 2, 1};
+    case Service::mains:
+      return {1.5, 1, 1.5, 3};
+  }
+  return {};
+}
+
 Colour grey(int srgb_byte) { return colour(srgb_byte, srgb_byte, srgb_byte); }
 
 }  // namespace roomloom

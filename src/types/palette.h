@@ -1,5 +1,7 @@
 #pragma once
 
+#include <vector>
+
 #include "types/catalogue.h"
 #include "types/scene.h"
 
@@ -9,6 +11,10 @@ namespace roomloom {
 /// Source: M. Okabe, K. Ito, "Color Universal Design (CUD): How to make figures and presentations
 /// that are friendly to colorblind people", 2008, palette of eight colours (sRGB bytes).
 Colour service_colour(Service service);
+
+/// Dash, gap, ... of a service's line in millimetres on paper, for those who do not tell the
+/// colours apart; empty = continuous.
+std::vector<double> service_dash(Service service);
 
 /// Greys for what is no cable: raceway, supports, leaders.
 Colour grey(int srgb_byte);

@@ -78,11 +78,12 @@ TEST(Drawings, EveryNamedFileIsThereAndNoOther) {
   std::size_t found = 0;
   for (const auto& entry : std::filesystem::directory_iterator(folder.path)) {
     ++found;
-    EXPECT_NE(std::find(written->begin(), written->end(), entry.path().filename().string()),
-              written->end())
+    EXPECT_NE(
+        std::find(written->files.begin(), written->files.end(), entry.path().filename().string()),
+        written->files.end())
         << entry.path();
   }
-  EXPECT_EQ(found, written->size());
+  EXPECT_EQ(found, written->files.size());
   EXPECT_TRUE(std::filesystem::exists(folder.path / "overview.png"));
 }
 
@@ -139,7 +140,7 @@ TEST(Drawings, HostileNamesDoNoHarm) {
   for (std::size_t i = 0; i < 6; ++i) made.ends.ends[2 * i].gear = made.ends.gear[0].id;
   const auto written = write_drawings(made.request(folder.path));
   ASSERT_TRUE(written) << to_text(written.error());
-  for (const std::string& name : *written) {
+  for (const std::string& name : written->files) {
     EXPECT_EQ(name.find_first_of("/\\<>\"' "), std::string::npos) << name;
     EXPECT_LT(name.size(), 80U);
     if (name.size() < 4 || name.substr(name.size() - 4) != ".svg") continue;
@@ -161,8 +162,8 @@ TEST(Drawings, SamePlanGivesTheSameBytes) {
   const auto first = write_drawings(made.request(one.path));
   const auto second = write_drawings(made.request(two.path));
   ASSERT_TRUE(first && second);
-  ASSERT_EQ(*first, *second);
-  for (const std::string& name : *first)
+  ASSERT_EQ(first->files, second->files);
+  for (const std::string& name : first->files)
     EXPECT_TRUE(bytes_of(one.path / name) == bytes_of(two.path / name)) << name;
 }
 
