@@ -1,0 +1,212 @@
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <tuple>
+
+#include "page/parts.h"
+#include "page/text.h"
+#include "types/palette.h"
+
+namespace roomloom::page {
+namespace {
+
+std::string metres(double length, const PageRequest& r, int decimals = 1) {
+  return format_length(length, r.job.units, decimals);
+}
+
+double term_amount(const Plan& plan, const std::string& name) {
+  for (const Term& term : plan.terms)
+    if (term.name == name) return term.amount;
+  return 0;
+}
+
+/// A figure of the answer: like a cable's tag, with its name, its figure and a few words.
+std::string tag_html(const std::string& name, const std::string& figure, const std::string& words,
+                     const std::string& kind = "") {
+  return "<div class=\"tag " + kind + "\"><dt>" + name + "</dt><dd><b>" + figure + "</b>" +
+         (words.empty() ? "" : "<br>" + words) + "</dd></div>\n";
+}
+
+struct Shelf {
+  bool anything_listed = false, enough = true;
+  std::vector<std::string> short_of;  ///< cables, in order
+};
+
+Shelf shelf_of(const PageRequest& r) {
+  Shelf shelf;
+  for (const SpoolSpec& spool : r.job.spools) shelf.anything_listed |= spool.on_shelf;
+  for (const CableTotal& total : r.takeoff.totals) {
+    if (total.runs == 0 || total.shelf_enough) continue;
+    shelf.enough = false;
+    if (std::find(shelf.short_of.begin(), shelf.short_of.end(), total.cable) ==
+        shelf.short_of.end())
+      shelf.short_of.push_back(total.cable);
+  }
+  return shelf;
+}
+
+double price_of(const PageRequest& r) {
+  double price = 0;
+  for (const CableTotal& total : r.takeoff.totals) price += total.price;
+  return price;
+}
+
+std::string shelf_tag(const PageRequest& r) {
+  const Shelf shelf = shelf_of(r);
+  if (r.takeoff.cut_m <= 0) return tag_html("On the shelf", "Nothing to cut", "");
+  if (shelf.enough) return tag_html("On the shelf", "Enough", "for every run", "good");
+  if (!shelf.anything_listed)
+    return tag_html("On the shelf", "Nothing listed",
+                    "the job names no spool that you have; all cable counts as to be bought");
+  std::string words = "too little of ";
+  for (const std::string& cable : shelf.short_of)
+    words += (&cable == shelf.short_of.data() ? "" : ", ") + html(cable);
+  return tag_html("On the shelf", "Not enough", words, "bad");
+}
+
+/// Spools to buy, alike ones together: "2 × 100 m speaker 2x2.5, white".
+std::string shopping(const PageRequest& r) {
+  std::map<std::tuple<std::string, std::string, double>, int> counts;
+  std::vector<std::tuple<std::string, std::string, double>> order;
+  for (const Spool& spool : r.takeoff.spools) {
+    if (spool.on_shelf) continue;
+    const auto key = std::tuple(spool.cable, spool.colour, spool.length_m);
+    if (++counts[key] == 1) order.push_back(key);
+  }
+  std::string out;
+  for (const auto& key : order) {
+    const auto& [cable, colour, length] = key;
+    out += (out.empty() ? "" : "<br>") + std::to_string(counts[key]) + " × " +
+           metres(length, r, 0) + " " + html(cable) + (colour.empty() ? "" : ", " + html(colour));
+  }
+  for (const CableTotal& total : r.takeoff.totals) {
+    for (const std::string& run : total.too_long)
+      out +=
+          (out.empty() ? "" : "<br>") + std::string("no spool is long enough for run ") + html(run);
+  }
+  return out;
+}
+
+std::string buy_tag(const PageRequest& r) {
+  std::size_t spools = 0;
+  for (const Spool& spool : r.takeoff.spools) spools += spool.on_shelf ? 0 : 1;
+  if (spools == 0 && price_of(r) <= 0) return tag_html("Cable to buy", "None", shopping(r));
+  std::string figure = counted(spools, "spool");
+  if (const double price = price_of(r); price > 0)
+    figure += ", " + format_number(price, 2) + " " + html(r.job.currency);
+  return tag_html("Cable to buy", figure, shopping(r));
+}
+
+std::string holes_tag(const PageRequest& r) {
+  std::size_t cut = 0;
+  std::size_t there = 0;
+  double widest = 0;
+  for (const HoleRow& hole : r.takeoff.holes) {
+    ++(hole.existing ? there : cut);
+    if (!hole.existing) widest = std::max(widest, hole.diameter_m);
+  }
+  std::string words;
+  if (cut > 0)
+    words =
+        "widest " + (r.job.units == DisplayUnits::metric ? format_number(widest * 1000, 0) + " mm"
+                                                         : metres(widest, r));
+  if (there > 0) words += (words.empty() ? "" : "; ") + counted(there, "ready hole") + " used";
+  return tag_html("Holes to cut", std::to_string(cut), words);
+}
+
+std::string raceway_tag(const PageRequest& r) {
+  double length = 0;
+  std::string words;
+  for (const RacewayRow& row : r.takeoff.raceways) {
+    length += row.length_m;
+    words += (words.empty() ? "" : "<br>") + html(row.raceway) + ": " + metres(row.length_m, r);
+  }
+  return tag_html("Surface raceway", length > 0 ? metres(length, r) : "None", words);
+}
+
+std::string work_tag(const PageRequest& r) {
+  const double minutes = term_amount(r.plan, "work");
+  const long quarters = std::lround(minutes / 15);
+  const std::string hours = format_number(static_cast<double>(quarters) / 4, 2);
+  return tag_html("Work", "about " + hours + " h", "at the job's minutes a hole, metre and bend");
+}
+
+std::string seen_tag(const PageRequest& r) {
+  const double seen = term_amount(r.plan, "visible");
+  return tag_html("In sight", seen > 0.005 ? metres(seen, r) : "Nothing",
+                  seen > 0.005 ? "of cable and raceway in the open; edges and corners count less"
+                               : "all runs are out of sight");
+}
+
+std::string findings_tag(const PageRequest& r) {
+  std::size_t must = 0;
+  std::size_t should = 0;
+  for (const Finding& finding : r.findings.items) {
+    must += finding.level == Level::must ? 1 : 0;
+    should += finding.level == Level::should ? 1 : 0;
+  }
+  const std::string words = "<a href=\"#findings\">" + std::string("read ") +
+                            (must + should == 1 ? "it" : "them") + "</a>";
+  if (must > 0)
+    return tag_html("To decide", counted(must, "must"),
+                    (should > 0 ? "and " + std::to_string(should) + " to look at; " : "") + words,
+                    "bad");
+  if (should > 0) return tag_html("To decide", std::to_string(should), "to look at; " + words);
+  return tag_html("To decide", "Nothing", "no conflict found with what was checked", "good");
+}
+
+std::string no_way_html(const PageRequest& r) {
+  std::string out;
+  for (const RunRow& row : r.takeoff.runs) {
+    if (row.routed) continue;
+    out += "<li>Run " + run_button(row.run, row.id) + " from " + html(row.from) + " to " +
+           html(row.to) + ": " + html(row.blocked_by, 400) + "</li>\n";
+  }
+  return out.empty()
+             ? out
+             : "<div class=\"alarm\" role=\"note\"><p><b>■ No way was found for</b></p><ul>" + out +
+                   "</ul></div>\n";
+}
+
+Table cables_table(const PageRequest& r) {
+  Table table{"cable", "Cable by type", "", {}, {}};
+  table.columns = {
+      {"cable", "Cable", ColumnKind::text},       {"service", "For", ColumnKind::text},
+      {"colour", "Colour", ColumnKind::text},     {"count", "Runs", ColumnKind::count},
+      {"drawn", "Drawn", ColumnKind::length},     {"cut", "To cut", ColumnKind::length},
+      {"longest", "Longest", ColumnKind::length}, {"shelf", "On the shelf", ColumnKind::length},
+      {"enough", "Enough?", ColumnKind::text}};
+  for (const CableTotal& total : r.takeoff.totals) {
+    const auto word = std::string(total.runs == 0 || total.shelf_enough ? "yes" : "no");
+    table.rows.push_back({total.cable, std::string(to_string(total.service)), total.colour,
+                          static_cast<double>(total.runs), total.drawn_m, total.cut_m,
+                          total.longest_m, total.shelf_m, word});
+  }
+  return table;
+}
+
+std::string optimum_html(const PageRequest& r) {
+  std::string out = "<p class=\"hint\">Cost of the plan: " + format_number(r.plan.objective, 2) +
+                    " " + html(r.job.currency) +
+                    ", work and looks weighed in (built-in prices are invented); ";
+  if (r.plan.proven) return out + "proven the least on its track graph.</p>\n";
+  const double gap = r.plan.bound > 0 ? (r.plan.objective - r.plan.bound) / r.plan.bound * 100 : 0;
+  if (r.plan.bound <= 0) return out + "how near the least is not known.</p>\n";
+  return out + "at most " + format_number(gap, 2) + " % above the least possible there.</p>\n";
+}
+
+}  // namespace
+
+std::string answer_html(const PageRequest& r) {
+  std::size_t routed = 0;
+  for (const RunRow& row : r.takeoff.runs) routed += row.routed ? 1 : 0;
+  std::string out = "<section id=\"answer\"><h2>The answer</h2>\n" + no_way_html(r) +
+                    "<dl class=\"tags\">\n" + shelf_tag(r) + buy_tag(r);
+  out += tag_html("Cable in all", metres(r.takeoff.cut_m, r),
+                  "in " + counted(routed, "run") + ", bends, slack and loops included");
+  out += holes_tag(r) + raceway_tag(r) + work_tag(r) + seen_tag(r) + findings_tag(r) + "</dl>\n";
+  if (!r.takeoff.totals.empty()) out += "<h3>Cable by type</h3>\n" + table_html(cables_table(r), r);
+  return out + optimum_html(r) + "</section>\n";
+}
+
+}  // namespace roomloom::page

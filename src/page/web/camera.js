@@ -1,0 +1,106 @@
+// Two ways to look: turning round the room from outside, and walking in it at eye height.
+import { PerspectiveCamera, Vector3 } from 'three';
+
+const EYE = 1.6;
+const clamp = (x, low, high) => Math.min(high, Math.max(low, x));
+
+export class Rig {
+  constructor(room) {
+    this.room = room;
+    this.camera = new PerspectiveCamera(38, 1, 0.05, 400);
+    this.camera.up.set(0, 0, 1);
+    this.low = new Vector3(...room.low);
+    this.high = new Vector3(...room.high);
+    this.walking = false;
+    this.home();
+  }
+
+  /** The whole room, from behind and to the right of whoever sits in it. */
+  home() {
+    this.target = this.low.clone().add(this.high).multiplyScalar(0.5);
+    this.yaw = this.room.facing - Math.PI / 2 + 0.7;
+    this.pitch = 0.62;
+    const size = this.high.clone().sub(this.low);
+    this.distance = 0.5 * size.length() / Math.tan(0.5 * this.camera.fov * Math.PI / 180) * this.spread();
+    this.fit = this.distance;
+    this.feet = this.room.listener ? new Vector3(...this.room.listener) : this.target.clone();
+    this.look = this.room.facing + Math.PI / 2;
+    this.nod = 0;
+    this.place();
+  }
+
+  /** Narrow pictures need more distance. */
+  spread() { return 1.02 * Math.max(1, 1.25 / Math.max(0.3, this.camera.aspect || 1)); }
+
+  resize(aspect) {
+    const before = this.spread();
+    this.camera.aspect = aspect;
+    this.distance *= this.spread() / before;
+    this.fit *= this.spread() / before;
+    this.camera.updateProjectionMatrix();
+    this.place();
+  }
+
+  walk(on) {
+    this.walking = on;
+    this.camera.fov = on ? 68 : 38;
+    this.camera.updateProjectionMatrix();
+    this.place();
+  }
+
+  turn(dx, dy) {
+    if (this.walking) {
+      this.look -= dx;
+      this.nod = clamp(this.nod - dy, -1.4, 1.4);
+    } else {
+      this.yaw -= dx;
+      this.pitch = clamp(this.pitch + dy, -1.45, 1.5);
+    }
+    this.place();
+  }
+
+  /** Steps of the walker, or a push of the room to the side; metres. */
+  step(forward, side) {
+    if (this.walking) {
+      this.feet.x += Math.cos(this.look) * forward + Math.sin(this.look) * side;
+      this.feet.y += Math.sin(this.look) * forward - Math.cos(this.look) * side;
+      this.feet.x = clamp(this.feet.x, this.low.x + 0.15, this.high.x - 0.15);
+      this.feet.y = clamp(this.feet.y, this.low.y + 0.15, this.high.y - 0.15);
+    } else {
+      const right = new Vector3(-Math.sin(this.yaw), Math.cos(this.yaw), 0);
+      const up = new Vector3().setFromMatrixColumn(this.camera.matrixWorld, 1);
+      this.target.addScaledVector(right, side).addScaledVector(up, forward);
+    }
+    this.place();
+  }
+
+  zoom(factor) {
+    if (this.walking) { this.step(factor < 1 ? 0.3 : -0.3, 0); return; }
+    this.distance = clamp(this.distance * factor, 0.3, this.fit * 3);
+    this.place();
+  }
+
+  /** Looks at a box of points, near enough to read it. */
+  lookAt(box) {
+    box.getCenter(this.target);
+    const size = box.getSize(new Vector3()).length();
+    this.distance = clamp(size / (2 * Math.tan(0.5 * this.camera.fov * Math.PI / 180)) * this.spread() * 1.1, 1.6, this.fit);
+    this.place();
+  }
+
+  place() {
+    const { camera } = this;
+    if (this.walking) {
+      camera.position.set(this.feet.x, this.feet.y, this.room.floor + EYE);
+      const flat = Math.cos(this.nod);
+      camera.lookAt(camera.position.x + Math.cos(this.look) * flat, camera.position.y + Math.sin(this.look) * flat,
+        camera.position.z + Math.sin(this.nod));
+    } else {
+      const flat = Math.cos(this.pitch) * this.distance;
+      camera.position.set(this.target.x + Math.cos(this.yaw) * flat, this.target.y + Math.sin(this.yaw) * flat,
+        this.target.z + Math.sin(this.pitch) * this.distance);
+      camera.lookAt(this.target);
+    }
+    camera.updateMatrixWorld();
+  }
+}
