@@ -12,6 +12,7 @@
 #include "job/read_catalogue.h"
 #include "job/read_places.h"
 #include "job/read_preferences.h"
+#include "job/read_work.h"
 #include "job/schema.h"
 
 namespace roomloom {
@@ -296,6 +297,7 @@ Job read_sections(const Field& root, const std::string& path) {
     job.spares.push_back(read_spare(field, job.catalogue));
   for (const Field& field : root["stock"]["spools"].items())
     job.spools.push_back(read_spool(field, job.catalogue));
+  job.work = read_work(root, job.catalogue);
   job.prefer = read_preferences(root["prefer"]);
   return job;
 }

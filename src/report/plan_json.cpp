@@ -288,6 +288,58 @@ Json totals_json(const Takeoff& takeoff) {
   return all;
 }
 
+const char* to_text(ColumnKind kind) {
+  switch (kind) {
+    case ColumnKind::text:
+      return "text";
+    case ColumnKind::count:
+      return "count";
+    case ColumnKind::length:
+      return "length";
+    case ColumnKind::size:
+      return "size";
+    case ColumnKind::angle:
+      return "angle";
+    case ColumnKind::money:
+      return "money";
+    case ColumnKind::minutes:
+      return "minutes";
+    case ColumnKind::number:
+      return "number";
+    case ColumnKind::tick:
+      break;
+  }
+  return "tick";
+}
+
+Json cell_json(const Cell& cell) {
+  if (const auto* text = std::get_if<std::string>(&cell)) return *text;
+  if (const auto* number = std::get_if<double>(&cell)) return *number;
+  return nullptr;
+}
+
+Json tables_json(const std::vector<Table>& tables) {
+  Json all = Json::array();
+  for (const Table& table : tables) {
+    Json columns = Json::array();
+    for (const Column& column : table.columns)
+      columns.push_back(
+          {{"key", column.key}, {"title", column.title}, {"kind", to_text(column.kind)}});
+    Json rows = Json::array();
+    for (const auto& row : table.rows) {
+      Json cells = Json::array();
+      for (const Cell& cell : row) cells.push_back(cell_json(cell));
+      rows.push_back(std::move(cells));
+    }
+    all.push_back({{"id", table.id},
+                   {"title", table.title},
+                   {"note", table.note},
+                   {"columns", std::move(columns)},
+                   {"rows", std::move(rows)}});
+  }
+  return all;
+}
+
 }  // namespace
 
 std::string plan_json(const Planned& planned, const PlanStamp& stamp, const Findings& findings) {
@@ -312,6 +364,7 @@ std::string plan_json(const Planned& planned, const PlanStamp& stamp, const Find
       {"overlaps", planned.shapes.overlaps},
       {"holes", holes_json(planned)},
       {"raceways", raceways_json(planned)},
+      {"tables", tables_json(planned.takeoff.tables)},
       {"optimum", optimum_json(planned)},
       {"findings", findings_json(findings)},
   };

@@ -3,6 +3,7 @@
 #include <string>
 #include <vector>
 
+#include "base/units.h"
 #include "types/annotation.h"
 #include "types/findings.h"
 #include "types/job.h"
@@ -44,6 +45,23 @@ std::string plan_json(const Planned& planned, const PlanStamp& stamp, const Find
 
 /// checks.csv: RFC 4180, UTF-8, CRLF.
 std::string checks_csv(const Findings& findings);
+
+/// How lists are told: in which units and which money.
+struct TableStyle {
+  DisplayUnits units = DisplayUnits::metric;
+  std::string currency = "EUR";
+};
+
+/// The list as its CSV: RFC 4180, UTF-8, CRLF, units in the heading, texts made harmless for
+/// spreadsheets. Numbers are never quoted; an empty cell is empty.
+std::string table_csv(const Table& table, const TableStyle& style);
+
+/// What the CSV and the workbook say of a column and of a cell: "Length (m)"; a number in the
+/// units of the style, and with how many decimals it is printed.
+std::string column_title(const Column& column, const TableStyle& style);
+double told_number(double value, ColumnKind kind, const TableStyle& style);
+int told_decimals(ColumnKind kind, const TableStyle& style);
+std::string told_cell(const Cell& cell, ColumnKind kind, const TableStyle& style);
 
 /// What a person reads on the terminal after routing: lengths, shopping, holes, what is uncertain.
 std::string summary_text(const Planned& planned, const Findings& findings);

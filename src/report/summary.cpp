@@ -1,21 +1,10 @@
 #include <algorithm>
 
+#include "report/csv.h"
 #include "report/report.h"
 
 namespace roomloom {
 namespace {
-
-std::string csv_cell(const std::string& text) {
-  // A cell that a spreadsheet would take for a formula is made harmless.
-  std::string safe = text;
-  if (!safe.empty() && std::string("=+-@\t\r").find(safe.front()) != std::string::npos) {
-    safe.insert(0, 1, '\'');
-  }
-  if (safe.find_first_of(",\"\r\n") == std::string::npos) return safe;
-  std::string quoted = "\"";
-  for (const char c : safe) quoted += c == '"' ? std::string("\"\"") : std::string(1, c);
-  return quoted + "\"";
-}
 
 std::size_t shown_width(const std::string& text) {
   std::size_t shown = 0;  // characters, not bytes, of UTF-8

@@ -3,18 +3,20 @@
 #include <string>
 
 #include "types/job.h"
+#include "types/scene.h"
 #include "types/takeoff.h"
 
 namespace roomloom {
 
-/// Sums what to buy, to cut and to drill.
+/// Works out what to buy, to cut and to drill, and in which order to do it.
 ///
-/// Installed runs are listed but not counted as cable to cut. Spools of each cable and colour are
-/// counted by first-fit decreasing, one run uncut, for each put-up that is long enough, and the
-/// cheapest count is taken: an upper bound, not proven least.
-/// @return  one row for each of Ends::runs, in order; totals in the order of their first run.
+/// Installed runs are listed but not counted as cable to cut. Runs are shared out over spools and
+/// raceway over stock lengths at proven least cost (takeoff/spools.h, takeoff/raceway.h).
+/// @param scene  for the colours of walls; may be null
+/// @return  one row for each of Ends::runs, in order; totals in the order of their first run; every
+///          further list as a Table.
 Takeoff take_off(const CableShapes& shapes, const Plan& plan, const Tracks& tracks,
-                 const Ends& ends, const Room& room, const Job& job);
+                 const Ends& ends, const Room& room, const Job& job, const Scene* scene = nullptr);
 
 /// Lists for people and spreadsheets: RFC 4180, UTF-8, CRLF, a header with units, metres or decimal
 /// feet to 0.01 mm. A text cell that a spreadsheet would run as a formula gets a leading

@@ -10,6 +10,7 @@
 #include "base/units.h"
 #include "base/vec.h"
 #include "types/catalogue.h"
+#include "types/work.h"
 
 namespace roomloom {
 
@@ -272,6 +273,7 @@ struct Job {
   std::vector<SpoolSpec> spools;
   std::vector<SpareSpec> spares;
   int building_year = 0;  ///< of ceiling and walls; 0 = not stated
+  WorkSpec work;
   Catalogue catalogue;  ///< built in, with the job's additions
   Preferences prefer;
   std::string currency = "EUR";

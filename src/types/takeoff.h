@@ -5,6 +5,7 @@
 
 #include "types/cable_shapes.h"
 #include "types/catalogue.h"
+#include "types/gauge_choice.h"
 #include "types/table.h"
 
 namespace roomloom {
@@ -81,8 +82,31 @@ struct RacewayRow {
   double width_m = 0, depth_m = 0;
   double length_m = 0;  ///< along the centrelines
   int pieces = 0;       ///< straight pieces
-  int stocks = 0;       ///< whole lengths to buy: an upper bound, first-fit decreasing
+  int stocks = 0;       ///< lengths that are cut from, the shelf's included
   double stock_length_m = 0;
+  int to_buy = 0;       ///< of those, from the shop
+  bool proven = false;  ///< these pieces cannot be cut from fewer bought lengths
+};
+
+/// A piece of raceway as it is cut. Lengths in metres.
+struct RacewayPiece {
+  std::string name;  ///< "R3"
+  std::string raceway;
+  int type = -1;            ///< into Catalogue::raceways
+  int sheet = -1;           ///< into Room::sheets
+  Vec3 from, to;            ///< of its centreline
+  double length_m = 0;      ///< along its longest edge, mitres included
+  std::string start, end;   ///< what is made of its ends: "45 deg mitre, inside corner", "joiner"
+  std::string stock;        ///< "40 x 25 no. 2": what it is cut from; empty: none is long enough
+  double stock_left_m = 0;  ///< of that, after this cut
+  int fixings = 0;
+};
+
+/// Fittings of one kind and size.
+struct RacewayFitting {
+  std::string raceway, kind;
+  int count = 0;
+  double price = 0;  ///< of one
 };
 
 /// What to buy, to cut and to drill.
@@ -91,9 +115,12 @@ struct Takeoff {
   std::vector<CableTotal> totals;  ///< in the order of their first run
   std::vector<Spool> spools;       ///< by cable in the order of totals
   std::vector<HoleRow> holes;
-  std::vector<RacewayRow> raceways;  ///< in the catalogue's order
+  std::vector<RacewayRow> raceways;              ///< in the catalogue's order
+  std::vector<RacewayPiece> raceway_pieces;      ///< by sheet, from left to right
+  std::vector<RacewayFitting> raceway_fittings;  ///< by size, then kind
   int supports = 0;
   double cut_m = 0;           ///< all runs to cut
+  std::vector<GaugeChosen> gauges;  ///< of runs that left theirs open
   std::vector<Table> tables;  ///< every further list, in the order of a report
 };
 

@@ -1,0 +1,265 @@
+#include "takeoff/raceway.h"
+
+#include <algorithm>
+#include <cmath>
+#include <tuple>
+
+#include "cutting/cutting.h"
+#include "takeoff/cells.h"
+#include "takeoff/raceway_joints.h"
+#include "takeoff/where.h"
+
+namespace roomloom {
+namespace {
+
+constexpr double kShortest_m = 0.3;        // of a piece at a joiner: common practice, no source
+constexpr double kFixingFromEnd_m = 0.05;  // common practice, no source
+
+/// Lengths of the pieces that a stretch is made of: as few as can be, none of them a sliver.
+std::vector<double> pieces_of(double length_m, double stock_m) {
+  if (stock_m <= 0 || length_m <= stock_m + 1e-9) return {length_m};
+  const int count = static_cast<int>(std::ceil(length_m / stock_m - 1e-9));
+  std::vector<double> pieces(static_cast<std::size_t>(count), stock_m);
+  const double rest = length_m - (count - 1) * stock_m;
+  const double last = std::max(rest, std::min(kShortest_m, length_m / count));
+  pieces.back() = last;
+  pieces[pieces.size() - 2] -= last - rest;
+  return pieces;
+}
+
+int fixings_of(double length_m, double spacing_m) {
+  const double between = std::max(0.0, length_m - 2 * kFixingFromEnd_m);
+  return std::max(2, 1 + static_cast<int>(std::ceil(between / spacing_m - 1e-9)));
+}
+
+/// Orders stretches for people: sheet by sheet, from the left, from below.
+void sort_for_people(std::vector<Straight>& straights, const Room& room) {
+  for (Straight& s : straights) {
+    const Frame& frame = element(room.sheets, s.sheet).frame;
+    const Vec2 a = frame.to_plane(s.from), b = frame.to_plane(s.to);
+    if (a.x > b.x + 1e-6 || (a.x > b.x - 1e-6 && a.y > b.y)) std::swap(s.from, s.to);
+  }
+  std::stable_sort(straights.begin(), straights.end(), [&](const Straight& a, const Straight& b) {
+    if (a.sheet != b.sheet) return a.sheet < b.sheet;
+    const Frame& frame = element(room.sheets, a.sheet).frame;
+    const Vec2 p = frame.to_plane(a.from), q = frame.to_plane(b.from);
+    return std::pair(std::llround(1e3 * p.x), std::llround(1e3 * p.y)) <
+           std::pair(std::llround(1e3 * q.x), std::llround(1e3 * q.y));
+  });
+}
+
+void add_pieces(Takeoff& takeoff, const Straight& straight, const StraightEnd& start,
+                const StraightEnd& end, const Job& job) {
+  const RacewayType& type = element(job.catalogue.raceways, straight.raceway);
+  const double along = distance(straight.from, straight.to);
+  const double whole = std::max(0.001, along + start.longer_m + end.longer_m);
+  const std::vector<double> lengths = pieces_of(whole, type.stock_length_m);
+  double done = 0;
+  for (std::size_t i = 0; i < lengths.size(); ++i) {
+    const bool first = i == 0, last = i + 1 == lengths.size();
+    RacewayPiece piece;
+    piece.name = "R" + std::to_string(takeoff.raceway_pieces.size() + 1);
+    piece.raceway = type.id;
+    piece.type = straight.raceway;
+    piece.sheet = straight.sheet;
+    piece.from = straight.from + (done / whole) * (straight.to - straight.from);
+    done += lengths[i];
+    piece.to = straight.from + (done / whole) * (straight.to - straight.from);
+    piece.length_m = lengths[i];
+    piece.start = first ? start.words : "square, joiner";
+    piece.end = last ? end.words : "square, joiner";
+    piece.fixings = fixings_of(piece.length_m, job.work.raceway_fixing_spacing_m);
+    takeoff.raceway_pieces.push_back(std::move(piece));
+  }
+  const int joiners = static_cast<int>(lengths.size()) - 1;
+  if (joiners > 0) takeoff.raceway_fittings.push_back({type.id, "joiner", joiners, 0});
+}
+
+void merge_fittings(std::vector<RacewayFitting>& fittings, const Job& job) {
+  std::vector<RacewayFitting> merged;
+  for (const RacewayFitting& fitting : fittings) {
+    const auto same = std::find_if(merged.begin(), merged.end(), [&](const RacewayFitting& other) {
+      return other.raceway == fitting.raceway && other.kind == fitting.kind;
+    });
+    if (same == merged.end())
+      merged.push_back(fitting);
+    else
+      same->count += fitting.count;
+  }
+  const auto rank = [&](const std::string& id) {
+    const auto& all = job.catalogue.raceways;
+    return std::find_if(all.begin(), all.end(),
+                        [&](const RacewayType& type) { return type.id == id; }) -
+           all.begin();
+  };
+  for (RacewayFitting& fitting : merged) {
+    const RacewayType& type =
+        job.catalogue.raceways[static_cast<std::size_t>(rank(fitting.raceway))];
+    const bool small = fitting.kind == "joiner" || fitting.kind.rfind("end ", 0) == 0;
+    fitting.price = small ? type.price_end : type.price_fitting;
+  }
+  std::stable_sort(merged.begin(), merged.end(),
+                   [&](const RacewayFitting& a, const RacewayFitting& b) {
+                     return std::pair(rank(a.raceway), a.kind) < std::pair(rank(b.raceway), b.kind);
+                   });
+  fittings = std::move(merged);
+}
+
+CutJob cut_job(const std::vector<RacewayPiece*>& pieces, const RacewayType& type, const Job& job) {
+  CutJob cuts;
+  cuts.kerf_m = job.work.kerf_m;
+  for (const RacewayPiece* piece : pieces) cuts.pieces.push_back({piece->name, piece->length_m});
+  for (std::size_t i = 0; i < job.work.raceway.size(); ++i) {
+    const RacewayStock& stock = job.work.raceway[i];
+    if (stock.raceway != type.id || stock.length_m <= 0) continue;
+    cuts.stock.push_back({"shelf " + std::to_string(i), stock.length_m, 0, true, stock.count});
+  }
+  if (type.stock_length_m > 0) {
+    const double price = type.price_per_m * type.stock_length_m;
+    cuts.stock.push_back({"shop", type.stock_length_m, price > 0 ? price : 1, false, {}});
+  }
+  return cuts;
+}
+
+/// Cuts the pieces of one size, and counts the lengths they come from.
+void cut_size(RacewayRow& row, std::vector<RacewayPiece*>& pieces, const RacewayType& type,
+              const Job& job) {
+  const CutJob cuts = cut_job(pieces, type, job);
+  if (cuts.stock.empty()) return;
+  const Result<CutPlan> plan = plan_cuts(cuts);
+  if (!plan) return;  // pieces are never longer than a stock length; told as "none long enough"
+  row.stocks = static_cast<int>(plan->bars.size());
+  row.proven = plan->proven;
+  for (std::size_t b = 0; b < plan->bars.size(); ++b) {
+    const CutBar& bar = plan->bars[b];
+    const CutStock& stock = element(cuts.stock, bar.stock);
+    if (!stock.on_shelf) ++row.to_buy;
+    double left = stock.length_m;
+    for (const int index : bar.pieces) {
+      RacewayPiece& piece = *element(pieces, index);
+      left = std::max(0.0,
+                      left - piece.length_m - (left - piece.length_m > 1e-9 ? job.work.kerf_m : 0));
+      piece.stock =
+          type.id + " no. " + std::to_string(b + 1) + (stock.on_shelf ? " (from the shelf)" : "");
+      piece.stock_left_m = left;
+    }
+  }
+}
+
+void cut_all(Takeoff& takeoff, const CableShapes& shapes, const Job& job) {
+  for (std::size_t i = 0; i < job.catalogue.raceways.size(); ++i) {
+    const RacewayType& type = job.catalogue.raceways[i];
+    RacewayRow row;
+    row.raceway = type.id;
+    row.width_m = type.width_m;
+    row.depth_m = type.depth_m;
+    row.stock_length_m = type.stock_length_m;
+    for (const RacewayShape& shape : shapes.raceways) {
+      if (shape.raceway != static_cast<int>(i)) continue;
+      ++row.pieces;
+      row.length_m += distance(shape.from, shape.to);
+    }
+    if (row.pieces == 0) continue;
+    std::vector<RacewayPiece*> pieces;
+    for (RacewayPiece& piece : takeoff.raceway_pieces)
+      if (piece.type == static_cast<int>(i)) pieces.push_back(&piece);
+    cut_size(row, pieces, type, job);
+    takeoff.raceways.push_back(row);
+  }
+}
+
+}  // namespace
+
+void plan_raceway(Takeoff& takeoff, const CableShapes& shapes, const Ends& ends, const Room& room,
+                  const Job& job) {
+  std::vector<Straight> straights = straights_of(shapes);
+  sort_for_people(straights, room);
+  const Joints joints = join_straights(straights, takeoff, ends, job);
+  takeoff.raceway_fittings = joints.fittings;
+  for (std::size_t i = 0; i < straights.size(); ++i)
+    add_pieces(takeoff, straights[i], joints.starts[i], joints.ends[i], job);
+  merge_fittings(takeoff.raceway_fittings, job);
+  cut_all(takeoff, shapes, job);
+}
+
+Table raceway_piece_table(const Takeoff& takeoff, const Room& room, const Scene* scene,
+                          const Job& job) {
+  Table table{
+      "raceway_pieces",
+      "Pieces of raceway",
+      "Lengths along the longest edge, mitres included. Heights above the floor; on a floor or "
+      "ceiling, from its near edge. Screws not more than " +
+          format_length(job.work.raceway_fixing_spacing_m, job.units, 2) +
+          " apart (common practice, no source).",
+      {{"piece", "Piece"},
+       {"raceway", "Size"},
+       {"on", "On"},
+       {"length_m", "Length", ColumnKind::length},
+       {"corner", "Measured from the"},
+       {"start_along_m", "Start, along", ColumnKind::length},
+       {"start_up_m", "Start, up", ColumnKind::length},
+       {"end_along_m", "End, along", ColumnKind::length},
+       {"end_up_m", "End, up", ColumnKind::length},
+       {"start", "Start is"},
+       {"end", "End is"},
+       {"fixings", "Screws", ColumnKind::count},
+       {"paint", "Paint"},
+       {"done", "Done", ColumnKind::tick}},
+      {}};
+  for (const RacewayPiece& piece : takeoff.raceway_pieces) {
+    const Sheet& sheet = element(room.sheets, piece.sheet);
+    const bool right = nearer_to_right(room, piece.sheet, 0.5 * (piece.from + piece.to));
+    const SheetMeasure a = measure_on(room, piece.sheet, piece.from, right);
+    const SheetMeasure b = measure_on(room, piece.sheet, piece.to, right);
+    const std::string colour = sheet_colour(sheet, scene);
+    table.rows.push_back({piece.name, piece.raceway, sheet.name, piece.length_m,
+                          std::string(right ? "right corner" : "left corner"), a.along_m, a.up_m,
+                          b.along_m, b.up_m, piece.start, piece.end, number_cell(piece.fixings),
+                          "as " + sheet.name + (colour.empty() ? "" : ", " + colour), tick_cell()});
+  }
+  return table;
+}
+
+Table raceway_cut_table(const Takeoff& takeoff, const Job& job) {
+  Table table{"raceway_cuts",
+              "Cutting the raceway",
+              "From each length in this order; each cut takes " +
+                  format_length(job.work.kerf_m, job.units, 4) + " of kerf.",
+              {{"stock", "Length"},
+               {"piece", "Piece"},
+               {"length_m", "Cut to", ColumnKind::length},
+               {"start", "Start is"},
+               {"end", "End is"},
+               {"left_m", "Left of it", ColumnKind::length},
+               {"done", "Done", ColumnKind::tick}},
+              {}};
+  std::vector<const RacewayPiece*> pieces;
+  for (const RacewayPiece& piece : takeoff.raceway_pieces) pieces.push_back(&piece);
+  std::stable_sort(pieces.begin(), pieces.end(), [](const RacewayPiece* a, const RacewayPiece* b) {
+    return std::tuple(a->type, a->stock.size(), a->stock, -a->stock_left_m) <
+           std::tuple(b->type, b->stock.size(), b->stock, -b->stock_left_m);
+  });
+  for (const RacewayPiece* piece : pieces) {
+    table.rows.push_back({piece->stock.empty() ? "none is long enough" : piece->stock, piece->name,
+                          piece->length_m, piece->start, piece->end, piece->stock_left_m,
+                          tick_cell()});
+  }
+  return table;
+}
+
+Table raceway_fitting_table(const Takeoff& takeoff) {
+  Table table{"raceway_fittings",
+              "Raceway fittings",
+              "Built-in prices are invented.",
+              {{"raceway", "Size"},
+               {"kind", "Fitting"},
+               {"count", "Count", ColumnKind::count},
+               {"price", "Price of one", ColumnKind::money}},
+              {}};
+  for (const RacewayFitting& fitting : takeoff.raceway_fittings)
+    table.rows.push_back(
+        {fitting.raceway, fitting.kind, number_cell(fitting.count), fitting.price});
+  return table;
+}
+
+}  // namespace roomloom
