@@ -1,0 +1,306 @@
+"""From the document to the job that the program reads."""
+
+import json
+
+import FreeCAD
+import Part
+from FreeCAD import Vector
+
+from roomloom_files import (PREFERENCES, Told, end_at, end_at_label, end_with, gear_at, job_problems,
+                            layout_from, make_job, part_rule, run_between, spool, via_along)
+
+from . import layout, marks, things
+from .marks import metres, metres_from
+
+IMPERIAL_SCHEMES = (2, 3, 5, 7)  # of FreeCAD's list of unit systems
+PATH_STEP_MM = 50.0
+PATH_REACH_MM = 150.0  # a wanted path lies at a part that is no farther away than this
+_SHEETS = ("wall", "floor", "ceiling", "suspended ceiling", "deck", "conduit", "cupboard",
+           "furniture")
+
+
+def shows_feet():
+    """Whether FreeCAD shows lengths in feet and inches."""
+    return FreeCAD.Units.getSchema() in IMPERIAL_SCHEMES
+
+
+def _point(vector):
+    return [vector.x / 1000.0, vector.y / 1000.0, vector.z / 1000.0]
+
+
+def _json_of(text, where):
+    try:
+        return json.loads(text)
+    except ValueError as problem:
+        raise Told("job.json", f"This is no plain JSON: {problem}.", where,
+                   "Correct it in Roomloom's plan settings.") from problem
+
+
+# --- gear
+
+def _ports(text):
+    return [word.strip() for word in text.split(",") if word.strip()]
+
+
+def _gear(gear):
+    placement = gear.getGlobalPlacement()
+    if placement.Rotation.multVec(Vector(0, 0, 1)).z < 0.999:
+        raise Told("place.gear", "Gear stands upright.", gear.Label, "Turn it about Z only.")
+    item = gear_at(gear.Label, [metres(gear.Length), metres(gear.Width), metres(gear.Height)],
+                   _point(things.foot_of(gear)), pull_out=metres(gear.PullOut) or None,
+                   devices="; ".join(gear.Devices))
+    if _ports(gear.Ports):
+        item["ports"] = _ports(gear.Ports)
+    return item
+
+
+def _box_of(part):
+    return part.mesh.BoundBox if part.mesh is not None else part.shape.BoundBox
+
+
+def _away_from(box, wall):
+    """How far apart two boxes are in plan: (distance, whether they face each other along X)."""
+    along_x = max(wall.XMin - box.XMax, box.XMin - wall.XMax, 0.0)
+    along_y = max(wall.YMin - box.YMax, box.YMin - wall.YMax, 0.0)
+    return max(along_x, along_y), along_x > along_y
+
+
+def _rack(part, parts):
+    """A part that is gear: its box, with its width along the wall that is nearest."""
+    box = _box_of(part)
+    walls = [_away_from(box, _box_of(other)) for other in parts
+             if other.mark and other.mark["is"] == "wall"]
+    nearest = min(walls, default=(0.0, box.XLength < box.YLength))
+    sides = (box.YLength, box.XLength) if nearest[1] else (box.XLength, box.YLength)
+    foot = Vector(box.Center.x, box.Center.y, box.ZMin)
+    return gear_at(part.name, [sides[0] / 1000.0, sides[1] / 1000.0, box.ZLength / 1000.0],
+                   _point(foot), pull_out=part.mark.get("pull_out"),
+                   devices=part.mark.get("devices", ""))
+
+
+# --- ends
+
+def _how_it_ends(thing, with_mount=True):
+    """What an end or a run says of an end, as keywords of end_with."""
+    said = {"state": None if thing.EndState == things.AS_PLANNED else thing.EndState,
+            "may_move": metres(thing.MayMove) or None}
+    if with_mount:
+        said["mount"] = thing.Mount
+        said["connector"] = thing.Connector
+        said["slack"] = metres_from(thing.Slack, thing.Label) if thing.Slack.strip() else None
+    return said
+
+
+def _end(end):
+    if layout.follows_layout(end):
+        return end_at_label(end.Label, end.SpeakerLabel, **_how_it_ends(end))
+    return end_at(end.Label, _point(end.getGlobalPlacement().Base), **_how_it_ends(end))
+
+
+# --- runs
+
+def _holds(thing, name):
+    """Whether gear has a device of that name."""
+    text = getattr(thing, "Devices", None) or getattr(thing, marks.property_name("devices"), "")
+    lines = text if isinstance(text, list) else text.replace("\n", ";").split(";")
+    return any(line.partition(":")[0].strip() == name for line in lines)
+
+
+def _reference(thing, port, names):
+    """How a job names the end of a run."""
+    if thing is None:
+        return ""
+    port = port.strip()
+    label = names.get(thing.Name, thing.Label)
+    if not port:
+        return label
+    if _holds(thing, port.partition(".")[0]):
+        return port
+    return f"{label}.{port}"
+
+
+def _names_of(linked, names, run, what):
+    """Exported names of linked parts; what is no part of the room is told."""
+    found = []
+    for thing in linked:
+        if thing.Name not in names:
+            raise Told("job.reference", f"{what} \"{thing.Label}\", which is no part of the room.",
+                       run.Label, "Take it out of the run.")
+        found.append(names[thing.Name])
+    return found
+
+
+def _nearest_part(parts):
+    """A function from a point in metres to the name of the sheet part that it lies at."""
+    sheets = [part for part in parts
+              if part.mark and part.mark["is"] in _SHEETS and part.shape is not None]
+
+    def nearest(point):
+        at = Vector(*point) * 1000.0
+        vertex = Part.Vertex(at)
+        best, name = PATH_REACH_MM, None
+        for part in sheets:
+            box = FreeCAD.BoundBox(part.shape.BoundBox)
+            box.enlarge(PATH_REACH_MM)
+            if box.isInside(at):
+                away = part.shape.distToShape(vertex)[0]
+                if away < best:
+                    best, name = away, part.name
+        return name
+
+    return nearest
+
+
+def path_points(line, step_mm=PATH_STEP_MM):
+    """Points along a drawn line, in mm, from its start to its end."""
+    shape = Part.getShape(line)
+    if not shape.Edges:
+        raise Told("job.path", "The wanted path is no line.", line.Label,
+                   "Draw a wire, a spline or a sketch.")
+    points = []
+    for edge in Part.sortEdges(shape.Edges)[0]:
+        count = max(2, int(edge.Length / step_mm) + 1)
+        found = edge.discretize(count)
+        if edge.Orientation == "Reversed":
+            found = found[::-1]
+        points += found if not points else found[1:]
+    return points
+
+
+def _from_start(points, run):
+    """The path in the run's direction."""
+    start = run.From.getGlobalPlacement().Base if run.From else None
+    if start is None or (points[0] - start).Length <= (points[-1] - start).Length:
+        return points
+    return points[::-1]
+
+
+def _via(run, parts, names):
+    via = _names_of(run.Via, names, run, "The run passes")
+    via += [text for text in run.ViaNames if text.strip()]
+    if run.WantedPath is None:
+        return via
+    points = _from_start(path_points(run.WantedPath), run)
+    followed = via_along([_point(point) for point in points], _nearest_part(parts))
+    if not followed:
+        raise Told("job.path", "The wanted path lies at no marked part of the room.",
+                   run.WantedPath.Label, "Draw it along walls, ceilings or conduits.")
+    return via + followed
+
+
+def _run(run, parts, names):
+    item = run_between(
+        run.Label, _reference(run.From, run.FromPort, names),
+        _reference(run.To, run.ToPort, names), run.Cable.strip(), provision=run.Provision,
+        slack=metres_from(run.Slack, run.Label) if run.Slack.strip() else None, colour=run.Colour,
+        impedance=run.Impedance.strip() or None, via=_via(run, parts, names),
+        avoid=_names_of(run.Avoid, names, run, "The run avoids")
+        + [text for text in run.AvoidNames if text.strip()],
+        same_way_as=[other.Label for other in run.SameWayAs],
+        not_with=[other.Label for other in run.NotWith],
+        end_state=end_with({}, **_how_it_ends(run, with_mount=False)))
+    if run.Installed:
+        item["installed"] = True
+        if metres(run.Measured):
+            item["measured"] = metres(run.Measured)
+    return item
+
+
+# --- the plan
+
+def _weight(preference, text):
+    if preference.kind == "length":
+        return metres_from(text, preference.label)
+    if preference.kind == "flag":
+        return text.strip().lower() in ("yes", "true", "1", "on")
+    if preference.kind == "choice":
+        return text.strip()
+    try:
+        share = text.strip().endswith("%")
+        number = float(text.strip().rstrip("%").replace(",", "."))
+    except ValueError as problem:
+        raise Told("job.number", f"\"{text}\" is no number.", preference.label,
+                   "Correct it in Roomloom's plan settings.") from problem
+    return number / 100.0 if share else number
+
+
+def _prefer(plan):
+    known = {preference.key: preference for preference in PREFERENCES}
+    weights = {key: _weight(known[key], text) for key, text in sorted(plan.Weights.items())
+               if key in known and text.strip()}
+    return {"preset": plan.Prefer, **weights} if weights else plan.Prefer
+
+
+def _spools(plan):
+    found = []
+    for line in plan.Spools:
+        words = [word.strip() for word in line.split(";")]
+        if not words[0]:
+            continue
+        if len(words) < 2:
+            raise Told("job.spool", f"The spool \"{line}\" has no length.", "Spools",
+                       "Write it like: speaker 2x2.5; 100 m; black")
+        found.append(spool(words[0], metres_from(words[1], line), *words[2:3]))
+    return found
+
+
+def _rules(plan, parts):
+    rules = [part_rule(part.name, part.mark) for part in parts if part.mark]
+    for line in plan.Rules:
+        if line.strip():
+            rule = _json_of(line, "Rules")
+            if not isinstance(rule, dict) or not rule.get("match"):
+                raise Told("job.rule", f"The rule {line} has no \"match\".", "Rules",
+                           "Write it like: {\"match\": \"Duct *\", \"is\": \"obstacle\"}")
+            rules.append(rule)
+    return rules
+
+
+def _seed(plan, listener):
+    if plan.SeedGiven:
+        return _point(plan.Seed)
+    return _point(listener.getGlobalPlacement().Base) if listener else None
+
+
+def names_by_thing(parts):
+    """Object name -> exported name. A link's parts are known by the link and by themselves."""
+    names = {}
+    for part in parts:
+        names.setdefault(part.thing.Name, part.name)
+        names.setdefault(part.owner.Name, part.name)
+    return names
+
+
+def make(document, parts, model):
+    """The job for a document whose parts were written as `model` (see parts.write_model).
+
+    Raises Told with all that can be told before the program is asked.
+    """
+    plan = things.plan_of(document)
+    if plan is None:
+        raise Told("job.runs", "There are no runs to route.", document.Label,
+                   "Place gear and ends, then make runs between them.")
+    names = names_by_thing(parts)
+    listeners = things.all_of(document, "listener")
+    round_listener = None
+    if listeners:
+        place = listeners[0].getGlobalPlacement().Base
+        round_listener = layout_from(listeners[0].System, _point(place), float(listeners[0].Facing))
+        if metres(listeners[0].Distance):
+            round_listener["distance"] = metres(listeners[0].Distance)
+    job = make_job(
+        document.Label, model["file"], rules=_rules(plan, parts),
+        gear=[_gear(gear) for gear in things.all_of(document, "gear")]
+        + [_rack(part, parts) for part in parts if part.mark and part.mark["is"] == "rack"],
+        ends=[_end(end) for end in things.all_of(document, "end")],
+        runs=[_run(run, parts, names) for run in things.all_of(document, "run")],
+        layout=round_listener, spools=_spools(plan), prefer=_prefer(plan),
+        units="feet and inches" if shows_feet() else "metric",
+        seed=_seed(plan, listeners[0] if listeners else None),
+        base=_json_of(plan.MoreOfJob, "MoreOfJob") if plan.MoreOfJob.strip() else None)
+    job["model"].update(model)
+    problems = job_problems(job)
+    if problems:
+        raise Told(problems[0].code, "\n".join(p.what for p in problems), problems[0].where,
+                   problems[0].remedy)
+    return job
