@@ -6,7 +6,7 @@ build_packages="g++ cmake ninja-build ccache mold pkg-config
   libassimp-dev nlohmann-json3-dev libcli11-dev coinor-libcbc-dev libpolyclipping-dev
   libcairo2-dev libpango1.0-dev zlib1g-dev fonts-dejavu-core"
 test_packages="libgtest-dev libboost-graph-dev libcgal-dev python3 clang-format poppler-utils
-  blender freecad xvfb xauth"
+  blender freecad xvfb xauth chromium"
 
 # need PACKAGE...: installs those that dpkg does not list as installed.
 need() {
@@ -26,4 +26,9 @@ need() {
   # shellcheck disable=SC2086
   $as_root env DEBIAN_FRONTEND=noninteractive \
     apt-get install -y -qq --no-install-recommends $missing >/dev/null
+}
+
+# need_npm: Node.js and npm, from wherever they are; report.html is bundled with them.
+need_npm() {
+  { command -v node && command -v npm; } >/dev/null || need nodejs npm
 }

@@ -1,0 +1,20 @@
+#pragma once
+
+#include <string>
+
+#include "page/page.h"
+
+namespace roomloom::testing {
+
+/// The page of models/<room>, planned quickly; empty when it cannot be planned (told on stderr).
+std::string page_of_demo(const std::string& room);
+
+/// Alder Hall with names that mean mischief: markup, quotes, formulas, marks of direction, broken
+/// UTF-8, 10,000 characters.
+std::string page_of_hostile_names();
+
+/// A floor of 60 x 40 m with `runs` runs in shared ways between a gear room and desks; built by
+/// hand, without the planner.
+std::string page_of_floor(int runs);
+
+}  // namespace roomloom::testing
