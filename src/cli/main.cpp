@@ -99,6 +99,9 @@ void add_route(CLI::App& app, Invocation& in, int& status) {
   command->add_flag_callback(
       "--no-drawings", [&in] { in.common.write.drawings = false; },
       "Leave out drawings.pdf, the sheets and overview.png");
+  command->add_flag_callback(
+      "--no-report", [&in] { in.common.write.report = false; },
+      "Leave out report.html, the page to look at");
   command
       ->add_option_function<std::string>(
           "--paper", [&in](const std::string& word) { in.common.write.paper = kPapers.at(word); },

@@ -39,6 +39,7 @@ struct PlanOptions {
 struct WriteOptions {
   bool drawings = true;  ///< drawings.pdf, each sheet as SVG and PNG, overview.png
   Paper paper = Paper::a3;
+  bool report = true;  ///< report.html, with the sheets in it if they are drawn
 };
 
 /// Everything a plan consists of, stage by stage.

@@ -6,6 +6,7 @@
 #include "exchange/write.h"
 #include "job/job.h"
 #include "pipeline/roomloom.h"
+#include "pipeline/write_page.h"
 #include "report/report.h"
 #include "takeoff/takeoff.h"
 
@@ -100,10 +101,16 @@ Result<Findings> write_plan(const PlannedRoom& p, const fs::path& folder,
                                            {"checks.csv", checks_csv(*findings)},
                                            {"summary.txt", summary_text(planned, *findings)}});
   if (!judged) return judged.error();
-  if (!options.drawings) return *findings;
-  const auto drawn = write_drawings({p.job, p.scene, p.room, p.ends, p.tracks, p.plan, p.shapes,
-                                     p.takeoff, folder, options.paper, program_version()});
-  if (!drawn) return drawn.error();
+  std::vector<DrawnSheet> sheets;
+  if (options.drawings) {
+    auto drawn = write_drawings({p.job, p.scene, p.room, p.ends, p.tracks, p.plan, p.shapes,
+                                 p.takeoff, folder, options.paper, program_version()});
+    if (!drawn) return drawn.error();
+    sheets = std::move(drawn->sheets);
+  }
+  if (!options.report) return *findings;
+  if (const Status shown = write_page(p, *findings, std::move(sheets), folder); !shown)
+    return shown.error();
   return *findings;
 }
 
