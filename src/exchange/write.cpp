@@ -34,6 +34,9 @@ struct Work {
   std::vector<Prepared> files;
 
   const Scene& scene() const { return request.scene; }
+  const fs::path& destination() const {
+    return request.destination.empty() ? request.folder : request.destination;
+  }
   const Annotation& annotation() const { return request.annotation; }
   bool is_gltf() const {
     const ModelFormat format = scene().source.format;
@@ -139,7 +142,7 @@ std::vector<fs::path> protected_files(const Work& work) {
 Status check_targets(const Work& work, const std::vector<fs::path>& keep) {
   for (const Prepared& prepared : work.files)
     for (const fs::path& file : keep)
-      if (const fs::path target = work.request.folder / prepared.file.name; same_file(target, file))
+      if (const fs::path target = work.destination() / prepared.file.name; same_file(target, file))
         return Error{"write.over-original", "It would be written over the model itself.",
                      target.string(),
                      "Choose another folder for the results, or rename the model."};
@@ -205,7 +208,7 @@ void prepare_libraries(Work& work, std::vector<std::string>& notes) {
   const fs::path from = work.request.original.parent_path();
   for (const std::string& name : obj_libraries(work.original)) {
     const fs::path relative = fs::path(name).lexically_normal();
-    const fs::path target = work.request.folder / relative;
+    const fs::path target = work.destination() / relative;
     if (same_file(from / relative, target)) continue;
     const bool plain = !relative.has_parent_path() && !relative.empty();
     const auto content = plain ? read_file(from / relative) : Result<std::string>(Error{});

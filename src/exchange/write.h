@@ -19,7 +19,6 @@ struct SheetPlane {
   Colour colour;
 };
 
-/// The name it had first; room/faces.h has a type of its own by that name.
 /// What to write, and where.
 struct WriteRequest {
   const Scene& scene;              ///< as read from `original`
@@ -28,6 +27,8 @@ struct WriteRequest {
   std::filesystem::path folder;    ///< must exist
   std::vector<SheetPlane> sheets;  ///< drawn in routed.step when the original is a mesh
   std::string generator = "Roomloom";
+  /// Where the folder's files will be in the end, when that is another place; else empty.
+  std::filesystem::path destination;
 };
 
 /// Where a written file's numbers lie.

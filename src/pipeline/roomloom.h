@@ -64,9 +64,9 @@ struct PlannedRoom {
 Result<PlannedRoom> plan_job(const std::filesystem::path& job_file, const PlanOptions& options);
 
 /// Writes the models, lists and plan.json into `folder` (created if need be), then reads them back
-/// and judges them. Each file appears whole or not at all; the original model and the job are never
-/// overwritten.
-/// @error `write.*`, `file.*`, `check.*`, `drawings.*`
+/// and judges them. The files appear all at once, in the place of an earlier set (FolderCommit);
+/// what else lies in the folder is kept, the original model and the job are never overwritten.
+/// @error `write.*`, `file.*`, `folder.*`, `check.*`, `drawings.*`
 Result<Findings> write_plan(const PlannedRoom& planned, const std::filesystem::path& folder,
                             const WriteOptions& options = {});
 

@@ -1,4 +1,5 @@
 #include "base/files.h"
+#include "base/folder_commit.h"
 #include "base/sha256.h"
 #include "check/check.h"
 #include "drawings/drawings.h"
@@ -48,16 +49,6 @@ std::vector<SheetPlane> touched_sheets(const PlannedRoom& p) {
   return faces;
 }
 
-Status make_folder(const fs::path& folder) {
-  std::error_code failed;
-  fs::create_directories(folder, failed);
-  if (failed || !fs::is_directory(folder, failed)) {
-    return Error{"file.unwritable", "The folder cannot be made.", folder.string(),
-                 "Choose another folder with -o."};
-  }
-  return Done{};
-}
-
 struct NamedText {
   const char* name;
   std::string text;
@@ -71,21 +62,31 @@ Status write_all(const fs::path& folder, const std::vector<NamedText>& files) {
   return Done{};
 }
 
-}  // namespace
+/// No file of the set may take the place of what it was made from.
+Status spare_inputs(const FolderCommit& set, const PlannedRoom& p) {
+  std::error_code failed;
+  for (const auto& entry : fs::directory_iterator(set.place(), failed)) {
+    const fs::path target = set.destination() / entry.path().filename();
+    for (const fs::path& input : {p.job_file, p.model_file}) {
+      if (fs::equivalent(target, input, failed))
+        return Error{"write.over-original", "It would be written over its own input.",
+                     target.string(), "Choose another folder with -o, or rename the input."};
+    }
+  }
+  return Done{};
+}
 
-std::string program_version() { return "roomloom " ROOMLOOM_VERSION; }
-
-Result<Findings> write_plan(const PlannedRoom& p, const fs::path& folder,
-                            const WriteOptions& options) {
-  if (const Status made = make_folder(folder); !made) return made.error();
+/// Writes the set into `folder`, from where it will be moved to `destination`.
+Result<Findings> write_set(const PlannedRoom& p, const fs::path& folder,
+                           const fs::path& destination, const WriteOptions& options) {
   const Planned planned{p.job, p.scene, p.room, p.ends, p.tracks, p.plan, p.shapes, p.takeoff};
   PlanStamp stamp{program_version(),
-                  relative_to(p.job_file, folder),
+                  relative_to(p.job_file, destination),
                   p.job_sha256,
-                  relative_to(p.model_file, folder),
+                  relative_to(p.model_file, destination),
                   {}};
-  const auto models = write_models(
-      {p.scene, p.annotation, p.model_file, folder, touched_sheets(p), program_version()});
+  const auto models = write_models({p.scene, p.annotation, p.model_file, folder, touched_sheets(p),
+                                    program_version(), destination});
   if (!models) return models.error();
   for (const WrittenFile& file : *models) {
     stamp.files.push_back({file.name, file.sha256, file.notes});
@@ -95,6 +96,11 @@ Result<Findings> write_plan(const PlannedRoom& p, const fs::path& folder,
                                           {"raceway.csv", raceway_csv(p.takeoff, p.job.units)},
                                           {"plan.json", plan_json(planned, stamp, {})}});
   if (!lists) return lists.error();
+  for (const Table& table : p.takeoff.tables) {
+    const Status told =
+        write_file(folder / (table.id + ".csv"), table_csv(table, {p.job.units, p.job.currency}));
+    if (!told) return told.error();
+  }
   const auto findings = check_result(folder, p.scene, p.job);
   if (!findings) return findings.error();
   const Status judged = write_all(folder, {{"plan.json", plan_json(planned, stamp, *findings)},
@@ -114,7 +120,25 @@ Result<Findings> write_plan(const PlannedRoom& p, const fs::path& folder,
   return *findings;
 }
 
+}  // namespace
+
+std::string program_version() { return "roomloom " ROOMLOOM_VERSION; }
+
+Result<Findings> write_plan(const PlannedRoom& p, const fs::path& folder,
+                            const WriteOptions& options) {
+  auto set = FolderCommit::begin(folder);
+  if (!set) return set.error();
+  auto findings = write_set(p, set->place(), set->destination(), options);
+  if (!findings) return findings;
+  if (const Status spared = spare_inputs(*set, p); !spared) return spared.error();
+  if (const Status done = set->commit(); !done) return done.error();
+  return findings;
+}
+
 Result<Findings> check_folder(const fs::path& folder, const PlanOptions& options) {
+  if (left_unfinished(folder))
+    return Error{"folder.unfinished", "A program ended while it was writing there.",
+                 folder.string(), "Route again."};
   const auto inputs = result_inputs(folder);
   if (!inputs) return inputs.error();
   const auto job = read_job(inputs->job_file);
