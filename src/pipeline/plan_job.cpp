@@ -5,6 +5,7 @@
 #include "base/sha256.h"
 #include "exchange/read.h"
 #include "job/job.h"
+#include "pipeline/choose_gauges.h"
 #include "pipeline/roomloom.h"
 #include "place/place.h"
 #include "room/room.h"
@@ -56,6 +57,44 @@ Error joined(const std::vector<Error>& problems) {
   return all;
 }
 
+/// From the ends to the take-off, for the cables that the job now names.
+std::optional<Error> plan_once(PlannedRoom& p, const RouteOptions& effort,
+                               const std::function<void(const char*)>& tell) {
+  tell("placing the ends");
+  p.ends = place_ends(p.scene, p.room, p.job);
+  if (!p.ends.problems.empty()) return joined(p.ends.problems);
+
+  tell("laying the tracks");
+  p.tracks = build_tracks(p.scene, p.room, p.ends, p.job);
+  tell("routing");
+  p.plan = route_runs(p.tracks, p.ends, p.room, p.job, effort);
+  tell("shaping the cables");
+  p.shapes = shape_cables(p.plan, p.tracks, p.ends, p.room, p.job);
+  tell("taking off");
+  p.takeoff = take_off(p.shapes, p.plan, p.tracks, p.ends, p.room, p.job, &p.scene);
+  return std::nullopt;
+}
+
+/// Plans, and where gauges are open chooses them by the lengths found and plans again. Gauges only
+/// grow, so it ends; a bound all the same.
+std::optional<Error> plan_with_gauges(PlannedRoom& p, const RouteOptions& effort,
+                                      const std::function<void(const char*)>& tell) {
+  if (!any_open_gauge(p.job)) return plan_once(p, effort, tell);
+  constexpr int kMostPasses = 8;
+  RouteOptions quick = effort;
+  quick.effort = RouteEffort::quick;
+  guess_gauges(p.job, p.scene);
+  if (const auto error = plan_once(p, quick, tell)) return error;
+  grow_gauges(p);
+  for (int pass = 0; pass < kMostPasses; ++pass) {
+    if (const auto error = plan_once(p, effort, tell)) return error;
+    if (pass + 1 == kMostPasses || !grow_gauges(p)) break;
+  }
+  p.takeoff.gauges = gauges_of(p);
+  p.takeoff.tables.push_back(gauge_table(p.takeoff.gauges));
+  return std::nullopt;
+}
+
 }  // namespace
 
 Result<PlannedRoom> plan_job(const std::filesystem::path& job_file, const PlanOptions& options) {
@@ -84,18 +123,7 @@ Result<PlannedRoom> plan_job(const std::filesystem::path& job_file, const PlanOp
   if (!room) return room.error();
   p.room = std::move(*room);
 
-  tell("placing the ends");
-  p.ends = place_ends(p.scene, p.room, p.job);
-  if (!p.ends.problems.empty()) return joined(p.ends.problems);
-
-  tell("laying the tracks");
-  p.tracks = build_tracks(p.scene, p.room, p.ends, p.job);
-  tell("routing");
-  p.plan = route_runs(p.tracks, p.ends, p.room, p.job, route_options(options));
-  tell("shaping the cables");
-  p.shapes = shape_cables(p.plan, p.tracks, p.ends, p.room, p.job);
-  tell("taking off");
-  p.takeoff = take_off(p.shapes, p.plan, p.tracks, p.ends, p.room, p.job);
+  if (const auto error = plan_with_gauges(p, route_options(options), tell)) return *error;
   p.annotation = annotate(p.shapes, p.takeoff, p.ends, p.room, p.job);
   return p;
 }

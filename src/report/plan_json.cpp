@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <nlohmann/json.hpp>
 
 #include "report/report.h"
@@ -340,6 +341,66 @@ Json tables_json(const std::vector<Table>& tables) {
   return all;
 }
 
+const char* to_text(VoidKind kind) {
+  return kind == VoidKind::plenum       ? "plenum"
+         : kind == VoidKind::bay        ? "bay"
+         : kind == VoidKind::underfloor ? "underfloor"
+                                        : "hidden";
+}
+
+Json voids_json(const Room& room) {
+  Json all = Json::array();
+  const auto sheet = [&](int index) {
+    return index < 0 ? std::string() : room.sheets[static_cast<std::size_t>(index)].name;
+  };
+  for (std::size_t i = 0; i < room.voids.size(); ++i) {
+    const Void& one = room.voids[i];
+    const bool tiles = std::any_of(room.grids.begin(), room.grids.end(), [&](const TileGrid& grid) {
+      return grid.sheet >= 0 && grid.sheet == one.below && !grid.tiles.empty();
+    });
+    all.push_back({{"name", one.name},
+                   {"kind", to_text(one.kind)},
+                   {"below", sheet(one.below)},
+                   {"wall", sheet(one.wall)},
+                   {"tiles", tiles},
+                   {"height_m", one.height_m},
+                   {"handles_air", one.handles_air == HandlesAir::yes  ? "yes"
+                                   : one.handles_air == HandlesAir::no ? "no"
+                                                                       : "unknown"}});
+  }
+  return all;
+}
+
+Json listener_json(const Ends& ends) {
+  if (!ends.listener) return nullptr;
+  return {{"at", to_json(*ends.listener)}, {"facing_deg", degrees(ends.facing_rad)}};
+}
+
+Json gauges_json(const std::vector<GaugeChosen>& gauges) {
+  Json all = Json::array();
+  for (const GaugeChosen& one : gauges) {
+    Json options = Json::array();
+    for (const GaugeOption& option : one.options) {
+      options.push_back({{"cable", option.cable},
+                         {"loop_ohm", option.loss.loop_ohm},
+                         {"share", option.loss.share},
+                         {"loss_db", option.loss.loss_db},
+                         {"damping", option.loss.damping},
+                         {"lost_w", option.loss.lost_w},
+                         {"satisfies", option.satisfies}});
+    }
+    all.push_back({{"run", one.run},
+                   {"cable", one.cable},
+                   {"length_m", one.length_m},
+                   {"impedance_ohm", one.impedance_ohm},
+                   {"impedance_assumed", one.impedance_assumed},
+                   {"satisfied", one.satisfied},
+                   {"why", one.why},
+                   {"row", std::move(options)}});
+  }
+  return all;
+}
+
 }  // namespace
 
 std::string plan_json(const Planned& planned, const PlanStamp& stamp, const Findings& findings) {
@@ -361,6 +422,9 @@ std::string plan_json(const Planned& planned, const PlanStamp& stamp, const Find
       {"zones", zones_json(planned.ends)},
       {"totals", totals_json(planned.takeoff)},
       {"runs", std::move(runs)},
+      {"gauges", gauges_json(planned.takeoff.gauges)},
+      {"voids", voids_json(planned.room)},
+      {"listener", listener_json(planned.ends)},
       {"overlaps", planned.shapes.overlaps},
       {"holes", holes_json(planned)},
       {"raceways", raceways_json(planned)},

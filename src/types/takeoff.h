@@ -100,6 +100,28 @@ struct RacewayPiece {
   std::string stock;        ///< "40 x 25 no. 2": what it is cut from; empty: none is long enough
   double stock_left_m = 0;  ///< of that, after this cut
   int fixings = 0;
+  std::vector<int> runs;  ///< that lie in it, into Ends::runs, ascending
+};
+
+/// A spot of floor to stand on, with a ladder.
+struct LadderPlace {
+  std::string name;  ///< "L1"
+  Vec3 floor;
+  std::string tile;   ///< that is lifted above it; empty where there is none
+  bool free = true;   ///< false: something stands there and must be moved first
+  std::string where;  ///< "1.20 m from Wall left, 0.90 m from Wall back"
+};
+
+/// One thing to do, in the order of doing.
+struct WorkStep {
+  int day = 1;
+  std::string place;                ///< "L1", "at the floor", "at the gear", "at the ends"
+  std::string task;                 ///< of kStandardTasks
+  std::string text;                 ///< for the person who does it
+  std::vector<std::string> runs;    ///< in the order of handling
+  std::vector<std::string> things;  ///< holes, tiles or pieces that it is about
+  double count = 0;                 ///< of what the task's minutes are for
+  double minutes = 0, least = 0, most = 0;
 };
 
 /// Fittings of one kind and size.
@@ -118,10 +140,14 @@ struct Takeoff {
   std::vector<RacewayRow> raceways;              ///< in the catalogue's order
   std::vector<RacewayPiece> raceway_pieces;      ///< by sheet, from left to right
   std::vector<RacewayFitting> raceway_fittings;  ///< by size, then kind
+  std::vector<LadderPlace> ladder_places;
+  std::vector<WorkStep> steps;  ///< the whole work, day by day
+  int ladder_moves = 0;
+  bool fewest_places = false;  ///< proven: no day could do with fewer places to stand
   int supports = 0;
-  double cut_m = 0;           ///< all runs to cut
+  double cut_m = 0;                 ///< all runs to cut
   std::vector<GaugeChosen> gauges;  ///< of runs that left theirs open
-  std::vector<Table> tables;  ///< every further list, in the order of a report
+  std::vector<Table> tables;        ///< every further list, in the order of a report
 };
 
 }  // namespace roomloom
