@@ -40,7 +40,7 @@ from .names import PartNames, matches_pattern, unmatched_patterns
 from .program import Program, check_program, find_program
 from .results import Finding, Result, RunResult, read_lengths, read_result
 from .routing import CANCELLED, DONE, FAILED, RUNNING, Routing
-from .told import Told, subject_of
+from .told import Told, in_words, subject_of
 from .words import (
     BUILDS,
     EFFORTS,

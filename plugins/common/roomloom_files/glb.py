@@ -170,7 +170,7 @@ def _container(document: dict, data: bytes) -> bytes:
 
 
 def _split(raw: bytes, path: str) -> Tuple[dict, bytes]:
-    broken = Told("glb.broken", "This is no whole GLB file.", path, "Route again.")
+    broken = Told("glb.broken", "This is no whole GLB file.", path)
     try:
         magic, version, length = struct.unpack_from("<III", raw, 0)
         if magic != _MAGIC or version != 2 or length != len(raw):
@@ -312,7 +312,8 @@ def read_glb(path: Union[str, Path]) -> List[GlbNode]:
         raise Told(
             "glb.missing", f"The model cannot be read ({fault.strerror}).", str(path)
         ) from None
-    document, data = _split(raw, str(path))
+    place = f"{Path(path).parent.name}/{Path(path).name}"
+    document, data = _split(raw, place)
     nodes: List[GlbNode] = []
     try:
         scene = document["scenes"][document.get("scene", 0)]
@@ -328,5 +329,5 @@ def read_glb(path: Union[str, Path]) -> List[GlbNode]:
             children = document["nodes"][index].get("children", [])
             waiting.extend((child, here, matrix) for child in reversed(children))
     except (KeyError, IndexError, TypeError, ValueError) as fault:
-        raise Told("glb.broken", f"This GLB file is broken ({fault}).", str(path), "Route again.")
+        raise Told("glb.broken", f"This GLB file is broken ({fault}).", place) from None
     return nodes

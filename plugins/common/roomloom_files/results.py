@@ -56,7 +56,9 @@ class Result(NamedTuple):
     ends: List[dict]  #: plan.json's: id, at, outward, home, state, how
     holes: List[dict]  #: plan.json's: name, crossing, centre, diameter_m, runs, ...
     guesses: List[dict]  #: what, value, why, overrule: what the program took for granted
-    warnings: List[str]
+    warnings: List[
+        str
+    ]  #: what of the job was passed over: rules that match nothing, vias not passed
     to_room: List[float]  #: 3 x 4, row by row: the model file's coordinates into the room frame
     gap: Optional[float]  #: how far the plan can be from the best, as a share
     objective: Optional[float]
@@ -83,7 +85,7 @@ def _broken(path: Path, what: str) -> Told:
     return Told(
         "result.broken",
         f"The program's output cannot be used: {what}",
-        str(path),
+        f"{path.parent.name}/{path.name}",
         "Route again; if it stays so, plug-in and program do not belong together.",
     )
 
@@ -110,13 +112,15 @@ def _number(value: object) -> float:
 
 
 def _blockers(run: dict) -> List[str]:
-    """Names, whichever way the plan spells them: texts, or objects with a name or text."""
-    found = []
-    for item in run.get("blockers", run.get("blocked_by", [])) or []:
-        found.append(
-            str(item.get("name", item.get("text", item))) if isinstance(item, dict) else str(item)
-        )
-    return found
+    """One text or a list of them, as the plan has it."""
+    said = run.get("blocked_by") or []
+    return [said] if isinstance(said, str) else [str(item) for item in said]
+
+
+def _passed_over(optimum: dict) -> List[str]:
+    """What the search had to say of single runs, beside what its bound leaves out."""
+    told = [str(text) for text in optimum.get("relaxations") or []]
+    return [text for text in told if not text.startswith("the bound ")]
 
 
 def _run(run: dict) -> RunResult:
@@ -165,7 +169,7 @@ def read_result(folder: Union[str, Path]) -> Result:
             ends=list(plan.get("ends", [])),
             holes=list(plan.get("holes", [])),
             guesses=[*plan.get("room_guesses", []), *plan.get("end_guesses", [])],
-            warnings=[str(text) for text in plan.get("room_warnings", [])],
+            warnings=[str(text) for text in plan.get("room_warnings", []) + _passed_over(optimum)],
             to_room=[_number(v) for v in plan["model"]["to_room"]],
             gap=optimum.get("gap"),
             objective=optimum.get("objective"),

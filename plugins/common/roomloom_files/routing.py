@@ -6,7 +6,7 @@ import json
 import os
 import signal
 import subprocess
-from typing import List, Optional
+from typing import Callable, List, Optional
 
 from .folders import WorkFolder
 from .program import Program, clean_environment
@@ -95,9 +95,11 @@ class Routing:
             self.state = CANCELLED
         self.work.drop()
 
-    def finish(self) -> Result:
+    def finish(self, inspect: Optional[Callable[[Result], object]] = None) -> Result:
         """Reads the result, then puts its folder in the place of the older one.
 
+        inspect  called with the result while the older one is still there; may raise Told to
+                 refuse it, when a host cannot read the files that it draws from
         Raises Told: the program's own error, result.broken, folder.write, routing.cancelled;
         the older result then stays as it was, and the new folder is gone.
         """
@@ -108,7 +110,9 @@ class Routing:
                 raise Told("routing.cancelled", "The routing was cancelled.")
             if self._error:
                 raise self._error
-            read_result(self.work.path)
+            result = read_result(self.work.path)
+            if inspect:
+                inspect(result)
             for scratch in (self._out_path, self._err_path):
                 scratch.unlink()
             return read_result(self.work.keep())
@@ -155,7 +159,8 @@ class Routing:
         try:
             error = json.loads(text)["error"]
             words = [str(error.get(key, "")) for key in ("code", "what", "where", "remedy")]
-            return Told(*words)
+            # The folder is a temporary one: its path would tell nobody anything.
+            return Told(*(word.replace(str(self.work.path) + os.sep, "") for word in words))
         except (ValueError, KeyError, TypeError, AttributeError):
             pass
         said = " ".join(line for line in self._lines() if not line.startswith("stage: "))

@@ -52,3 +52,22 @@ def subject_of(
     text = f"{told.where} {told.what}"
     named = [name for name in parts if f'"{name}"' in text or told.where == name]
     return ("part", max(named, key=len)) if named else None
+
+
+_PLACE_IN_JOB = re.compile(r"job\.json(?::\d+:\d+)? (/[\w./-]+)")
+_KINDS = {"gear": "Gear", "ends": "End", "runs": "Run", "parts": "Rule for"}
+
+
+def in_words(told: Told, job: Optional[Mapping] = None) -> str:
+    """The whole text with places in the job's file ("job.json:3:9 /ends/0/xyz") as names."""
+
+    def name(found: "re.Match[str]") -> str:
+        pieces = found.group(1).strip("/").split("/")
+        items = (job or {}).get(pieces[0])
+        if pieces[0] in _KINDS and isinstance(items, list) and len(pieces) > 1:
+            if pieces[1].isdigit() and int(pieces[1]) < len(items):
+                item = items[int(pieces[1])]
+                return f'{_KINDS[pieces[0]]} "{item.get("id", item.get("match", ""))}"'
+        return {"layout": "The layout", "model": "The model"}.get(pieces[0], found.group(0))
+
+    return _PLACE_IN_JOB.sub(name, told.text())

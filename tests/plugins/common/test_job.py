@@ -16,6 +16,7 @@ from roomloom_files import (
     end_at,
     end_at_label,
     gear_at,
+    in_words,
     job_problems,
     layout_from,
     make_job,
@@ -268,6 +269,15 @@ class Subjects(unittest.TestCase):
     def test_else_the_longest_quoted_part_is_meant(self):
         told = Told("room.x", 'The rule meets "Wall" and "Wall front".')
         self.assertEqual(subject_of(told, self.JOB, ["Wall", "Wall front"]), ("part", "Wall front"))
+
+    def test_places_in_the_jobs_file_become_names(self):
+        told = Told(
+            "job.problems", "2 problems:\n  job.json:1:2 /runs/1/cable: No.", "job.json /ends/0"
+        )
+        self.assertEqual(in_words(told, self.JOB), 'End "left": 2 problems:\n  Run "S2": No.')
+        self.assertEqual(
+            in_words(Told("x", "No.", "job.json /runs/9"), self.JOB), "job.json /runs/9: No."
+        )
 
     def test_the_text_has_place_sentence_and_remedy(self):
         self.assertEqual(Told("c", "What.", "here", "Do.").text(), "here: What. Do.")

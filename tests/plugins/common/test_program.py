@@ -259,6 +259,17 @@ class Running(support.InTemporaryFolder):
         self.assertEqual(read_result(self.folder / "out").runs[0].id, "S1")
         self.assertEqual(sorted(os.listdir(self.folder)), ["out", "roomloom"])
 
+    def test_a_host_may_refuse_a_result_before_the_older_one_is_given_up(self):
+        def refuse(result):
+            raise Told("host.cannot", f"{len(result.runs)} run is too many.")
+
+        routing = self.start(PLAN)
+        routing.wait(20)
+        with self.assertRaises(Told) as raised:
+            routing.finish(refuse)
+        self.assertEqual(raised.exception.what, "1 run is too many.")
+        self.assertEqual(os.listdir(self.folder), ["roomloom"])
+
     def test_broken_output_is_told(self):
         for body in [
             "",
