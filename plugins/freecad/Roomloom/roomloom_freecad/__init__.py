@@ -19,7 +19,7 @@ for _folder in (_HERE.parent, _HERE.parents[2] / "common"):
 # The path is needed before these can be found.
 # pylint: disable=wrong-import-position
 from .marks import mark, mark_of, unmark  # noqa: E402
-from .things import (Step, make_end, make_gear, make_listener, make_run, need_plan)  # noqa: E402
+from .things import Step, make_end, make_gear, make_listener, make_run, need_plan  # noqa: E402
 from .layout import place_layout  # noqa: E402
 from .results import findings_of, measured_lengths, result_of, result_runs  # noqa: E402
 from .routing import DocumentRouting, program, route_and_wait  # noqa: E402

@@ -1,13 +1,27 @@
 """From the document to the job that the program reads."""
 
 import json
+import re
 
 import FreeCAD
 import Part
 from FreeCAD import Vector
 
-from roomloom_files import (PREFERENCES, Told, end_at, end_at_label, end_with, gear_at, job_problems,
-                            layout_from, make_job, part_rule, run_between, spool, via_along)
+from roomloom_files import (
+    PREFERENCES,
+    Told,
+    end_at,
+    end_at_label,
+    end_with,
+    gear_at,
+    job_problems,
+    layout_from,
+    make_job,
+    part_rule,
+    run_between,
+    spool,
+    via_along,
+)
 
 from . import layout, marks, things
 from .marks import metres, metres_from
@@ -15,8 +29,16 @@ from .marks import metres, metres_from
 IMPERIAL_SCHEMES = (2, 3, 5, 7)  # of FreeCAD's list of unit systems
 PATH_STEP_MM = 50.0
 PATH_REACH_MM = 150.0  # a wanted path lies at a part that is no farther away than this
-_SHEETS = ("wall", "floor", "ceiling", "suspended ceiling", "deck", "conduit", "cupboard",
-           "furniture")
+_SHEETS = (
+    "wall",
+    "floor",
+    "ceiling",
+    "suspended ceiling",
+    "deck",
+    "conduit",
+    "cupboard",
+    "furniture",
+)
 
 
 def shows_feet():
@@ -32,23 +54,71 @@ def _json_of(text, where):
     try:
         return json.loads(text)
     except ValueError as problem:
-        raise Told("job.json", f"This is no plain JSON: {problem}.", where,
-                   "Correct it in Roomloom's plan settings.") from problem
+        raise Told(
+            "job.json",
+            f"This is no plain JSON: {problem}.",
+            where,
+            "Correct it in Roomloom's plan settings.",
+        ) from problem
 
 
 # --- gear
 
+
 def _ports(text):
     return [word.strip() for word in text.split(",") if word.strip()]
+
+
+def _each_port(words):
+    """ "S1..S3" as S1, S2, S3; other words as they are."""
+    for word in words:
+        found = re.fullmatch(r"(\D*)(\d+)\.\.(\D*)(\d+)", word)
+        if not found or found.group(1) != found.group(3):
+            yield word
+            continue
+        first, last = int(found.group(2)), int(found.group(4))
+        yield from (f"{found.group(1)}{n}" for n in range(first, min(last, first + 999) + 1))
+
+
+def _device_lines(thing):
+    lines = getattr(thing, "Devices", None)
+    if lines is None:
+        lines = getattr(thing, marks.property_name("devices"), "").replace("\n", ";").split(";")
+    return [line for line in lines if line.strip()]
+
+
+def ports_of(thing):
+    """What a run may name at a place: ports, and device.port of each device. None for an end."""
+    found = list(_each_port(_ports(getattr(thing, "Ports", ""))))
+    for line in _device_lines(thing):
+        device, _, ports = line.partition(":")
+        names = list(_each_port(_ports(ports)))
+        found += [f"{device.strip()}.{port}" for port in names] or [device.strip()]
+    return found
+
+
+def free_ports(document, thing):
+    """The ports of a place that no run uses yet."""
+    used = {
+        getattr(run, end + "Port")
+        for run in things.all_of(document, "run")
+        for end in ("From", "To")
+        if getattr(run, end) is thing
+    }
+    return [port for port in ports_of(thing) if port not in used]
 
 
 def _gear(gear):
     placement = gear.getGlobalPlacement()
     if placement.Rotation.multVec(Vector(0, 0, 1)).z < 0.999:
         raise Told("place.gear", "Gear stands upright.", gear.Label, "Turn it about Z only.")
-    item = gear_at(gear.Label, [metres(gear.Length), metres(gear.Width), metres(gear.Height)],
-                   _point(things.foot_of(gear)), pull_out=metres(gear.PullOut) or None,
-                   devices="; ".join(gear.Devices))
+    item = gear_at(
+        gear.Label,
+        [metres(gear.Length), metres(gear.Width), metres(gear.Height)],
+        _point(things.foot_of(gear)),
+        pull_out=metres(gear.PullOut) or None,
+        devices="; ".join(gear.Devices),
+    )
     if _ports(gear.Ports):
         item["ports"] = _ports(gear.Ports)
     return item
@@ -68,22 +138,32 @@ def _away_from(box, wall):
 def _rack(part, parts):
     """A part that is gear: its box, with its width along the wall that is nearest."""
     box = _box_of(part)
-    walls = [_away_from(box, _box_of(other)) for other in parts
-             if other.mark and other.mark["is"] == "wall"]
+    walls = [
+        _away_from(box, _box_of(other))
+        for other in parts
+        if other.mark and other.mark["is"] == "wall"
+    ]
     nearest = min(walls, default=(0.0, box.XLength < box.YLength))
     sides = (box.YLength, box.XLength) if nearest[1] else (box.XLength, box.YLength)
     foot = Vector(box.Center.x, box.Center.y, box.ZMin)
-    return gear_at(part.name, [sides[0] / 1000.0, sides[1] / 1000.0, box.ZLength / 1000.0],
-                   _point(foot), pull_out=part.mark.get("pull_out"),
-                   devices=part.mark.get("devices", ""))
+    return gear_at(
+        part.name,
+        [sides[0] / 1000.0, sides[1] / 1000.0, box.ZLength / 1000.0],
+        _point(foot),
+        pull_out=part.mark.get("pull_out"),
+        devices=part.mark.get("devices", ""),
+    )
 
 
 # --- ends
 
+
 def _how_it_ends(thing, with_mount=True):
     """What an end or a run says of an end, as keywords of end_with."""
-    said = {"state": None if thing.EndState == things.AS_PLANNED else thing.EndState,
-            "may_move": metres(thing.MayMove) or None}
+    said = {
+        "state": None if thing.EndState == things.AS_PLANNED else thing.EndState,
+        "may_move": metres(thing.MayMove) or None,
+    }
     if with_mount:
         said["mount"] = thing.Mount
         said["connector"] = thing.Connector
@@ -99,11 +179,10 @@ def _end(end):
 
 # --- runs
 
+
 def _holds(thing, name):
     """Whether gear has a device of that name."""
-    text = getattr(thing, "Devices", None) or getattr(thing, marks.property_name("devices"), "")
-    lines = text if isinstance(text, list) else text.replace("\n", ";").split(";")
-    return any(line.partition(":")[0].strip() == name for line in lines)
+    return any(line.partition(":")[0].strip() == name for line in _device_lines(thing))
 
 
 def _reference(thing, port, names):
@@ -124,16 +203,23 @@ def _names_of(linked, names, run, what):
     found = []
     for thing in linked:
         if thing.Name not in names:
-            raise Told("job.reference", f"{what} \"{thing.Label}\", which is no part of the room.",
-                       run.Label, "Take it out of the run.")
+            raise Told(
+                "job.reference",
+                f'{what} "{thing.Label}", which is no part of the room.',
+                run.Label,
+                "Take it out of the run.",
+            )
         found.append(names[thing.Name])
     return found
 
 
 def _nearest_part(parts):
     """A function from a point in metres to the name of the sheet part that it lies at."""
-    sheets = [part for part in parts
-              if part.mark and part.mark["is"] in _SHEETS and part.shape is not None]
+    sheets = [
+        part
+        for part in parts
+        if part.mark and part.mark["is"] in _SHEETS and part.shape is not None
+    ]
 
     def nearest(point):
         at = Vector(*point) * 1000.0
@@ -155,8 +241,12 @@ def path_points(line, step_mm=PATH_STEP_MM):
     """Points along a drawn line, in mm, from its start to its end."""
     shape = Part.getShape(line)
     if not shape.Edges:
-        raise Told("job.path", "The wanted path is no line.", line.Label,
-                   "Draw a wire, a spline or a sketch.")
+        raise Told(
+            "job.path",
+            "The wanted path is no line.",
+            line.Label,
+            "Draw a wire, a spline or a sketch.",
+        )
     points = []
     for edge in Part.sortEdges(shape.Edges)[0]:
         count = max(2, int(edge.Length / step_mm) + 1)
@@ -183,22 +273,32 @@ def _via(run, parts, names):
     points = _from_start(path_points(run.WantedPath), run)
     followed = via_along([_point(point) for point in points], _nearest_part(parts))
     if not followed:
-        raise Told("job.path", "The wanted path lies at no marked part of the room.",
-                   run.WantedPath.Label, "Draw it along walls, ceilings or conduits.")
+        raise Told(
+            "job.path",
+            "The wanted path lies at no marked part of the room.",
+            run.WantedPath.Label,
+            "Draw it along walls, ceilings or conduits.",
+        )
     return via + followed
 
 
 def _run(run, parts, names):
     item = run_between(
-        run.Label, _reference(run.From, run.FromPort, names),
-        _reference(run.To, run.ToPort, names), run.Cable.strip(), provision=run.Provision,
-        slack=metres_from(run.Slack, run.Label) if run.Slack.strip() else None, colour=run.Colour,
-        impedance=run.Impedance.strip() or None, via=_via(run, parts, names),
+        run.Label,
+        _reference(run.From, run.FromPort, names),
+        _reference(run.To, run.ToPort, names),
+        run.Cable.strip(),
+        provision=run.Provision,
+        slack=metres_from(run.Slack, run.Label) if run.Slack.strip() else None,
+        colour=run.Colour,
+        impedance=run.Impedance.strip() or None,
+        via=_via(run, parts, names),
         avoid=_names_of(run.Avoid, names, run, "The run avoids")
         + [text for text in run.AvoidNames if text.strip()],
         same_way_as=[other.Label for other in run.SameWayAs],
         not_with=[other.Label for other in run.NotWith],
-        end_state=end_with({}, **_how_it_ends(run, with_mount=False)))
+        end_state=end_with({}, **_how_it_ends(run, with_mount=False)),
+    )
     if run.Installed:
         item["installed"] = True
         if metres(run.Measured):
@@ -208,7 +308,9 @@ def _run(run, parts, names):
 
 # --- the plan
 
-def _weight(preference, text):
+
+def weight_of(preference, text):
+    """A typed weight or margin as a job holds it; Told if it cannot be understood."""
     if preference.kind == "length":
         return metres_from(text, preference.label)
     if preference.kind == "flag":
@@ -219,15 +321,22 @@ def _weight(preference, text):
         share = text.strip().endswith("%")
         number = float(text.strip().rstrip("%").replace(",", "."))
     except ValueError as problem:
-        raise Told("job.number", f"\"{text}\" is no number.", preference.label,
-                   "Correct it in Roomloom's plan settings.") from problem
+        raise Told(
+            "job.number",
+            f'"{text}" is no number.',
+            preference.label,
+            "Correct it in Roomloom's plan settings.",
+        ) from problem
     return number / 100.0 if share else number
 
 
 def _prefer(plan):
     known = {preference.key: preference for preference in PREFERENCES}
-    weights = {key: _weight(known[key], text) for key, text in sorted(plan.Weights.items())
-               if key in known and text.strip()}
+    weights = {
+        key: weight_of(known[key], text)
+        for key, text in sorted(plan.Weights.items())
+        if key in known and text.strip()
+    }
     return {"preset": plan.Prefer, **weights} if weights else plan.Prefer
 
 
@@ -238,8 +347,12 @@ def _spools(plan):
         if not words[0]:
             continue
         if len(words) < 2:
-            raise Told("job.spool", f"The spool \"{line}\" has no length.", "Spools",
-                       "Write it like: speaker 2x2.5; 100 m; black")
+            raise Told(
+                "job.spool",
+                f'The spool "{line}" has no length.',
+                "Spools",
+                "Write it like: speaker 2x2.5; 100 m; black",
+            )
         found.append(spool(words[0], metres_from(words[1], line), *words[2:3]))
     return found
 
@@ -250,10 +363,23 @@ def _rules(plan, parts):
         if line.strip():
             rule = _json_of(line, "Rules")
             if not isinstance(rule, dict) or not rule.get("match"):
-                raise Told("job.rule", f"The rule {line} has no \"match\".", "Rules",
-                           "Write it like: {\"match\": \"Duct *\", \"is\": \"obstacle\"}")
+                raise Told(
+                    "job.rule",
+                    f'The rule {line} has no "match".',
+                    "Rules",
+                    'Write it like: {"match": "Duct *", "is": "obstacle"}',
+                )
             rules.append(rule)
     return rules
+
+
+def check_plan(plan):
+    """Raises Told if a typed setting cannot be understood."""
+    _prefer(plan)
+    _spools(plan)
+    _rules(plan, [])
+    if plan.MoreOfJob.strip():
+        _json_of(plan.MoreOfJob, "MoreOfJob")
 
 
 def _seed(plan, listener):
@@ -278,8 +404,12 @@ def make(document, parts, model):
     """
     plan = things.plan_of(document)
     if plan is None:
-        raise Told("job.runs", "There are no runs to route.", document.Label,
-                   "Place gear and ends, then make runs between them.")
+        raise Told(
+            "job.runs",
+            "There are no runs to route.",
+            document.Label,
+            "Place gear and ends, then make runs between them.",
+        )
     names = names_by_thing(parts)
     listeners = things.all_of(document, "listener")
     round_listener = None
@@ -289,18 +419,27 @@ def make(document, parts, model):
         if metres(listeners[0].Distance):
             round_listener["distance"] = metres(listeners[0].Distance)
     job = make_job(
-        document.Label, model["file"], rules=_rules(plan, parts),
+        document.Label,
+        model["file"],
+        rules=_rules(plan, parts),
         gear=[_gear(gear) for gear in things.all_of(document, "gear")]
         + [_rack(part, parts) for part in parts if part.mark and part.mark["is"] == "rack"],
         ends=[_end(end) for end in things.all_of(document, "end")],
         runs=[_run(run, parts, names) for run in things.all_of(document, "run")],
-        layout=round_listener, spools=_spools(plan), prefer=_prefer(plan),
+        layout=round_listener,
+        spools=_spools(plan),
+        prefer=_prefer(plan),
         units="feet and inches" if shows_feet() else "metric",
         seed=_seed(plan, listeners[0] if listeners else None),
-        base=_json_of(plan.MoreOfJob, "MoreOfJob") if plan.MoreOfJob.strip() else None)
+        base=_json_of(plan.MoreOfJob, "MoreOfJob") if plan.MoreOfJob.strip() else None,
+    )
     job["model"].update(model)
     problems = job_problems(job)
     if problems:
-        raise Told(problems[0].code, "\n".join(p.what for p in problems), problems[0].where,
-                   problems[0].remedy)
+        raise Told(
+            problems[0].code,
+            "\n".join(p.what for p in problems),
+            problems[0].where,
+            problems[0].remedy,
+        )
     return job

@@ -63,8 +63,9 @@ def place_layout(document, listener, labels):
     for label in labels:
         if not label.get("positioned", True):
             continue
-        direction = direction_of(label["azimuth_deg"], label["elevation_deg"],
-                                 float(listener.Facing))
+        direction = direction_of(
+            label["azimuth_deg"], label["elevation_deg"], float(listener.Facing)
+        )
         away = float(listener.Distance)
         if not away:
             away = first_surface(parts, start, direction)[0] or WITHOUT_SURFACE_MM

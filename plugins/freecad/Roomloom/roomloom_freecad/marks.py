@@ -16,14 +16,22 @@ ROLE = PREFIX + "Is"
 NOT_SAID = "not said"
 MAYBE = [NOT_SAID, "yes", "no"]
 
-_TYPES = {"choice": "Enumeration", "maybe": "Enumeration", "flag": "Bool", "length": "Length",
-          "lengths": "StringList", "angle": "Angle", "words": "StringList", "text": "String"}
+_TYPES = {
+    "choice": "Enumeration",
+    "maybe": "Enumeration",
+    "flag": "Bool",
+    "length": "Length",
+    "lengths": "StringList",
+    "angle": "Angle",
+    "words": "StringList",
+    "text": "String",
+}
 # What a length or an angle of nought stands for.
 _NOUGHT = " (0: not said)"
 
 
 def property_name(key):
-    """"stud_pitch" -> "RoomloomStudPitch"."""
+    """ "stud_pitch" -> "RoomloomStudPitch"."""
     return PREFIX + "".join(word.capitalize() for word in key.split("_"))
 
 
@@ -57,8 +65,9 @@ def _choices(field):
 
 
 def _all_names():
-    return {name for role in ROLES for field in fields_of(role)
-            for name, _, _ in properties_of(field)}
+    return {
+        name for role in ROLES for field in fields_of(role) for name, _, _ in properties_of(field)
+    }
 
 
 def mark(thing, role, **values):
@@ -127,11 +136,13 @@ def metres_from(text, where=""):
     try:
         found = FreeCAD.Units.Quantity(text)
     except Exception as problem:  # FreeCAD raises several kinds, with no common base
-        raise Told("length.text", f"\"{text}\" is no length.", where,
-                   "Write it like 300 mm, 1.2 m or 4 ft.") from problem
+        raise Told(
+            "length.text", f'"{text}" is no length.', where, "Write it like 300 mm, 1.2 m or 4 ft."
+        ) from problem
     if found.Unit not in (FreeCAD.Units.Length, FreeCAD.Units.Unit()):
-        raise Told("length.text", f"\"{text}\" is no length.", where,
-                   "Write it like 300 mm, 1.2 m or 4 ft.")
+        raise Told(
+            "length.text", f'"{text}" is no length.', where, "Write it like 300 mm, 1.2 m or 4 ft."
+        )
     return found.Value / 1000.0
 
 

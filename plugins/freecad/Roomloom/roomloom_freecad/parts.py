@@ -17,13 +17,41 @@ from . import marks
 KIND = "RoomloomKind"  # on each object that Roomloom makes
 
 # Objects that show what their inputs no longer do.
-_SWALLOWS = ("Part::Cut", "Part::Fuse", "Part::Common", "Part::MultiFuse", "Part::MultiCommon",
-             "Part::Section", "Part::Extrusion", "Part::Revolution", "Part::Fillet", "Part::Chamfer",
-             "Part::Thickness", "Part::Offset", "Part::Offset2D", "Part::Mirroring", "Part::Compound",
-             "Part::Compound2", "Part::Sweep", "Part::Loft", "Part::Refine", "Part::Reverse",
-             "Part::FilletBase", "PartDesign::Body", "PartDesign::Feature")
-_NEVER = ("App::Origin", "App::OriginFeature", "Sketcher::SketchObject", "PartDesign::Feature",
-          "TechDraw::DrawView", "TechDraw::DrawPage", "Part::Datum", "App::Annotation")
+_SWALLOWS = (
+    "Part::Cut",
+    "Part::Fuse",
+    "Part::Common",
+    "Part::MultiFuse",
+    "Part::MultiCommon",
+    "Part::Section",
+    "Part::Extrusion",
+    "Part::Revolution",
+    "Part::Fillet",
+    "Part::Chamfer",
+    "Part::Thickness",
+    "Part::Offset",
+    "Part::Offset2D",
+    "Part::Mirroring",
+    "Part::Compound",
+    "Part::Compound2",
+    "Part::Sweep",
+    "Part::Loft",
+    "Part::Refine",
+    "Part::Reverse",
+    "Part::FilletBase",
+    "PartDesign::Body",
+    "PartDesign::Feature",
+)
+_NEVER = (
+    "App::Origin",
+    "App::OriginFeature",
+    "Sketcher::SketchObject",
+    "PartDesign::Feature",
+    "TechDraw::DrawView",
+    "TechDraw::DrawPage",
+    "Part::Datum",
+    "App::Annotation",
+)
 CHORD_ERROR_MM = 1.0
 
 
@@ -31,12 +59,12 @@ CHORD_ERROR_MM = 1.0
 class RoomPart:
     """One part of the room, at its place in the document."""
 
-    name: str        # in the exported file: unique, without wildcards
-    thing: object    # the document's object; of a link, the link's target
-    owner: object    # the object to select for it: the outermost link or the object itself
-    shape: object    # Part.Shape in global coordinates, or None
-    mesh: object     # Mesh.Mesh in global coordinates, or None
-    mark: dict       # see marks.mark_of; None if unmarked
+    name: str  # in the exported file: unique, without wildcards
+    thing: object  # the document's object; of a link, the link's target
+    owner: object  # the object to select for it: the outermost link or the object itself
+    shape: object  # Part.Shape in global coordinates, or None
+    mesh: object  # Mesh.Mesh in global coordinates, or None
+    mark: dict  # see marks.mark_of; None if unmarked
 
 
 def is_ours(thing):
@@ -49,15 +77,21 @@ def _is_container(thing):
     linked = thing.getLinkedObject(True) or thing
     if linked.isDerivedFrom("PartDesign::Body"):
         return False
-    return linked.hasExtension("App::GroupExtension") or linked.isDerivedFrom("App::LinkGroup") or (
-        thing.isDerivedFrom("App::Link") and getattr(thing, "ElementCount", 0) > 0)
+    return (
+        linked.hasExtension("App::GroupExtension")
+        or linked.isDerivedFrom("App::LinkGroup")
+        or (thing.isDerivedFrom("App::Link") and getattr(thing, "ElementCount", 0) > 0)
+    )
 
 
 def _swallowed(thing):
     """Only stands for another object's input."""
     for user in thing.InList:
-        if is_ours(user) or user.hasExtension("App::GroupExtension") and not \
-                user.isDerivedFrom("PartDesign::Body"):
+        if (
+            is_ours(user)
+            or user.hasExtension("App::GroupExtension")
+            and not user.isDerivedFrom("PartDesign::Body")
+        ):
             continue
         if any(user.isDerivedFrom(kind) for kind in _SWALLOWS) and not _only_supports(user, thing):
             return True
@@ -76,16 +110,20 @@ def _only_supports(user, thing):
             continue
         value = getattr(user, name, None)
         found = value if isinstance(value, (list, tuple)) else [value]
-        if any(part is thing or (isinstance(part, tuple) and part and part[0] is thing)
-               for part in found):
+        if any(
+            part is thing or (isinstance(part, tuple) and part and part[0] is thing)
+            for part in found
+        ):
             return False
     return True
 
 
 def _in_container(thing):
-    return any(user.hasExtension("App::GroupExtension") or user.isDerivedFrom("App::LinkGroup")
-               for user in thing.InList
-               if not is_ours(user) and not user.isDerivedFrom("PartDesign::Body"))
+    return any(
+        user.hasExtension("App::GroupExtension") or user.isDerivedFrom("App::LinkGroup")
+        for user in thing.InList
+        if not is_ours(user) and not user.isDerivedFrom("PartDesign::Body")
+    )
 
 
 def _leaves(root, path=""):
@@ -159,6 +197,7 @@ def _take(root, thing, path):
 
 # --- writing
 
+
 def write_model(parts, folder):
     """Writes the parts into `folder`; gives what a job's "model" says of the file.
 
@@ -176,6 +215,7 @@ def write_model(parts, folder):
 
 def _write_step(parts, path):
     import Import  # pylint: disable=import-outside-toplevel
+
     active = FreeCAD.ActiveDocument
     scratch = FreeCAD.newDocument("RoomloomExport", "RoomloomExport", True, True)
     try:

@@ -13,8 +13,8 @@ LENGTH_TOLERANCE_MM = 0.1
 class NamedShape:
     """One shape of the result, in the document's own coordinates."""
 
-    group: str     # "Runs", "Raceway", "Crossings", "Supports", "Labels"
-    name: str      # "Run S1", "Run S1 centreline", "Hole H1" ...
+    group: str  # "Runs", "Raceway", "Crossings", "Supports", "Labels"
+    name: str  # "Run S1", "Run S1 centreline", "Hole H1" ...
     colour: tuple  # red, green, blue from 0 to 1, or None
     shape: object  # Part.Shape
 
@@ -27,7 +27,8 @@ def _pair(item, shape, found, group=""):
     members = shape.SubShapes
     if shape.ShapeType != "Compound" or len(members) != len(item.members):
         raise step_structure.StructureError(
-            f"\"{item.name}\" should hold {len(item.members)} shapes and holds {len(members)}")
+            f'"{item.name}" should hold {len(item.members)} shapes and holds {len(members)}'
+        )
     for below, member in zip(item.members, members):
         _pair(below, member, found, item.name)
 
@@ -35,9 +36,9 @@ def _pair(item, shape, found, group=""):
 def _check_kind(named):
     line = named.name.endswith(" centreline")
     if named.group == "Runs" and line and (named.shape.Faces or not named.shape.Edges):
-        raise step_structure.StructureError(f"\"{named.name}\" is no line")
+        raise step_structure.StructureError(f'"{named.name}" is no line')
     if named.group in ("Runs", "Raceway") and not line and not named.shape.Solids:
-        raise step_structure.StructureError(f"\"{named.name}\" is no solid")
+        raise step_structure.StructureError(f'"{named.name}" is no solid')
 
 
 def length_mm(shape):
@@ -72,4 +73,5 @@ def check_lengths(shapes, drawn_mm):
             raise step_structure.StructureError(f"run {run} is missing")
         if abs(length_mm(line.shape) - length) > LENGTH_TOLERANCE_MM:
             raise step_structure.StructureError(
-                f"run {run} measures {length_mm(line.shape):.1f} mm and should be {length:.1f} mm")
+                f"run {run} measures {length_mm(line.shape):.1f} mm and should be {length:.1f} mm"
+            )

@@ -16,8 +16,13 @@ RESULT_GROUP = "result group"
 RESULT_RUN = "result run"
 RESULT_PART = "result part"
 _HIDDEN = (" centreline",)
-_GROUP_TIPS = {"Runs": "Every cable at its true thickness", "Raceway": "Surface raceway to fix",
-               "Crossings": "Holes", "Supports": "Supports in voids", "Labels": "What to write"}
+_GROUP_TIPS = {
+    "Runs": "Every cable at its true thickness",
+    "Raceway": "Surface raceway to fix",
+    "Crossings": "Holes",
+    "Supports": "Supports in voids",
+    "Labels": "What to write",
+}
 
 
 def result_of(document):
@@ -33,6 +38,7 @@ def result_runs(document):
 
 # --- from the room frame
 
+
 def to_document(result):
     """A function from a point of the room frame (metres) to the document (Vector, mm)."""
     rows = result.to_room
@@ -41,6 +47,7 @@ def to_document(result):
 
 
 # --- properties
+
 
 def _put(thing, name, sort, value, tip, group=GROUP):
     if not hasattr(thing, name):
@@ -60,23 +67,32 @@ def _camel(words):
 def _describe_run(thing, run, findings):
     _kind(thing, RESULT_RUN)
     for name, value, tip in (
-            ("RunId", run.id, "The run"), ("From", run.start, "Where the cable comes from"),
-            ("To", run.end, "Where it goes"), ("Cable", run.cable, "As the catalogue calls it"),
-            ("Service", run.service, "What it carries")):
+        ("RunId", run.id, "The run"),
+        ("From", run.start, "Where the cable comes from"),
+        ("To", run.end, "Where it goes"),
+        ("Cable", run.cable, "As the catalogue calls it"),
+        ("Service", run.service, "What it carries"),
+    ):
         _put(thing, name, "String", value, tip)
     _put(thing, "Provision", "Bool", run.provision, "Pulled now for gear that comes later")
     _put(thing, "Drawn", "Length", round(run.drawn_m * 1000, 6), "Along its centreline")
     _put(thing, "Cut", "Length", round(run.cut_m * 1000, 6), "How long to cut it")
     _put(thing, "Bends", "Integer", run.bends, "How many")
     for name, value in run.addends_m.items():
-        _put(thing, "Add" + _camel(name), "Length" if value >= 0 else "Distance",
-             round(value * 1000, 6),
-             f"Cut beside the drawn length: {name}", GROUP + " addends")
+        _put(
+            thing,
+            "Add" + _camel(name),
+            "Length" if value >= 0 else "Distance",
+            round(value * 1000, 6),
+            f"Cut beside the drawn length: {name}",
+            GROUP + " addends",
+        )
     texts = [f"{f.level}: {f.text}" for f in findings if f.subject == run.id]
     _put(thing, "Findings", "StringList", texts, "What the checks found")
 
 
 # --- objects
+
 
 class _Old:
     """Objects of the result before, to be used again by name: links to them stay."""
@@ -143,6 +159,7 @@ def _bring_shapes(old, top, shapes, result):
 def _follow_layout(document, result):
     """Loudspeakers that follow the layout move to where the program placed them."""
     from .layout import follows_layout  # pylint: disable=import-outside-toplevel
+
     place = to_document(result)
     at = {str(end.get("id")): end.get("at") for end in result.ends}
     for end in things.all_of(document, "end"):
@@ -166,24 +183,65 @@ def bring_in(document, result, shapes, lists):
     _kind(top, RESULT)
     _bring_shapes(old, top, shapes, result)
     place = to_document(result)
-    findings = [{"level": f.level, "id": f.id, "subject": f.subject, "text": f.text,
-                 "remedy": f.remedy, "source": f.source,
-                 "where_mm": list(place(f.where)) if f.where else None} for f in result.findings]
+    findings = [
+        {
+            "level": f.level,
+            "id": f.id,
+            "subject": f.subject,
+            "text": f.text,
+            "remedy": f.remedy,
+            "source": f.source,
+            "where_mm": list(place(f.where)) if f.where else None,
+        }
+        for f in result.findings
+    ]
     _put(top, "Folder", "String", str(result.folder), "Where all files of the result are")
     _put(top, "Program", "String", result.program, "That planned it")
-    _put(top, "TotalCut", "Length", round(sum(run.cut_m for run in result.runs) * 1000, 6), "Of all runs")
+    _put(
+        top,
+        "TotalCut",
+        "Length",
+        round(sum(run.cut_m for run in result.runs) * 1000, 6),
+        "Of all runs",
+    )
     _put(top, "Holes", "Integer", len(result.holes), "Of the plan")
-    _put(top, "Gap", "Float", result.gap if result.gap is not None else -1.0,
-         "How far the plan can be from the best, as a share; -1: not known")
+    _put(
+        top,
+        "Gap",
+        "Float",
+        result.gap if result.gap is not None else -1.0,
+        "How far the plan can be from the best, as a share; -1: not known",
+    )
     _put(top, "FindingLines", "StringList", [json.dumps(f) for f in findings], "From the checks")
-    _put(top, "NotRouted", "StringList",
-         [f"{run.id}: " + ("; ".join(run.blockers) or "no way was found")
-          for run in result.runs if not run.routed], "Runs that found no way")
-    _put(top, "Guesses", "StringList",
-         [f"{g.get('what')}: {g.get('value')} ({g.get('why')}); overrule: {g.get('overrule')}"
-          for g in result.guesses] + result.warnings, "What the program took for granted")
-    _put(top, "Unmatched", "StringList", lists.get("unmatched", []),
-         "Patterns that match no part any more")
+    _put(
+        top,
+        "NotRouted",
+        "StringList",
+        [
+            f"{run.id}: " + ("; ".join(run.blockers) or "no way was found")
+            for run in result.runs
+            if not run.routed
+        ],
+        "Runs that found no way",
+    )
+    _put(
+        top,
+        "Guesses",
+        "StringList",
+        [
+            f"{g.get('what')}: {g.get('value')} ({g.get('why')}); overrule: {g.get('overrule')}"
+            for g in result.guesses
+        ]
+        + result.warnings,
+        "What the program took for granted",
+    )
+    _put(
+        top,
+        "Unmatched",
+        "StringList",
+        lists.get("unmatched", []),
+        "Patterns that match no part any more",
+    )
     _put(top, "LeftOut", "StringList", lists.get("left_out", []), "Objects that were not exported")
     plan.addObject(top)
     old.remove_rest()
@@ -210,7 +268,13 @@ def folder_of(document):
 
 def measured_lengths(document):
     """Run id -> length in mm, measured here on the centreline."""
-    lines = {thing.PlanName: thing for thing in things.all_of(document, RESULT_PART)
-             if thing.PlanName.endswith(" centreline")}
-    return {run.RunId: result_shapes.length_mm(lines[f"Run {run.RunId} centreline"].Shape)
-            for run in result_runs(document) if f"Run {run.RunId} centreline" in lines}
+    lines = {
+        thing.PlanName: thing
+        for thing in things.all_of(document, RESULT_PART)
+        if thing.PlanName.endswith(" centreline")
+    }
+    return {
+        run.RunId: result_shapes.length_mm(lines[f"Run {run.RunId} centreline"].Shape)
+        for run in result_runs(document)
+        if f"Run {run.RunId} centreline" in lines
+    }

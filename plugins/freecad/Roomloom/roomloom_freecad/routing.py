@@ -6,8 +6,20 @@ import tempfile
 
 import FreeCAD
 
-from roomloom_files import (DONE, FAILED, RUNNING, Routing, Told, WorkFolder, check_program,
-                            find_program, read_job, read_result, subject_of, unmatched_patterns)
+from roomloom_files import (
+    DONE,
+    FAILED,
+    RUNNING,
+    Routing,
+    Told,
+    WorkFolder,
+    check_program,
+    find_program,
+    read_job,
+    read_result,
+    subject_of,
+    unmatched_patterns,
+)
 
 from . import jobs, parts, result_shapes, results, step_structure, things
 
@@ -53,8 +65,12 @@ class DocumentRouting:
         self.parts, left_out = parts.collect(document)
         self.left_out = [f"{thing.Label}: {why}" for thing, why in left_out]
         if not self.parts:
-            raise Told("model.empty", "The document holds no room.", document.Label,
-                       "Model or import walls, a floor and a ceiling first.")
+            raise Told(
+                "model.empty",
+                "The document holds no room.",
+                document.Label,
+                "Model or import walls, a floor and a ceiling first.",
+            )
         found = program()
         former = _former_job(result_folder(document))
         self.work = WorkFolder(result_folder(document))
@@ -64,8 +80,13 @@ class DocumentRouting:
             self.unmatched = _unmatched(self.job, former, [part.name for part in self.parts])
             self.work.write_job(self.job)
             plan = things.plan_of(document)
-            self.routing = Routing(found, self.work, effort=plan.Effort, drawings=drawings,
-                                   units="feet" if jobs.shows_feet() else "metric")
+            self.routing = Routing(
+                found,
+                self.work,
+                effort=plan.Effort,
+                drawings=drawings,
+                units="feet" if jobs.shows_feet() else "metric",
+            )
         except BaseException as problem:
             self.work.drop()
             self._point_out(problem)
@@ -99,8 +120,12 @@ class DocumentRouting:
             self._point_out(told)
             raise
         with things.Step(self.document, "Route with Roomloom"):
-            return results.bring_in(self.document, result, shapes,
-                                    {"unmatched": self.unmatched, "left_out": self.left_out})
+            return results.bring_in(
+                self.document,
+                result,
+                shapes,
+                {"unmatched": self.unmatched, "left_out": self.left_out},
+            )
 
     def _read(self):
         """The shapes, checked against the plan before anything is replaced."""
@@ -109,13 +134,17 @@ class DocumentRouting:
             plan = read_result(self.work.path)
             shapes = result_shapes.read_shapes(path)
             result_shapes.check_lengths(
-                shapes, {run.id: run.drawn_m * 1000 for run in plan.runs if run.routed})
+                shapes, {run.id: run.drawn_m * 1000 for run in plan.runs if run.routed}
+            )
             return shapes
         except (OSError, step_structure.StructureError) as problem:
             self.work.drop()
-            raise Told("result.broken", f"The written runs cannot be used: {problem}.", str(path),
-                       "Route again; if it stays so, plug-in and program do not belong together."
-                       ) from problem
+            raise Told(
+                "result.broken",
+                f"The written runs cannot be used: {problem}.",
+                str(path),
+                "Route again; if it stays so, plug-in and program do not belong together.",
+            ) from problem
         except Told:
             self.work.drop()
             raise
@@ -164,10 +193,20 @@ def route_and_wait(document, seconds=600, drawings=True):
     routing = DocumentRouting(document, drawings)
     state = routing.routing.wait(seconds)
     if state not in (DONE, FAILED):
-        raise Told("routing.slow", f"The program took longer than {seconds} s.", "",
-                   "Choose the effort \"quick\", or allow more time.")
+        raise Told(
+            "routing.slow",
+            f"The program took longer than {seconds} s.",
+            "",
+            'Choose the effort "quick", or allow more time.',
+        )
     return routing.finish()
 
 
-__all__ = ["DocumentRouting", "RUNNING", "find_culprit", "program", "result_folder",
-           "route_and_wait"]
+__all__ = [
+    "DocumentRouting",
+    "RUNNING",
+    "find_culprit",
+    "program",
+    "result_folder",
+    "route_and_wait",
+]

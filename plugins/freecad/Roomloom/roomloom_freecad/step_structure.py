@@ -37,7 +37,7 @@ def decode_text(text):
     def wide(match):
         size = 4 if match.group(1) == "2" else 8
         digits = match.group(2)
-        return "".join(chr(int(digits[i:i + size], 16)) for i in range(0, len(digits), size))
+        return "".join(chr(int(digits[i : i + size], 16)) for i in range(0, len(digits), size))
 
     text = re.sub(r"\\X([24])\\([0-9A-Fa-f]*)\\X0\\", wide, text)
     text = re.sub(r"\\X\\([0-9A-Fa-f]{2})", lambda m: chr(int(m.group(1), 16)), text)
@@ -50,7 +50,7 @@ def _entities(text):
         raise StructureError("the file is no STEP file")
     if "ENDSEC;" not in text[start:]:
         raise StructureError("the file ends too early")
-    return {int(number): body for number, body in _ENTITY.findall(text[start + 5:])}
+    return {int(number): body for number, body in _ENTITY.findall(text[start + 5 :])}
 
 
 def _references(body):
@@ -58,8 +58,11 @@ def _references(body):
 
 
 def _of_kind(entities, kind):
-    return {number: body for number, body in entities.items()
-            if body.startswith(kind) and body[len(kind):].lstrip().startswith("(")}
+    return {
+        number: body
+        for number, body in entities.items()
+        if body.startswith(kind) and body[len(kind) :].lstrip().startswith("(")
+    }
 
 
 def _colour_below(entities, number, seen=None):
@@ -136,7 +139,10 @@ def read_structure(text):
     def item(definition, depth):
         if depth > 16:
             raise StructureError("its groups nest too deeply")
-        return Item(names.get(definition, ""), colours.get(definition),
-                    [item(child, depth + 1) for child in children.get(definition, [])])
+        return Item(
+            names.get(definition, ""),
+            colours.get(definition),
+            [item(child, depth + 1) for child in children.get(definition, [])],
+        )
 
     return [item(number, 0) for number in sorted(names) if number not in has_parent]

@@ -19,13 +19,27 @@ AS_PLANNED = "as planned"  # an end whose state the run decides
 # kind -> [(property, FreeCAD type, tip, choices or start value)]
 _END = [
     ("Mount", "Enumeration", "How the end is held", list(MOUNTS)),
-    ("EndState", "Enumeration", "With a connector, bare, or coiled for later",
-     [AS_PLANNED] + list(STATES)),
+    (
+        "EndState",
+        "Enumeration",
+        "With a connector, bare, or coiled for later",
+        [AS_PLANNED] + list(STATES),
+    ),
     ("MayMove", "Length", "How far it may be moved later on its surface; the cable reaches", None),
     ("Slack", "String", "Service loop left here, such as 300 mm; empty: as preferred", None),
     ("Connector", "String", "What the cable is fitted with here", None),
-    ("SpeakerLabel", "String", "Label of ITU-R BS.2051, if it is a loudspeaker of the layout", None),
-    ("LayoutPlace", "Vector", "Where the layout put it; moved from there, it stays where it is", None),
+    (
+        "SpeakerLabel",
+        "String",
+        "Label of ITU-R BS.2051, if it is a loudspeaker of the layout",
+        None,
+    ),
+    (
+        "LayoutPlace",
+        "Vector",
+        "Where the layout put it; moved from there, it stays where it is",
+        None,
+    ),
 ]
 _GEAR = [
     ("Ports", "String", "Ports of the gear itself, such as S1..S9, net", None),
@@ -34,7 +48,12 @@ _GEAR = [
 ]
 _LISTENER = [
     ("System", "Enumeration", "Loudspeaker layout of ITU-R BS.2051", list(SYSTEMS)),
-    ("Facing", "Angle", "Where the listener looks: 0 is along Y, counter-clockwise from above", None),
+    (
+        "Facing",
+        "Angle",
+        "Where the listener looks: 0 is along Y, counter-clockwise from above",
+        None,
+    ),
     ("Distance", "Length", "Of all loudspeakers; 0: the surfaces decide", None),
 ]
 _RUN = [
@@ -50,7 +69,12 @@ _RUN = [
     ("Impedance", "String", "Of the loudspeaker: 8 ohm", None),
     ("Colour", "String", "Of the jacket", None),
     ("Via", "LinkListGlobal", "Parts to pass, in this order", None),
-    ("ViaNames", "StringList", "Tiles, crossings, voids or patterns to pass, after the parts", None),
+    (
+        "ViaNames",
+        "StringList",
+        "Tiles, crossings, voids or patterns to pass, after the parts",
+        None,
+    ),
     ("Avoid", "LinkListGlobal", "Parts to keep out of", None),
     ("AvoidNames", "StringList", "Tiles, crossings, voids or patterns to keep out of", None),
     ("WantedPath", "LinkGlobal", "A line drawn where the run should go", None),
@@ -66,8 +90,12 @@ _PLAN = [
     ("Seed", "VectorDistance", "A point in the room's air", None),
     ("SeedGiven", "Bool", "Off: the listener's place, or what the program finds", None),
     ("Spools", "StringList", "Cable at hand: speaker 2x2.5; 100 m; black", None),
-    ("Rules", "StringList", "Rules by name pattern, after the marks: {\"match\": \"Duct *\", \"is\": "
-     "\"obstacle\"}", None),
+    (
+        "Rules",
+        "StringList",
+        'Rules by name pattern, after the marks: {"match": "Duct *", "is": ' '"obstacle"}',
+        None,
+    ),
     ("MoreOfJob", "String", "More of the job as JSON: own cables and raceway sizes", None),
     ("ResultFolder", "String", "Where results are written; empty: beside the document", None),
 ]
@@ -90,7 +118,7 @@ def add_properties(thing, kind, table):
 
 
 def kind_of(thing):
-    """"end", "gear", "listener", "run", "plan" ..., or None for the user's own objects."""
+    """ "end", "gear", "listener", "run", "plan" ..., or None for the user's own objects."""
     return getattr(thing, KIND, None)
 
 

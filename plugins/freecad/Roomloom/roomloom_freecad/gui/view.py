@@ -50,10 +50,10 @@ class Place:
     """A point on a face under the cursor."""
 
     def __init__(self, point, normal, thing, face):
-        self.point = point      # Vector, mm, global
-        self.normal = normal    # unit Vector out of the face toward the viewer, or None
-        self.thing = thing      # the object, or None in the open
-        self.face = face        # "Face3", or ""
+        self.point = point  # Vector, mm, global
+        self.normal = normal  # unit Vector out of the face toward the viewer, or None
+        self.thing = thing  # the object, or None in the open
+        self.face = face  # "Face3", or ""
 
 
 def place_from(view, info):
@@ -62,8 +62,9 @@ def place_from(view, info):
         return None
     point = Vector(info["x"], info["y"], info["z"])
     document = FreeCAD.getDocument(info["Document"])
-    thing = document.getObject(info.get("ParentObject", None).Name
-                               if info.get("ParentObject") else info["Object"])
+    thing = document.getObject(
+        info.get("ParentObject", None).Name if info.get("ParentObject") else info["Object"]
+    )
     path = info.get("SubName", "") or info.get("Component", "")
     return Place(point, _normal(view, thing, path, point), thing, info.get("Component", ""))
 
@@ -92,9 +93,11 @@ class Picker:
         self.clicked, self.over, self.ended = clicked, over, ended
         self._callbacks = []
         if self.view is not None:
-            for event, function in (("SoMouseButtonEvent", self._button),
-                                    ("SoLocation2Event", self._moved),
-                                    ("SoKeyboardEvent", self._key)):
+            for event, function in (
+                ("SoMouseButtonEvent", self._button),
+                ("SoLocation2Event", self._moved),
+                ("SoKeyboardEvent", self._key),
+            ):
                 self._callbacks.append((event, self.view.addEventCallback(event, function)))
 
     def _place(self, event):
