@@ -1,13 +1,15 @@
 // Two ways to look: turning round the room from outside, and walking in it at eye height.
 import { PerspectiveCamera, Vector3 } from 'three';
 
-const EYE = 1.6;
+const EYE = 1.6;      // metres
+const OUTSIDE = 38;   // degrees, of the picture's height
+const INSIDE = 68;
 const clamp = (x, low, high) => Math.min(high, Math.max(low, x));
 
 export class Rig {
   constructor(room) {
     this.room = room;
-    this.camera = new PerspectiveCamera(38, 1, 0.05, 400);
+    this.camera = new PerspectiveCamera(OUTSIDE, 1, 0.05, 400);
     this.camera.up.set(0, 0, 1);
     this.low = new Vector3(...room.low);
     this.high = new Vector3(...room.high);
@@ -20,30 +22,40 @@ export class Rig {
     this.target = this.low.clone().add(this.high).multiplyScalar(0.5);
     this.yaw = this.room.facing - Math.PI / 2 + 0.7;
     this.pitch = 0.62;
-    const size = this.high.clone().sub(this.low);
-    this.distance = 0.5 * size.length() / Math.tan(0.5 * this.camera.fov * Math.PI / 180) * this.spread();
-    this.fit = this.distance;
+    this.distance = this.fit = this.needed(this.low, this.high);
     this.feet = this.room.listener ? new Vector3(...this.room.listener) : this.target.clone();
     this.look = this.room.facing + Math.PI / 2;
     this.nod = 0;
     this.place();
   }
 
-  /** Narrow pictures need more distance. */
-  spread() { return 1.02 * Math.max(1, 1.25 / Math.max(0.3, this.camera.aspect || 1)); }
+  /** How far from the target all corners of a box are in the picture, with a little room about. */
+  needed(low, high) {
+    const back = new Vector3(Math.cos(this.yaw) * Math.cos(this.pitch), Math.sin(this.yaw) * Math.cos(this.pitch), Math.sin(this.pitch));
+    const right = new Vector3(-Math.sin(this.yaw), Math.cos(this.yaw), 0);
+    const up = new Vector3().crossVectors(back, right);
+    const tall = Math.tan(OUTSIDE * Math.PI / 360) * 0.92;
+    const wide = tall * (this.camera.aspect || 1);
+    let far = 0;
+    for (let i = 0; i < 8; ++i) {
+      const corner = new Vector3(i & 1 ? high.x : low.x, i & 2 ? high.y : low.y, i & 4 ? high.z : low.z).sub(this.target);
+      far = Math.max(far, corner.dot(back) + Math.max(Math.abs(corner.dot(right)) / wide, Math.abs(corner.dot(up)) / tall));
+    }
+    return far;
+  }
 
   resize(aspect) {
-    const before = this.spread();
+    const share = this.distance / this.fit;
     this.camera.aspect = aspect;
-    this.distance *= this.spread() / before;
-    this.fit *= this.spread() / before;
+    this.fit = this.needed(this.low, this.high);
+    this.distance = this.fit * share;
     this.camera.updateProjectionMatrix();
     this.place();
   }
 
   walk(on) {
     this.walking = on;
-    this.camera.fov = on ? 68 : 38;
+    this.camera.fov = on ? INSIDE : OUTSIDE;
     this.camera.updateProjectionMatrix();
     this.place();
   }
@@ -83,8 +95,7 @@ export class Rig {
   /** Looks at a box of points, near enough to read it. */
   lookAt(box) {
     box.getCenter(this.target);
-    const size = box.getSize(new Vector3()).length();
-    this.distance = clamp(size / (2 * Math.tan(0.5 * this.camera.fov * Math.PI / 180)) * this.spread() * 1.1, 1.6, this.fit);
+    this.distance = clamp(this.needed(box.min, box.max), Math.min(this.fit, Math.max(1.6, this.fit * 0.45)), this.fit);
     this.place();
   }
 

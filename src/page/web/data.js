@@ -94,11 +94,12 @@ export function element(tag, attributes = {}, ...children) {
 export function swatch(service) {
   const svg = document.createElementNS('http://www.w3.org/2000/svg', 'svg');
   const stroke = document.createElementNS('http://www.w3.org/2000/svg', 'path');
-  svg.setAttribute('class', 'swatch');
+  svg.setAttribute('class', service.colour === '#000000' ? 'swatch' : 'swatch hued');
   svg.setAttribute('viewBox', '0 0 20 4');
   svg.setAttribute('aria-hidden', 'true');
   stroke.setAttribute('d', 'M0 2H20');
   stroke.setAttribute('stroke', service.colour === '#000000' ? 'currentColor' : service.colour);
+  stroke.style.setProperty('--hue', service.colour);
   stroke.setAttribute('stroke-width', '2.6');
   stroke.setAttribute('stroke-dasharray', service.dash.join(' '));
   svg.append(stroke);

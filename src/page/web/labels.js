@@ -4,12 +4,16 @@ import { element } from './data.js';
 import { onScreen } from './pick.js';
 
 const MOST = 70;
+const MOST_WIDE = 224;  // pixels, as in the style sheet
 
 export class Labels {
   constructor(room, holder) {
     this.holder = holder;
     this.on = true;
     this.entries = [];
+    // Measured off the page: asking a span for its width would lay out the page for each.
+    this.pen = document.createElement('canvas').getContext('2d');
+    this.pen.font = `600 12px ${getComputedStyle(holder).fontFamily}`;
     const runsAt = new Map();
     room.runs.forEach((run, index) => {
       for (const end of [run.from, run.to]) {
@@ -53,9 +57,8 @@ export class Labels {
     if (!entry.span) {
       entry.span = element('span', { class: `label ${entry.kind}` }, entry.text);
       this.holder.append(entry.span);
-      entry.width = entry.span.offsetWidth;
     }
-    const w = entry.width;
+    const w = entry.width ||= Math.min(MOST_WIDE, this.pen.measureText(entry.text).width + 10);
     const h = 18;
     for (const [dx, dy] of [[8, -h - 4], [8, 5], [-w - 8, -h - 4], [-w - 8, 5], [-w / 2, -h - 12]]) {
       const box = [x + dx, y + dy, x + dx + w, y + dy + h];

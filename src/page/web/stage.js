@@ -8,7 +8,7 @@ import { element } from './data.js';
 import { Labels } from './labels.js';
 import { nearestRun, pointAt } from './pick.js';
 import { makeRoom, updateRoom } from './room_model.js';
-import { makeTubes, pixel, setFaint } from './tubes.js';
+import { makeTubes, pixel, setLook } from './tubes.js';
 
 export class Stage extends EventTarget {
   constructor(room, holder) {
@@ -40,9 +40,9 @@ export class Stage extends EventTarget {
     this.tubes = makeTubes(this.room, dark);
     this.scene = new Scene();
     this.scene.background = this.model.back;
-    const sun = new DirectionalLight(0xffffff, 1.1);
+    const sun = new DirectionalLight(0xffffff, 0.75);
     sun.position.set(0.4, -0.7, 1.4);
-    this.scene.add(new HemisphereLight(0xffffff, 0xb9b2a6, 2.1), sun, this.model.root);
+    this.scene.add(new HemisphereLight(0xffffff, 0xcfc8bc, 2.9), sun, this.model.root);
     for (const tube of this.tubes) if (tube) this.scene.add(tube);
     this.mark = new Mesh(new SphereGeometry(0.06, 16, 12), new MeshBasicMaterial({ color: 0xd55e00, depthTest: false, transparent: true, opacity: 0.8 }));
     this.mark.visible = false;
@@ -71,7 +71,8 @@ export class Stage extends EventTarget {
       count += full ? 1 : 0;
       const faint = !full && this.step < 0 && !this.hidden.has(this.room.runs[index].service);
       tube.visible = full || faint;
-      setFaint(tube, faint || (this.step >= 0 && full && !now.includes(index)));
+      const chosen = full && (this.selected === index || now.includes(index));
+      setLook(tube, chosen ? 'chosen' : faint ? 'faint' : 'full');
     });
     this.holder.dataset.shown = String(count);
     this.holder.dataset.selected = this.selected < 0 ? '' : this.room.runs[this.selected].id;

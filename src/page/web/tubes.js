@@ -13,14 +13,14 @@ const light = { value: new Vector3(0.3, 0.8, 0.6).normalize() };
 
 const vertexShader = `
   attribute float along;
-  uniform float radius, pixel;
+  uniform float radius, pixel, least;
   varying vec3 facing;
   varying float metres;
   void main() {
     vec4 centre = modelViewMatrix * vec4(position, 1.0);
     facing = normalMatrix * normal;
     metres = along;
-    centre.xyz += facing * max(radius, ${LEAST_PIXELS.toFixed(1)} * pixel * -centre.z);
+    centre.xyz += facing * max(radius, least * pixel * -centre.z);
     gl_Position = projectionMatrix * centre;
   }`;
 const fragmentShader = `
@@ -43,17 +43,21 @@ const fragmentShader = `
 
 /** sRGB as it is: the shader writes what the screen takes. */
 const asShown = (hex) => new Color().setStyle(hex, 'srgb-linear');
+/** On dark ground colours are mixed with white, as the style sheet does with swatches. */
+function toneOf(service, dark) {
+  const tone = asShown(service.colour);
+  return dark ? tone.lerp(asShown('#ffffff'), service.colour === '#000000' ? 1 : 0.3) : tone;
+}
 
 export function tubeMaterial(service, dark) {
   const dashes = new Array(MOST_DASHES).fill(0);
   service.dash.forEach((length, i) => { dashes[i] = length * DASH_SCALE; });
-  const black = service.colour === '#000000';
   return new ShaderMaterial({
     vertexShader, fragmentShader,
     uniforms: {
-      radius: { value: 0.003 }, pixel, light,
-      tone: { value: asShown(black && dark ? '#ffffff' : service.colour) },
-      gap: { value: asShown(dark ? '#202428' : '#ffffff') },
+      radius: { value: 0.003 }, least: { value: LEAST_PIXELS }, pixel, light,
+      tone: { value: toneOf(service, dark) },
+      gap: { value: asShown(dark ? '#15191c' : '#ffffff') },
       dashes: { value: dashes }, period: { value: dashes.reduce((a, b) => a + b, 0) },
       opacity: { value: 1 },
     },
@@ -61,58 +65,62 @@ export function tubeMaterial(service, dark) {
   });
 }
 
-/** A direction square to d. */
-function squareTo(d) {
-  const other = Math.abs(d.z) < 0.9 ? new Vector3(0, 0, 1) : new Vector3(1, 0, 0);
-  return new Vector3().crossVectors(other, d).normalize();
+/** Corners of the triangles between rings. */
+function ringCorners(count, sides) {
+  const corners = new Uint32Array(Math.max(0, count - 1) * sides * 6);
+  let n = 0;
+  for (let i = 0; i + 1 < count; ++i) {
+    for (let k = 0; k < sides; ++k) {
+      const a = i * sides + k;
+      const b = i * sides + (k + 1) % sides;
+      corners[n++] = a; corners[n++] = b; corners[n++] = a + sides;
+      corners[n++] = b; corners[n++] = b + sides; corners[n++] = a + sides;
+    }
+  }
+  return corners;
 }
 
 /** Rings of `sides` corners along a line; the ring is carried along without twisting. */
 function tubeGeometry(line, sides) {
   const count = line.length / 3;
-  const at = (i) => new Vector3(line[3 * i], line[3 * i + 1], line[3 * i + 2]);
   const position = new Float32Array(count * sides * 3);
   const normal = new Float32Array(count * sides * 3);
   const along = new Float32Array(count * sides);
-  let across = null;
+  const here = new Vector3();
+  const before = new Vector3();
+  const after = new Vector3();
+  const way = new Vector3();
+  const across = new Vector3();
+  const up = new Vector3();
   let metres = 0;
+  let n = 0;
   for (let i = 0; i < count; ++i) {
-    const here = at(i);
-    const before = i > 0 ? here.clone().sub(at(i - 1)) : null;
-    const after = i + 1 < count ? at(i + 1).sub(here) : null;
-    if (before) metres += before.length();
-    const way = new Vector3();
-    if (before) way.add(before.normalize());
-    if (after) way.add(after.normalize());
-    if (way.lengthSq() < 1e-9) way.copy(before ?? after ?? new Vector3(1, 0, 0));
+    here.fromArray(line, 3 * i);
+    before.copy(after);
+    if (i > 0) metres += here.distanceTo(way.fromArray(line, 3 * i - 3));
+    if (i + 1 < count) after.fromArray(line, 3 * i + 3).sub(here).normalize();
+    way.copy(before).add(after);
+    if (way.lengthSq() < 1e-9) way.copy(after);
     way.normalize();
-    across = across ? across.addScaledVector(way, -across.dot(way)) : squareTo(way);
-    if (across.lengthSq() < 1e-6) across = squareTo(way);
+    across.addScaledVector(way, -across.dot(way));
+    if (across.lengthSq() < 1e-6) across.set(Math.abs(way.z) < 0.9 ? 0 : 1, 0, Math.abs(way.z) < 0.9 ? 1 : 0).cross(way);
     across.normalize();
-    const up = new Vector3().crossVectors(way, across);
-    for (let k = 0; k < sides; ++k) {
-      const turn = 2 * Math.PI * k / sides;
-      const n = (i * sides + k) * 3;
-      const c = Math.cos(turn);
-      const s = Math.sin(turn);
-      position.set([here.x, here.y, here.z], n);
-      normal.set([across.x * c + up.x * s, across.y * c + up.y * s, across.z * c + up.z * s], n);
-      along[i * sides + k] = metres;
-    }
-  }
-  const corners = new Uint32Array(Math.max(0, count - 1) * sides * 6);
-  for (let i = 0, n = 0; i + 1 < count; ++i) {
-    for (let k = 0; k < sides; ++k, n += 6) {
-      const a = i * sides + k;
-      const b = i * sides + (k + 1) % sides;
-      corners.set([a, b, a + sides, b, b + sides, a + sides], n);
+    up.crossVectors(way, across);
+    for (let k = 0; k < sides; ++k, n += 3) {
+      const c = Math.cos(2 * Math.PI * k / sides);
+      const s = Math.sin(2 * Math.PI * k / sides);
+      position[n] = here.x; position[n + 1] = here.y; position[n + 2] = here.z;
+      normal[n] = across.x * c + up.x * s;
+      normal[n + 1] = across.y * c + up.y * s;
+      normal[n + 2] = across.z * c + up.z * s;
+      along[n / 3] = metres;
     }
   }
   const geometry = new BufferGeometry();
   geometry.setAttribute('position', new BufferAttribute(position, 3));
   geometry.setAttribute('normal', new BufferAttribute(normal, 3));
   geometry.setAttribute('along', new BufferAttribute(along, 1));
-  geometry.setIndex(new BufferAttribute(corners, 1));
+  geometry.setIndex(new BufferAttribute(ringCorners(count, sides), 1));
   return geometry;
 }
 
@@ -130,10 +138,13 @@ export function makeTubes(room, dark) {
   });
 }
 
-/** Full, or faint behind what is looked at. */
-export function setFaint(mesh, faint) {
-  mesh.material.uniforms.opacity.value = faint ? 0.13 : 1;
-  mesh.material.transparent = faint;
-  mesh.material.depthWrite = !faint;
-  mesh.renderOrder = faint ? 2 : 0;
+/** Full; faint behind what is looked at; or chosen: thicker, and seen through whatever is before it. */
+export function setLook(mesh, look) {
+  const { material } = mesh;
+  material.uniforms.opacity.value = look === 'faint' ? 0.08 : 1;
+  material.uniforms.least.value = look === 'chosen' ? 1.5 * LEAST_PIXELS : LEAST_PIXELS;
+  material.transparent = look !== 'full';
+  material.depthWrite = look !== 'faint';
+  material.depthTest = look !== 'chosen';
+  mesh.renderOrder = { full: 0, faint: 2, chosen: 5 }[look];
 }
