@@ -4,7 +4,6 @@ import json
 import re
 
 import FreeCAD
-import Part
 from FreeCAD import Vector
 
 from roomloom_files import (
@@ -20,25 +19,12 @@ from roomloom_files import (
     part_rule,
     run_between,
     spool,
-    via_along,
 )
 
-from . import layout, marks, things
+from . import layout, marks, paths, things
 from .marks import metres, metres_from
 
 IMPERIAL_SCHEMES = (2, 3, 5, 7)  # of FreeCAD's list of unit systems
-PATH_STEP_MM = 50.0
-PATH_REACH_MM = 150.0  # a wanted path lies at a part that is no farther away than this
-_SHEETS = (
-    "wall",
-    "floor",
-    "ceiling",
-    "suspended ceiling",
-    "deck",
-    "conduit",
-    "cupboard",
-    "furniture",
-)
 
 
 def shows_feet():
@@ -213,76 +199,21 @@ def _names_of(linked, names, run, what):
     return found
 
 
-def _nearest_part(parts):
-    """A function from a point in metres to the name of the sheet part that it lies at."""
-    sheets = [
-        part
-        for part in parts
-        if part.mark and part.mark["is"] in _SHEETS and part.shape is not None
-    ]
-
-    def nearest(point):
-        at = Vector(*point) * 1000.0
-        vertex = Part.Vertex(at)
-        best, name = PATH_REACH_MM, None
-        for part in sheets:
-            box = FreeCAD.BoundBox(part.shape.BoundBox)
-            box.enlarge(PATH_REACH_MM)
-            if box.isInside(at):
-                away = part.shape.distToShape(vertex)[0]
-                if away < best:
-                    best, name = away, part.name
-        return name
-
-    return nearest
-
-
-def path_points(line, step_mm=PATH_STEP_MM):
-    """Points along a drawn line, in mm, from its start to its end."""
-    shape = Part.getShape(line)
-    if not shape.Edges:
-        raise Told(
-            "job.path",
-            "The wanted path is no line.",
-            line.Label,
-            "Draw a wire, a spline or a sketch.",
-        )
-    points = []
-    for edge in Part.sortEdges(shape.Edges)[0]:
-        count = max(2, int(edge.Length / step_mm) + 1)
-        found = edge.discretize(count)
-        if edge.Orientation == "Reversed":
-            found = found[::-1]
-        points += found if not points else found[1:]
-    return points
-
-
-def _from_start(points, run):
-    """The path in the run's direction."""
-    start = run.From.getGlobalPlacement().Base if run.From else None
-    if start is None or (points[0] - start).Length <= (points[-1] - start).Length:
-        return points
-    return points[::-1]
-
-
-def _via(run, parts, names):
+def _ways(run, parts, names):
+    """What the run passes and keeps out of, in the job's words."""
     via = _names_of(run.Via, names, run, "The run passes")
     via += [text for text in run.ViaNames if text.strip()]
-    if run.WantedPath is None:
-        return via
-    points = _from_start(path_points(run.WantedPath), run)
-    followed = via_along([_point(point) for point in points], _nearest_part(parts))
-    if not followed:
-        raise Told(
-            "job.path",
-            "The wanted path lies at no marked part of the room.",
-            run.WantedPath.Label,
-            "Draw it along walls, ceilings or conduits.",
-        )
-    return via + followed
+    avoid = _names_of(run.Avoid, names, run, "The run avoids")
+    avoid += [text for text in run.AvoidNames if text.strip()]
+    if run.WantedPath is not None:
+        passed, kept_out_of = paths.ways_along(run, parts)
+        via += passed
+        avoid += kept_out_of
+    return via, avoid
 
 
 def _run(run, parts, names):
+    via, avoid = _ways(run, parts, names)
     item = run_between(
         run.Label,
         _reference(run.From, run.FromPort, names),
@@ -292,9 +223,8 @@ def _run(run, parts, names):
         slack=metres_from(run.Slack, run.Label) if run.Slack.strip() else None,
         colour=run.Colour,
         impedance=run.Impedance.strip() or None,
-        via=_via(run, parts, names),
-        avoid=_names_of(run.Avoid, names, run, "The run avoids")
-        + [text for text in run.AvoidNames if text.strip()],
+        via=via,
+        avoid=avoid,
         same_way_as=[other.Label for other in run.SameWayAs],
         not_with=[other.Label for other in run.NotWith],
         end_state=end_with({}, **_how_it_ends(run, with_mount=False)),
@@ -436,10 +366,12 @@ def make(document, parts, model):
     job["model"].update(model)
     problems = job_problems(job)
     if problems:
-        raise Told(
+        told = Told(
             problems[0].code,
-            "\n".join(p.what for p in problems),
+            "\n".join(problem.what for problem in problems),
             problems[0].where,
             problems[0].remedy,
         )
+        told.job = job
+        raise told
     return job

@@ -128,7 +128,7 @@ def unmark(thing):
 
 def metres(quantity):
     """A length property's value in metres."""
-    return float(quantity) / 1000.0
+    return round(float(quantity) / 1000.0, 9)
 
 
 def metres_from(text, where=""):
@@ -143,7 +143,7 @@ def metres_from(text, where=""):
         raise Told(
             "length.text", f'"{text}" is no length.', where, "Write it like 300 mm, 1.2 m or 4 ft."
         )
-    return found.Value / 1000.0
+    return round(found.Value / 1000.0, 9)
 
 
 def _said(thing, field):

@@ -7,7 +7,7 @@ from FreeCAD import Vector
 
 from roomloom_files import read_result
 
-from . import result_shapes, things
+from . import paths, result_shapes, things
 from .marks import GROUP
 from .parts import KIND
 
@@ -99,17 +99,19 @@ class _Old:
 
     def __init__(self, document):
         self.document = document
-        self.things = {}
+        self.things, self.fresh = {}, set()
         for thing in document.Objects:
             kind = things.kind_of(thing)
             if kind and kind.startswith(RESULT):
                 self.things[(thing.TypeId, getattr(thing, "PlanName", ""))] = thing
 
     def take(self, sort, name):
+        """An object of the result: the one before, or a new one (then it is in `fresh`)."""
         thing = self.things.pop((sort, name), None)
         if thing is None:
             thing = self.document.addObject(sort, "Result" if sort.startswith("App") else "Routed")
             thing.Label = name
+            self.fresh.add(thing.Name)
         _put(thing, "PlanName", "String", name, "In the plan")
         return thing
 
@@ -146,14 +148,34 @@ def _bring_shapes(old, top, shapes, result):
             _describe_run(thing, runs[named.name], result.findings)
         else:
             _kind(thing, RESULT_PART)
-        fresh = thing not in groups[named.group][1]
-        _colour(thing, named)
-        if fresh and named.name.endswith(_HIDDEN):
-            thing.Visibility = False
+        if thing.Name in old.fresh:
+            # Later the user's own choice stands.
+            _colour(thing, named)
+            thing.Visibility = not named.name.endswith(_HIDDEN)
         groups[named.group][1].append(thing)
     for group, members in groups.values():
         group.Group = members
     top.Group = [group for group, _ in groups.values()]
+
+
+def _left_open(result):
+    """What of the job the plan could not take in, such as a part that cannot be passed."""
+    said = (result.plan.get("optimum") or {}).get("relaxations") or []
+    ours = {run.id for run in result.runs}
+    return [str(text) for text in said if str(text).partition(":")[0] in ours]
+
+
+def _measure_wishes(document):
+    """Tells of each run with a wanted path how far it stays from it."""
+    wanted = {run.Label: run.WantedPath for run in things.all_of(document, "run")}
+    lines = _centrelines(document)
+    for run in result_runs(document):
+        path = wanted.get(run.RunId)
+        if path is not None and run.RunId in lines:
+            away = paths.farthest_from_line(lines[run.RunId].Shape, path)
+            _put(run, "OffWantedPath", "Length", away, "How far it strays from the wanted path")
+        elif hasattr(run, "OffWantedPath"):
+            run.removeProperty("OffWantedPath")
 
 
 def _follow_layout(document, result):
@@ -232,7 +254,8 @@ def bring_in(document, result, shapes, lists):
             f"{g.get('what')}: {g.get('value')} ({g.get('why')}); overrule: {g.get('overrule')}"
             for g in result.guesses
         ]
-        + result.warnings,
+        + result.warnings
+        + _left_open(result),
         "What the program took for granted",
     )
     _put(
@@ -246,6 +269,7 @@ def bring_in(document, result, shapes, lists):
     plan.addObject(top)
     old.remove_rest()
     _follow_layout(document, result)
+    _measure_wishes(document)
     return top
 
 
@@ -266,15 +290,15 @@ def folder_of(document):
     return read_result(top.Folder) if top else None
 
 
+def _centrelines(document):
+    """Run id -> the object that holds its centreline."""
+    lines = {thing.PlanName: thing for thing in things.all_of(document, RESULT_PART)}
+    named = {run.RunId: f"Run {run.RunId} centreline" for run in result_runs(document)}
+    return {run: lines[name] for run, name in named.items() if name in lines}
+
+
 def measured_lengths(document):
     """Run id -> length in mm, measured here on the centreline."""
-    lines = {
-        thing.PlanName: thing
-        for thing in things.all_of(document, RESULT_PART)
-        if thing.PlanName.endswith(" centreline")
-    }
     return {
-        run.RunId: result_shapes.length_mm(lines[f"Run {run.RunId} centreline"].Shape)
-        for run in result_runs(document)
-        if f"Run {run.RunId} centreline" in lines
+        run: result_shapes.length_mm(line.Shape) for run, line in _centrelines(document).items()
     }

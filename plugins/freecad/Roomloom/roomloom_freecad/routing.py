@@ -152,7 +152,7 @@ class DocumentRouting:
     def _point_out(self, problem):
         """Gives an error the document's object that it is about, as `thing`; or None."""
         if isinstance(problem, Told):
-            job = getattr(self, "job", None)
+            job = getattr(problem, "job", None) or getattr(self, "job", None)
             problem.thing = find_culprit(self.document, problem, self.parts, job)
 
 

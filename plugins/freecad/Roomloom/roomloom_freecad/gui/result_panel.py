@@ -91,7 +91,13 @@ class ResultPanel(Panel):
         self.tabs.setTabText(1, f"Findings ({len(self.findings)})")
         self.told.clear()
         if top is not None:
+            strayed = [
+                f"{run.RunId} strays up to {length_text(run.OffWantedPath)} from its drawn line"
+                for run in self.runs
+                if hasattr(run, "OffWantedPath")
+            ]
             for title, lines in (
+                ("Wanted path", strayed),
                 ("Not routed", top.NotRouted),
                 ("Matches nothing", top.Unmatched),
                 ("Not exported", top.LeftOut),

@@ -9,6 +9,8 @@ from roomloom_files import Told
 from .. import marks
 from . import view
 
+PANEL_WIDTH = 380  # pixels
+
 
 def length_text(mm):
     """A length in the unit that FreeCAD shows."""
@@ -65,7 +67,7 @@ def button(text, function, tip=""):
     made = QtGui.QPushButton(text)
     made.setToolTip(tip)
     made.clicked.connect(lambda *_: function())
-    return _narrow(made)
+    return made
 
 
 def replace(layout, old, new):
@@ -117,7 +119,7 @@ def group(title, *parts):
     if parts and isinstance(parts[0], tuple):
         layout = QtGui.QFormLayout(box)
         for label, part in parts:
-            layout.addRow(label, part)
+            layout.addRow(*([label, part] if label else [part]))
     else:
         layout = QtGui.QVBoxLayout(box)
         for part in parts:
@@ -234,6 +236,19 @@ class Panel:
         self.message.hide()
         # Whoever takes the panel away, the view and the selection are let go.
         self.form.destroyed.connect(lambda *_: self.closed())
+        QtCore.QTimer.singleShot(0, self._make_room)
+
+    def _make_room(self):
+        """FreeCAD's task column is narrow at first; it is widened as far as the panels need."""
+        window = Gui.getMainWindow()
+        # Not by walking up through parent(): PySide would take the form's children with it.
+        for dock in window.findChildren(QtGui.QDockWidget):
+            try:
+                narrow = not dock.isFloating() and dock.width() < PANEL_WIDTH
+                if narrow and dock.isAncestorOf(self.form):
+                    window.resizeDocks([dock], [PANEL_WIDTH], QtCore.Qt.Horizontal)
+            except RuntimeError:  # the panel was closed again already
+                return
 
     def getStandardButtons(self):  # FreeCAD's name
         return standard_buttons(QtGui.QDialogButtonBox.Close)

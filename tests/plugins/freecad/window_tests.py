@@ -1,0 +1,435 @@
+"""Roomloom in FreeCAD's window, under Xvfb, worked with mouse events and the panels' own widgets."""
+
+import os
+import sys
+import time
+
+sys.path.insert(0, os.environ["ROOMLOOM_TESTS"])
+
+# pylint: disable=wrong-import-position
+import FreeCAD
+import FreeCADGui as Gui
+from FreeCAD import Vector
+from PySide import QtCore, QtGui
+
+import roomloom_freecad as roomloom
+import support
+from roomloom_freecad import marks, results, routing, things
+from roomloom_freecad.gui import commands, view
+from roomloom_freecad.gui.layout_panel import LayoutPanel
+from roomloom_freecad.gui.mark_panel import MarkPanel
+from roomloom_freecad.gui.place_panel import EndPanel, GearPanel
+from roomloom_freecad.gui.plan_panel import PlanPanel
+from roomloom_freecad.gui.preferences_page import PreferencesPage
+from roomloom_freecad.gui.result_panel import ResultPanel
+from roomloom_freecad.gui.route_panel import RoutePanel
+from roomloom_freecad.gui.runs_panel import RunsPanel
+
+
+def turn(seconds=0.1):
+    """Lets FreeCAD go on."""
+    until = time.monotonic() + seconds
+    while time.monotonic() < until:
+        QtGui.QApplication.processEvents()
+        time.sleep(0.01)
+
+
+def wait_for(condition, seconds=60):
+    until = time.monotonic() + seconds
+    while not condition() and time.monotonic() < until:
+        turn(0.05)
+    return condition()
+
+
+def viewport():
+    """The widget that the 3D view in front draws into."""
+    shown = [w for w in Gui.getMainWindow().findChildren(QtGui.QGraphicsView) if w.isVisible()]
+    return shown[-1].viewport()
+
+
+def click(point):
+    """Moves the mouse to a point of the model and clicks with the left button."""
+    port, front = viewport(), view.active_view()
+    x, y = front.getPointOnScreen(Vector(*point))
+    scale = port.width() / front.getSize()[0]
+    at = QtCore.QPoint(round(x * scale), port.height() - 1 - round(y * scale))
+    left, none = QtCore.Qt.LeftButton, QtCore.Qt.NoButton
+    for kind, button, buttons in (
+        (QtCore.QEvent.MouseMove, none, none),
+        (QtCore.QEvent.MouseButtonPress, left, left),
+        (QtCore.QEvent.MouseButtonRelease, left, none),
+    ):
+        event = QtGui.QMouseEvent(
+            kind,
+            QtCore.QPointF(at),
+            QtCore.QPointF(port.mapToGlobal(at)),
+            button,
+            buttons,
+            QtCore.Qt.NoModifier,
+        )
+        QtGui.QApplication.sendEvent(port, event)
+        turn(0.1)
+
+
+def grab(name):
+    """A picture of the whole screen, kept in the test's folder."""
+    turn(0.6)
+    picture = QtGui.QApplication.primaryScreen().grabWindow(0)
+    picture.save(str(support.FOLDER / f"{name}.png"))
+    return picture.toImage()
+
+
+def colours_in(image, box):
+    """How many colours a part of a picture has: (left, top, width, height)."""
+    left, top, width, height = box
+    return len(
+        {
+            image.pixel(x, y)
+            for x in range(left, left + width, 3)
+            for y in range(top, top + height, 3)
+        }
+    )
+
+
+class InWindow(support.InFreeCAD):
+    def setUp(self):
+        super().setUp()
+        Gui.activateWorkbench("RoomloomWorkbench")
+        Gui.getMainWindow().showMaximized()
+
+    def tearDown(self):
+        Gui.Control.closeDialog()
+        turn()
+        super().tearDown()
+
+    def seen_room(self, whole=True):
+        """The room with its near walls, deck and tiles hidden, seen from the back right."""
+        if whole:
+            self.whole_room()
+        else:
+            self.room = support.build_room(self.document)
+        for label in ("Wall back", "Wall right", "Deck", "Tiles"):
+            self.room[label].Visibility = False
+        view.active_view().viewIsometric()
+        view.active_view().fitAll()
+        turn(0.4)
+
+    def open(self, panel):
+        Gui.Control.showDialog(panel)
+        turn(0.4)
+        return panel
+
+    def shown(self, widget):
+        """A widget is drawn, inside the panel, with more than one colour."""
+        self.assertTrue(widget.isVisible())
+        image = widget.grab().toImage()
+        self.assertGreater(colours_in(image, (0, 0, image.width(), image.height())), 3)
+
+
+class Workbench(InWindow):
+    def test_it_has_a_toolbar_and_a_menu_with_every_command(self):
+        self.assertEqual(Gui.activeWorkbench().name(), "RoomloomWorkbench")
+        self.assertEqual(Gui.activeWorkbench().listToolbars().count("Roomloom"), 1)
+        self.assertIn("Roomloom", Gui.activeWorkbench().listMenus())
+        known = Gui.listCommands()
+        for name, command in commands.COMMANDS.items():
+            self.assertIn(name, known)
+            icon = QtGui.QIcon(command.GetResources()["Pixmap"]).pixmap(32, 32).toImage()
+            self.assertGreater(colours_in(icon, (0, 0, 32, 32)), 3, name)
+
+    def test_commands_open_their_panels(self):
+        self.seen_room()
+        for name in (
+            "Roomloom_Mark",
+            "Roomloom_Gear",
+            "Roomloom_End",
+            "Roomloom_Layout",
+            "Roomloom_Runs",
+            "Roomloom_Plan",
+        ):
+            self.assertFalse(Gui.Control.activeDialog())
+            Gui.runCommand(name)
+            turn(0.2)
+            self.assertTrue(Gui.Control.activeDialog(), name)
+            Gui.Control.closeDialog()
+            turn(0.1)
+
+    def test_the_preferences_find_and_try_the_program(self):
+        page = PreferencesPage()
+        page.loadSettings()
+        self.assertEqual(page.path.text(), support.PROGRAM)
+        page.try_it()
+        self.assertIn("answers: version", page.answer.text())
+        page.path.setText("/nowhere")
+        page.try_it()
+        self.assertIn("not where the preferences say", page.answer.text())
+        page.saveSettings()
+        self.assertEqual(routing.preferred_program(), "/nowhere")
+
+
+class Marking(InWindow):
+    def test_the_selected_parts_are_marked_as_the_panel_says(self):
+        self.seen_room(whole=False)
+        panel = self.open(MarkPanel(self.document))
+        for label in ("Wall left", "Wall right"):
+            Gui.Selection.addSelection(self.room[label])
+        turn()
+        self.assertIn("Wall left, Wall right", panel.chosen.text())
+        panel.role.setCurrentIndex(panel.role.findText("wall"))
+        build = next(e for e in panel.editors if e.field.key == "build")
+        build.widget.setCurrentIndex(build.widget.findText("stud"))
+        pitch = next(e for e in panel.editors if e.field.key == "stud_pitch")
+        pitch.widget.setProperty("rawValue", 400.0)
+        self.shown(panel.form)
+        panel.apply()
+        for label in ("Wall left", "Wall right"):
+            self.assertEqual(
+                marks.mark_of(self.room[label]), {"is": "wall", "build": "stud", "stud_pitch": 0.4}
+            )
+        self.document.undo()
+        self.assertIsNone(marks.mark_of(self.room["Wall left"]))
+        self.document.redo()
+        Gui.Selection.clearSelection()
+        Gui.Selection.addSelection(self.room["Wall right"])
+        turn()
+        self.assertEqual(panel.role.currentText(), "wall")
+        panel.take_off()
+        self.assertIsNone(marks.mark_of(self.room["Wall right"]))
+
+    def test_a_click_in_the_list_selects_the_part(self):
+        self.seen_room(whole=False)
+        panel = self.open(MarkPanel(self.document))
+        panel.list.selectRow([t.Label for t in panel.listed].index("Deck"))
+        turn()
+        self.assertEqual([t.Label for t in Gui.Selection.getSelection()], ["Deck"])
+
+
+class Placing(InWindow):
+    def test_ends_snap_to_the_face_under_the_cursor_and_undo_takes_them_back(self):
+        self.seen_room(whole=False)
+        panel = self.open(EndPanel(self.document))
+        panel.label.setText("lamp")
+        click((0, 1500, 2000))
+        click((2500, 5000, 1500))
+        ends = things.all_of(self.document, "end")
+        self.assertEqual([end.Label for end in ends], ["lamp", "End 1"])
+        self.assertAlmostEqual(ends[0].Placement.Base.x, 0, 3)  # on the left wall's face
+        self.assertLess((ends[0].Placement.Base - Vector(0, 1500, 2000)).Length, 30)
+        self.assertAlmostEqual(ends[1].Placement.Base.y, 5000, 3)
+        self.assertIn("On Wall front", panel.under.text())
+        panel.take_back()
+        self.assertEqual(len(things.all_of(self.document, "end")), 1)
+
+    def test_gear_stands_on_the_floor_with_its_back_to_the_clicked_wall(self):
+        self.seen_room(whole=False)
+        panel = self.open(GearPanel(self.document))
+        panel.devices.setPlainText("amplifier: S1..S4\nswitch: 1..4")
+        click((0, 2500, 800))
+        gear = things.all_of(self.document, "gear")[0]
+        foot = things.foot_of(gear)
+        self.assertAlmostEqual(foot.x, 100 + 225, 2)
+        self.assertAlmostEqual(foot.z, 0, 3)
+        self.assertEqual(list(gear.Devices), ["amplifier: S1..S4", "switch: 1..4"])
+        # Its depth is across the wall: along X here.
+        self.assertAlmostEqual(gear.Shape.BoundBox.XLength, 450, 3)
+        self.assertAlmostEqual(gear.Shape.BoundBox.YLength, 600, 3)
+
+    def test_closing_a_panel_lets_go_of_the_view(self):
+        self.seen_room(whole=False)
+        panel = self.open(EndPanel(self.document))
+        panel.reject()
+        turn()
+        click((0, 1500, 2000))
+        self.assertEqual(things.all_of(self.document, "end"), [])
+
+    def test_a_layout_from_a_clicked_seat_and_wall(self):
+        self.seen_room(whole=False)
+        panel = self.open(LayoutPanel(self.document))
+        panel.pick_seat()
+        click((2000, 2500, 0))
+        at = [float(box.property("rawValue")) for box in panel.place]
+        self.assertLess((Vector(*at) - Vector(2000, 2500, 1200)).Length, 40)
+        panel.pick_ahead()
+        click((0, 3000, 1700))
+        self.assertAlmostEqual(panel.facing.value(), 90, 3)
+        panel.apply()
+        self.assertEqual(panel.labels.count(), 9)
+        centre = next(e for e in things.all_of(self.document, "end") if e.Label == "M+000")
+        self.assertAlmostEqual(centre.Placement.Base.x, 0, 3)
+        self.document.undo()
+        self.assertEqual(things.all_of(self.document, "end"), [])
+
+
+class Runs(InWindow):
+    def test_runs_are_made_from_gear_to_each_selected_end(self):
+        self.seen_room()
+        panel = self.open(RunsPanel(self.document))
+        self.assertIn("cat6", panel.cables)
+        Gui.Selection.clearSelection()
+        for thing in (self.gear, self.ends["left"], self.ends["right"]):
+            Gui.Selection.addSelection(thing)
+        panel.add_between()
+        made = panel.runs[-2:]
+        self.assertEqual(
+            [(r.From, r.FromPort, r.To.Label) for r in made],
+            [(self.gear, "amplifier.S4", "left"), (self.gear, "amplifier.S5", "right")],
+        )
+        self.shown(panel.form)
+        self.document.undo()
+        self.assertEqual(len(things.all_of(self.document, "run")), 4)
+
+    def test_settings_are_kept_and_nonsense_is_told(self):
+        self.seen_room()
+        panel = self.open(PlanPanel(self.document))
+        panel.prefer.setCurrentIndex(panel.prefer.findText("least cable"))
+        panel.weights.item(0, 1).setText("abc")
+        panel.accept()
+        self.assertIn('"abc" is no number', panel.message.text())
+        self.assertTrue(Gui.Control.activeDialog())
+        panel.weights.item(0, 1).setText("1.5")
+        panel.spools.setPlainText("speaker 2x2.5; 100 m; black")
+        self.shown(panel.form)
+        panel.accept()
+        plan = things.plan_of(self.document)
+        self.assertEqual(
+            (plan.Prefer, plan.Weights, list(plan.Spools)),
+            ("least cable", {"cable_weight": "1.5"}, ["speaker 2x2.5; 100 m; black"]),
+        )
+        self.document.undo()
+        self.assertEqual(plan.Prefer, "balanced")
+
+
+class RoutingHere(InWindow):
+    def test_the_window_works_on_while_the_program_runs_and_cancel_changes_nothing(self):
+        self.seen_room()
+        before = [thing.Name for thing in self.document.Objects]
+        support.use_program(
+            support.pretend_program(
+                self.folder, "print('stage: routing', file=sys.stderr, flush=True)\ntime.sleep(60)"
+            )
+        )
+        started = time.monotonic()
+        panel = self.open(RoutePanel(self.document))
+        self.assertTrue(wait_for(lambda: panel.stage.text() == "routing", 20))
+        ticks = []
+        timer = QtCore.QTimer()
+        timer.timeout.connect(lambda: ticks.append(time.monotonic()))
+        timer.start(20)
+        turn(1.0)
+        timer.stop()
+        self.assertGreater(len(ticks), 10)  # nothing held the window up
+        self.shown(panel.bar)
+        self.assertGreater(panel.bar.value(), 0)
+        panel.cancel()
+        self.assertLess(time.monotonic() - started, 40)
+        self.assertEqual([thing.Name for thing in self.document.Objects], before)
+        self.assertFalse((self.folder / "result").exists())
+
+    def test_an_error_is_told_in_the_panel_with_its_part_selected(self):
+        self.seen_room()
+        self.runs["S2"].Cable = "speaker 2x25"
+        panel = self.open(RoutePanel(self.document))
+        self.assertTrue(wait_for(lambda: "speaker 2x25" in panel.message.text(), 30))
+        self.assertEqual(Gui.Selection.getSelection(), [self.runs["S2"]])
+        self.assertIn("Nothing was changed", panel.stage.text())
+
+    def test_a_missing_program_is_told_in_the_panel(self):
+        self.seen_room()
+        support.use_program("/nowhere/roomloom")
+        panel = self.open(RoutePanel(self.document))
+        self.assertIn("not where the preferences say", panel.message.text())
+
+    def test_route_shows_the_runs_in_the_scene_and_in_the_list(self):
+        self.seen_room()
+        plan = things.plan_of(self.document)
+        plan.Weights = {"contingency": "5 %"}
+        untouched = {label: support.facts_of(thing) for label, thing in self.room.items()}
+        empty = grab("before")
+        Gui.runCommand("Roomloom_Route")
+        self.assertTrue(wait_for(lambda: results.result_of(self.document) is not None))
+        turn(0.5)
+        self.assertTrue(Gui.Control.activeDialog())
+        self.assertEqual({label: support.facts_of(t) for label, t in self.room.items()}, untouched)
+        Gui.Control.closeDialog()
+        panel = self.open(ResultPanel(self.document))
+        picture = grab("window")
+        # The runs' own blue and orange (Okabe and Ito) were drawn where there was none before.
+        colour = results.result_runs(self.document)[0].ViewObject.ShapeColor
+        self.assertEqual(tuple(round(c, 2) for c in colour[:3]), (0.0, 0.45, 0.7))
+        self.assertNotEqual(picture, empty)
+        rows = support.lengths_csv(results.result_of(self.document).Folder)
+        for r, run in enumerate(panel.runs):
+            self.assertEqual(panel.runs_table.item(r, 0).text(), run.RunId)
+            cut = FreeCAD.Units.Quantity(panel.runs_table.item(r, 1).text()).Value / 1000
+            self.assertAlmostEqual(cut, float(rows[run.RunId]["Cut (m)"]), 3)
+        self.shown(panel.form)
+
+    def test_clicking_a_run_selects_it_and_brings_it_near(self):
+        self.seen_room()
+        self.route()
+        turn(0.3)
+        panel = self.open(ResultPanel(self.document))
+        before = view.active_view().getCameraNode().height.getValue()
+        panel.runs_table.selectRow(2)
+        turn(0.5)
+        self.assertEqual(Gui.Selection.getSelection(), [panel.runs[2]])
+        self.assertNotEqual(view.active_view().getCameraNode().height.getValue(), before)
+
+    def test_clicking_a_finding_looks_at_its_place(self):
+        self.seen_room()
+        self.route()
+        top = results.result_of(self.document)
+        top.FindingLines = [
+            '{"level": "should", "id": "made-up", "subject": "S1", "text": "t", '
+            '"remedy": "Mend it.", "source": "", "where_mm": [1000, 2000, 2500]}'
+        ]
+        panel = self.open(ResultPanel(self.document))
+        panel.findings_table.selectRow(0)
+        turn(0.3)
+        self.assertIn("Mend it.", panel.remedy.text())
+        self.assertEqual([t.RunId for t in Gui.Selection.getSelection()], ["S1"])
+        front = view.active_view()
+        x, y = front.getPointOnScreen(Vector(1000, 2000, 2500))
+        width, height = front.getSize()
+        self.assertLess(abs(x - width / 2) + abs(y - height / 2), 8)
+
+    def test_colours_and_hidden_centrelines_are_there_after_a_second_routing(self):
+        self.seen_room()
+        self.route()
+        run = roomloom.result_runs(self.document)[0]
+        line = next(
+            t for t in self.document.Objects if getattr(t, "PlanName", "") == "Run S1 centreline"
+        )
+        self.assertFalse(line.Visibility)
+        line.Visibility = True
+        self.ends["left"].Placement.Base = Vector(0, 3600, 2200)
+        self.route()
+        self.assertTrue(line.Visibility)  # what the user chose to see stays
+        self.assertEqual(roomloom.result_runs(self.document)[0], run)
+
+    def test_report_and_drawings_are_opened_or_told(self):
+        self.seen_room()
+        self.route()
+        opened = []
+        panel = self.open(ResultPanel(self.document))
+        from roomloom_freecad.gui import result_panel  # pylint: disable=import-outside-toplevel
+
+        original = result_panel.open_outside
+        result_panel.open_outside = lambda path: opened.append(path) or True
+        try:
+            panel.open_report()
+            panel.open_drawings()
+            panel.open_folder()
+        finally:
+            result_panel.open_outside = original
+        self.assertTrue(opened[0].is_file())
+        self.assertTrue(opened[-1].is_dir())
+        self.assertIn("no drawings", panel.message.text() or "no drawings")
+
+
+def begin():
+    support.run(sys.modules[__name__])
+
+
+# The script is read before the window is ready.
+QtCore.QTimer.singleShot(2500, begin)
