@@ -4,6 +4,7 @@
 
 #include "base/nearest.h"
 #include "cli/commands.h"
+#include "cli/describe.h"
 
 namespace {
 
@@ -140,6 +141,18 @@ void add_explain(CLI::App& app, Invocation& in, int& status) {
   command->callback([&] { status = roomloom::cli::explain(in.input, in.common); });
 }
 
+/// For packages: the manual page and what completes a line in a shell. Not shown in --help.
+void add_describe(CLI::App& app, Invocation& in) {
+  auto* command = app.add_subcommand("describe", "Print the manual page or a shell's completion");
+  command->group("");
+  command->add_option("WHAT", in.input, "man, bash, zsh or fish")
+      ->required()
+      ->check(CLI::IsMember({"man", "bash", "zsh", "fish"}));
+  command->callback([&app, &in] {
+    std::fputs(roomloom::cli::describe(app, in.input, roomloom::program_version()).c_str(), stdout);
+  });
+}
+
 /// A word that is no command, with the nearest one that is.
 bool unknown_command(const CLI::App& app, int argc, char** argv) {
   if (argc < 2 || argv[1][0] == '-') return false;
@@ -173,6 +186,7 @@ int run(int argc, char** argv) {
   add_check(app, in, status);
   add_compare(app, in, status);
   add_explain(app, in, status);
+  add_describe(app, in);
   if (unknown_command(app, argc, argv)) return roomloom::cli::bad_input;
   try {
     app.parse(argc, argv);
