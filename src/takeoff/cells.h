@@ -1,8 +1,10 @@
 #pragma once
 
+#include <cmath>
 #include <string>
 #include <vector>
 
+#include "base/units.h"
 #include "types/table.h"
 
 namespace roomloom {
@@ -19,6 +21,14 @@ inline std::string listed(const std::vector<std::string>& words, const char* bet
   std::string text;
   for (const std::string& word : words) text += (text.empty() ? "" : between) + word;
   return text;
+}
+
+/// A diameter or thickness as one says it: "35 mm", "1 3/8 in".
+inline std::string size_text(double metres, DisplayUnits units) {
+  if (units == DisplayUnits::feet_and_inches) return format_length(metres, units);
+  return format_number(1000 * metres,
+                       std::abs(1e3 * metres - std::round(1e3 * metres)) < 0.05 ? 0 : 1) +
+         " mm";
 }
 
 template <typename T>

@@ -66,6 +66,7 @@ void add_pieces(Takeoff& takeoff, const Straight& straight, const StraightEnd& s
     done += lengths[i];
     piece.to = straight.from + (done / whole) * (straight.to - straight.from);
     piece.length_m = lengths[i];
+    piece.runs = straight.runs;
     piece.start = first ? start.words : "square, joiner";
     piece.end = last ? end.words : "square, joiner";
     piece.fixings = fixings_of(piece.length_m, job.work.raceway_fixing_spacing_m);
@@ -73,6 +74,16 @@ void add_pieces(Takeoff& takeoff, const Straight& straight, const StraightEnd& s
   }
   const int joiners = static_cast<int>(lengths.size()) - 1;
   if (joiners > 0) takeoff.raceway_fittings.push_back({type.id, "joiner", joiners, 0});
+}
+
+/// The catalogue prices a kind as a share of the size's fitting; a mitred kind, not one with a
+/// radius. A kind it does not list costs as much as the size says.
+double price_of(const std::string& kind, const RacewayType& type, const Catalogue& catalogue) {
+  const bool end = kind.rfind("end ", 0) == 0;
+  for (const FittingType& fitting : catalogue.fittings)
+    if (fitting.kind == (end ? "end cap" : kind) && fitting.radius_m == 0)
+      return fitting.price_share * type.price_fitting;
+  return end ? type.price_end : type.price_fitting;
 }
 
 void merge_fittings(std::vector<RacewayFitting>& fittings, const Job& job) {
@@ -95,8 +106,7 @@ void merge_fittings(std::vector<RacewayFitting>& fittings, const Job& job) {
   for (RacewayFitting& fitting : merged) {
     const RacewayType& type =
         job.catalogue.raceways[static_cast<std::size_t>(rank(fitting.raceway))];
-    const bool small = fitting.kind == "joiner" || fitting.kind.rfind("end ", 0) == 0;
-    fitting.price = small ? type.price_end : type.price_fitting;
+    fitting.price = price_of(fitting.kind, type, job.catalogue);
   }
   std::stable_sort(merged.begin(), merged.end(),
                    [&](const RacewayFitting& a, const RacewayFitting& b) {
@@ -224,7 +234,7 @@ Table raceway_cut_table(const Takeoff& takeoff, const Job& job) {
   Table table{"raceway_cuts",
               "Cutting the raceway",
               "From each length in this order; each cut takes " +
-                  format_length(job.work.kerf_m, job.units, 4) + " of kerf.",
+                  size_text(job.work.kerf_m, job.units) + " of kerf.",
               {{"stock", "Length"},
                {"piece", "Piece"},
                {"length_m", "Cut to", ColumnKind::length},

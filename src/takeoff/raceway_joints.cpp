@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
 #include "base/units.h"
 #include "takeoff/cells.h"
@@ -201,12 +202,18 @@ std::vector<Straight> straights_of(const CableShapes& shapes) {
   std::vector<Straight> straights;
   for (const RacewayShape& shape : shapes.raceways)
     if (distance(shape.from, shape.to) > 1e-6)
-      straights.push_back({shape.raceway, shape.sheet, shape.from, shape.to, shape.normal});
+      straights.push_back(
+          {shape.raceway, shape.sheet, shape.from, shape.to, shape.normal, shape.runs});
   for (std::size_t i = 0; i < straights.size(); ++i) {
     for (bool grown = true; grown;) {
       grown = false;
       for (std::size_t j = i + 1; j < straights.size() && !grown; ++j) {
         if (!join(straights[i], straights[j])) continue;
+        std::vector<int> both;
+        std::set_union(straights[i].runs.begin(), straights[i].runs.end(),
+                       straights[j].runs.begin(), straights[j].runs.end(),
+                       std::back_inserter(both));
+        straights[i].runs = std::move(both);
         straights.erase(straights.begin() + static_cast<std::ptrdiff_t>(j));
         grown = true;
       }

@@ -12,7 +12,8 @@ namespace roomloom {
 struct Straight {
   int raceway = -1, sheet = -1;
   Vec3 from, to;
-  Vec3 normal;  ///< away from the sheet
+  Vec3 normal;            ///< away from the sheet
+  std::vector<int> runs;  ///< ascending
 };
 
 /// How one end of a straight is made.

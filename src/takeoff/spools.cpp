@@ -102,15 +102,27 @@ CutJob cut_job(const std::vector<Wanted>& runs, const std::vector<Offer>& offers
   return job;
 }
 
+/// Where it costs no more and takes no more spools, each is left with the contingency of its
+/// length.
+CutPlan with_something_left(CutJob job, const CutPlan& plan, double contingency) {
+  for (const CutStock& stock : job.stock)
+    job.minimum_remainder_m = std::max(job.minimum_remainder_m, contingency * stock.length_m);
+  const Result<CutPlan> roomier = plan_cuts(job);
+  const bool as_good = roomier && plan.proven && roomier->proven && roomier->cost <= plan.cost &&
+                       roomier->bars.size() <= plan.bars.size();
+  return as_good ? *roomier : plan;
+}
+
 /// The shelf may be too short where nothing more is sold: the longest runs are then left out, one
 /// by one, and told.
-Share share_out(std::vector<Wanted> runs, const std::vector<Offer>& offers,
-                const Takeoff& takeoff) {
+Share share_out(std::vector<Wanted> runs, const std::vector<Offer>& offers, const Takeoff& takeoff,
+                double contingency) {
   Share share;
   take_out_too_long(runs, offers, share.too_long);
   while (!runs.empty()) {
     const CutJob job = cut_job(runs, offers, takeoff);
-    const Result<CutPlan> plan = plan_cuts(job);
+    Result<CutPlan> plan = plan_cuts(job);
+    if (plan) plan = with_something_left(job, *plan, contingency);
     if (!plan) {
       const auto longest = std::max_element(
           runs.begin(), runs.end(),
@@ -199,8 +211,9 @@ class SpoolPlanner {
       for (const Share::Bar& bar : share.bars)
         if (bar.offer.on_shelf) take_one(offers, bar.offer);
     std::erase_if(offers, [](const Offer& offer) { return offer.on_shelf && offer.count <= 0; });
-    return cable.head_width_m > 0 ? share_out_leads(demand.runs, offers)
-                                  : share_out(demand.runs, offers, takeoff_);
+    return cable.head_width_m > 0
+               ? share_out_leads(demand.runs, offers)
+               : share_out(demand.runs, offers, takeoff_, job_.prefer.contingency);
   }
 
   static void take_one(std::vector<Offer>& offers, const Offer& taken) {

@@ -4,8 +4,14 @@
 #include <cmath>
 
 #include "takeoff/cells.h"
+#include "takeoff/holes.h"
+#include "takeoff/ladder.h"
+#include "takeoff/lists.h"
+#include "takeoff/minutes.h"
 #include "takeoff/raceway.h"
+#include "takeoff/shopping.h"
 #include "takeoff/spools.h"
+#include "takeoff/terminations.h"
 #include "takeoff/where.h"
 
 namespace roomloom {
@@ -113,12 +119,34 @@ Takeoff take_off(const CableShapes& shapes, const Plan& plan, const Tracks& trac
   for (const HoleShape& hole : shapes.holes) takeoff.holes.push_back(hole_row(hole, ends, room));
   plan_raceway(takeoff, shapes, ends, room, job);
   takeoff.supports = static_cast<int>(shapes.supports.size());
-  takeoff.tables.push_back(cable_table(takeoff));
-  takeoff.tables.push_back(spool_table(takeoff));
-  takeoff.tables.push_back(spool_cut_table(takeoff));
-  takeoff.tables.push_back(raceway_piece_table(takeoff, room, scene, job));
-  takeoff.tables.push_back(raceway_cut_table(takeoff, job));
-  takeoff.tables.push_back(raceway_fitting_table(takeoff));
+  const std::vector<Termination> terminations = terminations_of(takeoff, ends, room, job);
+  plan_work(takeoff, terminations, shapes, plan, tracks, ends, room, job);
+  const std::vector<Purchase> purchases =
+      purchases_of(takeoff, terminations, shapes, ends, room, job);
+  takeoff.tables = {
+      shopping_table(purchases, job),
+      quote_table(purchases, takeoff, job),
+      length_table(takeoff),
+      cable_table(takeoff),
+      spool_table(takeoff),
+      spool_cut_table(takeoff),
+      hole_list(takeoff),
+      hole_table(takeoff, shapes, ends, room, job),
+      tile_table(takeoff, room),
+      raceway_list(takeoff),
+      raceway_piece_table(takeoff, room, scene, job),
+      raceway_cut_table(takeoff, job),
+      raceway_fitting_table(takeoff),
+      end_table(terminations, ends, room),
+      pin_table(terminations),
+      cord_table(takeoff, ends),
+      label_table(takeoff, ends, job),
+      ladder_table(takeoff),
+      ladder_place_table(takeoff),
+      pull_table(takeoff, ends, job),
+      box_table(takeoff, ends, job),
+      minutes_table(job),
+  };
   return takeoff;
 }
 

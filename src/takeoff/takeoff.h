@@ -18,16 +18,4 @@ namespace roomloom {
 Takeoff take_off(const CableShapes& shapes, const Plan& plan, const Tracks& tracks,
                  const Ends& ends, const Room& room, const Job& job, const Scene* scene = nullptr);
 
-/// Lists for people and spreadsheets: RFC 4180, UTF-8, CRLF, a header with units, metres or decimal
-/// feet to 0.01 mm. A text cell that a spreadsheet would run as a formula gets a leading
-/// apostrophe; numbers do not.
-///
-/// lengths.csv: one row a run; between the columns Drawn and Cut stand the addends, so that each
-/// row sums up.
-std::string lengths_csv(const Takeoff& takeoff, DisplayUnits units);
-/// holes.csv: one row a hole; diameters in millimetres or inches.
-std::string holes_csv(const Takeoff& takeoff, DisplayUnits units);
-/// raceway.csv: one row a size.
-std::string raceway_csv(const Takeoff& takeoff, DisplayUnits units);
-
 }  // namespace roomloom

@@ -1,8 +1,10 @@
+#include "takeoff/lists.h"
+
 #include <gtest/gtest.h>
 
 #include <charconv>
 
-#include "takeoff/takeoff.h"
+#include "report/report.h"
 
 namespace roomloom {
 namespace {
@@ -66,7 +68,7 @@ Takeoff one_run() {
 
 TEST(LengthsCsv, HasAColumnForEachAddendBetweenDrawnAndCutAndSumsUp) {
   for (const DisplayUnits units : {DisplayUnits::metric, DisplayUnits::feet_and_inches}) {
-    const auto rows = rows_of(lengths_csv(one_run(), units));
+    const auto rows = rows_of(table_csv(length_table(one_run()), {units, "EUR"}));
     ASSERT_EQ(rows.size(), 2U);
     ASSERT_EQ(rows[0].size(), rows[1].size());
     const std::string unit = units == DisplayUnits::metric ? " (m)" : " (ft)";
@@ -95,7 +97,7 @@ TEST(LengthsCsv, DisarmsFormulasButLeavesNumbersAlone) {
   row.cable = "@SUM(A1)";
   row.colour = "\tred";
   row.addends.back().metres = -0.25;  // measured shorter than drawn
-  const auto rows = rows_of(lengths_csv(takeoff, DisplayUnits::metric));
+  const auto rows = rows_of(table_csv(length_table(takeoff), {DisplayUnits::metric, "EUR"}));
   for (std::size_t i = 0; i < 5; ++i) EXPECT_EQ(rows[1][i].front(), '\'') << rows[1][i];
   EXPECT_NE(std::find(rows[1].begin(), rows[1].end(), "-0.25000"), rows[1].end());
 }
@@ -103,7 +105,7 @@ TEST(LengthsCsv, DisarmsFormulasButLeavesNumbersAlone) {
 TEST(LengthsCsv, QuotesWhatHoldsCommasQuotesAndLineEnds) {
   Takeoff takeoff = one_run();
   takeoff.runs[0].id = "a \"b\", c\r\nd";
-  const auto rows = rows_of(lengths_csv(takeoff, DisplayUnits::metric));
+  const auto rows = rows_of(table_csv(length_table(takeoff), {DisplayUnits::metric, "EUR"}));
   ASSERT_EQ(rows.size(), 2U);
   EXPECT_EQ(rows[1][0], "a \"b\", c\r\nd");
 }
@@ -112,7 +114,7 @@ TEST(LengthsCsv, SaysWhyARunHasNoWay) {
   Takeoff takeoff = one_run();
   takeoff.runs[0].routed = false;
   takeoff.runs[0].blocked_by = "Duct 1";
-  const auto rows = rows_of(lengths_csv(takeoff, DisplayUnits::metric));
+  const auto rows = rows_of(table_csv(length_table(takeoff), {DisplayUnits::metric, "EUR"}));
   EXPECT_NE(std::find(rows[1].begin(), rows[1].end(), "no way: Duct 1"), rows[1].end());
 }
 
@@ -130,7 +132,7 @@ TEST(HolesCsv, GivesPlaceInTheTileAndTellsWhatExists) {
   hole.existing = true;
   hole.tile = "";
   takeoff.holes.push_back(hole);
-  const auto rows = rows_of(holes_csv(takeoff, DisplayUnits::metric));
+  const auto rows = rows_of(table_csv(hole_list(takeoff), {DisplayUnits::metric, "EUR"}));
   ASSERT_EQ(rows.size(), 3U);
   EXPECT_EQ(rows[0].size(), rows[1].size());
   EXPECT_EQ(rows[0].size(), rows[2].size());
@@ -138,14 +140,14 @@ TEST(HolesCsv, GivesPlaceInTheTileAndTellsWhatExists) {
   EXPECT_EQ(rows[1][6], "32.0");
   EXPECT_EQ(rows[1][9], "to cut");
   EXPECT_EQ(rows[2][9], "exists");
-  const auto feet = rows_of(holes_csv(takeoff, DisplayUnits::feet_and_inches));
+  const auto feet = rows_of(table_csv(hole_list(takeoff), {DisplayUnits::feet_and_inches, "EUR"}));
   EXPECT_NEAR(number(feet[1][6]), 32 / 25.4, 1e-3);
 }
 
 TEST(RacewayCsv, HasOneRowASize) {
   Takeoff takeoff;
-  takeoff.raceways.push_back({"25 x 16", 0.025, 0.016, 7.5, 3, 3, 3});
-  const auto rows = rows_of(raceway_csv(takeoff, DisplayUnits::metric));
+  takeoff.raceways.push_back({"25 x 16", 0.025, 0.016, 7.5, 3, 3, 3, 3, true});
+  const auto rows = rows_of(table_csv(raceway_list(takeoff), {DisplayUnits::metric, "EUR"}));
   ASSERT_EQ(rows.size(), 2U);
   EXPECT_EQ(rows[0].size(), rows[1].size());
   EXPECT_EQ(rows[1][3], "7.50000");

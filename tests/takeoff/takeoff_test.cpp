@@ -4,7 +4,6 @@
 
 #include "shape/hand_room.h"
 #include "shape/shape.h"
-#include "takeoff/spools.h"
 
 namespace roomloom {
 namespace {
@@ -90,18 +89,6 @@ TEST(Takeoff, CountsRacewayByStocks) {
   EXPECT_EQ(takeoff.raceways[0].raceway, "40 x 25");
   EXPECT_NEAR(takeoff.raceways[0].length_m, 8.5, 1e-9);
   EXPECT_EQ(takeoff.raceways[0].stocks, 3);  // 3 + 3 + (1 + 1.5) from stocks of 3 m
-}
-
-TEST(FirstFitDecreasing, NeverCutsARun) {
-  EXPECT_EQ(first_fit_decreasing({60, 60, 30, 40}, 100), 2);
-  EXPECT_EQ(first_fit_decreasing({60, 60, 60}, 100), 3);
-  EXPECT_EQ(first_fit_decreasing({101}, 100), -1);
-  EXPECT_EQ(first_fit_decreasing({}, 100), 0);
-}
-
-TEST(FirstFitDecreasing, IsAnUpperBoundOnly) {
-  // 3 + 3 + 4 fills a stock of 10 three times over; first-fit decreasing needs four.
-  EXPECT_EQ(first_fit_decreasing({4, 4, 4, 3, 3, 3, 3, 3, 3}, 10), 4);
 }
 
 }  // namespace roomloom

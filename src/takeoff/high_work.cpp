@@ -1,0 +1,146 @@
+#include "takeoff/high_work.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "takeoff/cells.h"
+
+namespace roomloom {
+namespace {
+
+/// A point that is over a suspended ceiling: in a void over one, as far as its plan goes.
+bool over_ceiling(const Vec3& at, const Room& room) {
+  return std::any_of(room.voids.begin(), room.voids.end(), [&](const Void& space) {
+    if (space.kind != VoidKind::plenum || space.below < 0) return false;
+    const Vec3 local = space.frame.to_local(at);
+    return local.z > -0.001 && local.z < space.height_m + 0.001 &&
+           contains(space.plan, Vec2{local.x, local.y});
+  });
+}
+
+/// How far along the run's tracks a point lies: at the place of its way that is nearest.
+double along_way(const PlannedRun& run, const Tracks& tracks, const Vec3& at) {
+  double best = 1e30, best_along = 0, done = 0;
+  for (const Step& step : run.steps) {
+    const TrackEdge& edge = element(tracks.edges, step.edge);
+    const Vec3 a = element(tracks.nodes, step.forward ? edge.a : edge.b).position;
+    const Vec3 b = element(tracks.nodes, step.forward ? edge.b : edge.a).position;
+    const double length = distance(a, b);
+    const double t =
+        length > 0 ? std::clamp(dot(at - a, b - a) / (length * length), 0.0, 1.0) : 0.0;
+    const double away = distance(at, a + t * (b - a));
+    if (away < best - 1e-9) {
+      best = away;
+      best_along = done + t * length;
+    }
+    done += length;
+  }
+  return best_along;
+}
+
+}  // namespace
+
+std::vector<HighThing> high_things(const Takeoff& takeoff, const CableShapes& shapes,
+                                   const Ends& ends, const Room& room, const Job& job) {
+  const double reach = room.floor_z_m + job.work.reach_up_m;
+  std::vector<HighThing> things;
+  const auto add = [&](HighThing::Kind kind, std::size_t index, const Vec3& at, bool over,
+                       std::vector<int> runs) {
+    std::erase_if(runs, [&](int run) {
+      const RunRow& row = element(takeoff.runs, run);
+      return row.installed || !row.routed;
+    });
+    if (runs.empty() || (!over && at.z <= reach)) return;
+    things.push_back({kind, static_cast<int>(index), {at, over}, std::move(runs)});
+  };
+  for (std::size_t i = 0; i < shapes.holes.size(); ++i) {
+    const Crossing& crossing = element(room.crossings, shapes.holes[i].crossing);
+    const bool tile = crossing.kind == CrossingKind::tile_cut;
+    add(HighThing::Kind::hole, i, shapes.holes[i].centre, tile, shapes.holes[i].runs);
+  }
+  for (std::size_t i = 0; i < shapes.supports.size(); ++i)
+    add(HighThing::Kind::support, i, shapes.supports[i].at,
+        over_ceiling(shapes.supports[i].at, room), shapes.supports[i].runs);
+  for (std::size_t i = 0; i < takeoff.raceway_pieces.size(); ++i) {
+    const RacewayPiece& piece = takeoff.raceway_pieces[i];
+    add(HighThing::Kind::piece, i, 0.5 * (piece.from + piece.to), false, piece.runs);
+  }
+  for (std::size_t i = 0; i < ends.runs.size(); ++i)
+    for (const int end : {ends.runs[i].from, ends.runs[i].to}) {
+      const Vec3& at = element(ends.ends, end).place.position;
+      add(HighThing::Kind::end, static_cast<std::size_t>(end), at, over_ceiling(at, room),
+          {static_cast<int>(i)});
+    }
+  return things;
+}
+
+std::vector<std::vector<int>> things_along(const std::vector<HighThing>& things, const Plan& plan,
+                                           const Tracks& tracks) {
+  std::vector<std::vector<std::pair<double, int>>> along(plan.runs.size());
+  for (std::size_t t = 0; t < things.size(); ++t) {
+    if (things[t].kind != HighThing::Kind::hole && things[t].kind != HighThing::Kind::support)
+      continue;
+    for (const int run : things[t].runs)
+      along[static_cast<std::size_t>(run)].emplace_back(
+          along_way(element(plan.runs, run), tracks, things[t].point.at), static_cast<int>(t));
+  }
+  std::vector<std::vector<int>> ways(plan.runs.size());
+  for (std::size_t r = 0; r < along.size(); ++r) {
+    std::stable_sort(along[r].begin(), along[r].end());
+    for (const auto& [metres, thing] : along[r]) ways[r].push_back(thing);
+  }
+  return ways;
+}
+
+std::vector<Visit> round_of(const std::vector<int>& spots, const std::vector<int>& order,
+                            const std::vector<std::vector<int>>& way,
+                            const std::vector<Spot>& all_spots) {
+  std::vector<std::size_t> next(way.size(), 0);
+  std::vector<bool> seen(spots.size(), false);
+  std::vector<Visit> visits;
+  const auto waiting = [&](int spot, bool now) {
+    int count = 0;
+    for (const int run : order) {
+      const auto& places = element(way, run);
+      for (std::size_t k = next[static_cast<std::size_t>(run)]; k < places.size(); ++k) {
+        if (places[k] != spot) continue;
+        const bool ready = k == next[static_cast<std::size_t>(run)];
+        if (ready == now) ++count;
+        break;
+      }
+    }
+    return count;
+  };
+  Vec3 here = spots.empty() ? Vec3{} : element(all_spots, spots.front()).floor;
+  while (true) {
+    std::size_t best = spots.size();
+    int best_late = 0;
+    double best_way = 0;
+    for (std::size_t s = 0; s < spots.size(); ++s) {
+      const int late = waiting(spots[s], false), ready = waiting(spots[s], true);
+      if (seen[s] && ready == 0) continue;
+      if (ready == 0 && late > 0) continue;  // nothing can be handed on there yet
+      const double metres = distance(here, element(all_spots, spots[s]).floor);
+      if (best < spots.size() &&
+          (late > best_late || (late == best_late && metres >= best_way - 1e-9)))
+        continue;
+      best = s;
+      best_late = late;
+      best_way = metres;
+    }
+    if (best == spots.size()) return visits;
+    Visit visit{spots[best], {}};
+    for (const int run : order) {
+      const auto& places = element(way, run);
+      std::size_t& at = next[static_cast<std::size_t>(run)];
+      if (at >= places.size() || places[at] != spots[best]) continue;
+      ++at;
+      visit.runs.push_back(run);
+    }
+    seen[best] = true;
+    here = element(all_spots, spots[best]).floor;
+    visits.push_back(std::move(visit));
+  }
+}
+
+}  // namespace roomloom

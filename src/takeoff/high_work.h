@@ -1,0 +1,41 @@
+#pragma once
+
+#include <vector>
+
+#include "takeoff/standing.h"
+#include "types/takeoff.h"
+#include "types/tracks.h"
+
+namespace roomloom {
+
+/// What must be done from a ladder, and which runs it is for.
+struct HighThing {
+  enum class Kind { hole, support, end, piece };
+  Kind kind = Kind::hole;
+  int index = -1;  ///< into Takeoff::holes, CableShapes::supports, Ends::ends, raceway_pieces
+  HighPoint point;
+  std::vector<int> runs;  ///< into Ends::runs
+};
+
+/// Every hole above one's reach, every support in a void, and ends and raceway above one's reach.
+std::vector<HighThing> high_things(const Takeoff& takeoff, const CableShapes& shapes,
+                                   const Ends& ends, const Room& room, const Job& job);
+
+/// For each of Ends::runs the high things on its way (holes and supports), outwards from its first
+/// end.
+std::vector<std::vector<int>> things_along(const std::vector<HighThing>& things, const Plan& plan,
+                                           const Tracks& tracks);
+
+/// A round: the places in the order of visits, and which cables are handed on at each visit.
+struct Visit {
+  int spot = -1;
+  std::vector<int> runs;  ///< in pull order
+};
+
+/// Visits such that each run passes its places in its own order. `way` holds for each run the spots
+/// that it passes, without immediate repeats; `order` is the pull order of the runs concerned.
+std::vector<Visit> round_of(const std::vector<int>& spots, const std::vector<int>& order,
+                            const std::vector<std::vector<int>>& way,
+                            const std::vector<Spot>& all_spots);
+
+}  // namespace roomloom

@@ -1,0 +1,191 @@
+#include "takeoff/holes.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "geometry/bundle.h"
+#include "takeoff/cells.h"
+#include "takeoff/where.h"
+
+namespace roomloom {
+namespace {
+
+constexpr double kHoleClearance_m = 0.003;  // between bundle and hole, as the shapes have it
+constexpr int kMostFurther = 99;
+
+struct Passing {
+  std::vector<double> diameters_m;
+  const CableType* thickest = nullptr;
+  const CableType* widest_head = nullptr;
+};
+
+double head_m(const CableType& cable) {
+  return std::hypot(cable.head_width_m, cable.head_height_m);
+}
+
+Passing passing(const HoleShape& hole, const Ends& ends, const Job& job) {
+  Passing all;
+  for (const int run : hole.runs) {
+    const CableType& cable = element(job.catalogue.cables, element(ends.runs, run).cable);
+    all.diameters_m.push_back(cable.diameter_m);
+    if (all.thickest == nullptr || cable.diameter_m > all.thickest->diameter_m)
+      all.thickest = &cable;
+    if (head_m(cable) > 0 &&
+        (all.widest_head == nullptr || head_m(cable) > head_m(*all.widest_head)))
+      all.widest_head = &cable;
+  }
+  return all;
+}
+
+std::string later_words(const Passing& all, double hole_m) {
+  if (all.thickest == nullptr) return "";
+  const int more = further_cables(all.diameters_m, all.thickest->diameter_m, hole_m);
+  if (more == 0) return "none";
+  return std::to_string(more) + " more of " + all.thickest->id;
+}
+
+/// What the hole's size comes from.
+std::string size_words(const HoleRow& row, const Passing& all) {
+  if (row.existing) return "exists";
+  if (all.widest_head != nullptr && head_m(*all.widest_head) > row.bundle_m + kHoleClearance_m)
+    return "head of " + all.widest_head->id;
+  return "bundle";
+}
+
+std::string seal_words(const Crossing& crossing) {
+  switch (crossing.kind) {
+    case CrossingKind::tile_cut:
+      return "In a fire-rated ceiling: a tested seal.";
+    case CrossingKind::wall_plate:
+    case CrossingKind::plate_hole:
+      return "Seal round the cables; where the wall is fire-rated, a tested seal, not just caulk.";
+    case CrossingKind::existing_hole:
+    case CrossingKind::grommet:
+    case CrossingKind::conduit_mouth:
+      break;
+  }
+  return "";
+}
+
+/// Two walls to measure from, square to each other: in the plane of the crossing.
+struct FromWalls {
+  std::optional<WallDistance> first, second;
+};
+
+FromWalls from_walls(const Room& room, const Crossing& crossing, const Vec3& centre) {
+  const Vec3 inside = centre - 0.02 * crossing.frame.n;  // on the side one measures from
+  if (std::fabs(crossing.frame.n.z) < 0.5)
+    return {nearest_wall(room, inside, crossing.frame.u), std::nullopt};
+  return {nearest_wall(room, inside, crossing.frame.u),
+          nearest_wall(room, inside, crossing.frame.v)};
+}
+
+Cell wall_name(const Room& room, const std::optional<WallDistance>& wall) {
+  return wall ? Cell{element(room.sheets, wall->sheet).name} : Cell{std::string()};
+}
+Cell wall_distance(const std::optional<WallDistance>& wall) {
+  return wall ? Cell{wall->metres} : Cell{};
+}
+
+std::vector<Column> hole_columns() {
+  return {{"hole", "Hole"},
+          {"kind", "Kind"},
+          {"in", "In"},
+          {"state", "State"},
+          {"row", "Tile row"},
+          {"column", "Tile column", ColumnKind::count},
+          {"corner", "Counted from the corner of"},
+          {"from_left_m", "From the tile's left side", ColumnKind::length},
+          {"from_near_m", "From the tile's near side", ColumnKind::length},
+          {"wall_1", "First wall"},
+          {"from_wall_1_m", "From the first wall", ColumnKind::length},
+          {"wall_2", "Second wall"},
+          {"from_wall_2_m", "From the second wall", ColumnKind::length},
+          {"height_m", "Height above the floor", ColumnKind::length},
+          {"diameter_m", "Diameter", ColumnKind::size},
+          {"bundle_m", "Bundle", ColumnKind::size},
+          {"set_by", "Diameter set by"},
+          {"grommet", "Grommet"},
+          {"runs", "Who passes"},
+          {"later", "What may be added later"},
+          {"seal", "Seal"},
+          {"done", "Done", ColumnKind::tick}};
+}
+
+}  // namespace
+
+int further_cables(const std::vector<double>& diameters_m, double further_m, double hole_m) {
+  std::vector<double> all = diameters_m;
+  for (int more = 0; more < kMostFurther; ++more) {
+    all.push_back(further_m);
+    if (further_m <= 0 || bundle_diameter(all) + kHoleClearance_m > hole_m + 1e-9) return more;
+  }
+  return kMostFurther;
+}
+
+const GrommetType* grommet_for(const HoleRow& hole, const Crossing& crossing, const Job& job) {
+  if (hole.existing) return nullptr;
+  const bool in_wall =
+      crossing.kind == CrossingKind::wall_plate || crossing.kind == CrossingKind::plate_hole;
+  const GrommetType* best = nullptr;
+  for (const GrommetType& type : job.catalogue.grommets) {
+    if (type.kind != (in_wall ? "plate" : "grommet") || type.passes_m < hole.bundle_m) continue;
+    if (!in_wall && type.hole_m < hole.diameter_m - 1e-6) continue;
+    if (best == nullptr || type.hole_m < best->hole_m) best = &type;
+  }
+  return best;
+}
+
+Table hole_table(const Takeoff& takeoff, const CableShapes& shapes, const Ends& ends,
+                 const Room& room, const Job& job) {
+  Table table{
+      "hole_schedule",
+      "Hole schedule",
+      "Mark from the tile's sides and check against the walls before you cut. Tile rows are "
+      "letters, columns numbers. What may be added later: cables of the thickest kind that "
+      "still pass beside the others.",
+      hole_columns(),
+      {}};
+  for (std::size_t i = 0; i < takeoff.holes.size(); ++i) {
+    const HoleRow& row = takeoff.holes[i];
+    const HoleShape& shape = shapes.holes[i];
+    const Crossing& crossing = element(room.crossings, shape.crossing);
+    const TileOf in = tile_of(crossing, room);
+    const Passing all = passing(shape, ends, job);
+    const FromWalls walls = from_walls(room, crossing, row.centre);
+    const GrommetType* grommet = grommet_for(row, crossing, job);
+    std::string lining = grommet == nullptr ? "" : grommet->id;
+    if (grommet != nullptr && grommet->hole_m > row.diameter_m + 1e-6)
+      lining += ", cut " + size_text(grommet->hole_m, job.units) + " for it";
+    std::string letters;
+    if (in.tile != nullptr)
+      letters = in.tile->name.substr(0, in.tile->name.find_first_of("0123456789"));
+    table.rows.push_back({row.name,
+                          row.kind,
+                          row.crossing,
+                          std::string(row.existing              ? "exists"
+                                      : row.larger_than_allowed ? "larger than allowed here"
+                                                                : "to cut"),
+                          letters,
+                          in.tile == nullptr ? Cell{} : number_cell(in.tile->id.column + 1),
+                          in.grid == nullptr ? std::string() : grid_corner(room, *in.grid),
+                          in.tile == nullptr ? Cell{} : Cell{row.from_edge_u_m},
+                          in.tile == nullptr ? Cell{} : Cell{row.from_edge_v_m},
+                          wall_name(room, walls.first),
+                          wall_distance(walls.first),
+                          wall_name(room, walls.second),
+                          wall_distance(walls.second),
+                          row.centre.z - room.floor_z_m,
+                          row.diameter_m,
+                          row.bundle_m,
+                          size_words(row, all),
+                          lining,
+                          listed(row.runs, ", "),
+                          later_words(all, row.diameter_m),
+                          seal_words(crossing),
+                          tick_cell()});
+  }
+  return table;
+}
+
+}  // namespace roomloom

@@ -1,0 +1,37 @@
+#pragma once
+
+#include <vector>
+
+#include "takeoff/terminations.h"
+#include "types/takeoff.h"
+#include "types/tracks.h"
+
+namespace roomloom {
+
+/// The order in which cables are pulled: moulded heads first, the largest before the others, since
+/// a hole is widest when it is empty; then by length times thickness, so that the longest and
+/// stiffest go first. Indices into Ends::runs.
+std::vector<int> pull_order(const Takeoff& takeoff, const Ends& ends, const Job& job);
+
+/// Orders all work: days that each leave the room usable (what is opened is closed again, what was
+/// pulled that day is fitted and tested), in each the raceway first, then the ladder from place to
+/// place, ends and tests, and the ceiling last.
+///
+/// Each day takes the fewest places to stand. Places are visited so that every cable is handed on
+/// outwards; a place is visited again only where cables run both ways between two places.
+///
+/// Fills `takeoff.ladder_places`, `steps`, `ladder_moves` and `fewest_places`; spools, holes and
+/// raceway pieces must be there already.
+void plan_work(Takeoff& takeoff, const std::vector<Termination>& terminations,
+               const CableShapes& shapes, const Plan& plan, const Tracks& tracks, const Ends& ends,
+               const Room& room, const Job& job);
+
+Table ladder_table(const Takeoff& takeoff);
+Table ladder_place_table(const Takeoff& takeoff);
+/// Which tiles are cut, and which are only lifted.
+Table tile_table(const Takeoff& takeoff, const Room& room);
+Table pull_table(const Takeoff& takeoff, const Ends& ends, const Job& job);
+/// For those who pull from open boxes and cut after: how many boxes of a cable are open at once.
+Table box_table(const Takeoff& takeoff, const Ends& ends, const Job& job);
+
+}  // namespace roomloom

@@ -1,0 +1,181 @@
+#include <algorithm>
+#include <map>
+#include <set>
+
+#include "takeoff/cells.h"
+#include "takeoff/ladder.h"
+
+namespace roomloom {
+
+Table ladder_table(const Takeoff& takeoff) {
+  double minutes = 0, least = 0, most = 0;
+  int days = 0;
+  for (const WorkStep& step : takeoff.steps) {
+    minutes += step.minutes;
+    least += step.least;
+    most += step.most;
+    days = std::max(days, step.day);
+  }
+  const std::string note =
+      std::to_string(days) + (days == 1 ? " day, " : " days, ") + format_number(minutes / 60, 1) +
+      " hours in all (" + format_number(least / 60, 1) + " to " + format_number(most / 60, 1) +
+      "; the minutes are invented unless the job gives its own), the ladder moved " +
+      std::to_string(takeoff.ladder_moves) + " times; " +
+      (takeoff.fewest_places ? "proven: no day could do with fewer places to stand. "
+                             : "the places to stand are few, not proven fewest. ") +
+      "Each day closes what it opened. Three points of contact, not the top step; test old tiles "
+      "and "
+      "coatings before you cut; look for pipes and wires before you drill.";
+  Table table{"ladder",
+              "Ladder sheet",
+              note,
+              {{"step", "Step", ColumnKind::count},
+               {"day", "Day", ColumnKind::count},
+               {"place", "Where"},
+               {"what", "What to do"},
+               {"runs", "Cables, in order"},
+               {"things", "Holes, tiles, pieces"},
+               {"minutes", "Minutes", ColumnKind::minutes},
+               {"least", "At best", ColumnKind::minutes},
+               {"most", "At worst", ColumnKind::minutes},
+               {"done", "Done", ColumnKind::tick}},
+              {}};
+  for (std::size_t i = 0; i < takeoff.steps.size(); ++i) {
+    const WorkStep& step = takeoff.steps[i];
+    table.rows.push_back({number_cell(i + 1), number_cell(step.day), step.place, step.text,
+                          listed(step.runs, ", "), listed(step.things, ", "), step.minutes,
+                          step.least, step.most, tick_cell()});
+  }
+  return table;
+}
+
+Table ladder_place_table(const Takeoff& takeoff) {
+  Table table{"ladder_places",
+              "Where to stand",
+              "Spots of free floor from which everything high is within reach.",
+              {{"place", "Place"},
+               {"where", "Where"},
+               {"tile", "Tile above"},
+               {"free", "Free floor"},
+               {"x_m", "X", ColumnKind::length},
+               {"y_m", "Y", ColumnKind::length}},
+              {}};
+  for (const LadderPlace& place : takeoff.ladder_places)
+    table.rows.push_back({place.name, place.where, place.tile,
+                          std::string(place.free ? "yes" : "no: move what stands there"),
+                          place.floor.x, place.floor.y});
+  return table;
+}
+
+Table tile_table(const Takeoff& takeoff, const Room& room) {
+  Table table{"tiles",
+              "Tiles",
+              "Tiles that are cut, then those that are only lifted.",
+              {{"tile", "Tile"},
+               {"what", "What"},
+               {"holes", "Holes"},
+               {"places", "Lifted from"},
+               {"done", "Done", ColumnKind::tick}},
+              {}};
+  std::map<std::string, std::vector<std::string>> holes;
+  for (const HoleRow& hole : takeoff.holes)
+    if (!hole.tile.empty() && !hole.existing) holes[hole.tile].push_back(hole.name);
+  std::map<std::string, std::set<std::string>> places;
+  for (const WorkStep& step : takeoff.steps)
+    if (step.task == "lift a tile")
+      for (const std::string& tile : step.things) places[tile].insert(step.place);
+  for (const bool cut : {true, false}) {
+    for (const TileGrid& grid : room.grids) {
+      for (const Tile& tile : grid.tiles) {
+        const bool has_hole = holes.find(tile.name) != holes.end();
+        if (has_hole != cut || (!cut && places.find(tile.name) == places.end())) continue;
+        const std::set<std::string>& at = places[tile.name];
+        table.rows.push_back({tile.name, std::string(cut ? "cut" : "lift only"),
+                              cut ? listed(holes[tile.name], ", ") : "",
+                              listed(std::vector<std::string>(at.begin(), at.end()), ", "),
+                              tick_cell()});
+      }
+    }
+  }
+  return table;
+}
+
+Table pull_table(const Takeoff& takeoff, const Ends& ends, const Job& job) {
+  Table table{"pull_order",
+              "Pull order",
+              "Moulded heads first, since a hole is widest when it is empty; then by length times "
+              "thickness. Other connectors are fitted after the pull.",
+              {{"order", "Order", ColumnKind::count},
+               {"run", "Run"},
+               {"from", "From"},
+               {"to", "To"},
+               {"cable", "Cable"},
+               {"cut_m", "Length", ColumnKind::length},
+               {"through", "Through holes"},
+               {"head", "Head goes through"},
+               {"done", "Done", ColumnKind::tick}},
+              {}};
+  int number = 0;
+  for (const int run : pull_order(takeoff, ends, job)) {
+    const RunRow& row = element(takeoff.runs, run);
+    std::vector<std::string> through;
+    for (const HoleRow& hole : takeoff.holes)
+      if (std::find(hole.runs.begin(), hole.runs.end(), row.id) != hole.runs.end())
+        through.push_back(hole.name);
+    const CableType& cable = element(job.catalogue.cables, element(ends.runs, run).cable);
+    table.rows.push_back({number_cell(++number), row.id, row.from, row.to, row.cable, row.cut_m,
+                          listed(through, ", "),
+                          std::string(cable.head_width_m > 0 && !through.empty() ? "yes" : ""),
+                          tick_cell()});
+  }
+  return table;
+}
+
+Table box_table(const Takeoff& takeoff, const Ends& ends, const Job& job) {
+  Table table{"boxes_open",
+              "Pulling from the box",
+              "For those who pull first and cut after: boxes of one cable that are open at once to "
+              "pull each bundle in one go. Read the jacket's length mark at both ends: their "
+              "difference is the measured length, to be recorded as built.",
+              {{"cable", "Cable"},
+               {"bundle", "Pulled together"},
+               {"boxes", "Boxes open at once", ColumnKind::count},
+               {"longest_m", "Pull off, the longest", ColumnKind::length},
+               {"all_m", "Pull off, all", ColumnKind::length},
+               {"mark_start", "Mark at the start", ColumnKind::tick},
+               {"mark_end", "Mark at the end", ColumnKind::tick}},
+              {}};
+  // Runs with the same cable and the same holes are pulled together.
+  std::vector<std::pair<std::string, std::vector<int>>> bundles;
+  for (const int run : pull_order(takeoff, ends, job)) {
+    const RunRow& row = element(takeoff.runs, run);
+    const CableType& cable = element(job.catalogue.cables, element(ends.runs, run).cable);
+    if (cable.head_width_m > 0) continue;  // ready-made: no box
+    std::string key = row.cable;
+    for (const HoleRow& hole : takeoff.holes)
+      if (std::find(hole.runs.begin(), hole.runs.end(), row.id) != hole.runs.end())
+        key += "|" + hole.name;
+    if (key == row.cable) key += "|" + row.id;
+    const auto same = std::find_if(bundles.begin(), bundles.end(),
+                                   [&](const auto& bundle) { return bundle.first == key; });
+    if (same == bundles.end())
+      bundles.push_back({key, {run}});
+    else
+      same->second.push_back(run);
+  }
+  for (const auto& [key, runs] : bundles) {
+    double longest = 0, all = 0;
+    std::vector<std::string> ids;
+    for (const int run : runs) {
+      const RunRow& row = element(takeoff.runs, run);
+      longest = std::max(longest, row.cut_m);
+      all += row.cut_m;
+      ids.push_back(row.id);
+    }
+    table.rows.push_back({element(takeoff.runs, runs.front()).cable, listed(ids, ", "),
+                          number_cell(runs.size()), longest, all, tick_cell(), tick_cell()});
+  }
+  return table;
+}
+
+}  // namespace roomloom
