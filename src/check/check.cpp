@@ -17,8 +17,9 @@ Result<ResultInputs> result_inputs(const std::filesystem::path& folder) {
 
 Result<Findings> check_result(const std::filesystem::path& folder, const Scene& original,
                               const Job& job) {
-  const auto written = check::read_written(folder, original);
+  auto written = check::read_written(folder, original);
   if (!written) return written.error();
+  written->units = job.units;
   Findings findings;
   if (written->plan.model_sha256 != original.source.sha256) {
     findings.items.push_back({"model-changed", Level::must,
@@ -30,7 +31,7 @@ Result<Findings> check_result(const std::filesystem::path& folder, const Scene& 
   check::check_things(*written, runs, findings);
   check::check_lists(*written, job, findings);
   check::check_ways(*written, findings);
-  check::check_zones(*written, original, findings);
+  check::check_zones(*written, original, job, findings);
   check::check_lengths(*written, runs, findings);
   check::check_ends(*written, runs, original, job, findings);
   check::check_surfaces(*written, runs, original, job, findings);

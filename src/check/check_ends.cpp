@@ -1,7 +1,6 @@
 #include <algorithm>
 
-#include "check/drawn_runs.h"
-#include "geometry/triangles.h"
+#include "check/original.h"
 
 namespace roomloom::check {
 namespace {
@@ -16,8 +15,8 @@ void expect_at(const DrawnRun& run, const Vec3& drawn, const std::string& end, c
   if (off <= kEndTolerance) return;
   findings.items.push_back(
       {"end-misplaced", Level::must,
-       "Run " + run.id + " ends " + millimetres(off) + " from where end " + end + " is.", run.id,
-       drawn, "Route again.", "geometry"});
+       "Run " + run.id + " ends " + length_text(off, run.units) + " from where end " + end + " is.",
+       run.id, drawn, "Route again.", "geometry"});
 }
 
 // The job's own word, where it gives one: a plain point.
@@ -27,12 +26,6 @@ const Vec3* point_in_job(const Job& job, const std::string& end) {
     if (const auto* at = std::get_if<AtPoint>(&spec.place)) return &at->point;
   }
   return nullptr;
-}
-
-Box3 box_of(const Scene& scene, const Part& part) {
-  Box3 box;
-  for (std::uint32_t i = 0; i < part.point_count; ++i) box.add(scene.points[part.first_point + i]);
-  return box;
 }
 
 // Whether something that the end says it is mounted to holds it, though no surface is near: a
@@ -55,7 +48,8 @@ bool stands_or_is_inside(const Job& job, const Scene& scene, const TriangleTree&
 
 void check_ends(const Written& written, const std::vector<DrawnRun>& runs, const Scene& original,
                 const Job& job, Findings& findings) {
-  const TriangleTree tree(original.points, original.triangles);
+  const Faces faces = faces_of(original, believed_roles(written.plan, original, job), false);
+  const TriangleTree tree(original.points, faces.triangles);
   const std::size_t before = findings.items.size();
   for (const DrawnRun& run : runs) {
     const std::pair<std::string, Vec3> ends[] = {{run.listed->from, run.line.front()},

@@ -30,7 +30,8 @@ MeasuredRing measure(const WrittenThing& thing, const Vec3& expected_normal) {
   return ring;
 }
 
-void check_ring(const ListedHole& hole, const WrittenModel& model, Findings& findings) {
+void check_ring(const ListedHole& hole, const WrittenModel& model, DisplayUnits units,
+                Findings& findings) {
   const WrittenThing* thing = find_thing(model, "Hole " + hole.name);
   const auto tell = [&](const std::string& text) {
     findings.items.push_back({"hole-ring", Level::must, text + " in " + model.file + ".", hole.name,
@@ -41,12 +42,13 @@ void check_ring(const ListedHole& hole, const WrittenModel& model, Findings& fin
   const Vec3 off = ring.centre - hole.centre;
   const double across = norm(off - dot(off, hole.normal) * hole.normal);
   if (across > 0.002) {
-    tell("The ring of hole " + hole.name + " lies " + millimetres(across) + " off its place");
+    tell("The ring of hole " + hole.name + " lies " + length_text(across, units) +
+         " off its place");
   }
   // A ring of straight pieces touches its circle at the corners or at the middles.
   if (std::abs(ring.inner_m - hole.diameter_m) > 0.001 + 0.04 * hole.diameter_m) {
-    tell("The ring of hole " + hole.name + " is " + millimetres(ring.inner_m) +
-         " wide inside; the hole measures " + millimetres(hole.diameter_m));
+    tell("The ring of hole " + hole.name + " is " + length_text(ring.inner_m, units) +
+         " wide inside; the hole measures " + length_text(hole.diameter_m, units));
   }
 }
 
@@ -70,9 +72,9 @@ double passes_at(const DrawnRun& run, const ListedHole& hole) {
 void check_holes(const Written& written, const std::vector<DrawnRun>& runs, Findings& findings) {
   const std::size_t before = findings.items.size();
   for (const ListedHole& hole : written.plan.holes) {
-    check_ring(hole, written.glb, findings);
-    check_ring(hole, written.runs_glb, findings);
-    check_ring(hole, written.obj, findings);
+    check_ring(hole, written.glb, written.units, findings);
+    check_ring(hole, written.runs_glb, written.units, findings);
+    check_ring(hole, written.obj, written.units, findings);
     for (const std::string& id : hole.runs) {
       const auto run =
           std::find_if(runs.begin(), runs.end(), [&](const DrawnRun& r) { return r.id == id; });

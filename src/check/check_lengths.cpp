@@ -12,8 +12,8 @@ constexpr double kPlaceTolerance = 0.0005;
 
 void differs(const DrawnRun& run, const std::string& what, double a, double b, Findings& findings) {
   findings.items.push_back({"length-differs", Level::must,
-                            "Run " + run.id + " is " + millimetres(a) + " long in " + what +
-                                ", but " + millimetres(b) + " in routed.step.",
+                            "Run " + run.id + " is " + length_text(a, run.units) + " long in " +
+                                what + ", but " + length_text(b, run.units) + " in routed.step.",
                             run.id, run.line.front(), "Route again, or restore the file.",
                             "geometry"});
 }
@@ -57,8 +57,8 @@ void check_model(const Written& written, const WrittenModel& model, bool exact, 
                               deviation(step->lines.front(), thing->lines.front()));
   if (off > kPlaceTolerance) {
     findings.items.push_back({"place-differs", Level::must,
-                              "Run " + run.id + " lies " + millimetres(off) + " elsewhere in " +
-                                  model.file + " than in routed.step.",
+                              "Run " + run.id + " lies " + length_text(off, run.units) +
+                                  " elsewhere in " + model.file + " than in routed.step.",
                               run.id, run.line.front(), "Route again, or restore the file.",
                               "geometry"});
   }

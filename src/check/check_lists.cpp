@@ -25,6 +25,7 @@ struct Row {
   const std::vector<std::string>& cells;
   std::string list, subject;
   Findings& findings;
+  DisplayUnits units;
 
   const std::string* cell(const std::string& heading) const {
     const std::size_t at = table.column(heading);
@@ -55,7 +56,7 @@ struct Row {
     if (found == nullptr) return;
     const auto value = table.length_m(cells, table.column(heading));
     if (!value || std::abs(*value - wanted_m) > tolerance_m) {
-      wrong(heading, *found, millimetres(wanted_m));
+      wrong(heading, *found, length_text(wanted_m, units));
     }
   }
 
@@ -92,8 +93,8 @@ void check_sum(const Row& row, const ListedRun& run, Findings& findings) {
   if (std::abs(sum - cut) <= kLengthTolerance + 0.00005 * static_cast<double>(to - from)) return;
   findings.items.push_back(
       {"cut-sum", Level::must,
-       "The cut length of run " + run.id + " in lengths.csv is " + millimetres(cut) +
-           "; drawn and addends make " + millimetres(sum) + ".",
+       "The cut length of run " + run.id + " in lengths.csv is " + length_text(cut, row.units) +
+           "; drawn and addends make " + length_text(sum, row.units) + ".",
        run.id, std::nullopt, "Route again, or restore the file.", "arithmetic"});
 }
 
@@ -150,12 +151,12 @@ void check_run_list(const Written& written, const Job& job, Findings& findings) 
     }
     const auto asked = std::find_if(job.runs.begin(), job.runs.end(),
                                     [&](const RunSpec& spec) { return spec.id == run.id; });
-    check_run_row(written, {table, *cells, "lengths.csv", run.id, findings}, run,
+    check_run_row(written, {table, *cells, "lengths.csv", run.id, findings, written.units}, run,
                   asked == job.runs.end() ? nullptr : &*asked, findings);
   }
 }
 
-void check_plan_sum(const ListedRun& run, Findings& findings) {
+void check_plan_sum(const ListedRun& run, DisplayUnits units, Findings& findings) {
   double sum = run.drawn_m;
   for (const auto& [name, metres] : run.addends_m) sum += metres;
   if (!run.routed || (std::abs(sum - run.cut_m) <= kLengthTolerance && run.cut_m >= run.drawn_m)) {
@@ -163,8 +164,8 @@ void check_plan_sum(const ListedRun& run, Findings& findings) {
   }
   findings.items.push_back(
       {"cut-sum", Level::must,
-       "The cut length of run " + run.id + " in plan.json is " + millimetres(run.cut_m) +
-           "; drawn and addends make " + millimetres(sum) + ".",
+       "The cut length of run " + run.id + " in plan.json is " + length_text(run.cut_m, units) +
+           "; drawn and addends make " + length_text(sum, units) + ".",
        run.id, std::nullopt, "Route again, or restore the file.", "arithmetic"});
 }
 
@@ -183,7 +184,7 @@ void check_hole_list(const Written& written, Findings& findings) {
                    findings);
       continue;
     }
-    const Row row{table, *cells, "holes.csv", hole.name, findings};
+    const Row row{table, *cells, "holes.csv", hole.name, findings, written.units};
     row.text("In", hole.crossing);
     row.text("Kind", hole.kind);
     const bool tile = hole.crossing.rfind("tile ", 0) == 0;
@@ -219,7 +220,7 @@ void check_raceway_list(const Written& written, const Job& job, Findings& findin
       list_differs(size, "raceway.csv has no row, or more than one, for " + size + ".", findings);
       continue;
     }
-    const Row row{table, *cells, "raceway.csv", size, findings};
+    const Row row{table, *cells, "raceway.csv", size, findings, written.units};
     row.length("Length", total.first, kLengthTolerance);
     row.count("Straight pieces", total.second);
     for (const RacewayType& type : job.catalogue.raceways) {
@@ -265,7 +266,7 @@ void check_totals(const Written& written, const Job& job, Findings& findings) {
 void check_lists(const Written& written, const Job& job, Findings& findings) {
   const std::size_t before = findings.items.size();
   check_run_list(written, job, findings);
-  for (const ListedRun& run : written.plan.runs) check_plan_sum(run, findings);
+  for (const ListedRun& run : written.plan.runs) check_plan_sum(run, written.units, findings);
   check_hole_list(written, findings);
   check_raceway_list(written, job, findings);
   check_totals(written, job, findings);

@@ -103,8 +103,8 @@ void check_meetings(const Written& written, const std::vector<DrawnRun>& runs, F
       told.insert({s.run, t.run});
       findings.items.push_back(
           {"runs-meet", Level::should,
-           "Runs " + a.id + " and " + b.id + " are drawn " + millimetres(apart) +
-               " apart; their cables need " + millimetres(needed) + ".",
+           "Runs " + a.id + " and " + b.id + " are drawn " + length_text(apart, written.units) +
+               " apart; their cables need " + length_text(needed, written.units) + ".",
            a.id, where, "Give one of them another way, or a larger raceway.", "geometry"});
     }
   }

@@ -20,9 +20,9 @@ void find_tight_arcs(const DrawnRun& run, const WrittenThing& curve, Findings& f
   if (tight == 0) return;
   findings.items.push_back(
       {"bend-radius", Level::should,
-       "Run " + run.id + " bends to " + millimetres(least) + " in " + std::to_string(tight) +
-           (tight == 1 ? " place" : " places") + "; its cable wants " +
-           millimetres(run.cable->bend_radius_m) + ".",
+       "Run " + run.id + " bends to " + length_text(least, run.units) + " in " +
+           std::to_string(tight) + (tight == 1 ? " place" : " places") + "; its cable wants " +
+           length_text(run.cable->bend_radius_m, run.units) + ".",
        run.id, std::nullopt,
        "Use a fitting with a radius, the next larger raceway, or a cable that bends tighter.",
        run.cable->source});

@@ -1,9 +1,8 @@
 #include <algorithm>
 #include <set>
 
-#include "check/drawn_runs.h"
+#include "check/original.h"
 #include "geometry/arc.h"
-#include "geometry/triangles.h"
 
 namespace roomloom::check {
 namespace {
@@ -13,34 +12,8 @@ constexpr double kReach = 0.08;  // farthest a fixed cable's centre may lie off 
 constexpr double kLowestRoom =
     1.6;                          // between two surfaces closer than this lies a void, not a room
 constexpr double kTouch = 0.004;  // an end may touch the surface it is mounted on
-constexpr double kLargestResidual = 0.1;  // no plane that is farther off its scan is believed
-constexpr double kNoise = 0.3;  // this far either side of a bump of a scan, a run must lie at it
-
-// Some triangles of the original, and the part of each.
-struct Faces {
-  std::vector<std::array<std::uint32_t, 3>> triangles;
-  std::vector<int> parts;
-};
-
-// Those of parts that are there, or those of parts that are ignored.
-Faces faces_of(const Scene& scene, const std::vector<Role>& roles, bool ignored) {
-  Faces faces;
-  for (std::size_t i = 0; i < scene.parts.size(); ++i) {
-    if ((roles[i] == Role::ignore) != ignored) continue;
-    const Part& part = scene.parts[i];
-    for (std::uint32_t k = 0; k < part.triangle_count; ++k) {
-      faces.triangles.push_back(scene.triangles[part.first_triangle + k]);
-      faces.parts.push_back(static_cast<int>(i));
-    }
-  }
-  return faces;
-}
-
-// The job's word, else the plan's, where it took a part for nothing that is there.
-Role role_of_part(const WrittenPlan& plan, const Job& job, const Part& part) {
-  const Role role = role_in_job(job, part);
-  return role == Role::automatic && plan.ignored.count(part.name) != 0 ? Role::ignore : role;
-}
+constexpr double kNoise = 0.3;    // this far either side of a bump of a scan, a run must lie at it
+constexpr double kRough = 0.001;  // metres: what is flatter than this is no scan
 
 bool in_hole(const std::vector<ListedHole>& holes, const std::string& run, const Vec3& p) {
   return std::any_of(holes.begin(), holes.end(), [&](const ListedHole& hole) {
@@ -100,15 +73,47 @@ struct Surfaces {
   }
 
   // A scan's surface waves about the plane that stands for it: a run on the plane dips into it here
-  // and there, but stays at it. One that goes through to somewhere else does not.
-  bool is_noise(const DrawnRun& run, const Vec3& at) const {
-    if (residual_m <= 0) return false;
+  // and there, but stays at it. One that goes through to somewhere else does not, and what is flat
+  // is no scan, whatever the plan says.
+  bool is_noise(const DrawnRun& run, const Vec3& at, std::uint32_t triangle) const {
+    if (residual_m <= 0 || roughness(scene, faces, tree, triangle, at) < kRough) return false;
     const double reach = residual_m + kReach / 2;
     for (const Vec3& p : samples(run.line)) {
       if (distance(p, at) > kNoise || in_zone(written.plan, p, 0.01)) continue;
       if (tree.distance(p, 2 * reach) > reach) return false;
     }
     return true;
+  }
+
+  // What a plan claims of a scan's noise holds where the faces are rough, nowhere else.
+  double slack_at(const Vec3& at, std::uint32_t triangle) const {
+    const bool rough = residual_m > 0 && roughness(scene, faces, tree, triangle, at) >= kRough;
+    return scene.source.chord_error_m + (rough ? residual_m : 0);
+  }
+
+  // A run may begin in the very face that its end is mounted on, if it stays on the end's own side
+  // of it as far as that face goes.
+  bool touches_at_its_end(const DrawnRun& run, const Vec3& at, std::uint32_t triangle) const {
+    const bool first = distance(at, run.line.front()) <= distance(at, run.line.back());
+    const Vec3& tip = first ? run.line.front() : run.line.back();
+    const double slack = kTouch + slack_at(at, triangle);
+    if (distance(at, tip) >= slack) return false;
+    const auto outward = written.plan.outward.find(first ? run.listed->from : run.listed->to);
+    if (outward == written.plan.outward.end()) return false;
+    std::vector<Vec3> way = samples(run.line);
+    if (!first) std::reverse(way.begin(), way.end());
+    for (const Vec3& p : way) {
+      const double height = dot(p - tip, outward->second);
+      const bool left = tree.distance(p - height * outward->second, 2 * slack) > slack;
+      if (left || in_hole(written.plan.holes, run.id, p)) break;
+      if (height < -slack) return false;
+    }
+    return true;
+  }
+
+  // Free cable may rise through the board of a desk, never through a wall, ceiling or floor.
+  bool in_furniture(const Vec3& at, std::size_t part) const {
+    return in_zone(written.plan, at, 0.002) && is_furniture(scene, roles, part);
   }
 
   bool held(const DrawnRun& run, const Vec3& p) const {
@@ -122,12 +127,11 @@ struct Surfaces {
       for (const RayHit& hit : tree.hits(run.line[i], run.line[i + 1])) {
         const Vec3 direction = normalized(run.line[i + 1] - run.line[i]);
         const Vec3 at = run.line[i] + hit.t * direction;
-        const double from_end =
-            std::min(distance(at, run.line.front()), distance(at, run.line.back()));
-        if (from_end < kTouch + slack_m || in_hole(written.plan.holes, run.id, at)) continue;
-        if (in_zone(written.plan, at, 0.002)) continue;
+        if (touches_at_its_end(run, at, hit.triangle) || in_hole(written.plan.holes, run.id, at))
+          continue;
         const int part = faces.parts[hit.triangle];
-        if (may_pass(run, part) || is_noise(run, at)) continue;
+        if (may_pass(run, part) || in_furniture(at, static_cast<std::size_t>(part))) continue;
+        if (is_noise(run, at, hit.triangle)) continue;
         const std::string name = "\"" + scene.parts[static_cast<std::size_t>(part)].name + "\"";
         findings.items.push_back(
             {"cuts-surface", Level::must,
@@ -143,7 +147,7 @@ struct Surfaces {
       if (held(run, p)) continue;
       findings.items.push_back({"unsupported", Level::must,
                                 "Run " + run.id + " hangs free: no surface within " +
-                                    millimetres(kReach) +
+                                    length_text(kReach, written.units) +
                                     ", no void and no declared free zone holds it there.",
                                 run.id, p, "Report it: a plan must not do this.", "geometry"});
       return;
@@ -182,11 +186,10 @@ void tell_ignored(const Written& written, const std::vector<DrawnRun>& runs, con
 
 void check_surfaces(const Written& written, const std::vector<DrawnRun>& runs,
                     const Scene& original, const Job& job, Findings& findings) {
-  std::vector<Role> roles;
-  for (const Part& part : original.parts) roles.push_back(role_of_part(written.plan, job, part));
+  const std::vector<Role> roles = believed_roles(written.plan, original, job);
   const Faces faces = faces_of(original, roles, false);
   const TriangleTree tree(original.points, faces.triangles);
-  const double residual = std::min(written.plan.residual_m, kLargestResidual);
+  const double residual = believed_residual(written.plan);
   const Surfaces surfaces{written,  original, tree, faces, original.source.chord_error_m + residual,
                           residual, roles};
   const std::size_t before = findings.items.size();

@@ -116,15 +116,16 @@ void check_solid_tube(const DrawnRun& run, const WrittenModel& model, Findings& 
       std::all_of(solid->tube_radii_m.begin(), solid->tube_radii_m.end(),
                   [&](double radius) { return std::abs(radius - wanted) <= 0.01 * wanted; });
   if (right) return;
-  findings.items.push_back({"tube-thickness", Level::must,
-                            "Run " + run.id + " is not drawn " + millimetres(2 * wanted) +
-                                " thick in " + model.file + ".",
-                            run.id, run.line.front(), "Route again, or restore the file.",
-                            "geometry"});
+  findings.items.push_back(
+      {"tube-thickness", Level::must,
+       "Run " + run.id + " is not drawn " + length_text(2 * wanted, run.units) + " thick in " +
+           model.file + ".",
+       run.id, run.line.front(), "Route again, or restore the file.", "geometry"});
 }
 
 // A ring's solid has two cylinders: the hole's, and its own outside.
-void check_solid_ring(const ListedHole& hole, const WrittenModel& model, Findings& findings) {
+void check_solid_ring(const ListedHole& hole, const WrittenModel& model, DisplayUnits units,
+                      Findings& findings) {
   const WrittenThing* solid = find_thing(model, "Hole " + hole.name);
   if (solid == nullptr) return;  // told already
   const auto least = std::min_element(solid->tube_radii_m.begin(), solid->tube_radii_m.end());
@@ -133,7 +134,7 @@ void check_solid_ring(const ListedHole& hole, const WrittenModel& model, Finding
   if (right) return;
   findings.items.push_back(
       {"hole-ring", Level::must,
-       "The ring of hole " + hole.name + " is not " + millimetres(hole.diameter_m) +
+       "The ring of hole " + hole.name + " is not " + length_text(hole.diameter_m, units) +
            " wide inside in " + model.file + ".",
        hole.name, hole.centre, "Route again, or restore the file.", "geometry"});
 }
@@ -235,8 +236,8 @@ void check_things(const Written& written, const std::vector<DrawnRun>& runs, Fin
   for (const ListedHole& hole : written.plan.holes) {
     check_hole_extras(hole, written.glb, findings);
     check_hole_extras(hole, written.runs_glb, findings);
-    check_solid_ring(hole, written.step, findings);
-    check_solid_ring(hole, written.runs_step, findings);
+    check_solid_ring(hole, written.step, written.units, findings);
+    check_solid_ring(hole, written.runs_step, written.units, findings);
   }
   const std::size_t holes = things_in(written.glb, "Crossings");
   if (holes != written.plan.holes.size()) {

@@ -33,9 +33,9 @@ void check_tubes(const std::vector<DrawnRun>& runs, Findings& findings) {
     const double drawn = 2 * measured_radius(run);
     if (std::abs(drawn - run.cable->diameter_m) <= 0.0001 + 0.02 * run.cable->diameter_m) continue;
     findings.items.push_back({"tube-thickness", Level::must,
-                              "Run " + run.id + " is drawn " + millimetres(drawn) +
+                              "Run " + run.id + " is drawn " + length_text(drawn, run.units) +
                                   " thick; its cable measures " +
-                                  millimetres(run.cable->diameter_m) + ".",
+                                  length_text(run.cable->diameter_m, run.units) + ".",
                               run.id, run.line.front(), "Route again.", "geometry"});
   }
   if (findings.items.size() == before) ++findings.quiet;

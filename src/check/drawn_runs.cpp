@@ -9,9 +9,6 @@
 namespace roomloom::check {
 namespace {
 
-constexpr double kZoneOutside = 0.5;    // metres that a zone may reach out of the model
-constexpr double kZoneThinnest = 1.25;  // a zone that is thicker every way is a room, not a gap
-
 // glTF: metres and Y up (Khronos glTF 2.0, section 3.4), unless the original is glTF itself.
 constexpr Transform kYUp{{1, 0, 0, 0, 0, 0, -1, 0, 0, 1, 0, 0}};
 // STEP of our own: millimetres, Z up.
@@ -87,7 +84,18 @@ Mount mount_in_job(const Job& job, const std::string& end) {
   return Mount::automatic;
 }
 
-std::string millimetres(double metres) { return format_number(metres * 1000, 1) + " mm"; }
+std::string length_text(double metres, DisplayUnits units) {
+  constexpr double kInch = 0.0254;
+  if (units == DisplayUnits::metric) return format_number(metres * 1000, 1) + " mm";
+  // A sixteenth of an inch is too coarse for what the checks judge.
+  if (std::abs(metres) < 12 * kInch) return format_number(metres / kInch, 3) + " in";
+  return format_length(metres, units);
+}
+
+double believed_residual(const WrittenPlan& plan) {
+  constexpr double kLargest = 0.1;  // no plane that is farther off its scan is believed
+  return std::clamp(plan.residual_m, 0.0, kLargest);
+}
 
 Result<Written> read_written(const std::filesystem::path& folder, const Scene& original) {
   const ModelFormat format = original.source.format;
@@ -137,25 +145,6 @@ void check_ways(const Written& written, Findings& findings) {
   }
 }
 
-void check_zones(const Written& written, const Scene& original, Findings& findings) {
-  Box3 model;
-  for (const Vec3& p : original.points) model.add(p);
-  const Box3 allowed = model.grown(kZoneOutside);
-  for (const auto& zone : written.plan.zones) {
-    const Vec3& size = zone.size;
-    const double thinnest = std::min({size.x, size.y, size.z});
-    const bool inside =
-        allowed.contains(zone.frame.origin) && allowed.contains(zone.frame.to_world(size));
-    if (inside && thinnest <= kZoneThinnest && thinnest >= 0) continue;
-    findings.items.push_back({"zone-too-large", Level::must,
-                              "The free zone \"" + zone.name + "\" measures " +
-                                  millimetres(size.x) + " x " + millimetres(size.y) + " x " +
-                                  millimetres(size.z) + ": too much for cable to lie free in.",
-                              zone.name, zone.frame.origin, "Route again, or restore the file.",
-                              "common practice, no source"});
-  }
-}
-
 std::vector<DrawnRun> drawn_runs(const Written& written, const Job& job, Findings& findings) {
   std::vector<DrawnRun> runs;
   std::set<std::string> known;
@@ -179,7 +168,7 @@ std::vector<DrawnRun> drawn_runs(const Written& written, const Job& job, Finding
     if (tube == nullptr || line == nullptr || cable == nullptr || line->lines.front().size() < 2) {
       continue;
     }
-    runs.push_back({listed.id, cable, &listed, line->lines.front(), tube});
+    runs.push_back({listed.id, cable, &listed, line->lines.front(), tube, written.units});
   }
   for (const WrittenModel* model : {&written.glb, &written.runs_glb}) {
     find_strangers(*model, known, findings);

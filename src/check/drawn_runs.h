@@ -16,6 +16,7 @@ struct DrawnRun {
   const ListedRun* listed = nullptr;  ///< from plan.json
   std::vector<Vec3> line;             ///< routed.glb's centreline, from -> to
   const WrittenThing* tube = nullptr;
+  DisplayUnits units = DisplayUnits::metric;  ///< the job's, for messages
 };
 
 /// The written result as a whole.
@@ -23,6 +24,7 @@ struct Written {
   WrittenPlan plan;
   WrittenModel glb, obj, step, runs_glb, runs_step;
   std::vector<std::vector<std::string>> lengths, hole_list, raceway_list;  ///< the lists
+  DisplayUnits units = DisplayUnits::metric;  ///< the job's, for messages
 };
 
 /// Reads the folder's files. `scene_to_room` is the original's own frame, `glb_to_room` that of
@@ -42,8 +44,10 @@ void check_lists(const Written& written, const Job& job, Findings& findings);
 /// A run is of one length, and in one place, in all models and the plan.
 /// A run without a way is a finding, with what blocks it.
 void check_ways(const Written& written, Findings& findings);
-/// Free zones waive other checks, so they are bounded: inside the model, and thin at least one way.
-void check_zones(const Written& written, const Scene& original, Findings& findings);
+/// In free zones cable may lie without a surface, so each must stand for gear of the job, furniture
+/// or a curtain of the model, or a short way to an end, and be no larger than that. One note lists
+/// them.
+void check_zones(const Written& written, const Scene& original, const Job& job, Findings& findings);
 void check_lengths(const Written& written, const std::vector<DrawnRun>& runs, Findings& findings);
 void check_ends(const Written& written, const std::vector<DrawnRun>& runs, const Scene& original,
                 const Job& job, Findings& findings);
@@ -63,6 +67,9 @@ Mount mount_in_job(const Job& job, const std::string& end);
 
 const WrittenThing* find_thing(const WrittenModel& model, const std::string& name);
 bool in_zone(const WrittenPlan& plan, const Vec3& p, double margin_m);
-std::string millimetres(double metres);
+/// In millimetres, or in inches where the job is in feet: finer than a tape shows.
+std::string length_text(double metres, DisplayUnits units);
+/// The plan's word for how far a scan strays from its planes, within reason. Metres.
+double believed_residual(const WrittenPlan& plan);
 
 }  // namespace roomloom::check

@@ -10,14 +10,21 @@ struct Explanation {
   const char* text;
 };
 
-constexpr std::array<Explanation, 23> kExplanations = {{
+constexpr std::array<Explanation, 24> kExplanations = {{
     {"no-way",
      "A run of the job cannot be routed. What blocks it is named: a part, a rule of the job, or "
      "the "
      "separation from mains. The other runs are planned all the same."},
     {"zone-too-large",
-     "A free zone of plan.json reaches more than 0.5 m out of the model, or is thicker than 1.25 m "
-     "in every direction. Inside free zones cable may lie loose, so they are bounded.\n"
+     "Inside a free zone of plan.json cable may lie without a surface, so each must stand for "
+     "something that the check finds again in the job or the model: the gap between gear and its "
+     "wall (as deep as the job's \"off_wall\", as wide and high as the gear and 0.1 m to either "
+     "side), the inside of a piece of furniture, the 0.6 m behind a curtain, a strip along a floor "
+     "that holds the cable, or a way 0.12 m wide from a surface to an end (1.3 m up, 0.32 m off a "
+     "wall). Nothing may be cut there but furniture.\nSource: common practice, no source."},
+    {"free-zones",
+     "Where cable lies free, fixed to nothing: behind gear, in furniture, behind a curtain, on the "
+     "way up to an end. Listed so that you can see that it may lie there.\n"
      "Source: common practice, no source."},
     {"bend-radius",
      "A cable is drawn with a smaller inside radius than its type allows.\n"
@@ -33,13 +40,17 @@ constexpr std::array<Explanation, 23> kExplanations = {{
      "A cable turns by more than 15 degrees at one point, because no arc fits between its straight "
      "pieces.\nLimit: none may be left unseen; it is told wherever it occurs.\nSource: geometry."},
     {"cuts-surface",
-     "A centreline passes through a triangle of the original model outside every listed hole and "
-     "free zone.\nLimit: none, beyond the model's chord error and 4 mm at an end. In a scan, whose "
+     "A centreline passes through a triangle of the original model outside every listed hole; in a "
+     "free zone, furniture may be passed.\nLimit: none, beyond the model's chord error and 4 mm at "
+     "an end. In a scan, whose "
      "surface waves about the plane that stands for it, a run may dip into it where it stays "
      "within the plan's residual of it for 0.3 m either way.\nSource: geometry."},
     {"ignored-part",
-     "Runs pass through a part of the model that the plan takes for nothing that is there (the raw "
-     "scan beside labelled walls, a body that stands for a zone).\nSource: the plan's own guess; "
+     "Runs pass through a part of the model that the plan takes for nothing that is there, and "
+     "whose "
+     "shape or name bears that out (a raw scan beside labelled walls, a body round whole walls, a "
+     "space of a building model). Any other part is judged as a thing, whatever the plan "
+     "says.\nSource: the plan's own guess; "
      "the job can overrule it under \"parts\"."},
     {"unsupported",
      "A point of a centreline is farther than 80 mm from every surface, and is in no void (two "

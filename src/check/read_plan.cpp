@@ -78,6 +78,7 @@ WrittenPlan plan(const Json& j) {
   for (const Json& one : j.at("model").at("ignored")) all.ignored[one.at("part")] = one.at("why");
   for (const Json& end : j.at("ends")) {
     all.ends[end.at("id")] = point(end.at("at"));
+    all.outward[end.at("id")] = point(end.at("outward"));
     all.end_states[end.at("id")] = end.at("state");
   }
   for (const Json& one : j.at("zones")) all.zones.push_back(zone(one));

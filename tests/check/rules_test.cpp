@@ -18,10 +18,11 @@ int count_of(const Result<Findings>& findings, const std::string& id) {
 
 TEST(Explain, KnowsEveryFindingAndNothingElse) {
   for (const char* id :
-       {"bend-radius",    "bend-kink",   "cuts-surface",  "unsupported",   "runs-meet",
-        "end-misplaced",  "end-loose",   "hole-ring",     "hole-missed",   "tube-thickness",
-        "length-differs", "cut-sum",     "place-differs", "thing-differs", "plan-differs",
-        "run-missing",    "run-unknown", "list-differs",  "model-changed", "job-changed"}) {
+       {"bend-radius",    "bend-kink",   "cuts-surface",   "unsupported",   "runs-meet",
+        "end-misplaced",  "end-loose",   "hole-ring",      "hole-missed",   "tube-thickness",
+        "length-differs", "cut-sum",     "place-differs",  "thing-differs", "plan-differs",
+        "run-missing",    "run-unknown", "list-differs",   "model-changed", "job-changed",
+        "no-way",         "free-zones",  "zone-too-large", "ignored-part"}) {
     EXPECT_FALSE(explain(id).empty()) << id;
   }
   EXPECT_TRUE(explain("nothing").empty());
