@@ -117,6 +117,24 @@ class Exporting(InFreeCAD):
         out = [thing.Label for thing, _ in roomloom.collect(self.document)[1]]
         self.assertEqual(sorted(out), ["Blank", "Opening"])
 
+    def test_walls_of_the_arch_workbench_and_bodies_are_parts_once(self):
+        import Arch  # pylint: disable=import-outside-toplevel
+        import Draft  # pylint: disable=import-outside-toplevel
+
+        line = Draft.make_line(Vector(0, 0, 0), Vector(3000, 0, 0))
+        wall = Arch.makeWall(line, width=100, height=2500)
+        wall.Label = "Arch wall"
+        body = self.document.addObject("PartDesign::Body", "Body")
+        body.Label = "Body of a cupboard"
+        block = body.newObject("PartDesign::AdditiveBox", "Block")
+        block.Length, block.Width, block.Height = 600, 400, 900
+        block.Placement.Base = Vector(500, 100, 0)
+        self.document.recompute()
+        found = self.names()
+        self.assertEqual(sorted(found), ["Arch wall", "Body of a cupboard"])
+        self.assertAlmostEqual(found["Arch wall"].shape.Volume, 3000 * 100 * 2500, delta=1)
+        self.assertAlmostEqual(found["Body of a cupboard"].shape.BoundBox.XMin, 500)
+
     def test_a_hidden_ceiling_is_still_part_of_the_room(self):
         ceiling = add_box(self.document, "Ceiling", (0, 0, 0), (100, 100, 1))
         ceiling.Visibility = False
@@ -390,6 +408,24 @@ class Wishes(InFreeCAD):
         self.route()
         self.assertTrue({"Wall right", "Wall back"} <= self.stretches("S1"))
         self.assertEqual(support.facts_of(line), facts)
+
+    def test_a_sketch_drawn_backwards_serves_as_a_wanted_path_too(self):
+        self.whole_room()
+        sketch = self.document.addObject("Sketcher::SketchObject", "Sketch")
+        corners = [
+            Vector(*p)
+            for p in ((0, 1500, 0), (0, 10, 0), (3990, 10, 0), (3990, 4990, 0), (2000, 4990, 0))
+        ]
+        for start, end in zip(corners, corners[1:]):
+            sketch.addGeometry(Part.LineSegment(start, end), False)
+        sketch.Placement.Base = Vector(0, 0, 1500)
+        self.document.recompute()
+        self.runs["S1"].WantedPath = sketch
+        self.route()
+        self.assertTrue({"Wall right", "Wall back"} <= self.stretches("S1"))
+        run = next(r for r in roomloom.result_runs(self.document) if r.RunId == "S1")
+        # The line says which faces; the height on them is the plan's, and the rest is told.
+        self.assertLess(float(run.OffWantedPath), support.TILES)
 
     def test_a_modelled_conduit_carries_the_run_that_is_sent_through_it(self):
         self.whole_room()

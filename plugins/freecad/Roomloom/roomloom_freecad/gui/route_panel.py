@@ -1,5 +1,6 @@
 """Routes without keeping FreeCAD from working, and shows how far it is."""
 
+import FreeCAD
 import FreeCADGui as Gui
 from PySide import QtCore, QtGui
 
@@ -28,6 +29,7 @@ class RoutePanel(Panel):
             self.layout.addWidget(part)
         self.layout.addStretch(1)
         self.routing = None
+        self.name = document.Name  # the document may be closed while the program runs
         self.timer = QtCore.QTimer()
         self.timer.timeout.connect(self.poll)
         self.start()
@@ -46,6 +48,9 @@ class RoutePanel(Panel):
     def poll(self):
         """Called by the timer."""
         if self.routing is None:
+            return
+        if self.name not in FreeCAD.listDocuments():
+            self.closed()
             return
         state = self.routing.poll()
         self.stage.setText(self.routing.stage)

@@ -38,11 +38,15 @@ def places_of(document):
 
 
 def cables():
-    """Catalogue ids; empty where the program is not found (the field can still be typed in)."""
+    """Catalogue id -> jacket colours; empty where the program is not found.
+
+    Both can be typed in all the same.
+    """
     try:
-        return read_catalogue(routing.program().path).cable_ids()
+        found = read_catalogue(routing.program().path).cables
     except Told:
-        return []
+        return {}
+    return {cable["id"]: list(cable.get("colours") or []) for cable in found}
 
 
 def add_between_selected(document, selected, cable):
@@ -75,7 +79,7 @@ class RunsPanel(Panel):
         self.table = table(_TITLES)
         self.table.itemSelectionChanged.connect(self._row_chosen)
         self.cables = cables()
-        self.cable = combo(self.cables, self.cables[0] if self.cables else "", editable=True)
+        self.cable = combo(self.cables, next(iter(self.cables), ""), editable=True)
         self.layout.addWidget(
             group(
                 "Runs wanted",
@@ -258,6 +262,12 @@ class RunsPanel(Panel):
         later.setToolTip("Provision: pulled now, left coiled")
         later.setChecked(run.Provision)
         later.toggled.connect(lambda on: self._set(run, "Provision", on))
+        there = QtGui.QCheckBox("lies there already and stays")
+        there.setChecked(run.Installed)
+        there.toggled.connect(lambda on: self._set(run, "Installed", on))
+        measured = length_box(float(run.Measured))
+        measured.setToolTip("Its measured length, if it lies there already; 0: not measured")
+        measured.editingFinished.connect(lambda: self._set(run, "Measured", mm_of(measured)))
         return group(
             f"Of {run.Label}",
             ("Name", self._text(run, "Label")),
@@ -269,11 +279,16 @@ class RunsPanel(Panel):
             ("End may move by", moves),
             ("Slack", self._text(run, "Slack", "as preferred; or 300 mm")),
             ("Impedance", self._text(run, "Impedance", "8 ohm")),
-            ("Jacket colour", self._text(run, "Colour")),
+            (
+                "Jacket colour",
+                self._choice(run, "Colour", ["", *self.cables.get(run.Cable, [])]),
+            ),
             ("Wanted path", self._links(run, "WantedPath", part)),
             ("Pass parts", self._links(run, "Via", part)),
             ("Pass by name", self._text(run, "ViaNames", "tile B4; Wall *")),
             ("Keep out of", self._links(run, "Avoid", part)),
             ("Same way as", self._links(run, "SameWayAs", other_run)),
             ("Apart from", self._links(run, "NotWith", other_run)),
+            ("", there),
+            ("Measured", measured),
         )
