@@ -91,10 +91,7 @@ Result<Findings> write_set(const PlannedRoom& p, const fs::path& folder,
   for (const WrittenFile& file : *models) {
     stamp.files.push_back({file.name, file.sha256, file.notes});
   }
-  const Status lists = write_all(folder, {{"lengths.csv", lengths_csv(p.takeoff, p.job.units)},
-                                          {"holes.csv", holes_csv(p.takeoff, p.job.units)},
-                                          {"raceway.csv", raceway_csv(p.takeoff, p.job.units)},
-                                          {"plan.json", plan_json(planned, stamp, {})}});
+  const Status lists = write_all(folder, {{"plan.json", plan_json(planned, stamp, {})}});
   if (!lists) return lists.error();
   for (const Table& table : p.takeoff.tables) {
     const Status told =
