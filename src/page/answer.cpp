@@ -10,7 +10,11 @@
 namespace roomloom::page {
 namespace {
 
+/// Totals need no sixteenths: whole feet above ten of them.
 std::string metres(double length, const PageRequest& r, int decimals = 1) {
+  constexpr double kFoot = 0.3048;
+  if (r.job.units == DisplayUnits::feet_and_inches && length > 10 * kFoot)
+    return format_number(length / kFoot, 0) + " ft";
   return format_length(length, r.job.units, decimals);
 }
 
@@ -18,6 +22,17 @@ double term_amount(const Plan& plan, const std::string& name) {
   for (const Term& term : plan.terms)
     if (term.name == name) return term.amount;
   return 0;
+}
+
+double sum_of(const Table& table, const std::string& key) {
+  double sum = 0;
+  for (std::size_t c = 0; c < table.columns.size(); ++c) {
+    if (table.columns[c].key != key) continue;
+    for (const std::vector<Cell>& row : table.rows) {
+      if (const auto* value = std::get_if<double>(&row[c])) sum += *value;
+    }
+  }
+  return sum;
 }
 
 /// A figure of the answer: like a cable's tag, with its name, its figure and a few words.
@@ -94,7 +109,7 @@ std::string buy_tag(const PageRequest& r) {
   std::string figure = counted(spools, "spool");
   if (const double price = price_of(r); price > 0)
     figure += ", " + format_number(price, 2) + " " + html(r.job.currency);
-  return tag_html("Cable to buy", figure, shopping(r));
+  return tag_html("Cable to buy", figure, shopping(r), "broad");
 }
 
 std::string holes_tag(const PageRequest& r) {
@@ -116,19 +131,30 @@ std::string holes_tag(const PageRequest& r) {
 
 std::string raceway_tag(const PageRequest& r) {
   double length = 0;
-  std::string words;
+  const RacewayRow* most = nullptr;
   for (const RacewayRow& row : r.takeoff.raceways) {
     length += row.length_m;
-    words += (words.empty() ? "" : "<br>") + html(row.raceway) + ": " + metres(row.length_m, r);
+    if (most == nullptr || row.length_m > most->length_m) most = &row;
   }
+  std::string words;
+  if (most != nullptr)
+    words = "in " + counted(r.takeoff.raceways.size(), "size") + ", most of it " +
+            html(most->raceway) + " (" + metres(most->length_m, r) + ")";
   return tag_html("Surface raceway", length > 0 ? metres(length, r) : "None", words);
 }
 
 std::string work_tag(const PageRequest& r) {
-  const double minutes = term_amount(r.plan, "work");
-  const long quarters = std::lround(minutes / 15);
-  const std::string hours = format_number(static_cast<double>(quarters) / 4, 2);
-  return tag_html("Work", "about " + hours + " h", "at the job's minutes a hole, metre and bend");
+  const auto hours = [](double minutes) {
+    return format_number(std::round(minutes / 30) / 2, 1) + " h";
+  };
+  for (const Table& table : r.takeoff.tables) {
+    if (table.id != "ladder") continue;
+    return tag_html("Work", "about " + hours(sum_of(table, "minutes")),
+                    "from " + hours(sum_of(table, "least")) + " to " +
+                        hours(sum_of(table, "most")) + ", step by step in the ladder sheet");
+  }
+  return tag_html("Work", "about " + hours(term_amount(r.plan, "work")),
+                  "at the job's minutes a hole, metre and bend");
 }
 
 std::string seen_tag(const PageRequest& r) {
@@ -148,7 +174,7 @@ std::string findings_tag(const PageRequest& r) {
   const std::string words = "<a href=\"#findings\">" + std::string("read ") +
                             (must + should == 1 ? "it" : "them") + "</a>";
   if (must > 0)
-    return tag_html("To decide", counted(must, "must"),
+    return tag_html("To decide", std::to_string(must) + " must be settled",
                     (should > 0 ? "and " + std::to_string(should) + " to look at; " : "") + words,
                     "bad");
   if (should > 0) return tag_html("To decide", std::to_string(should), "to look at; " + words);

@@ -7,6 +7,8 @@
 namespace roomloom::page {
 namespace {
 
+constexpr std::size_t kLongText = 32;  // bytes, from which on a cell is broken into lines
+
 using RunNumbers = std::map<std::string, int, std::less<>>;
 
 RunNumbers run_numbers(const Ends& ends) {
@@ -72,8 +74,8 @@ std::string cell_html(const Cell& cell, const Column& column, const RunNumbers& 
   if (std::holds_alternative<std::monostate>(cell))
     return column.kind == ColumnKind::tick ? "<td class=\"tick\">☐</td>" : "<td></td>";
   if (const auto* text = std::get_if<std::string>(&cell))
-    return "<td>" + (names_runs(column) ? with_run_buttons(*text, runs) : html(*text, 600)) +
-           "</td>";
+    return (text->size() > kLongText ? "<td class=\"w\">" : "<td>") +
+           (names_runs(column) ? with_run_buttons(*text, runs) : html(*text, 600)) + "</td>";
   const double value = std::get<double>(cell);
   return "<td class=\"" + std::string(column.kind == ColumnKind::tick ? "tick" : "n") +
          "\" data-v=\"" + short_number(value, 6) + "\">" + number_text(value, column.kind, units) +

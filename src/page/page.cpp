@@ -41,6 +41,8 @@ std::string contents(const std::string& body) {
   return out + "</ul></nav>";
 }
 
+std::string file_name(const std::string& path) { return path.substr(path.find_last_of("/\\") + 1); }
+
 /// Empty: the scripts fill it. Without them there is a word on why.
 std::string room_html() {
   return "<section id=\"room\"><h2>The room</h2>\n"
@@ -61,7 +63,7 @@ std::string head(const PageRequest& r) {
 }
 
 std::string foot(const PageRequest& r) {
-  return "<footer><p>Made by " + html(r.program) + " from " + html(r.scene.source.path) +
+  return "<footer><p>Made by " + html(r.program) + " from " + html(file_name(r.scene.source.path)) +
          ". Lengths are drawn lengths along each run plus the named addends; measure twice before "
          "you cut.</p>\n<details><summary>Licences of what this page holds</summary><pre>" +
          std::string(page_licences()) + "</pre></details></footer>\n";

@@ -47,7 +47,7 @@ function runList(stage) {
   const items = room.runs.map((run, index) => element('li', {}, element('button', { 'data-run': index, 'aria-pressed': 'false', class: 'row' },
     swatch(room.services[run.service]), element('b', {}, run.id), element('span', {}, room.ends[run.to].name),
     element('span', { class: 'n' }, run.routed ? lengthText(run.cut, room.units) : 'no way'))));
-  const list = element('ul', { class: 'runs' }, ...items);
+  const list = element('ul', { class: items.length > 200 ? 'runs many' : 'runs' }, ...items);
   const words = room.runs.map((run) => [run.id, run.cable, run.colour, run.state, room.ends[run.from].name, room.ends[run.to].name, room.services[run.service].name].join(' ').toLowerCase());
   const filter = element('input', { type: 'search', placeholder: 'name, end, cable …', 'aria-label': 'Filter the runs', oninput: () => {
     const wanted = filter.value.toLowerCase().split(/\s+/).filter(Boolean);

@@ -10,6 +10,8 @@ import { nearestRun, pointAt } from './pick.js';
 import { makeRoom, updateRoom } from './room_model.js';
 import { makeTubes, pixel, setLook } from './tubes.js';
 
+const MOST_SMOOTHED = 120000;  // coordinates of cable, past which edges are left rough for speed
+
 export class Stage extends EventTarget {
   constructor(room, holder) {
     super();
@@ -20,7 +22,7 @@ export class Stage extends EventTarget {
     this.names = element('div', { class: 'labels', 'aria-hidden': 'true' });
     this.picture = element('img', { class: 'print-only', alt: 'The room with its runs' });
     holder.append(this.canvas, this.names, this.picture);
-    this.renderer = new WebGLRenderer({ canvas: this.canvas, antialias: true });
+    this.renderer = new WebGLRenderer({ canvas: this.canvas, antialias: room.runs.reduce((sum, run) => sum + run.line.length, 0) < MOST_SMOOTHED });
     this.rig = new Rig(room);
     this.size = new Vector2(1, 1);
     this.selected = -1;
@@ -134,6 +136,7 @@ export class Stage extends EventTarget {
   }
 
   paint() {
+    if (this.size.x < 2) return;
     const { camera } = this.rig;
     pixel.value = 2 * Math.tan(camera.fov * Math.PI / 360) / this.size.y;
     updateRoom(this.model, camera.position, this.lift);
