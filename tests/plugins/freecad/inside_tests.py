@@ -107,6 +107,30 @@ class Exporting(InFreeCAD):
         # A link has a placement of its own instead of its target's.
         self.assertTrue(any(abs(b.XMin - 2000) < 1e-6 and abs(b.XMax - 2100) < 1e-6 for b in ends))
 
+    def test_a_mesh_is_seen_at_its_place_in_a_moved_container(self):
+        mesh = self.document.addObject("Mesh::Feature", "Mesh")
+        mesh.Mesh = Mesh.createBox(100, 10, 10)
+        mesh.Placement.Base = Vector(50, 0, 0)
+        holder = self.document.addObject("App::Part", "House")
+        holder.addObject(mesh)
+        holder.Placement = Placement(Vector(0, 500, 0), Rotation(Vector(0, 0, 1), 90))
+        self.document.recompute()
+        box = self.names()["Mesh"].mesh.BoundBox
+        self.assertAlmostEqual(box.Center.x, 0, 3)
+        self.assertAlmostEqual(box.Center.y, 550, 3)
+        self.assertAlmostEqual(box.YLength, 100, 3)
+
+    def test_the_mark_of_a_container_is_that_of_its_members_unless_they_have_their_own(self):
+        left = add_box(self.document, "Left", (0, 0, 0), (10, 10, 10))
+        right = add_box(self.document, "Right", (0, 0, 0), (10, 10, 10))
+        group = self.document.addObject("App::DocumentObjectGroup", "Walls")
+        group.Group = [left, right]
+        marks.mark(group, "wall", build="masonry")
+        marks.mark(right, "door")
+        found = self.names()
+        self.assertEqual(found["Left"].mark, {"is": "wall", "build": "masonry"})
+        self.assertEqual(found["Right"].mark, {"is": "door"})
+
     def test_what_another_object_is_made_from_is_left_out_and_listed(self):
         base = add_box(self.document, "Blank", (0, 0, 0), (100, 10, 100))
         tool = add_box(self.document, "Opening", (20, -5, 0), (40, 15, 50))
@@ -215,9 +239,31 @@ class Routing(InFreeCAD):
         self.assertEqual(len(things.all_of(self.document, results.RESULT_RUN)), count)
         self.assertEqual(len(things.all_of(self.document, results.RESULT)), 1)
         self.assertLess(second["S1"][1], first["S1"][1] - 1000)
+        self.document.undo()
+        self.assertEqual(float(roomloom.result_runs(self.document)[0].Cut), first["S1"][1])
+        self.document.redo()
+        self.assertEqual(float(roomloom.result_runs(self.document)[0].Cut), second["S1"][1])
         # The same object: what the user made of it (a drawing, a colour) stays linked.
         self.assertEqual(second["S1"][0], first["S1"][0])
         self.assertFalse([t.Label for t in self.document.Objects if t.Label.endswith("001")])
+
+    def test_a_copy_that_the_user_made_of_a_run_is_left_alone(self):
+        self.whole_room()
+        self.route()
+        run = roomloom.result_runs(self.document)[0]
+        copy = self.document.copyObject(run, False)
+        self.route()
+        self.assertIn(copy.Name, [thing.Name for thing in self.document.Objects])
+        self.assertEqual(len(roomloom.result_runs(self.document)), 4)
+
+    def test_gear_keeps_its_footprint_however_it_is_turned(self):
+        self.whole_room()
+        foot = things.foot_of(self.gear)
+        turn = Rotation(Vector(0, 0, 1), 90)
+        self.gear.Placement = Placement(foot - turn.multVec(Vector(300, 225, 0)), turn)
+        self.route()
+        job = json.loads((self.folder / "result" / "job.json").read_text(encoding="utf-8"))
+        self.assertEqual(job["gear"][0]["box"], [0.45, 0.6, 1.0])
 
     def test_a_run_less_leaves_nothing_of_it_behind(self):
         self.whole_room()
@@ -438,6 +484,16 @@ class Wishes(InFreeCAD):
         top = self.route()
         self.assertEqual(list(top.NotRouted), [])
         self.assertIn("Conduit", self.stretches("S1"))
+
+    def test_a_line_marked_as_a_conduit_is_a_medium_too(self):
+        self.whole_room()
+        line = self.document.addObject("Part::Feature", "Line")
+        line.Label = "Tray"
+        line.Shape = Part.makePolygon([Vector(60, 4700, 2000), Vector(60, 1700, 2000)])
+        marks.mark(line, "conduit", inside=36)
+        self.runs["S1"].Via = [line]
+        self.route()
+        self.assertIn("Tray", self.stretches("S1"))
 
     def test_a_marked_rack_of_the_users_own_is_gear(self):
         self.whole_room()

@@ -85,7 +85,9 @@ class RealRooms(support.InFreeCAD):
         marks.mark(room, "wall", build="masonry")
         # Two walls are free of furniture: the one at x = 4 m and the one at y = 4 m, or others;
         # the ends are put on the first two bare walls that a ray from the middle meets.
-        from roomloom_freecad.layout import first_surface  # pylint: disable=import-outside-toplevel
+        from roomloom_freecad.surfaces import (
+            first_surface,
+        )  # pylint: disable=import-outside-toplevel
 
         parts, _ = roomloom.collect(document)
         middle = Vector(2000, 2000, 2200)

@@ -199,9 +199,24 @@ class Marking(InWindow):
     def test_a_click_in_the_list_selects_the_part(self):
         self.seen_room(whole=False)
         panel = self.open(MarkPanel(self.document))
-        panel.list.selectRow([t.Label for t in panel.listed].index("Deck"))
+        panel.list.selectRow([part.thing.Label for part in panel.listed].index("Deck"))
         turn()
         self.assertEqual([t.Label for t in Gui.Selection.getSelection()], ["Deck"])
+
+    def test_a_part_inside_a_moved_container_is_selected_and_marked_itself(self):
+        self.seen_room(whole=False)
+        holder = self.document.addObject("App::Part", "House")
+        for thing in self.room.values():
+            holder.addObject(thing)
+        self.document.recompute()
+        panel = self.open(MarkPanel(self.document))
+        panel.list.selectRow([part.thing.Label for part in panel.listed].index("Deck"))
+        turn()
+        self.assertEqual(panel.chosen.text(), "Deck")
+        panel.role.setCurrentIndex(panel.role.findText("deck"))
+        panel.apply()
+        self.assertEqual(marks.mark_of(self.room["Deck"]), {"is": "deck"})
+        self.assertIsNone(marks.mark_of(holder))
 
 
 class Placing(InWindow):

@@ -21,7 +21,7 @@ from roomloom_files import (
     spool,
 )
 
-from . import layout, marks, paths, things
+from . import layout, marks, paths, surfaces, things
 from .marks import metres, metres_from
 
 IMPERIAL_SCHEMES = (2, 3, 5, 7)  # of FreeCAD's list of unit systems
@@ -94,14 +94,20 @@ def free_ports(document, thing):
     return [port for port in ports_of(thing) if port not in used]
 
 
-def _gear(gear):
+def _gear(gear, parts):
+    """The program turns a gear's width along the nearest wall; so does this, whatever its turn."""
     placement = gear.getGlobalPlacement()
     if placement.Rotation.multVec(Vector(0, 0, 1)).z < 0.999:
         raise Told("place.gear", "Gear stands upright.", gear.Label, "Turn it about Z only.")
+    width, depth = metres(gear.Length), metres(gear.Width)
+    foot = things.foot_of(gear)
+    out, _ = surfaces.wall_behind(parts, foot)
+    if out is not None and abs(placement.Rotation.multVec(Vector(0, 1, 0)).dot(out)) < 0.5:
+        width, depth = depth, width
     item = gear_at(
         gear.Label,
-        [metres(gear.Length), metres(gear.Width), metres(gear.Height)],
-        _point(things.foot_of(gear)),
+        [width, depth, metres(gear.Height)],
+        _point(foot),
         pull_out=metres(gear.PullOut) or None,
         devices="; ".join(gear.Devices),
     )
@@ -110,27 +116,12 @@ def _gear(gear):
     return item
 
 
-def _box_of(part):
-    return part.mesh.BoundBox if part.mesh is not None else part.shape.BoundBox
-
-
-def _away_from(box, wall):
-    """How far apart two boxes are in plan: (distance, whether they face each other along X)."""
-    along_x = max(wall.XMin - box.XMax, box.XMin - wall.XMax, 0.0)
-    along_y = max(wall.YMin - box.YMax, box.YMin - wall.YMax, 0.0)
-    return max(along_x, along_y), along_x > along_y
-
-
 def _rack(part, parts):
     """A part that is gear: its box, with its width along the wall that is nearest."""
-    box = _box_of(part)
-    walls = [
-        _away_from(box, _box_of(other))
-        for other in parts
-        if other.mark and other.mark["is"] == "wall"
-    ]
-    nearest = min(walls, default=(0.0, box.XLength < box.YLength))
-    sides = (box.YLength, box.XLength) if nearest[1] else (box.XLength, box.YLength)
+    box = part.mesh.BoundBox if part.mesh is not None else part.shape.BoundBox
+    out, _ = surfaces.wall_behind(parts, box.Center)
+    along_x = box.XLength >= box.YLength if out is None else abs(out.y) > abs(out.x)
+    sides = (box.XLength, box.YLength) if along_x else (box.YLength, box.XLength)
     foot = Vector(box.Center.x, box.Center.y, box.ZMin)
     return gear_at(
         part.name,
@@ -323,7 +314,7 @@ def names_by_thing(parts):
     names = {}
     for part in parts:
         names.setdefault(part.thing.Name, part.name)
-        names.setdefault(part.owner.Name, part.name)
+        names.setdefault(part.root.Name, part.name)
     return names
 
 
@@ -352,7 +343,7 @@ def make(document, parts, model):
         document.Label,
         model["file"],
         rules=_rules(plan, parts),
-        gear=[_gear(gear) for gear in things.all_of(document, "gear")]
+        gear=[_gear(gear, parts) for gear in things.all_of(document, "gear")]
         + [_rack(part, parts) for part in parts if part.mark and part.mark["is"] == "rack"],
         ends=[_end(end) for end in things.all_of(document, "end")],
         runs=[_run(run, parts, names) for run in things.all_of(document, "run")],

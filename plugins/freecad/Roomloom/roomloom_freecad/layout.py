@@ -2,16 +2,13 @@
 
 import math
 
-import Part
 from FreeCAD import Vector
 
 from . import things
 from .parts import collect
+from .surfaces import first_surface
 
-FAR_MM = 100000.0
 WITHOUT_SURFACE_MM = 2000.0
-# What a loudspeaker is not fixed to, though the ray meets it.
-_PASSED_THROUGH = ("seat", "furniture", "curtain", "marker", "ignore", "rack", "power")
 
 
 def direction_of(azimuth_deg, elevation_deg, facing_deg):
@@ -19,34 +16,6 @@ def direction_of(azimuth_deg, elevation_deg, facing_deg):
     turn = math.radians(facing_deg + azimuth_deg)
     rise = math.radians(elevation_deg)
     return Vector(-math.sin(turn) * math.cos(rise), math.cos(turn) * math.cos(rise), math.sin(rise))
-
-
-def _hits(part, start, direction):
-    """Distances in mm at which a ray meets a part."""
-    if part.mesh is not None:
-        found = part.mesh.nearestFacetOnRay(tuple(start), tuple(direction))
-        return [(Vector(p) - start).dot(direction) for p in found.values()]
-    box = part.shape.BoundBox
-    if not box.intersect(start, direction) and not box.isInside(start):
-        return []
-    ray = Part.makeLine(start, start + direction * FAR_MM)
-    away = []
-    for face in part.shape.Faces:
-        if face.BoundBox.intersect(start, direction):
-            away += [(v.Point - start).dot(direction) for v in face.section(ray).Vertexes]
-    return away
-
-
-def first_surface(parts, start, direction):
-    """(distance in mm, part) where a ray first meets the room; (None, None) where it meets none."""
-    best, met = None, None
-    for part in parts:
-        if part.mark and part.mark["is"] in _PASSED_THROUGH:
-            continue
-        for away in _hits(part, start, direction):
-            if away > 1.0 and (best is None or away < best):
-                best, met = away, part
-    return best, met
 
 
 def place_layout(document, listener, labels):

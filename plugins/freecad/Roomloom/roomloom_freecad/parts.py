@@ -60,8 +60,9 @@ class RoomPart:
     """One part of the room, at its place in the document."""
 
     name: str  # in the exported file: unique, without wildcards
-    thing: object  # the document's object; of a link, the link's target
-    owner: object  # the object to select for it: the outermost link or the object itself
+    thing: object  # the document's object; of a link to a container, the container's member
+    root: object  # the outermost object that it is seen through; often the thing itself
+    path: str  # sub-element path from root to thing, as FreeCAD's selection wants it
     shape: object  # Part.Shape in global coordinates, or None
     mesh: object  # Mesh.Mesh in global coordinates, or None
     mark: dict  # see marks.mark_of; None if unmarked
@@ -126,16 +127,22 @@ def _in_container(thing):
     )
 
 
-def _leaves(root, path=""):
-    """(object, sub-element path below root) of everything inside that is no container."""
+def _mark_of(thing):
+    """The mark of an object or, of a link, else of what it links to."""
+    return marks.mark_of(thing) or marks.mark_of(thing.getLinkedObject(True) or thing)
+
+
+def _leaves(root, path="", around=None):
+    """(object, sub-element path below root, its mark or its container's) of all that is inside."""
     thing = root.getSubObject(path, 1) if path else root
     if thing is None or is_ours(thing):
         return
+    mark = _mark_of(thing) or around
     if _is_container(thing):
         for name in thing.getSubObjects():
-            yield from _leaves(root, path + name)
+            yield from _leaves(root, path + name, mark)
     else:
-        yield thing, path
+        yield thing, path, mark
 
 
 def _shape(root, path):
@@ -165,8 +172,8 @@ def collect(document):
             continue
         if root.isDerivedFrom("App::LinkElement"):
             continue
-        for thing, path in _leaves(root):
-            part, why = _take(root, thing, path)
+        for thing, path, mark in _leaves(root):
+            part, why = _take(root, thing, path, mark)
             if why:
                 left_out.append((thing, why))
             if part:
@@ -175,11 +182,10 @@ def collect(document):
     return parts, left_out
 
 
-def _take(root, thing, path):
+def _take(root, thing, path, mark):
     """(part or None, why it was left out or "")."""
     target = thing.getLinkedObject(True) or thing
-    mark = marks.mark_of(thing) or marks.mark_of(target)
-    if mark is None:
+    if _mark_of(thing) is None:
         if any(target.isDerivedFrom(kind) for kind in _NEVER):
             return None, ""
         if _swallowed(thing):
@@ -192,7 +198,7 @@ def _take(root, thing, path):
         return None, "it is a line or a point and is not marked"
     if mesh is not None and mesh.CountFacets == 0:
         return None, "its mesh is empty"
-    return RoomPart("", thing, root if path else thing, shape, mesh, mark), ""
+    return RoomPart("", thing, root, path, shape, mesh, mark), ""
 
 
 # --- writing

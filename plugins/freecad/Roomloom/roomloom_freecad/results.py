@@ -31,9 +31,21 @@ def result_of(document):
     return found[0] if found else None
 
 
+def _of_result(document):
+    """All objects of the result: its group and what is in it. A user's copies are elsewhere."""
+    found = []
+    waiting = [result_of(document)] if result_of(document) else []
+    while waiting:
+        thing = waiting.pop(0)
+        if (things.kind_of(thing) or "").startswith(RESULT):
+            found.append(thing)
+            waiting += getattr(thing, "Group", [])
+    return found
+
+
 def result_runs(document):
     """The routed runs in the document, in the plan's order."""
-    return things.all_of(document, RESULT_RUN)
+    return [thing for thing in _of_result(document) if things.kind_of(thing) == RESULT_RUN]
 
 
 # --- from the room frame
@@ -100,10 +112,8 @@ class _Old:
     def __init__(self, document):
         self.document = document
         self.things, self.fresh = {}, set()
-        for thing in document.Objects:
-            kind = things.kind_of(thing)
-            if kind and kind.startswith(RESULT):
-                self.things[(thing.TypeId, getattr(thing, "PlanName", ""))] = thing
+        for thing in _of_result(document):
+            self.things[(thing.TypeId, getattr(thing, "PlanName", ""))] = thing
 
     def take(self, sort, name):
         """An object of the result: the one before, or a new one (then it is in `fresh`)."""
@@ -292,7 +302,7 @@ def folder_of(document):
 
 def _centrelines(document):
     """Run id -> the object that holds its centreline."""
-    lines = {thing.PlanName: thing for thing in things.all_of(document, RESULT_PART)}
+    lines = {thing.PlanName: thing for thing in _of_result(document)}
     named = {run.RunId: f"Run {run.RunId} centreline" for run in result_runs(document)}
     return {run: lines[name] for run, name in named.items() if name in lines}
 

@@ -164,11 +164,11 @@ def find_culprit(document, told, found_parts, job):
         return by_label[0] if by_label else None
     kind, name = subject
     if kind == "part":
-        return next((part.owner for part in found_parts if part.name == name), None)
+        return next((part.thing for part in found_parts if part.name == name), None)
     if kind == "layout":
         return next(iter(things.all_of(document, "listener")), None)
     ours = next((thing for thing in things.all_of(document, kind) if thing.Label == name), None)
-    return ours or next((part.owner for part in found_parts if part.name == name), None)
+    return ours or next((part.thing for part in found_parts if part.name == name), None)
 
 
 def _former_job(folder):

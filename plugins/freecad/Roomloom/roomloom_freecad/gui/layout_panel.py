@@ -9,6 +9,8 @@ from roomloom_files import SYSTEMS, read_catalogue
 
 from .. import routing, things
 from ..layout import place_layout
+from ..parts import collect
+from ..surfaces import floor_below
 from .view import Picker
 from .widgets import Panel, angle_box, button, combo, group, length_box, mm_of
 
@@ -75,9 +77,7 @@ class LayoutPanel(Panel):
         self.picker = Picker(self.seat_clicked, None, self._stop_picking)
 
     def seat_clicked(self, place):
-        from .place_panel import floor_below  # pylint: disable=import-outside-toplevel
-
-        floor = floor_below(self.document, place.point)
+        floor = floor_below(collect(self.document)[0], place.point)
         at = (place.point.x, place.point.y, floor + mm_of(self.ear))
         for box, value in zip(self.place, at):
             box.setProperty("rawValue", value)

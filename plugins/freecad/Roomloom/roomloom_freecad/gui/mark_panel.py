@@ -121,7 +121,7 @@ class MarkPanel(Panel):
         found, _ = parts.collect(self.document)
         if self.only_unmarked.isChecked():
             found = [part for part in found if part.mark is None]
-        self.listed = [part.owner for part in found]
+        self.listed = found
         self._following = True
         fill(self.list, [(part.name, part.mark["is"] if part.mark else "") for part in found])
         self._following = False
@@ -130,4 +130,4 @@ class MarkPanel(Panel):
         if self._following:
             return
         rows = sorted({index.row() for index in self.list.selectedIndexes()})
-        view.select(*[self.listed[r] for r in rows if r < len(self.listed)])
+        view.select_parts([self.listed[r] for r in rows if r < len(self.listed)])

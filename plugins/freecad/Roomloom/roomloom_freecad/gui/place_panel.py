@@ -6,40 +6,9 @@ from PySide import QtGui
 from roomloom_files import MOUNTS, STATES
 
 from .. import parts, things
+from ..surfaces import floor_below, wall_behind
 from .view import Picker
 from .widgets import Panel, button, combo, group, length_box, length_text, line_edit, mm_of, row
-
-NEAR_FLOOR_MM = 1.0
-
-
-def floor_below(document, point):
-    """The height in mm of the highest level face under a point; the point's own if there is none."""
-    from ..layout import first_surface  # pylint: disable=import-outside-toplevel
-
-    found, _ = parts.collect(document)
-    start = Vector(point.x, point.y, point.z + 10 * NEAR_FLOOR_MM)
-    away, _ = first_surface(found, start, Vector(0, 0, -1))
-    return point.z if away is None else start.z - away
-
-
-def wall_behind(document, point):
-    """(level direction away from the nearest marked wall, distance to it), or (None, None)."""
-    found, _ = parts.collect(document)
-    best = (None, None)
-    for part in found:
-        if not part.mark or part.mark["is"] != "wall" or part.shape is None:
-            continue
-        for face in part.shape.Faces:
-            normal = face.normalAt(*face.Surface.parameter(face.CenterOfMass))
-            away = (point - face.CenterOfMass).dot(normal)
-            if abs(normal.z) > 0.1 or away < 0:
-                continue
-            foot = point - normal * away
-            if face.BoundBox.isInside(Vector(foot.x, foot.y, face.BoundBox.Center.z)) and (
-                best[1] is None or away < best[1]
-            ):
-                best = (normal, away)
-    return best
 
 
 class PlacePanel(Panel):
@@ -168,12 +137,12 @@ class GearPanel(PlacePanel):
         if normal is not None and abs(normal.z) < 0.1:
             toward, foot = normal, place.point + normal * (mm_of(self.gap) + depth / 2)
         else:
-            toward, away = wall_behind(self.document, place.point)
+            toward, away = wall_behind(parts.collect(self.document)[0], place.point)
             foot = place.point
             if toward is not None:
                 foot = place.point + toward * (mm_of(self.gap) + depth / 2 - away)
             toward = toward or Vector(0, 1, 0)
-        foot = Vector(foot.x, foot.y, floor_below(self.document, foot))
+        foot = Vector(foot.x, foot.y, floor_below(parts.collect(self.document)[0], foot))
         lines = [line.strip() for line in self.devices.toPlainText().splitlines() if line.strip()]
         return things.make_gear(
             self.document,

@@ -21,6 +21,13 @@ def select(*things):
         Gui.Selection.addSelection(thing)
 
 
+def select_parts(parts):
+    """Selects parts of the room where they are seen, inside containers and links too."""
+    Gui.Selection.clearSelection()
+    for part in parts:
+        Gui.Selection.addSelection(part.root.Document.Name, part.root.Name, part.path)
+
+
 def show(thing):
     """Selects an object and brings it near."""
     select(thing)
