@@ -18,6 +18,9 @@ std::size_t at(int index) { return static_cast<std::size_t>(index); }
 /// Above this many pairs of demand and arc a relaxation takes seconds: first rule out more.
 constexpr long long kComfortablePairs = 60'000;
 
+/// Moving prices ends when a part of it closes less than this share of the gap.
+constexpr double kWorthAPart = 0.03;
+
 /// Nodes settled in closing edges of a large plan.
 constexpr long long kLargeWork = 30'000'000;
 
@@ -67,7 +70,7 @@ class Search {
  public:
   Search(const Model& model, const Budget& budget)
       : model_(model),
-        relaxed_(relax_steps(model)),
+        relaxed_(relax_steps(model, std::vector<double>(model.own.size(), 0.0))),
         lines_(model.is_stepped() ? relaxed_.model : model),
         budget_(budget),
         router_(model),
@@ -87,7 +90,8 @@ class Search {
       polish(copy, permitted_);
     }
     first_plans();
-    out_.dual = first_dual(lines_, permitted_);
+    if (model_.is_stepped() && have_plan_) relaxed_ = relax_steps(model_, out_.plan.edge_load);
+    out_.dual = first_dual(lines_, permitted_, model_.is_stepped() ? 1 : 4);
     dual_ = out_.dual;
     note_bound(dual_.bound);
     rounds();
@@ -216,10 +220,12 @@ class Search {
 
   void rounds() {
     for (int round = 0; round < budget_.rounds && !done() && !late(); ++round) {
-      for (const double share : {0.02, 0.1, 0.3})
-        if (!done() && !late()) guided_plan(share);
+      const double shares[] = {0.1, 0.3, 0.02};
+      for (int i = 0; i < budget_.guided_plans; ++i)
+        if (!done() && !late()) guided_plan(shares[i % 3]);
       fix();
-      if (done()) break;
+      // Lines in place of steps leave little to gain: prices that know the steps do better.
+      if (done() || model_.is_stepped()) break;
       const double before = dual_.bound;
       improve_dual(lines_, permitted_, out_.plan, budget_.dual_rounds, limit(), random_, dual_);
       note_bound(dual_.bound);
@@ -237,8 +243,9 @@ class Search {
     for (int part = 0; part < budget_.price_parts && !done() && !late(); ++part) {
       for (int rounds = 0; rounds < budget_.price_rounds && !late(); rounds += 5)
         prices.improve(5, limit());
+      const double gained = prices.bound() - out_.bound, left = limit() - prices.bound();
       note_bound(std::min(prices.bound(), limit()));
-      if (done()) break;
+      if (done() || (part > 2 && gained < kWorthAPart * left)) break;
       prices.fix(limit(), permitted_);
       led_plan(prices.closedness());
       keep_plan_permitted(permitted_);
@@ -399,7 +406,7 @@ class Search {
   }
 
   const Model& model_;
-  const LineRelaxation relaxed_;
+  LineRelaxation relaxed_;
   const Model& lines_;  ///< the model without steps of size: ascents and simplex know none
   const Budget& budget_;
   Router router_;

@@ -10,9 +10,10 @@ namespace roomloom::network {
 /// How much of each step; see `budget_of`.
 struct Budget {
   int rounds = 4;           ///< of fixing, guided plans and better duals
-  int dual_rounds = 60;     ///< releases a round
+  int dual_rounds = 60;     ///< releases a round; none where sizes come in steps
   long long plan_work = 0;  ///< nodes settled in closing groups, a plan
   int price_rounds = 0;     ///< of moving prices, a part
+  int guided_plans = 3;     ///< a round
   int price_parts = 0;      ///< after each part arcs are ruled out and a plan is led
   long long lp_pairs = 0;   ///< largest relaxation: pairs of demand and arc; 0: none
   long long lp_iterations = 0;

@@ -2,8 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <queue>
 #include <utility>
+
+#include "network/heap.h"
 
 namespace roomloom::network {
 namespace {
@@ -37,14 +38,12 @@ class Distances {
 
  private:
   void run(int start, const Adjacency& adjacency, bool backward, std::vector<double>& distance) {
-    using Entry = std::pair<double, int>;
     distance.assign(at(model_.node_count), kInfinity);
-    std::priority_queue<Entry, std::vector<Entry>, std::greater<>> queue;
     distance[at(start)] = 0;
-    queue.emplace(0.0, start);
-    while (!queue.empty()) {
-      const auto [reached, node] = queue.top();
-      queue.pop();
+    heap_.clear();
+    heap_.push(0.0, start);
+    while (!heap_.empty()) {
+      const auto [reached, node] = heap_.pop();
       if (reached > distance[at(node)]) continue;
       for (int i = adjacency.begin[at(node)]; i < adjacency.begin[at(node) + 1]; ++i) {
         const int arc = adjacency.arcs[at(i)];
@@ -52,13 +51,14 @@ class Distances {
         const double far = reached + length_[at(arc)];
         if (far >= distance[at(next)]) continue;
         distance[at(next)] = far;
-        queue.emplace(far, next);
+        heap_.push(far, next);
       }
     }
   }
 
   const Model& model_;
   std::vector<double> length_, from_root_, to_terminal_;
+  DistanceHeap heap_;
 };
 
 /// Demands to raise anew: one at random and those that draw on the same edges, or a random third.
@@ -131,12 +131,13 @@ void shuffle(std::vector<int>& list, Random& random) {
     std::swap(list[at(i)], list[at(random.below(i + 1))]);
 }
 
-Dual first_dual(const Model& model, const Permitted& permitted) {
+Dual first_dual(const Model& model, const Permitted& permitted, int ways) {
   Dual best;
   best.bound = -1;
   double longest = 0;
   for (const Turns turns : {Turns::smallest_cut, Turns::lowest_level}) {
     for (const double share : {0.0, 0.02}) {
+      if (ways-- <= 0) break;
       AscentOptions options;
       options.turns = turns;
       options.step = share * longest;

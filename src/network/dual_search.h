@@ -17,8 +17,9 @@ struct Random {
 
 void shuffle(std::vector<int>& list, Random& random);
 
-/// Ascents from nothing with several ways of taking turns; the best of them.
-Dual first_dual(const Model& model, const Permitted& permitted);
+/// Ascents from nothing with up to four ways of taking turns, the most promising first; the best of
+/// them.
+Dual first_dual(const Model& model, const Permitted& permitted, int ways = 4);
 
 /// Releases some demands and raises them in another order, `rounds` times; never gets worse.
 /// Which demands is led by `plan`: an edge it opens should be paid for by those who use it.

@@ -312,19 +312,40 @@ struct Line {
   double slope = 0;
 };
 
-/// Through the price of the least load and the far end of the step that `all` needs, then lowered
-/// until it is below the far end of each step between.
-Line line_below(const std::vector<SizeStep>& steps, double least, double all) {
-  const double start = price_of_size(steps, least), end = price_of_size(steps, all);
-  if (all <= least || end <= start) return {start, 0};
-  const double slope = (end - start) / (all - least);
-  double fixed = start - slope * least;
+/// A load and what it costs at least; lines must not pass above.
+struct Corner {
+  double load = 0;
+  double price = 0;
+};
+
+/// The least load, and the far ends of all steps that loads can need.
+std::vector<Corner> corners_of(const std::vector<SizeStep>& steps, double least, double all) {
+  std::vector<Corner> corners;
   for (const SizeStep& step : steps) {
+    if (step.capacity < least) continue;
+    if (corners.empty()) corners.push_back({least, step.price});
+    corners.push_back({std::min(step.capacity, all), step.price});
     if (step.capacity >= all) break;
-    fixed = std::min(fixed, step.price - slope * step.capacity);
   }
-  if (fixed < 0) return {start, 0};
-  return {fixed, slope};
+  return corners;
+}
+
+/// The line below all corners that is highest at a load; `own`: what the edge costs besides.
+Line line_below(const std::vector<Corner>& corners, double own, double load) {
+  Line best{corners.front().price, 0};
+  for (const Corner& corner : corners) best.fixed = std::min(best.fixed, corner.price);
+  for (std::size_t i = 0; i < corners.size(); ++i)
+    for (std::size_t j = i + 1; j < corners.size(); ++j) {
+      if (corners[j].load <= corners[i].load || corners[j].price <= corners[i].price) continue;
+      Line line{kInfinity,
+                (corners[j].price - corners[i].price) / (corners[j].load - corners[i].load)};
+      for (const Corner& corner : corners)
+        line.fixed = std::min(line.fixed, corner.price - line.slope * corner.load);
+      if (line.fixed < -own) continue;
+      const double gain = line.fixed + line.slope * load - best.fixed - best.slope * load;
+      if (gain > 1e-12) best = line;
+    }
+  return best;
 }
 
 }  // namespace
@@ -347,7 +368,7 @@ Status validate(const Problem& problem) {
   return Done{};
 }
 
-LineRelaxation relax_steps(const Model& model) {
+LineRelaxation relax_steps(const Model& model, const std::vector<double>& loads) {
   LineRelaxation result{model, {}};
   if (!model.is_stepped()) return result;
   Model& relaxed = result.model;
@@ -360,7 +381,9 @@ LineRelaxation relax_steps(const Model& model) {
   }
   for (std::size_t e = 0; e < model.own.size(); ++e) {
     if (!model.has_steps(e)) continue;
-    const Line line = line_below(model.steps[e], least, all);
+    const std::vector<Corner> corners = corners_of(model.steps[e], least, all);
+    if (corners.empty()) continue;
+    const Line line = line_below(corners, model.own[e], std::max(loads[e], least));
     relaxed.own[e] += line.fixed;
     result.slope[e] = line.slope;
     for (Profile& profile : relaxed.profiles)

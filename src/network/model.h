@@ -90,12 +90,15 @@ struct Model {
 Status validate(const Problem& problem);
 
 /// A model without steps of size that costs no plan more: each edge's steps become a line below
-/// them, a fixed part that joins its own charge and a part by load that joins the arcs' costs.
+/// them, a fixed part that joins its own charge and a part by load that joins the arcs' costs. Of
+/// all lines below them that which is highest at the edge's load in some plan: there the relaxation
+/// is nearest to the truth.
 struct LineRelaxation {
   Model model;
   std::vector<double> slope;  ///< price by load, one an edge
 };
-LineRelaxation relax_steps(const Model& model);
+/// @param loads one an edge, 0 where the plan leaves it unused
+LineRelaxation relax_steps(const Model& model, const std::vector<double>& loads);
 
 /// Builds the model of a valid problem, which must outlive it.
 Model build_model(const Problem& problem);

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <queue>
 #include <utility>
 
 namespace roomloom::network {
@@ -160,15 +159,13 @@ const std::vector<double>& Router::lower_bounds(const Demand& demand) {
   const auto key = std::make_pair(demand.root, demand.profile);
   const auto found = lower_.find(key);
   if (found != lower_.end()) return found->second;
-  using Entry = std::pair<double, int>;
   std::vector<double> distance(at(model_.node_count), kInfinity);
   const std::vector<double>& cost = model_.profiles[at(demand.profile)].cost;
-  std::priority_queue<Entry, std::vector<Entry>, std::greater<>> queue;
+  heap_.clear();
   distance[at(demand.root)] = 0;
-  queue.emplace(0.0, demand.root);
-  while (!queue.empty()) {
-    const auto [reached, node] = queue.top();
-    queue.pop();
+  heap_.push(0.0, demand.root);
+  while (!heap_.empty()) {
+    const auto [reached, node] = heap_.pop();
     if (reached > distance[at(node)]) continue;
     for (int i = model_.out.begin[at(node)]; i < model_.out.begin[at(node) + 1]; ++i) {
       const int arc = model_.out.arcs[at(i)];
@@ -176,7 +173,7 @@ const std::vector<double>& Router::lower_bounds(const Demand& demand) {
       const int next = model_.head[at(arc)];
       if (far >= distance[at(next)]) continue;
       distance[at(next)] = far;
-      queue.emplace(far, next);
+      heap_.push(far, next);
     }
   }
   return lower_.emplace(key, std::move(distance)).first->second;
@@ -184,19 +181,17 @@ const std::vector<double>& Router::lower_bounds(const Demand& demand) {
 
 /// A* from the terminal to the root; what the arcs alone cost from the root is the lower bound.
 bool Router::insert(int demand, const Permitted& permitted, Plan& plan) {
-  using Entry = std::pair<double, int>;
   const Demand& d = model_.demands[at(demand)];
   const std::vector<char>& allowed = permitted[at(demand)];
   const std::vector<double>& lower = lower_bounds(d);
   // A label is a negative epoch once the node is settled.
   ++epoch_;
-  std::priority_queue<Entry, std::vector<Entry>, std::greater<>> queue;
+  heap_.clear();
   distance_[at(d.terminal)] = 0;
   stamp_[at(d.terminal)] = epoch_;
-  queue.emplace(lower[at(d.terminal)], d.terminal);
-  while (!queue.empty()) {
-    const int node = queue.top().second;
-    queue.pop();
+  heap_.push(lower[at(d.terminal)], d.terminal);
+  while (!heap_.empty()) {
+    const int node = heap_.pop().node;
     if (stamp_[at(node)] != epoch_) continue;
     stamp_[at(node)] = -epoch_;
     ++work;
@@ -218,7 +213,7 @@ bool Router::insert(int demand, const Permitted& permitted, Plan& plan) {
       stamp_[at(next)] = epoch_;
       distance_[at(next)] = far;
       via_[at(next)] = arc;
-      queue.emplace(far + lower[at(next)], next);
+      heap_.push(far + lower[at(next)], next);
     }
   }
   return false;

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "network/ascent.h"
+#include "network/heap.h"
 #include "network/model.h"
 
 /// Plans of a model, and how they are made better by moving runs: the primal side.
@@ -75,6 +76,7 @@ class Router {
   std::vector<double> distance_;
   std::vector<int> via_;
   std::vector<int> stamp_;
+  DistanceHeap heap_;
   int epoch_ = 0;
   std::vector<int> closing_stamp_;  ///< one an edge: equal to closing_ where it is to be closed
   int closing_ = 0;

@@ -3,6 +3,7 @@
 #include <vector>
 
 #include "network/ascent.h"
+#include "network/heap.h"
 #include "network/model.h"
 #include "network/plan.h"
 
@@ -50,43 +51,62 @@ class PricePolish {
     double opened = 0;  ///< how far the charge is open to it now
     double mean = 0;    ///< running mean of use less opening
   };
+  /// Slots of one family and direction within a group.
+  struct Side {
+    int begin = 0, end = 0;  ///< into Group::slots
+    int family = 0, direction = 0;
+  };
   /// The own charge of an edge with its steps, or a shared charge.
   struct Group {
     std::vector<SizeStep> steps;  ///< one without a limit: a flat price
     std::vector<int> slots;       ///< by family, then by direction
+    std::vector<Side> sides;
   };
 
-  struct Fan;
+  /// The pairs of one demand by the node they enter: they follow each other; or by the node they
+  /// leave, through `pairs`.
+  struct Fan {
+    std::vector<int> begin;  ///< node_count + 1
+    std::vector<int> pairs;  ///< empty where they follow each other
+    std::vector<int> next;   ///< the node at the other end of each
+  };
+
   void build(const Permitted& permitted);
-  Fan make_fan(const std::vector<int>& arcs, int first, bool entering) const;
-  double evaluate();
-  double search(int demand, bool backward, std::vector<double>& distance, bool mark);
-  double open(Group& group);
+  void find_lower_bounds();
+  std::vector<int> arcs_by_head(const std::vector<char>& row) const;
+  Fan fan_into(const std::vector<int>& arcs) const;
+  Fan fan_out_of(int demand) const;
+  double evaluate(bool exact);
+  double find_path(int demand);
+  void measure(int demand, const Fan& fan, int start, std::vector<double>& distance);
+  double open(const Group& group, bool exact);
   double open_flat(const Group& group, double price);
   double open_stepped(const Group& group);
   double fill(const std::vector<int>& slots, double capacity, bool mark);
-  int side_end(const Group& group, int from) const;
+  void find_sides(Group& group) const;
   void move(double step);
   double slack(int pair) const;
 
   const Model& model_;
-  std::vector<Pair> pairs_;  ///< by demand
+  std::vector<Pair> pairs_;      ///< by demand, then by the node they enter
+  std::vector<int> first_pair_;  ///< one a demand, and one past the last
   std::vector<Slot> slots_;
   std::vector<int> group_of_slot_;
   std::vector<Group> groups_;
-  std::vector<double> group_left_;  ///< what is left of its price when the most is drawn
-  /// Pairs of one demand by the node they enter, or leave, and the nodes at their other ends.
-  struct Fan {
-    std::vector<int> begin, pairs, next;
-  };
-  std::vector<Fan> in_, out_;  ///< one a demand
-  std::vector<char> used_;     ///< one a pair: on the demand's cheapest path
+  std::vector<double> group_left_;          ///< what is left of its price when the most is drawn
+  std::vector<double> load_of_slot_;        ///< where the group has steps of size
+  std::vector<Fan> in_;                     ///< one a demand
+  std::vector<std::vector<double>> lower_;  ///< what arcs alone cost from the root to each node
+  std::vector<int> lower_of_demand_;        ///< into lower_
+  DistanceHeap heap_;
+  std::vector<char> used_;  ///< one a pair: on the demand's cheapest path
   std::vector<double> lengths_, value_, best_value_;
   std::vector<double> distance_;
   std::vector<int> via_;
   double best_bound_ = -kInfinity;
   double pace_ = 0.3;
-  int since_ = 0;
+  int since_ = 0;  ///< rounds without gain
+  int moves_ = 0;
 };
 
 }  // namespace roomloom::network

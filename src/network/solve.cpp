@@ -26,8 +26,9 @@ Budget budget_of(const Effort& effort, double started) {
     budget.rounds = 1;
     budget.dual_rounds = 20;
     budget.plan_work = 200'000;
-    budget.price_rounds = 20;
-    budget.price_parts = 2;
+    budget.guided_plans = 1;
+    budget.price_rounds = 25;
+    budget.price_parts = 1;
   } else {
     budget.rounds = 2;
     budget.dual_rounds = 50;

@@ -44,9 +44,10 @@ bool without_edge(const Setting& setting, Ways& ways, int edge) {
   for (const int run : moved) {
     const RunNeeds& needs = setting.runs[static_cast<std::size_t>(run)];
     if (!needs.via_nodes.empty()) return false;
-    const Search search = search_from(setting, needs.from_node, [&](int e) {
-      return e == edge ? kClosed : occupation.marginal_cost(run, e);
-    });
+    const Search search = search_from(
+        setting, needs.from_node,
+        [&](int e) { return e == edge ? kClosed : occupation.marginal_cost(run, e); },
+        needs.to_node);
     const auto way = way_to(setting, search, needs.to_node);
     if (!way) return false;
     ways[static_cast<std::size_t>(run)] = *way;

@@ -6,7 +6,7 @@
 
 namespace roomloom::route {
 
-Search search_from(const Setting& setting, int node, const EdgeCost& cost) {
+Search search_from(const Setting& setting, int node, const EdgeCost& cost, int goal) {
   const std::size_t count = setting.tracks.nodes.size();
   Search search{std::vector<double>(count, kClosed), std::vector<Step>(count)};
   using Entry = std::pair<double, int>;
@@ -17,6 +17,7 @@ Search search_from(const Setting& setting, int node, const EdgeCost& cost) {
     const auto [so_far, here] = open.top();
     open.pop();
     if (so_far > search.away[static_cast<std::size_t>(here)]) continue;
+    if (here == goal) break;
     if (here != node && setting.is_terminal[static_cast<std::size_t>(here)] != 0) continue;
     for (const int e : setting.edges_at[static_cast<std::size_t>(here)]) {
       const double more = cost(e);
@@ -127,9 +128,12 @@ std::vector<Step> cheapest(const Setting& setting, const Occupation& occupation,
   int here = needs.from_node;
   for (std::size_t leg = 0; leg < stops.size(); ++leg) {
     const int stop = stops[leg];
-    const Search search = search_from(setting, here, [&](int edge) {
-      return closed_to_leg(needs, leg, edge) ? kClosed : occupation.marginal_cost(run, edge);
-    });
+    const Search search = search_from(
+        setting, here,
+        [&](int edge) {
+          return closed_to_leg(needs, leg, edge) ? kClosed : occupation.marginal_cost(run, edge);
+        },
+        stop);
     const auto piece = way_to(setting, search, stop);
     if (!piece) return {};
     way.insert(way.end(), piece->begin(), piece->end());
@@ -145,9 +149,12 @@ void settle_simple_runs(Setting& setting) {
     RunNeeds& needs = setting.runs[r];
     if (needs.from_node < 0 || needs.to_node < 0 || !needs.via_nodes.empty()) continue;
     const int run = static_cast<int>(r);
-    const Search search = search_from(setting, needs.from_node, [&](int edge) {
-      return may_use(setting, run, edge) ? run_cost(setting, run, edge) : kClosed;
-    });
+    const Search search = search_from(
+        setting, needs.from_node,
+        [&](int edge) {
+          return may_use(setting, run, edge) ? run_cost(setting, run, edge) : kClosed;
+        },
+        needs.to_node);
     const auto way = way_to(setting, search, needs.to_node);
     if (!way) continue;
     const bool free = std::all_of(way->begin(), way->end(), [&](const Step& step) {

@@ -17,7 +17,8 @@ struct Search {
   std::vector<double> away;
   std::vector<Step> by;  ///< the step that enters each node; edge -1 at the start
 };
-Search search_from(const Setting& setting, int node, const EdgeCost& cost);
+/// With a `goal` the search ends there: other nodes may then be unreached or too far.
+Search search_from(const Setting& setting, int node, const EdgeCost& cost, int goal = -1);
 /// The way from the search's start to `node`; nothing when it was not reached.
 std::optional<std::vector<Step>> way_to(const Setting& setting, const Search& search, int node);
 std::vector<Step> reversed(std::vector<Step> way);

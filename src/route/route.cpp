@@ -10,7 +10,7 @@ namespace roomloom {
 namespace route {
 namespace {
 
-constexpr int kRounds = 6;       ///< of rip-up and reroute before the solver starts
+constexpr int kRounds = 6;       ///< of rip-up and reroute after the solver
 constexpr int kGroupRounds = 3;  ///< of closing and opening holes after it
 
 /// The better of two plans: fewer overloads first, then less cost.
@@ -58,6 +58,7 @@ Solved solve_jointly(const Setting& setting, const Ways& start, const RouteOptio
   const auto result = network::solve(model.problem, effort_of(options), &warm);
   if (!result) {
     solved.relaxations.push_back("no bound: " + to_text(result.error()));
+    solved.ways = improved_ways(setting, start, kRounds);
     return solved;
   }
   solved.bound = result->bound + paid_besides(setting, model, *result);
@@ -140,8 +141,7 @@ Plan route_runs(const Tracks& tracks, const Ends& ends, const Room& room, const 
   route::settle_simple_runs(setting);
   const route::Ways separate = route::separate_ways(setting);
   plan.separate_objective = route::price_ways(setting, separate);
-  const route::Ways start = route::improved_ways(setting, separate, route::kRounds);
-  route::Solved solved = route::solve_jointly(setting, start, options);
+  route::Solved solved = route::solve_jointly(setting, separate, options);
   const std::size_t before = told.size();
   route::keep_company_rules(setting, solved.ways, told);
   route::tell_too_long(setting, solved.ways, told);
