@@ -78,7 +78,7 @@ struct Reasons {
     if (!is_upright(zone.frame)) return false;
     const auto* wall = std::get_if<OnPart>(&gear.place);
     const auto* point = std::get_if<AtPoint>(&gear.place);
-    const double deepest = wall != nullptr ? gear.off_wall_m : kBehindGear;
+    const double deepest = wall != nullptr ? std::min(gear.off_wall_m, kBehindGear) : kBehindGear;
     double lift = wall != nullptr ? wall->up_m.value_or(0) : 0;
     Box3 model;
     for (const Vec3& p : scene.points) model.add(p);

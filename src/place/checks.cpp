@@ -1,5 +1,6 @@
 #include <algorithm>
 
+#include "base/glob.h"
 #include "base/nearest.h"
 #include "place/context.h"
 
@@ -21,13 +22,20 @@ std::vector<std::string> names_of_ways(const Context& context) {
 
 }  // namespace
 
+std::string room_reach(const Context& context) {
+  const Box3& box = context.room.box;
+  return "The room reaches from x " + context.length(box.low.x) + ", y " +
+         context.length(box.low.y) + " to x " + context.length(box.high.x) + ", y " +
+         context.length(box.high.y) + ".";
+}
+
 void check_way_names(Context& context) {
   std::vector<std::string> names;
   const auto check = [&](const std::vector<std::string>& words, const std::string& pointer) {
     if (!words.empty() && names.empty()) names = names_of_ways(context);
     for (const std::string& word : words)
       if (std::none_of(names.begin(), names.end(),
-                       [&](const std::string& name) { return matches(word, name); }))
+                       [&](const std::string& name) { return matches_pattern(word, name); }))
         context.problem(pointer, "place.name",
                         "No part, void or crossing is called \"" + word + "\".",
                         suggestion(word, names));

@@ -43,6 +43,7 @@ struct Context {
   Ends& ends;
   std::optional<Listener> listener;
   std::vector<PlacedComponent> components;
+  std::set<std::string> unplaced;  ///< gear, and what it holds, whose fault was told already
 
   void problem(const std::string& pointer, std::string code, std::string what,
                std::string remedy = "") {
@@ -51,6 +52,9 @@ struct Context {
   }
   std::string length(double metres) const { return format_length(metres, job.units, 2); }
 };
+
+/// "The room reaches from x 0.00 m, y 0.00 m to x 4.00 m, y 5.00 m."
+std::string room_reach(const Context& context);
 
 // --- measures.cpp
 /// The sheet that a place names and the point of its plane; problems are reported.
@@ -66,6 +70,8 @@ std::optional<Found> place_on_part(Context& context, const OnPart& place,
 /// A point gets its surface, floor or furniture, as `mount` says.
 std::optional<Found> mount_point(Context& context, const Vec3& p, Mount mount,
                                  const std::string& pointer, const std::string& how);
+/// An end that stands off its sheet gets a short free zone from the sheet to it.
+void add_way_off_sheet(Context& context, const std::string& id, const EndPlace& place);
 std::optional<Vec3> marker_point(Context& context, const std::string& name,
                                  const std::string& pointer);
 

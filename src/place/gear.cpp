@@ -11,6 +11,7 @@ constexpr double kZoneMargin_m = 0.10;  ///< beside the gear, for cables that le
 constexpr double kZoneOverlap_m = 0.005;
 constexpr double kLongFreeWay_m = 1.0;
 constexpr double kPortPitch_m = 0.03;  ///< ports nearer than this go in several rows
+constexpr double kFreeGap_m = 0.10;    ///< behind gear that stands away from every wall
 
 /// Where the gear's back stands: middle of its lower back edge, and outward from its wall.
 struct Stand {
@@ -22,6 +23,22 @@ struct Stand {
 };
 
 Vec3 level(const Vec3& v) { return normalized(Vec3{v.x, v.y, 0}); }
+
+/// Away from every wall: its back the way that the nearest one would have it, a little free space
+/// behind, and from there over the floor.
+Stand standing_free(Context& context, const GearSpec& gear, const Vec3& p, const Vec3& front,
+                    const std::string& how) {
+  Stand stand;
+  stand.front = front;
+  stand.back_middle = p - 0.5 * gear.box.y * front;
+  stand.gap_m = kFreeGap_m;
+  stand.how = how + ", standing free";
+  context.ends.guesses.push_back({"Cable of gear \"" + gear.id + "\"", "over the floor",
+                                  "it stands more than " + context.length(kFarthestWall_m) +
+                                      " from every wall: cable there wants a ramp over it",
+                                  "\"at\": a wall, with \"from_left\" and \"off_wall\""});
+  return stand;
+}
 
 std::optional<Stand> against_wall(Context& context, const GearSpec& gear, const OnPart& place) {
   const auto found = measure(context, place, gear.pointer, gear.box.x);
@@ -44,6 +61,10 @@ std::optional<Stand> against_wall(Context& context, const GearSpec& gear, const 
   stand.back_middle = wall.frame.to_world(found->at) + gear.off_wall_m * stand.front;
   stand.back_middle.z = context.room.floor_z_m + place.up_m.value_or(0);
   stand.how = found->how;
+  if (stand.gap_m > kFarthestWall_m) {
+    const Vec3 middle = stand.back_middle + 0.5 * gear.box.y * stand.front;
+    return standing_free(context, gear, middle, stand.front, found->how);
+  }
   return stand;
 }
 
@@ -65,28 +86,33 @@ int nearest_wall(const Context& context, const Vec3& p) {
 
 std::optional<Stand> at_point(Context& context, const GearSpec& gear, const Vec3& p,
                               const std::string& how) {
-  const int wall = nearest_wall(context, p);
-  if (wall < 0) {
-    context.problem(gear.pointer, "place.gear",
-                    "No wall stands behind the gear \"" + gear.id + "\".",
-                    "Is the point inside the room? Say \"at\" which wall it stands.");
+  if (!context.surfaces.inside_room(p)) {
+    context.problem(gear.pointer, "place.outside",
+                    "The gear \"" + gear.id + "\" stands outside the room.",
+                    room_reach(context) + " \"xyz\" is the middle of its footprint.");
     return std::nullopt;
   }
+  const int wall = nearest_wall(context, p);
+  if (wall < 0) return standing_free(context, gear, p, {0, 1, 0}, how);
   const Sheet& sheet = context.surfaces.sheet(wall);
   Stand stand;
   stand.front = level(sheet.frame.n);
   stand.wall = wall;
   stand.back_middle = p - 0.5 * gear.box.y * stand.front;
   stand.gap_m = sheet.frame.height(stand.back_middle);
+  if (stand.gap_m > kFarthestWall_m) return standing_free(context, gear, p, stand.front, how);
   stand.how = how + ", its back to " + sheet.name;
   context.ends.guesses.push_back({"Back of gear \"" + gear.id + "\"", "toward " + sheet.name,
                                   "it is the nearest wall",
                                   "\"at\": \"" + sheet.name + "\", \"from_left\": ..."});
   if (stand.gap_m < -0.001) {
+    const Vec3 clear = p - stand.gap_m * stand.front;
     context.problem(gear.pointer, "place.gear",
                     "The gear \"" + gear.id + "\" reaches " + context.length(-stand.gap_m) +
                         " into \"" + sheet.name + "\".",
-                    "\"xyz\" is the middle of its footprint.");
+                    "\"xyz\" is the middle of its footprint, " + context.length(gear.box.y) +
+                        " deep: x " + context.length(clear.x) + ", y " + context.length(clear.y) +
+                        " would stand it against the wall.");
     return std::nullopt;
   }
   return stand;
@@ -123,12 +149,16 @@ GearBox box_of(const GearSpec& gear, const Stand& stand) {
 Zone zone_behind(const Context& context, const GearSpec& gear, const GearBox& box,
                  const Stand& stand) {
   double left = -kZoneMargin_m, right = gear.box.x + kZoneMargin_m;
-  const Sheet& wall = context.surfaces.sheet(stand.wall);
-  const auto [wall_left, wall_right] = edges_at(wall, wall.frame.to_plane(box.frame.origin).y);
-  // The gear's u runs against the wall's: one looks out, the other at it.
-  const double origin_u = wall.frame.to_plane(box.frame.origin).x;
-  left = std::min(0.0, std::max(left, origin_u - wall_right));
-  right = std::max(gear.box.x, std::min(right, origin_u - wall_left));
+  std::string toward = "the free space there";
+  if (stand.wall >= 0) {
+    const Sheet& wall = context.surfaces.sheet(stand.wall);
+    const auto [wall_left, wall_right] = edges_at(wall, wall.frame.to_plane(box.frame.origin).y);
+    // The gear's u runs against the wall's: one looks out, the other at it.
+    const double origin_u = wall.frame.to_plane(box.frame.origin).x;
+    left = std::min(0.0, std::max(left, origin_u - wall_right));
+    right = std::max(gear.box.x, std::min(right, origin_u - wall_left));
+    toward = wall.name;
+  }
   const double foot = std::min(0.0, context.room.floor_z_m - box.frame.origin.z);
   Zone zone;
   zone.name = "behind " + gear.id;
@@ -136,7 +166,7 @@ Zone zone_behind(const Context& context, const GearSpec& gear, const GearBox& bo
   zone.frame.origin = box.frame.to_world(Vec3{left, -stand.gap_m, foot});
   zone.size = {right - left, stand.gap_m + kZoneOverlap_m, gear.box.z - foot};
   zone.visible = 0;
-  zone.why = "cable lies free between the gear's back and " + wall.name;
+  zone.why = "cable lies free between the gear's back and " + toward;
   return zone;
 }
 
@@ -223,12 +253,16 @@ void check_box(Context& context, const GearSpec& gear, const GearBox& box) {
 void place_gear(Context& context) {
   for (const GearSpec& gear : context.job.gear) {
     const auto stand = stand_of(context, gear);
-    if (!stand) continue;
+    if (!stand) {
+      context.unplaced.insert(gear.id);
+      for (const Component& held : gear.holds) context.unplaced.insert(held.id);
+      continue;
+    }
     GearBox box = box_of(gear, *stand);
     check_box(context, gear, box);
     box.zone = static_cast<int>(context.ends.zones.size());
     context.ends.zones.push_back(zone_behind(context, gear, box, *stand));
-    if (stand->gap_m > kLongFreeWay_m)
+    if (stand->wall >= 0 && stand->gap_m > kLongFreeWay_m)
       context.ends.guesses.push_back(
           {"Free cable behind \"" + gear.id + "\"", context.length(stand->gap_m),
            "it stands that far off " + context.surfaces.sheet(stand->wall).name,

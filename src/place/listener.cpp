@@ -115,11 +115,7 @@ void place_listener(Context& context) {
   if (!ear) return;
   if (!context.surfaces.inside_room(*ear)) {
     context.problem(layout.pointer + "/listener", "place.listener",
-                    "The listener is outside the room.",
-                    "The room reaches from x " + context.length(context.room.box.low.x) + ", y " +
-                        context.length(context.room.box.low.y) + " to x " +
-                        context.length(context.room.box.high.x) + ", y " +
-                        context.length(context.room.box.high.y) + ".");
+                    "The listener is outside the room.", room_reach(context));
     return;
   }
   context.listener = Listener{*ear, turn};

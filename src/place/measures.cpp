@@ -30,6 +30,12 @@ double up_or_guess(Context& context, const OnPart& place, const std::string& poi
   return kOutletHeight_m;
 }
 
+bool is_clear(const Context& context, int index, const Vec2& at, double margin_m) {
+  const Sheet& sheet = context.surfaces.sheet(index);
+  return contains(sheet.region.outline, at) &&
+         context.surfaces.obstruction(index, at, margin_m, false).empty();
+}
+
 /// The first clear coordinate along u to either side, said as from_left.
 std::string nearest_clear(const Context& context, const OnSheet& at) {
   const Sheet& sheet = context.surfaces.sheet(at.sheet);
@@ -37,8 +43,7 @@ std::string nearest_clear(const Context& context, const OnSheet& at) {
   for (double off = 0.01; off < right - left; off += 0.01) {
     for (const double side : {-off, off}) {
       const Vec2 tried{at.at.x + side, at.at.y};
-      if (tried.x < left || tried.x > right) continue;
-      if (!context.surfaces.obstruction(at.sheet, tried, 0.05, false).empty()) continue;
+      if (tried.x < left || tried.x > right || !is_clear(context, at.sheet, tried, 0.05)) continue;
       return "The nearest clear place at that height is at from_left " +
              context.length(tried.x - left) + ".";
     }
@@ -46,13 +51,36 @@ std::string nearest_clear(const Context& context, const OnSheet& at) {
   return "Choose another height.";
 }
 
+/// What takes a piece out of a sheet's edge, such as a door that reaches the floor.
+std::string notch_at(const Context& context, const Vec3& p) {
+  constexpr double kReach_m = 0.1;
+  const Scene& scene = context.scene;
+  for (std::size_t i = 0; i < scene.parts.size() && i < context.room.roles.size(); ++i) {
+    if (!takes_no_end(context.room.roles[i].role)) continue;
+    Box3 box;
+    const Part& part = scene.parts[i];
+    for (std::uint32_t k = 0; k < part.point_count; ++k)
+      box.add(scene.points[part.first_point + k]);
+    if (box.grown(kReach_m).contains(p)) return part.name;
+  }
+  return "";
+}
+
 bool fits(Context& context, const OnSheet& found, const std::string& pointer) {
   const Sheet& sheet = context.surfaces.sheet(found.sheet);
   const Ring& outline = sheet.region.outline;
   if (!contains(outline, found.at) && border_distance({outline, {}}, found.at) > 1e-6) {
     const auto [left, right] = edges_at(sheet, found.at.y);
-    context.problem(pointer, "place.outside", "This place lies outside \"" + sheet.name + "\".",
-                    "At that height it is " + context.length(right - left) + " wide.");
+    const bool beside = found.at.x < left || found.at.x > right;
+    const std::string notch = notch_at(context, sheet.frame.to_world(found.at));
+    if (!beside && !notch.empty()) {
+      context.problem(pointer, "place.opening", "This place lies in " + notch + ".",
+                      nearest_clear(context, found));
+    } else {
+      context.problem(pointer, "place.outside", "This place lies outside \"" + sheet.name + "\".",
+                      beside ? "At that height it is " + context.length(right - left) + " wide."
+                             : nearest_clear(context, found));
+    }
     return false;
   }
   const std::string opening = context.surfaces.obstruction(found.sheet, found.at, 0, false);
@@ -88,22 +116,48 @@ std::optional<Found> in_furniture(Context& context, const Vec3& p, const std::st
 std::optional<Found> on_floor(Context& context, const Vec3& p, const std::string& pointer,
                               const std::string& how) {
   const int floor = context.surfaces.floor_under(p);
-  if (floor >= 0)
-    return Found{{p, {PlaceKind::sheet, floor}, context.surfaces.sheet(floor).frame.n},
-                 Mount::on_floor,
-                 how + ", standing on " + context.surfaces.sheet(floor).name};
-  context.problem(pointer, "place.surface", "There is no floor under this point.", "");
-  return std::nullopt;
+  if (floor < 0) {
+    context.problem(pointer, "place.surface", "There is no floor under this point.",
+                    "Is it inside the room? " + room_reach(context));
+    return std::nullopt;
+  }
+  const Sheet& sheet = context.surfaces.sheet(floor);
+  const double height = sheet.frame.height(p);
+  if (height > kTallestStand_m) {
+    context.problem(pointer, "place.surface",
+                    "This point is " + context.length(height) + " above " + sheet.name +
+                        ": too high for what stands on the floor.",
+                    "Nothing higher than " + context.length(kTallestStand_m) +
+                        " is taken to stand; give it a place on a wall or ceiling.");
+    return std::nullopt;
+  }
+  return Found{{p, {PlaceKind::sheet, floor}, sheet.frame.n},
+               Mount::on_floor,
+               how + ", standing on " + sheet.name};
 }
 
-Found on_sheet(const Context& context, const Vec3& p, int index, const std::string& how) {
+std::optional<Found> on_sheet(Context& context, const Vec3& p, int index,
+                              const std::string& pointer, const std::string& how) {
   const Sheet& sheet = context.surfaces.sheet(index);
   const double height = sheet.frame.height(p);
   // A box let into the wall: its cable comes out of the face.
   const Vec3 position = height < 0 ? p - height * sheet.frame.n : p;
-  return {{position, {PlaceKind::sheet, index}, sheet.frame.n},
-          sheet.role == SheetRole::floor ? Mount::on_floor : Mount::on_sheet,
-          how + ", on " + sheet.name};
+  if (height < -kOnFace_m) {
+    context.ends.guesses.push_back(
+        {"Place of " + pointer, "at the face of " + sheet.name,
+         "the point lies " + context.length(-height) + " behind it, as a box let into it does",
+         "\"xyz\" of a point on the face or before it"});
+  }
+  const OnSheet at{index, sheet.frame.to_plane(position), how};
+  if (const std::string opening = context.surfaces.obstruction(index, at.at, 0, false);
+      !opening.empty()) {
+    context.problem(pointer, "place.opening", "This place lies in " + opening + ".",
+                    nearest_clear(context, at));
+    return std::nullopt;
+  }
+  return Found{{position, {PlaceKind::sheet, index}, sheet.frame.n},
+               sheet.role == SheetRole::floor ? Mount::on_floor : Mount::on_sheet,
+               how + ", on " + sheet.name};
 }
 
 }  // namespace
@@ -146,6 +200,15 @@ std::optional<Found> place_on_part(Context& context, const OnPart& place,
   const auto found = measure(context, place, pointer);
   if (!found || !fits(context, *found, pointer)) return std::nullopt;
   const Sheet& sheet = context.surfaces.sheet(found->sheet);
+  if (place.out_m > kReachOfSurface_m || place.out_m < 0) {
+    context.problem(pointer + "/out", "place.surface",
+                    "This place is " + context.length(place.out_m) + " off " + sheet.name +
+                        ": cable would hang in the air.",
+                    "Nothing more than " + context.length(kReachOfSurface_m) +
+                        " off is held by a surface; let it stand on the floor (\"xyz\" and "
+                        "\"mount\": \"on floor\").");
+    return std::nullopt;
+  }
   Found result;
   result.place = {sheet.frame.to_world(found->at, place.out_m),
                   {PlaceKind::sheet, found->sheet},
@@ -164,7 +227,7 @@ std::optional<Found> mount_point(Context& context, const Vec3& p, Mount mount,
   if (mount == Mount::automatic && !touches && context.surfaces.zone_at(p) >= 0)
     return in_furniture(context, p, pointer, how);
   if (near.sheet >= 0 && near.distance_m <= kReachOfSurface_m)
-    return on_sheet(context, p, near.sheet, how);
+    return on_sheet(context, p, near.sheet, pointer, how);
   std::string remedy = "Say \"mount\": \"on floor\" if it stands on the floor, or move it.";
   if (near.sheet >= 0)
     remedy = "The nearest is \"" + context.surfaces.sheet(near.sheet).name + "\", " +
@@ -173,6 +236,23 @@ std::optional<Found> mount_point(Context& context, const Vec3& p, Mount mount,
                   "No surface lies within " + context.length(kReachOfSurface_m) + " of this point.",
                   remedy);
   return std::nullopt;
+}
+
+void add_way_off_sheet(Context& context, const std::string& id, const EndPlace& place) {
+  constexpr double kHalf_m = 0.05;
+  if (place.home.kind != PlaceKind::sheet) return;
+  const Sheet& sheet = context.surfaces.sheet(place.home.index);
+  const double height = sheet.frame.height(place.position);
+  if (sheet.role == SheetRole::floor || height <= kHeldBySheet_m) return;
+  Zone zone;
+  zone.name = "off " + sheet.name + " to " + id;
+  zone.frame = sheet.frame;
+  zone.frame.origin =
+      place.position - height * sheet.frame.n - kHalf_m * sheet.frame.u - kHalf_m * sheet.frame.v;
+  zone.size = {2 * kHalf_m, 2 * kHalf_m, height + 0.005};
+  zone.visible = 1;
+  zone.why = "cable goes straight from " + sheet.name + " to the end that stands off it";
+  context.ends.zones.push_back(std::move(zone));
 }
 
 std::optional<Vec3> marker_point(Context& context, const std::string& name,

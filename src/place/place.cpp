@@ -16,7 +16,7 @@ Ends place_ends(const Scene& scene, const Room& room, const Job& job) {
     return ends;
   }
   const place::Surfaces surfaces(scene, room, job.layout.has_value());
-  place::Context context{scene, room, job, surfaces, ends, std::nullopt, {}};
+  place::Context context{scene, room, job, surfaces, ends, std::nullopt, {}, {}};
   place::place_listener(context);
   place::place_gear(context);
   place::place_runs(context);

@@ -14,7 +14,8 @@ namespace roomloom {
 /// the sheet's v. A loudspeaker label or a direction is a ray from the listener to the first sheet;
 /// where it lands in an opening, a keep-out or behind an obstacle, the nearest place within the
 /// label's allowed range is taken, and said. Points and markers belong to the sheet within
-/// `kReachOfSurface_m` of them.
+/// `kReachOfSurface_m` of them; from `kHeldBySheet_m` on, a short zone reaches from the sheet to
+/// the end. One behind a face is brought to the face, and told.
 ///
 /// Gear stands with its back to its wall, its ports on its back; behind it, as far as the wall, is
 /// a free zone. An end that stands on the floor, neither in a hidden place nor within
@@ -33,6 +34,15 @@ Ends place_ends(const Scene& scene, const Room& room, const Job& job);
 
 /// A point further than this from every surface is not mounted on one. Common practice, no source.
 constexpr double kReachOfSurface_m = 0.30;
+
+/// Cable to an end this near its sheet lies at the sheet; farther off it hangs free. Metres.
+constexpr double kHeldBySheet_m = 0.06;
+
+/// Nothing that stands on the floor has its socket higher than this. Common practice, no source.
+constexpr double kTallestStand_m = 1.2;
+
+/// Gear farther than this from every wall stands free: its cable goes over the floor. Metres.
+constexpr double kFarthestWall_m = 1.2;
 
 /// An end on the floor this near a wall hugs it: cable goes straight to it. Metres.
 constexpr double kHugsWall_m = 0.08;

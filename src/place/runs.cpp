@@ -30,6 +30,10 @@ class RunPlacer {
   }
 
   int add_end(End end) {
+    add_way_off_sheet(context_, end.id, end.place);
+    for (std::size_t i = 0; i < end.may_move_to.size(); ++i)
+      add_way_off_sheet(context_, end.id + " (place " + std::to_string(i + 2) + ")",
+                        end.may_move_to[i]);
     ends_.ends.push_back(std::move(end));
     return static_cast<int>(ends_.ends.size()) - 1;
   }
@@ -88,9 +92,18 @@ class RunPlacer {
     return found;
   }
 
+  /// Gear without a place was told of; what follows from it is not told again.
+  bool is_unplaced(const std::string& name) const {
+    if (context_.unplaced.count(name) != 0) return true;
+    for (auto dot = name.find('.'); dot != std::string::npos; dot = name.find('.', dot + 1))
+      if (context_.unplaced.count(name.substr(0, dot)) != 0) return true;
+    return false;
+  }
+
   /// An end that sits at gear, with an id of its own.
   std::optional<int> gear_end(const EndSpec& spec, const AtGear& at) {
     PlacedComponent* component = find_component(context_, at.gear);
+    if (component == nullptr && is_unplaced(at.gear)) return std::nullopt;
     if (component == nullptr) {
       context_.problem(spec.pointer + "/gear", "place.gear",
                        "The gear \"" + at.gear + "\" has no place, or holds several components.",
@@ -154,6 +167,7 @@ class RunPlacer {
     const std::string pointer = run.pointer + (start ? "/from" : "/to");
     if (const PortName at = ports_.understood(name); at.component != nullptr)
       return port_end(run, start, at, pointer);
+    if (!is_end(name) && is_unplaced(name)) return std::nullopt;
     const bool own_place =
         !start && !std::holds_alternative<std::monostate>(run.end.place) && !is_end(name);
     if (own_place) return own_end(run);
@@ -161,7 +175,7 @@ class RunPlacer {
       for (const GearSpec& gear : context_.job.gear)
         if (gear.id == name) return gear_without_port(gear, pointer);
       context_.problem(pointer, "place.name", "Nothing here is called \"" + name + "\".",
-                       "It may belong to gear that has no place.");
+                       "Name an end, gear or what it holds, or a loudspeaker label.");
       return std::nullopt;
     }
     return named_end(name, pointer);
@@ -214,6 +228,8 @@ class RunPlacer {
     if (run.end.may_move && !has_place) {
       const EndPlace place = far.place;
       auto places = may_move_to(context_, *run.end.may_move, place, run.end.pointer);
+      for (std::size_t i = 0; i < places.size(); ++i)
+        add_way_off_sheet(context_, far.id + " (place " + std::to_string(i + 2) + ")", places[i]);
       ends_.ends[static_cast<std::size_t>(target)].may_move_to = std::move(places);
     }
     return target;

@@ -5,6 +5,8 @@
 #include <cmath>
 #include <set>
 
+#include "base/glob.h"
+
 namespace roomloom::place {
 namespace {
 
@@ -29,10 +31,6 @@ bool blocks_rays(Role role) {
     default:
       return false;  // a loudspeaker may sit behind a curtain; the listener sits on a seat
   }
-}
-
-bool is_opening(Role role) {
-  return role == Role::door || role == Role::window || role == Role::vent || role == Role::hole;
 }
 
 bool takes_loudspeakers(SheetRole role) {
@@ -68,7 +66,7 @@ double distance_to(const Sheet& sheet, const Vec3& p) {
 bool answers_to(const Part& part, const std::string& name) {
   if (same_name(part.name, name) || same_name(part.path, name)) return true;
   if (name.find_first_of("*?") != std::string::npos)
-    return matches(name, part.name) || matches(name, part.path);
+    return matches_pattern(name, part.name) || matches_pattern(name, part.path);
   for (std::size_t from = 0; from <= part.name.size();) {
     const auto bar = std::min(part.name.find('|', from), part.name.size());
     if (bar > from && (bar - from) < part.name.size() &&
@@ -255,7 +253,7 @@ std::string Surfaces::obstruction(int index, const Vec2& at, double margin_m,
                                   bool any_keep_out) const {
   const Sheet& s = sheet(index);
   for (const SheetKeepOut& keep_out : s.keep_outs) {
-    if (!any_keep_out && !is_opening(keep_out.what) && keep_out.part >= 0) continue;
+    if (!any_keep_out && !takes_no_end(keep_out.what) && keep_out.part >= 0) continue;
     const double margin = margin_m > 0 ? std::max(margin_m, keep_out.clearance_m) : 0;
     if (!in_ring(keep_out.ring, at, margin)) continue;
     return keep_out.name.empty() ? "an opening" : keep_out.name;
@@ -263,6 +261,11 @@ std::string Surfaces::obstruction(int index, const Vec2& at, double margin_m,
   for (const Ring& hole : s.region.holes)
     if (in_ring(hole, at, margin_m)) return "an opening in " + s.name;
   return "";
+}
+
+bool takes_no_end(Role role) {
+  return role == Role::door || role == Role::window || role == Role::vent || role == Role::hole ||
+         role == Role::luminaire;
 }
 
 std::pair<double, double> edges_at(const Sheet& sheet, double v) {
@@ -289,26 +292,6 @@ bool same_name(const std::string& a, const std::string& b) {
            return std::tolower(static_cast<unsigned char>(x)) ==
                   std::tolower(static_cast<unsigned char>(y));
          });
-}
-
-bool matches(const std::string& pattern, const std::string& name) {
-  std::size_t p = 0, n = 0, star = std::string::npos, resume = 0;
-  const auto lower = [](char c) { return std::tolower(static_cast<unsigned char>(c)); };
-  while (n < name.size()) {
-    if (p < pattern.size() && pattern[p] == '*') {
-      star = p++;
-      resume = n;
-    } else if (p < pattern.size() && (pattern[p] == '?' || lower(pattern[p]) == lower(name[n]))) {
-      ++p, ++n;
-    } else if (star != std::string::npos) {
-      p = star + 1;
-      n = ++resume;
-    } else {
-      return false;
-    }
-  }
-  while (p < pattern.size() && pattern[p] == '*') ++p;
-  return p == pattern.size();
 }
 
 }  // namespace roomloom::place

@@ -54,8 +54,8 @@ class Surfaces {
   int zone_at(const Vec3& p) const;
   bool inside_room(const Vec3& p) const;
 
-  /// What a point of a sheet's plane lies in, empty if nothing: the name of an opening or, with
-  /// `any_keep_out`, of whatever keeps others out; within `margin_m` of it counts too.
+  /// What a point of a sheet's plane lies in, empty if nothing: the name of an opening or a lamp
+  /// or, with `any_keep_out`, of whatever keeps others out; within `margin_m` of it counts too.
   std::string obstruction(int sheet, const Vec2& at, double margin_m, bool any_keep_out) const;
 
  private:
@@ -75,7 +75,7 @@ std::pair<double, double> edges_at(const Sheet& sheet, double v);
 /// Sheets that one walks on or looks up at: measured from their near edge.
 bool is_level(const Sheet& sheet);
 bool same_name(const std::string& a, const std::string& b);  ///< ASCII case ignored
-/// Glob of '*' and '?', ASCII case ignored.
-bool matches(const std::string& pattern, const std::string& name);
+/// An opening or a lamp: nothing can be mounted in it.
+bool takes_no_end(Role role);
 
 }  // namespace roomloom::place

@@ -167,13 +167,5 @@ TEST(Measures, OfAMirroredRoomAreTheMirroredPlaces) {
   }
 }
 
-TEST(Glob, KnowsStarsAndQuestionMarks) {
-  EXPECT_TRUE(place::matches("Wall *", "wall left"));
-  EXPECT_TRUE(place::matches("*l?ft*", "Wall left (2)"));
-  EXPECT_FALSE(place::matches("Wall", "Wall left"));
-  EXPECT_TRUE(place::matches("*", ""));
-  EXPECT_FALSE(place::matches("a*b", "a"));
-}
-
 }  // namespace
 }  // namespace roomloom
