@@ -34,6 +34,11 @@ Result<Job> parse_job(std::string text, std::string path);
 /// parse_job of a file. @error also `file.*` of base/files.h
 Result<Job> read_job(const std::filesystem::path& path);
 
+/// Gives problems that later stages found their line and column: "job.json /runs/3/to" becomes
+/// "job.json:12:5 /runs/3/to".
+/// @param path  Job::path  @param text  the job's text; if it is no JSON, nothing changes.
+void add_lines(std::vector<Error>& problems, const std::string& path, std::string_view text);
+
 /// Takes over the weights of a preset (what to save); margins and slack stay as they are.
 void apply_preset(Preferences& prefer, Preset preset);
 

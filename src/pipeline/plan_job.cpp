@@ -62,7 +62,10 @@ std::optional<Error> plan_once(PlannedRoom& p, const RouteOptions& effort,
                                const std::function<void(const char*)>& tell) {
   tell("placing the ends");
   p.ends = place_ends(p.scene, p.room, p.job);
-  if (!p.ends.problems.empty()) return joined(p.ends.problems);
+  if (!p.ends.problems.empty()) {
+    if (const auto text = read_file(p.job_file)) add_lines(p.ends.problems, p.job.path, *text);
+    return joined(p.ends.problems);
+  }
 
   tell("laying the tracks");
   p.tracks = build_tracks(p.scene, p.room, p.ends, p.job);
@@ -108,6 +111,11 @@ Result<PlannedRoom> plan_job(const std::filesystem::path& job_file, const PlanOp
   auto job = read_job(job_file);
   if (!job) return job.error();
   p.job = std::move(*job);
+  if (p.job.runs.empty()) {
+    return Error{"job.nothing", "The job asks for no runs: there is nothing to plan.",
+                 p.job.path + " /runs",
+                 "Add some under \"runs\": each has an id, \"from\", \"to\" and a \"cable\"."};
+  }
   if (options.preset) apply_preset(p.job.prefer, *options.preset);
   if (const auto bytes = read_file(job_file)) p.job_sha256 = sha256(*bytes);
   p.model_file = model_path(p.job, job_file);
