@@ -9,6 +9,7 @@
 #include "job/embedded.h"
 #include "job/field.h"
 #include "job/job.h"
+#include "job/read_as_built.h"
 #include "job/read_catalogue.h"
 #include "job/read_places.h"
 #include "job/read_preferences.h"
@@ -198,6 +199,7 @@ RunSpec read_run(const Field& field) {
   field["provision"].read(run.provision);
   run.end = read_end(field["end"]);
   field["via"].read_words(run.via);
+  for (const Field& corner : field["way"].items()) corner.read_point(run.way.emplace_back());
   field["avoid"].read_words(run.avoid);
   field["same_way_as"].read_words(run.same_way_as);
   field["not_with"].read_words(run.not_with);
@@ -298,6 +300,7 @@ Job read_sections(const Field& root, const std::string& path) {
   for (const Field& field : root["stock"]["spools"].items())
     job.spools.push_back(read_spool(field, job.catalogue));
   job.work = read_work(root, job.catalogue);
+  read_as_built(root, job);
   job.prefer = read_preferences(root["prefer"]);
   return job;
 }

@@ -8,8 +8,8 @@
 #include "job/job.h"
 #include "pipeline/roomloom.h"
 #include "pipeline/write_page.h"
+#include "pipeline/write_takeoff.h"
 #include "report/report.h"
-#include "takeoff/takeoff.h"
 
 namespace roomloom {
 namespace {
@@ -93,11 +93,7 @@ Result<Findings> write_set(const PlannedRoom& p, const fs::path& folder,
   }
   const Status lists = write_all(folder, {{"plan.json", plan_json(planned, stamp, {})}});
   if (!lists) return lists.error();
-  for (const Table& table : p.takeoff.tables) {
-    const Status told =
-        write_file(folder / (table.id + ".csv"), table_csv(table, {p.job.units, p.job.currency}));
-    if (!told) return told.error();
-  }
+  if (const Status taken = write_takeoff(p, folder, options); !taken) return taken.error();
   const auto findings = check_result(folder, p.scene, p.job);
   if (!findings) return findings.error();
   const Status judged = write_all(folder, {{"plan.json", plan_json(planned, stamp, *findings)},

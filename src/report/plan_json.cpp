@@ -436,4 +436,21 @@ std::string plan_json(const Planned& planned, const PlanStamp& stamp, const Find
   return root.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
+std::string stock_json(const Table& stock_left) {
+  Json spools = Json::array();
+  for (const auto& row : stock_left.rows) {
+    Json spool = Json::object();
+    for (std::size_t i = 0; i < stock_left.columns.size(); ++i) {
+      const std::string& key = stock_left.columns[i].key;
+      if (key == "cable" || (key == "colour" && cell_json(row[i]) != ""))
+        spool[key] = cell_json(row[i]);
+      if (key == "left_m") spool["length"] = cell_json(row[i]);
+      if (key == "count") spool["count"] = static_cast<int>(std::get<double>(row[i]));
+    }
+    spools.push_back(std::move(spool));
+  }
+  const Json root = {{"stock", {{"spools", std::move(spools)}}}};
+  return root.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
 }  // namespace roomloom

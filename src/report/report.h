@@ -63,6 +63,9 @@ double told_number(double value, ColumnKind kind, const TableStyle& style);
 int told_decimals(ColumnKind kind, const TableStyle& style);
 std::string told_cell(const Cell& cell, ColumnKind kind, const TableStyle& style);
 
+/// The list "stock_left" as a job's "stock": {"stock": {"spools": [...]}}.
+std::string stock_json(const Table& stock_left);
+
 /// What a person reads on the terminal after routing: lengths, shopping, holes, what is uncertain.
 std::string summary_text(const Planned& planned, const Findings& findings);
 

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "geometry/bundle.h"
+#include "takeoff/built.h"
 #include "takeoff/cells.h"
 #include "takeoff/where.h"
 
@@ -163,9 +164,10 @@ Table hole_table(const Takeoff& takeoff, const CableShapes& shapes, const Ends& 
     table.rows.push_back({row.name,
                           row.kind,
                           row.crossing,
-                          std::string(row.existing              ? "exists"
-                                      : row.larger_than_allowed ? "larger than allowed here"
-                                                                : "to cut"),
+                          std::string(row.existing                ? "exists"
+                                      : is_cut(row, job.as_built) ? "cut already"
+                                      : row.larger_than_allowed   ? "larger than allowed here"
+                                                                  : "to cut"),
                           letters,
                           in.tile == nullptr ? Cell{} : number_cell(in.tile->id.column + 1),
                           in.grid == nullptr ? std::string() : grid_corner(room, *in.grid),

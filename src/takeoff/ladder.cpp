@@ -5,6 +5,7 @@
 #include <map>
 #include <set>
 
+#include "takeoff/built.h"
 #include "takeoff/cells.h"
 #include "takeoff/high_work.h"
 #include "takeoff/minutes.h"
@@ -383,6 +384,21 @@ class Day {
   int moves_ = 0;
 };
 
+/// What the record of what was built says is done.
+Progress built_already(const Takeoff& takeoff, const Job& job) {
+  Progress progress;
+  for (std::size_t i = 0; i < takeoff.holes.size(); ++i)
+    if (is_cut(takeoff.holes[i], job.as_built)) progress.holes.insert(static_cast<int>(i));
+  for (std::size_t i = 0; i < takeoff.raceway_pieces.size(); ++i)
+    if (takeoff.raceway_pieces[i].fixed) progress.pieces.insert(static_cast<int>(i));
+  int fittings = 0;
+  for (const RacewayFitting& fitting : takeoff.raceway_fittings) fittings += fitting.count;
+  if (!progress.pieces.empty())
+    progress.fittings = fittings * static_cast<int>(progress.pieces.size()) /
+                        static_cast<int>(takeoff.raceway_pieces.size());
+  return progress;
+}
+
 double minutes_of(const std::vector<WorkStep>& steps) {
   double sum = 0;
   for (const WorkStep& step : steps) sum += step.minutes;
@@ -434,7 +450,7 @@ void plan_work(Takeoff& takeoff, const std::vector<Termination>& terminations,
   const std::vector<int> order = pull_order(takeoff, ends, job);
   const Day::World world{takeoff, terminations, shapes, ends,  room,
                          job,     spots,        things, along, order};
-  Progress progress;
+  Progress progress = built_already(takeoff, job);
   std::map<int, std::string> names;
   std::vector<LadderPlace> places;
   std::vector<WorkStep> steps;

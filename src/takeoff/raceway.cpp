@@ -5,6 +5,7 @@
 #include <tuple>
 
 #include "cutting/cutting.h"
+#include "takeoff/built.h"
 #include "takeoff/cells.h"
 #include "takeoff/raceway_joints.h"
 #include "takeoff/where.h"
@@ -134,6 +135,8 @@ CutJob cut_job(const std::vector<RacewayPiece*>& pieces, const RacewayType& type
 /// Cuts the pieces of one size, and counts the lengths they come from.
 void cut_size(RacewayRow& row, std::vector<RacewayPiece*>& pieces, const RacewayType& type,
               const Job& job) {
+  row.proven = pieces.empty();
+  if (pieces.empty()) return;
   const CutJob cuts = cut_job(pieces, type, job);
   if (cuts.stock.empty()) return;
   const Result<CutPlan> plan = plan_cuts(cuts);
@@ -156,6 +159,15 @@ void cut_size(RacewayRow& row, std::vector<RacewayPiece*>& pieces, const Raceway
   }
 }
 
+/// Stock lengths that went into what is fixed already, at least.
+int lengths_fixed(const Takeoff& takeoff, const RacewayType& type) {
+  double metres = 0;
+  for (const RacewayPiece& piece : takeoff.raceway_pieces)
+    if (piece.fixed && piece.raceway == type.id) metres += piece.length_m;
+  return type.stock_length_m > 0 ? static_cast<int>(std::ceil(metres / type.stock_length_m - 1e-9))
+                                 : 0;
+}
+
 void cut_all(Takeoff& takeoff, const CableShapes& shapes, const Job& job) {
   for (std::size_t i = 0; i < job.catalogue.raceways.size(); ++i) {
     const RacewayType& type = job.catalogue.raceways[i];
@@ -172,8 +184,9 @@ void cut_all(Takeoff& takeoff, const CableShapes& shapes, const Job& job) {
     if (row.pieces == 0) continue;
     std::vector<RacewayPiece*> pieces;
     for (RacewayPiece& piece : takeoff.raceway_pieces)
-      if (piece.type == static_cast<int>(i)) pieces.push_back(&piece);
+      if (piece.type == static_cast<int>(i) && !piece.fixed) pieces.push_back(&piece);
     cut_size(row, pieces, type, job);
+    row.stocks += lengths_fixed(takeoff, type);
     takeoff.raceways.push_back(row);
   }
 }
@@ -188,6 +201,8 @@ void plan_raceway(Takeoff& takeoff, const CableShapes& shapes, const Ends& ends,
   takeoff.raceway_fittings = joints.fittings;
   for (std::size_t i = 0; i < straights.size(); ++i)
     add_pieces(takeoff, straights[i], joints.starts[i], joints.ends[i], job);
+  for (RacewayPiece& piece : takeoff.raceway_pieces)
+    piece.fixed = is_fixed(piece, room, job.as_built);
   merge_fittings(takeoff.raceway_fittings, job);
   cut_all(takeoff, shapes, job);
 }
@@ -244,7 +259,8 @@ Table raceway_cut_table(const Takeoff& takeoff, const Job& job) {
                {"done", "Done", ColumnKind::tick}},
               {}};
   std::vector<const RacewayPiece*> pieces;
-  for (const RacewayPiece& piece : takeoff.raceway_pieces) pieces.push_back(&piece);
+  for (const RacewayPiece& piece : takeoff.raceway_pieces)
+    if (!piece.fixed) pieces.push_back(&piece);
   std::stable_sort(pieces.begin(), pieces.end(), [](const RacewayPiece* a, const RacewayPiece* b) {
     return std::tuple(a->type, a->stock.size(), a->stock, -a->stock_left_m) <
            std::tuple(b->type, b->stock.size(), b->stock, -b->stock_left_m);

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "geometry/bundle.h"
+#include "takeoff/built.h"
 #include "takeoff/cells.h"
 #include "takeoff/holes.h"
 
@@ -83,7 +84,8 @@ void buy_raceway(Buyer& buyer, const Takeoff& takeoff, const Job& job) {
     buyer.add("Raceway", fitting.kind + " " + fitting.raceway, fitting.count, "piece",
               fitting.price);
   double screws = 0;
-  for (const RacewayPiece& piece : takeoff.raceway_pieces) screws += piece.fixings;
+  for (const RacewayPiece& piece : takeoff.raceway_pieces)
+    if (!piece.fixed) screws += piece.fixings;
   buyer.add_small("Small parts", "screw and plug", screws);
 }
 
@@ -108,7 +110,9 @@ void buy_holes(Buyer& buyer, const Takeoff& takeoff, const CableShapes& shapes, 
                const Room& room, const Job& job) {
   const char* section = "Holes and supports";
   for (std::size_t i = 0; i < takeoff.holes.size(); ++i) {
-    if (takeoff.holes[i].existing || all_installed(shapes.holes[i].runs, takeoff)) continue;
+    if (takeoff.holes[i].existing || is_cut(takeoff.holes[i], job.as_built) ||
+        all_installed(shapes.holes[i].runs, takeoff))
+      continue;
     const GrommetType* grommet =
         grommet_for(takeoff.holes[i], element(room.crossings, shapes.holes[i].crossing), job);
     if (grommet != nullptr) buyer.add(section, grommet->id, 1, "piece", grommet->price);

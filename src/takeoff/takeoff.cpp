@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "takeoff/built.h"
 #include "takeoff/cells.h"
 #include "takeoff/holes.h"
 #include "takeoff/ladder.h"
@@ -146,7 +147,13 @@ Takeoff take_off(const CableShapes& shapes, const Plan& plan, const Tracks& trac
       pull_table(takeoff, ends, job),
       box_table(takeoff, ends, job),
       minutes_table(job),
+      stock_left_table(takeoff, job),
   };
+  if (!job.as_built.empty()) {
+    takeoff.tables.push_back(built_table(job));
+    takeoff.tables.push_back(minutes_built_table(job));
+    takeoff.tables.push_back(use_first_table(takeoff, ends, job));
+  }
   return takeoff;
 }
 

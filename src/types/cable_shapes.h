@@ -71,7 +71,8 @@ struct RacewayShape {
   Vec3 normal;       ///< away from the sheet
   int raceway = -1;  ///< into Catalogue::raceways
   int sheet = -1;
-  std::vector<int> runs;
+  std::vector<int> runs;  ///< that lie in this one
+  int count = 1;          ///< how many of this size lie side by side here, this one among them
 };
 
 struct SupportShape {

@@ -9,6 +9,7 @@
 
 #include "base/units.h"
 #include "base/vec.h"
+#include "types/as_built.h"
 #include "types/catalogue.h"
 #include "types/work.h"
 
@@ -185,6 +186,9 @@ struct RunSpec {
   bool provision = false;
   EndSpec end;                          ///< overrides of the `to` end (state, may_move, slack)
   std::vector<std::string> via, avoid;  ///< part or crossing or void names
+  /// Wanted path: its corners in the room frame, from either end to the other; empty = none. Tracks
+  /// are laid along it, and the run keeps as near to it as it can.
+  std::vector<Vec3> way;
   std::vector<std::string> same_way_as, not_with;  ///< run ids
   bool installed = false;
   std::optional<double> measured_m;
@@ -274,6 +278,7 @@ struct Job {
   std::vector<SpareSpec> spares;
   int building_year = 0;  ///< of ceiling and walls; 0 = not stated
   WorkSpec work;
+  AsBuilt as_built;     ///< taken up already: its runs are installed, the shelf holds what is left
   Catalogue catalogue;  ///< built in, with the job's additions
   Preferences prefer;
   std::string currency = "EUR";

@@ -101,6 +101,7 @@ struct RacewayPiece {
   double stock_left_m = 0;  ///< of that, after this cut
   int fixings = 0;
   std::vector<int> runs;  ///< that lie in it, into Ends::runs, ascending
+  bool fixed = false;     ///< recorded as built: nothing to cut
 };
 
 /// A spot of floor to stand on, with a ladder.
