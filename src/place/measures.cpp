@@ -33,6 +33,7 @@ double up_or_guess(Context& context, const OnPart& place, const std::string& poi
 bool is_clear(const Context& context, int index, const Vec2& at, double margin_m) {
   const Sheet& sheet = context.surfaces.sheet(index);
   return contains(sheet.region.outline, at) &&
+         border_distance({sheet.region.outline, {}}, at) > margin_m - 1e-6 &&
          context.surfaces.obstruction(index, at, margin_m, false).empty();
 }
 
