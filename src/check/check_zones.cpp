@@ -158,8 +158,8 @@ struct Reasons {
       if (is_of(zone, i)) return true;
     }
     if (lies_on_surface(zone)) return true;
-    return std::any_of(plan.ends.begin(), plan.ends.end(),
-                       [&](const auto& end) { return leads_to(zone, end.second); });
+    return std::any_of(plan.lead_ends.begin(), plan.lead_ends.end(),
+                       [&](const Vec3& end) { return leads_to(zone, end); });
   }
 };
 

@@ -79,6 +79,10 @@ WrittenPlan plan(const Json& j) {
   for (const Json& end : j.at("ends")) {
     all.ends[end.at("id")] = point(end.at("at"));
     all.outward[end.at("id")] = point(end.at("outward"));
+    all.lead_ends.push_back(point(end.at("at")));
+    if (end.contains("may_move_to")) {
+      for (const Json& other : end.at("may_move_to")) all.lead_ends.push_back(point(other));
+    }
     all.end_states[end.at("id")] = end.at("state");
   }
   for (const Json& one : j.at("zones")) all.zones.push_back(zone(one));

@@ -93,6 +93,7 @@ struct WrittenPlan {
   double residual_m = 0;
   std::map<std::string, std::string> ignored;  ///< parts taken for nothing that is there, and why
   std::map<std::string, Vec3> ends;
+  std::vector<Vec3> lead_ends;          ///< where ends are and where they may be moved to
   std::map<std::string, Vec3> outward;  ///< of each end, away from what it is mounted on
   std::map<std::string, std::string> end_states;
   struct FreeZone {
