@@ -131,6 +131,27 @@ class Exporting(InFreeCAD):
         self.assertEqual(found["Left"].mark, {"is": "wall", "build": "masonry"})
         self.assertEqual(found["Right"].mark, {"is": "door"})
 
+    def test_groups_in_groups_and_in_containers_count_each_part_once(self):
+        box = add_box(self.document, "In groups", (0, 0, 0), (10, 10, 10))
+        inner = self.document.addObject("App::DocumentObjectGroup", "Inner")
+        outer = self.document.addObject("App::DocumentObjectGroup", "Outer")
+        inner.addObject(box)
+        outer.addObject(inner)
+        other = add_box(self.document, "In a part", (0, 0, 0), (10, 10, 10))
+        group = self.document.addObject("App::DocumentObjectGroup", "Group")
+        group.addObject(other)
+        holder = self.document.addObject("App::Part", "House")
+        holder.addObject(group)
+        holder.Placement.Base = Vector(100, 0, 0)
+        marks.mark(outer, "furniture")
+        marks.mark(group, "seat")
+        self.document.recompute()
+        found = self.names()
+        self.assertEqual(sorted(found), ["In a part", "In groups"])
+        self.assertEqual(found["In groups"].mark, {"is": "furniture"})
+        self.assertEqual(found["In a part"].mark, {"is": "seat"})
+        self.assertAlmostEqual(found["In a part"].shape.BoundBox.XMin, 100)
+
     def test_what_another_object_is_made_from_is_left_out_and_listed(self):
         base = add_box(self.document, "Blank", (0, 0, 0), (100, 10, 100))
         tool = add_box(self.document, "Opening", (20, -5, 0), (40, 15, 50))

@@ -1,6 +1,7 @@
 """Roomloom in FreeCAD's window, under Xvfb, worked with mouse events and the panels' own widgets."""
 
 import os
+import pathlib
 import sys
 import time
 
@@ -218,6 +219,39 @@ class Marking(InWindow):
         self.assertEqual(marks.mark_of(self.room["Deck"]), {"is": "deck"})
         self.assertIsNone(marks.mark_of(holder))
 
+    def test_the_rest_is_guessed_at_a_press_and_undone_in_one_step(self):
+        self.seen_room(whole=False)
+        panel = self.open(MarkPanel(self.document))
+        panel.guess()
+        self.assertIn("parts were marked", panel.message.text())
+        self.assertEqual(marks.role_of(self.room["Wall left"]), "wall")
+        self.document.undo()
+        self.assertEqual(marks.marked(self.document), [])
+
+
+class OpeningRooms(InWindow):
+    def test_a_step_room_is_opened_in_parts_with_their_colours(self):
+        path = pathlib.Path(os.environ["ROOMLOOM_REPOSITORY"]) / "models/alder-hall/alder-hall.step"
+        commands.COMMANDS["Roomloom_Open"].open(str(path))
+        turn(0.5)
+        found = {part.name: part.thing for part in roomloom.collect(self.document)[0]}
+        self.assertIn("Wall front", found)
+        floor = tuple(round(c, 2) for c in found["Floor"].ViewObject.ShapeColor[:3])
+        wall = tuple(round(c, 2) for c in found["Wall front"].ViewObject.ShapeColor[:3])
+        self.assertNotEqual(floor, wall)
+        self.document.undo()
+        self.assertEqual(list(self.document.Objects), [])
+
+    def test_a_file_that_cannot_be_opened_is_told_in_a_window_of_its_own(self):
+        path = self.folder / "notes.txt"
+        path.write_text("notes", encoding="utf-8")
+        commands.COMMANDS["Roomloom_Open"].open(str(path))
+        turn(0.2)
+        boxes = [w for w in Gui.getMainWindow().findChildren(QtGui.QMessageBox) if w.isVisible()]
+        self.assertEqual(len(boxes), 1)
+        self.assertIn("Only STEP, OBJ and GLB", boxes[0].text())
+        boxes[0].close()
+
 
 class Placing(InWindow):
     def test_ends_snap_to_the_face_under_the_cursor_and_undo_takes_them_back(self):
@@ -378,6 +412,14 @@ class RoutingHere(InWindow):
             cut = FreeCAD.Units.Quantity(panel.runs_table.item(r, 1).text()).Value / 1000
             self.assertAlmostEqual(cut, float(rows[run.RunId]["Cut (m)"]), 3)
         self.shown(panel.form)
+
+    def test_undo_takes_the_routed_runs_out_of_the_scene(self):
+        self.seen_room()
+        before = [thing.Name for thing in self.document.Objects]
+        self.route()
+        self.assertGreater(len(self.document.Objects), len(before))
+        self.document.undo()
+        self.assertEqual([thing.Name for thing in self.document.Objects], before)
 
     def test_clicking_a_run_selects_it_and_brings_it_near(self):
         self.seen_room()

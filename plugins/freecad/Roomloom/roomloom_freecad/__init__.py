@@ -25,3 +25,5 @@ from .results import findings_of, measured_lengths, result_of, result_runs  # no
 from .routing import DocumentRouting, program, route_and_wait  # noqa: E402
 from .parts import collect  # noqa: E402
 from roomloom_files import Told, read_catalogue  # noqa: E402
+from .open_room import open_room  # noqa: E402
+from .survey import guess_marks  # noqa: E402

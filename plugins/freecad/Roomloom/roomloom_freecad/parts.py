@@ -85,8 +85,8 @@ def _is_container(thing):
     )
 
 
-def _swallowed(thing):
-    """Only stands for another object's input."""
+def is_only_input(thing):
+    """What another object is made from, and shows no more by itself."""
     for user in thing.InList:
         if (
             is_ours(user)
@@ -132,17 +132,43 @@ def _mark_of(thing):
     return marks.mark_of(thing) or marks.mark_of(thing.getLinkedObject(True) or thing)
 
 
+def _is_plain_group(thing):
+    return thing.isDerivedFrom("App::DocumentObjectGroup")
+
+
+def _mark_of_groups(thing):
+    """The mark of the nearest plain group that holds an object; groups have no place of their own."""
+    for user in thing.InList:
+        if _is_plain_group(user) and not is_ours(user):
+            mark = _mark_of(user) or _mark_of_groups(user)
+            if mark:
+                return mark
+    return None
+
+
 def _leaves(root, path="", around=None):
-    """(object, sub-element path below root, its mark or its container's) of all that is inside."""
+    """(root, object, path below root, its mark or its container's) of all that is inside.
+
+    Members of a plain group are roots themselves.
+    """
     thing = root.getSubObject(path, 1) if path else root
     if thing is None or is_ours(thing):
         return
-    mark = _mark_of(thing) or around
-    if _is_container(thing):
+    mark = _mark_of(thing) or _mark_of_groups(thing) or around
+    if not path and _is_plain_group(thing):
+        for member in thing.Group:
+            yield from _leaves(member, "", mark)
+    elif _is_container(thing):
+        # An App::Part lists the members of the plain groups in it beside those groups.
+        lists_all = (thing.getLinkedObject(True) or thing).hasExtension(
+            "App::GeoFeatureGroupExtension"
+        )
         for name in thing.getSubObjects():
-            yield from _leaves(root, path + name, mark)
+            child = root.getSubObject(path + name, 1)
+            if not (lists_all and child is not None and _is_plain_group(child)):
+                yield from _leaves(root, path + name, mark)
     else:
-        yield thing, path, mark
+        yield root, thing, path, mark
 
 
 def _shape(root, path):
@@ -164,21 +190,27 @@ def _mesh(root, path, thing):
     return mesh
 
 
+def walk(document):
+    """(outermost object, object, sub-element path, mark) of all that is no container and not ours.
+
+    Also what `collect` leaves out: lines, points, what another object is made from.
+    """
+    for root in document.Objects:
+        if is_ours(root) or _in_container(root) or root.isDerivedFrom("App::LinkElement"):
+            continue
+        yield from _leaves(root)
+
+
 def collect(document):
     """The room's parts, and [(object, why)] of what was left out."""
     parts, left_out, names = [], [], PartNames()
-    for root in document.Objects:
-        if is_ours(root) or (_in_container(root) and not root.isDerivedFrom("App::LinkElement")):
-            continue
-        if root.isDerivedFrom("App::LinkElement"):
-            continue
-        for thing, path, mark in _leaves(root):
-            part, why = _take(root, thing, path, mark)
-            if why:
-                left_out.append((thing, why))
-            if part:
-                part.name = names.give(f"{root.Name}.{path}", thing.Label)
-                parts.append(part)
+    for root, thing, path, mark in walk(document):
+        part, why = _take(root, thing, path, mark)
+        if why:
+            left_out.append((thing, why))
+        if part:
+            part.name = names.give(f"{root.Name}.{path}", thing.Label)
+            parts.append(part)
     return parts, left_out
 
 
@@ -188,7 +220,7 @@ def _take(root, thing, path, mark):
     if _mark_of(thing) is None:
         if any(target.isDerivedFrom(kind) for kind in _NEVER):
             return None, ""
-        if _swallowed(thing):
+        if is_only_input(thing):
             return None, "another object is made from it"
     mesh = _mesh(root, path, thing)
     shape = None if mesh is not None else _shape(root, path)

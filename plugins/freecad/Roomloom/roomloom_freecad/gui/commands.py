@@ -34,6 +34,45 @@ class _PanelCommand:
         Gui.Control.showDialog(self.panel()(FreeCAD.ActiveDocument))
 
 
+class _OpenCommand:
+    """Asks for a model and brings it in, each part an object of its own."""
+
+    def GetResources(self):  # FreeCAD's name
+        return {
+            "Pixmap": icon_path("open"),
+            "MenuText": "Open a room ...",
+            "ToolTip": "A STEP, OBJ or GLB model, with every part an object that can be marked",
+        }
+
+    def IsActive(self):  # FreeCAD's name
+        return Gui.Control.activeDialog() is False
+
+    def Activated(self):  # FreeCAD's name
+        from PySide import QtGui  # pylint: disable=import-outside-toplevel
+
+        path, _ = QtGui.QFileDialog.getOpenFileName(
+            Gui.getMainWindow(), "Open a room", "", "Rooms (*.step *.stp *.obj *.glb)"
+        )
+        if path:
+            self.open(path)
+
+    def open(self, path):
+        """Opens a model in the document in front, or in a new one; errors are told."""
+        from roomloom_files import Told  # pylint: disable=import-outside-toplevel
+
+        from ..open_room import open_room  # pylint: disable=import-outside-toplevel
+        from ..things import active_document  # pylint: disable=import-outside-toplevel
+        from .widgets import tell_aside  # pylint: disable=import-outside-toplevel
+
+        document = active_document()
+        try:
+            open_room(document, path)
+        except Told as told:
+            tell_aside(told)
+            return
+        Gui.SendMsgToActiveView("ViewFit")
+
+
 def _has_plan(document):
     from ..things import plan_of  # pylint: disable=import-outside-toplevel
 
@@ -56,6 +95,7 @@ def _panel(module, name):
 
 
 COMMANDS = {
+    "Roomloom_Open": _OpenCommand(),
     "Roomloom_Mark": _PanelCommand(
         "mark",
         "What the parts are ...",
@@ -105,7 +145,7 @@ COMMANDS = {
     ),
 }
 GROUPS = [
-    ["Roomloom_Mark"],
+    ["Roomloom_Open", "Roomloom_Mark"],
     ["Roomloom_Gear", "Roomloom_End", "Roomloom_Layout"],
     ["Roomloom_Runs", "Roomloom_Plan"],
     ["Roomloom_Route", "Roomloom_Result"],

@@ -1,11 +1,12 @@
 """Says what the selected parts of the room are."""
 
 import FreeCADGui as Gui
-from PySide import QtGui
+from PySide import QtCore, QtGui
 
 from roomloom_files import ROLES, fields_of
 
 from .. import marks, parts
+from ..survey import guess_marks
 from ..things import Step
 from . import view
 from .widgets import (
@@ -51,7 +52,14 @@ class MarkPanel(Panel):
             )
         )
         self.layout.addWidget(self.message)
-        self.layout.addWidget(group("All parts of the room", self.only_unmarked, self.list))
+        self.layout.addWidget(
+            group(
+                "All parts of the room",
+                self.only_unmarked,
+                self.list,
+                button("Guess the rest", self.guess, "Mark the others as the program sees them"),
+            )
+        )
         self.listed, self._following = [], False
         self.watcher = SelectionWatcher(self.selection_changed)
         self._fill_list()
@@ -116,6 +124,20 @@ class MarkPanel(Panel):
                 marks.unmark(thing)
         self._fill_list()
         self.selection_changed()
+
+    def guess(self):
+        """Marks what is not marked yet as the program understands it."""
+        QtGui.QApplication.setOverrideCursor(QtCore.Qt.WaitCursor)
+        try:
+            self.attempt(self._guess)
+        finally:
+            QtGui.QApplication.restoreOverrideCursor()
+        self._fill_list()
+        self.selection_changed()
+
+    def _guess(self):
+        marked = guess_marks(self.document)
+        self.say(f"{len(marked)} parts were marked as the program sees them; look them over.")
 
     def _fill_list(self):
         found, _ = parts.collect(self.document)

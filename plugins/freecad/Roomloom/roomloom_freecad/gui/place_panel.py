@@ -21,6 +21,7 @@ class PlacePanel(Panel):
         self.label = line_edit(things.unused_label(document, self.word + " "))
         self.under = QtGui.QLabel("Click on a face of the room. Esc ends.")
         self.under.setWordWrap(True)
+        self.made = []
         self.placed = QtGui.QListWidget()
         self.placed.setMaximumHeight(120)
         self.build()
@@ -53,6 +54,7 @@ class PlacePanel(Panel):
         self.say("")
         with things.Step(self.document, f"Place {self.word.lower()}"):
             made = self.make(place)
+        self.made.append(made.Name)
         self.placed.addItem(made.Label)
         self.label.setText(things.unused_label(self.document, self.word + " "))
 
@@ -60,10 +62,13 @@ class PlacePanel(Panel):
         raise NotImplementedError
 
     def take_back(self):
-        """Undoes the last placing."""
-        if self.placed.count():
-            self.document.undo()
+        """Removes what was placed last."""
+        if self.made:
+            name = self.made.pop()
             self.placed.takeItem(self.placed.count() - 1)
+            if self.document.getObject(name) is not None:
+                with things.Step(self.document, "Take away"):
+                    self.document.removeObject(name)
             self.label.setText(things.unused_label(self.document, self.word + " "))
 
 

@@ -320,3 +320,14 @@ class SelectionWatcher:
 def open_outside(path):
     """A file or folder in the program that the desktop has for it."""
     return QtGui.QDesktopServices.openUrl(QtCore.QUrl.fromLocalFile(str(path)))
+
+
+def tell_aside(told):
+    """An error in a window of its own that does not hold FreeCAD up, and in the report view."""
+    FreeCAD.Console.PrintError(f"Roomloom: {told.text()} [{told.code}]\n")
+    box = QtGui.QMessageBox(
+        QtGui.QMessageBox.Warning, "Roomloom", told.text(), parent=Gui.getMainWindow()
+    )
+    box.setAttribute(QtCore.Qt.WA_DeleteOnClose)
+    box.open()
+    return box
