@@ -15,7 +15,7 @@ from FreeCAD import Placement, Rotation, Vector
 
 import roomloom_freecad as roomloom
 import support
-from roomloom_freecad import layout, marks, parts, results, routing, things
+from roomloom_freecad import layout, marks, parts, results, routing, surfaces, things
 from support import InFreeCAD, add_box
 
 
@@ -119,6 +119,30 @@ class Exporting(InFreeCAD):
         self.assertAlmostEqual(box.Center.x, 0, 3)
         self.assertAlmostEqual(box.Center.y, 550, 3)
         self.assertAlmostEqual(box.YLength, 100, 3)
+        found = roomloom.collect(self.document)[0]
+        for start, direction, wanted in (
+            (Vector(200, 550, 1), Vector(-1, 0, 0), 195),
+            (Vector(-200, 550, 1), Vector(1, 0, 0), 195),
+            (Vector(200, 550, 1), Vector(1, 0, 0), None),
+        ):
+            away, _ = surfaces.first_surface(found, start, direction)
+            self.assertEqual(away if away is None else round(away, 3), wanted)
+        again = roomloom.open_room(self.document, self.written(found))
+        self.assertAlmostEqual(again.Group[0].Mesh.BoundBox.Center.y, 550, 2)
+
+    def written(self, found):
+        parts.write_model(found, self.folder)
+        text = (self.folder / "room.obj").read_text(encoding="utf-8")
+        # In metres, so that the program cannot take the thin mesh for anything else.
+        lines = [
+            f"v {' '.join(str(float(w) / 1000) for w in line.split()[1:])}"
+            if line.startswith("v ")
+            else line
+            for line in text.splitlines()
+        ]
+        path = self.folder / "metres.obj"
+        path.write_text("\n".join(lines), encoding="utf-8")
+        return path
 
     def test_the_mark_of_a_container_is_that_of_its_members_unless_they_have_their_own(self):
         left = add_box(self.document, "Left", (0, 0, 0), (10, 10, 10))

@@ -118,7 +118,7 @@ def _gear(gear, parts):
 
 def _rack(part, parts):
     """A part that is gear: its box, with its width along the wall that is nearest."""
-    box = part.mesh.BoundBox if part.mesh is not None else part.shape.BoundBox
+    box = part.box()
     out, _ = surfaces.wall_behind(parts, box.Center)
     along_x = box.XLength >= box.YLength if out is None else abs(out.y) > abs(out.x)
     sides = (box.XLength, box.YLength) if along_x else (box.YLength, box.XLength)

@@ -53,6 +53,8 @@ _NEVER = (
     "App::Annotation",
 )
 CHORD_ERROR_MM = 1.0
+FACETS_AS_SHAPE = 2000  # more would take seconds
+MESH_TOLERANCE_MM = 0.05
 
 
 @dataclass
@@ -66,6 +68,18 @@ class RoomPart:
     shape: object  # Part.Shape in global coordinates, or None
     mesh: object  # Mesh.Mesh in global coordinates, or None
     mark: dict  # see marks.mark_of; None if unmarked
+    _faces: object = None
+
+    def surface(self):
+        """The part as a Part.Shape; of a mesh with few facets one made of them, else None."""
+        if self.shape is None and self._faces is None and self.mesh.CountFacets <= FACETS_AS_SHAPE:
+            self._faces = Part.Shape()
+            self._faces.makeShapeFromMesh(self.mesh.Topology, MESH_TOLERANCE_MM)
+        return self.shape if self.shape is not None else self._faces
+
+    def box(self):
+        """The bounding box in global coordinates."""
+        return self.mesh.BoundBox if self.mesh is not None else self.shape.BoundBox
 
 
 def is_ours(thing):
@@ -180,13 +194,11 @@ def _mesh(root, path, thing):
     target = thing.getLinkedObject(True)
     if not target.isDerivedFrom("Mesh::Feature"):
         return None
+    placement = root.getSubObject(path, 3) if path else thing.Placement
     mesh = target.Mesh.copy()
-    if path:
-        placement = root.getSubObject(path, 3)
-    else:
-        placement = thing.Placement
-    # A mesh carries its object's own placement; the path's placement holds it as well.
-    mesh.Placement = placement
+    # Into the points themselves: rays are cast in a mesh's own coordinates.
+    mesh.Placement = FreeCAD.Placement()
+    mesh.transform(placement.toMatrix())
     return mesh
 
 

@@ -52,7 +52,7 @@ def _sheets(parts):
     return [
         part
         for part in parts
-        if part.mark and part.mark["is"] in _SHEETS and part.shape is not None
+        if part.mark and part.mark["is"] in _SHEETS and part.surface() is not None
     ]
 
 
@@ -61,10 +61,10 @@ def nearest_part(parts, at, reach_mm=REACH_MM):
     vertex = Part.Vertex(at)
     best, found = reach_mm, None
     for part in _sheets(parts):
-        box = FreeCAD.BoundBox(part.shape.BoundBox)
+        box = FreeCAD.BoundBox(part.box())
         box.enlarge(reach_mm)
         if box.isInside(at):
-            away = part.shape.distToShape(vertex)[0]
+            away = part.surface().distToShape(vertex)[0]
             if away < best:
                 best, found = away, part
     return found
@@ -90,11 +90,7 @@ def _at_ends(run, parts):
 
 def _goes_above_tiles(points, parts):
     """Whether part of the line lies higher than a suspended ceiling."""
-    tops = [
-        part.shape.BoundBox.ZMax
-        for part in _sheets(parts)
-        if part.mark["is"] == "suspended ceiling"
-    ]
+    tops = [part.box().ZMax for part in _sheets(parts) if part.mark["is"] == "suspended ceiling"]
     return bool(tops) and max(point.z for point in points) > min(tops)
 
 

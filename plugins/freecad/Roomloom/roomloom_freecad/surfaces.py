@@ -12,7 +12,8 @@ _PASSED_THROUGH = ("seat", "furniture", "curtain", "marker", "ignore", "rack", "
 def _hits(part, start, direction):
     """Distances in mm at which a ray meets a part."""
     if part.mesh is not None:
-        found = part.mesh.nearestFacetOnRay(tuple(start), tuple(direction))
+        # All facets on the line, also behind the start.
+        found = part.mesh.foraminate(tuple(start), tuple(direction))
         return [(Vector(p) - start).dot(direction) for p in found.values()]
     box = part.shape.BoundBox
     if not box.intersect(start, direction) and not box.isInside(start):
@@ -47,8 +48,8 @@ def floor_below(parts, point):
 def _wall_faces(parts):
     """(face, its level normal) of every upright plane face of a marked wall."""
     for part in parts:
-        if part.mark and part.mark["is"] == "wall" and part.shape is not None:
-            for face in part.shape.Faces:
+        if part.mark and part.mark["is"] == "wall" and part.surface() is not None:
+            for face in part.surface().Faces:
                 normal = face.normalAt(*face.Surface.parameter(face.CenterOfMass))
                 if abs(normal.z) < 0.1 and isinstance(face.Surface, Part.Plane):
                     yield face, Vector(normal.x, normal.y, 0).normalize()
