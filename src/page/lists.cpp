@@ -73,7 +73,10 @@ std::string cell_html(const Cell& cell, const Column& column, const RunNumbers& 
                       DisplayUnits units) {
   if (std::holds_alternative<std::monostate>(cell))
     return column.kind == ColumnKind::tick ? "<td class=\"tick\">☐</td>" : "<td></td>";
-  if (const auto* text = std::get_if<std::string>(&cell))
+  const auto* text = std::get_if<std::string>(&cell);
+  if (text != nullptr && text->empty() && column.kind == ColumnKind::tick)
+    return "<td class=\"tick\">☐</td>";
+  if (text != nullptr)
     return (text->size() > kLongText ? "<td class=\"w\">" : "<td>") +
            (names_runs(column) ? with_run_buttons(*text, runs) : html(*text, 600)) + "</td>";
   const double value = std::get<double>(cell);

@@ -149,9 +149,13 @@ export class Stage extends EventTarget {
     if (!this.holder.dataset.firstFrame) this.holder.dataset.firstFrame = performance.now().toFixed(0);
   }
 
+  /** For paper, which is light. */
   photograph() {
+    const dark = isDark();
+    if (dark) this.build(false);
     this.paint();
     this.picture.src = this.canvas.toDataURL('image/png');
+    if (dark) this.build(true);
   }
 }
 
