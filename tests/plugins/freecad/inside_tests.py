@@ -310,6 +310,17 @@ class Routing(InFreeCAD):
         job = json.loads((self.folder / "result" / "job.json").read_text(encoding="utf-8"))
         self.assertEqual(job["gear"][0]["box"], [0.45, 0.6, 1.0])
 
+    def test_names_of_any_kind_come_back_as_they_were(self):
+        self.whole_room()
+        self.room["Wall left"].Label = "Wand \u201elinks\u201c #5; 'x' \\X2\\ =1+1"
+        self.runs["S1"].Label = "S\u00fcd #7; 'a' \\\\ \u266b"
+        self.ends["left"].Label = "T\u00fcr \u2192 links, <b>"
+        top = self.route()
+        self.assertEqual(list(top.NotRouted), [])
+        found = {run.RunId: run.To for run in roomloom.result_runs(self.document)}
+        self.assertEqual(found[self.runs["S1"].Label], self.ends["left"].Label)
+        self.assertIn(self.runs["S1"].Label, roomloom.measured_lengths(self.document))
+
     def test_a_run_less_leaves_nothing_of_it_behind(self):
         self.whole_room()
         self.route()

@@ -16,8 +16,6 @@ sys.path.insert(0, os.environ["ROOMLOOM_TESTS"])
 # pylint: disable=wrong-import-position
 import FreeCAD
 import FreeCADGui as Gui
-import Import
-from FreeCAD import Vector
 from PySide import QtCore, QtGui
 
 import roomloom_freecad as roomloom
@@ -35,17 +33,6 @@ def turn(seconds):
     while time.monotonic() < until:
         QtGui.QApplication.processEvents()
         time.sleep(0.01)
-
-
-def copy_hall(document):
-    """The model's parts as plain objects, which can be hidden and coloured one by one."""
-    source = FreeCAD.newDocument("Source", "Source", True, True)
-    Import.insert(name=str(HALL / "alder-hall.step"), docName=source.Name, merge=False)
-    for part in roomloom.collect(source)[0]:
-        copy = document.addObject("Part::Feature", "Part")
-        copy.Label, copy.Shape = part.name, part.shape
-    FreeCAD.closeDocument(source.Name)
-    FreeCAD.setActiveDocument(document.Name)
 
 
 def mark_as_in_the_job(document):
@@ -97,7 +84,7 @@ def picture():
     Gui.activateWorkbench("RoomloomWorkbench")
     Gui.getMainWindow().showMaximized()
     document = FreeCAD.newDocument("Alder Hall")
-    copy_hall(document)
+    roomloom.open_room(document, HALL / "alder-hall.step")
     mark_as_in_the_job(document)
     wire(document)
     plan = things.plan_of(document)
