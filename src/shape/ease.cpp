@@ -16,6 +16,7 @@ namespace {
 constexpr std::array<double, 13> kSlides = {0.1, 0.2,  0.3, 0.4, 0.55, 0.7, 0.85,
                                             1,   1.25, 1.5, 1.8, 2.2,  2.7};
 constexpr double kByRadius = 0.02;       // fault that a move by one radius must save
+constexpr double kTight = 0.05;          // fault of a bend that is hardly too tight
 constexpr double kWorthwhile = 1e-3;     // fault that any move must save
 constexpr double kJogInRaceway = 0.015;  // metres: a longer jog would leave the section
 constexpr double kShort = 1e-6;          // metres
@@ -32,6 +33,13 @@ using At = std::ptrdiff_t;
 void drop_point(TrackPath& path, std::size_t v) {
   path.points.erase(path.points.begin() + static_cast<At>(v));
   path.edges.erase(path.edges.begin() + static_cast<At>(v));
+}
+
+// A point on the leg between two neighbouring points, so far from the first of them.
+void split_leg(TrackPath& path, std::size_t a, std::size_t b, double along_m) {
+  const Vec3 at = path.points[a] + along_m * normalized(path.points[b] - path.points[a]);
+  path.points.insert(path.points.begin() + static_cast<At>(b), at);
+  path.edges.insert(path.edges.begin() + static_cast<At>(a), path.edges[a]);
 }
 
 void turn_round(TrackPath& path) {
@@ -123,7 +131,7 @@ class Easing {
       const Bend& bend = rounded.bends[i];
       const double wanted = std::min(bend.required_m, caps[rounded.vertices[i]]);
       if (bend.used_m >= wanted * (1 - 1e-6)) continue;
-      sum += 1 - bend.used_m / wanted;
+      sum += kTight + (1 - kTight) * (1 - bend.used_m / wanted);
       if (tell) tell(rounded.vertices[i]);
     }
     return sum;
@@ -178,19 +186,32 @@ class Easing {
     }
   }
 
-  // Straight on from the point before v to the one after it, and that corner moved back.
+  // Straight on from before v to after it, and that corner moved back. Of a long leg only the part
+  // next to the corner slants.
   void offer_without(const TrackPath& path, std::size_t v, std::vector<Laid>& options) const {
-    const double leg = distance(path.points[v], path.points[v + 1]);
+    const double before = distance(path.points[v - 1], path.points[v]);
+    const double after = distance(path.points[v], path.points[v + 1]);
     if (v < 2 || rules_.is_rigid(path.edges[v - 1]) || rules_.is_rigid(path.edges[v])) return;
-    if (std::min(leg, distance(path.points[v - 1], path.points[v])) > rules_.radius_m) return;
-    Laid without{path, leg};
-    drop_point(without.path, v);
-    options.push_back(without);
-    for (const double slide : kSlides) {
-      Laid laid = without;
-      std::size_t corner = v - 1;
-      if (slide_back(laid, corner, slide * rules_.radius_m, rules_))
-        options.push_back(std::move(laid));
+    if (std::min(before, after) > rules_.radius_m) return;
+    for (const double share : {1.0, 2.0, 3.0}) {
+      const double part = share * rules_.radius_m;
+      const bool both_short = before < 1.2 * part && after < 1.2 * part;
+      Laid without{path, std::min(after, part)};
+      std::size_t corner = v;
+      if (after > 1.2 * part) split_leg(without.path, v, v + 1, part);
+      if (before > 1.2 * part) {
+        split_leg(without.path, v - 1, v, before - part);
+        ++corner;
+      }
+      drop_point(without.path, corner);
+      options.push_back(without);
+      for (const double slide : kSlides) {
+        Laid laid = without;
+        std::size_t back = corner - 1;
+        if (slide_back(laid, back, slide * rules_.radius_m, rules_))
+          options.push_back(std::move(laid));
+      }
+      if (both_short) return;
     }
   }
 

@@ -5,7 +5,7 @@
 #include <tuple>
 
 #include "geometry/bundle.h"
-#include "shape/hole_packing.h"
+#include "shape/hole_passages.h"
 
 namespace roomloom {
 namespace {
@@ -40,7 +40,7 @@ std::vector<Disc> cable_discs(const HolePassages& hole, const Frame& frame,
   std::vector<Disc> discs;
   for (const Passage& passage : hole.passages) {
     const double radius = paths[passage.path].diameter_m / 2;
-    const std::vector<Vec3>& points = lanes.lanes[passage.path].points;
+    const std::vector<Vec3>& points = lanes.lanes[passage.path].line.points;
     discs.push_back({frame.to_plane(points[passage.edge]), radius});
     discs.push_back({frame.to_plane(points[passage.edge + 1]), radius});
   }
@@ -176,13 +176,42 @@ std::vector<int> runs_at(const Vec3& at, const std::vector<Stretch>& edges) {
   return runs;
 }
 
+// The point of the cable's straight pieces that lies nearest to p.
+Vec3 nearest_on(const CableShape& cable, const Vec3& p) {
+  Vec3 nearest = p;
+  double least = Box3::kInf;
+  for (const Piece& piece : cable.pieces) {
+    const auto* line = std::get_if<Line3>(&piece);
+    if (line == nullptr) continue;
+    const Vec3 way = line->to - line->from;
+    const double share = std::clamp(dot(p - line->from, way) / dot(way, way), 0.0, 1.0);
+    const Vec3 foot = line->from + share * way;
+    if (distance(foot, p) >= least) continue;
+    least = distance(foot, p);
+    nearest = foot;
+  }
+  return nearest;
+}
+
+// Of bars side by side, from the index `first` on, the one that the cable lies in.
+RacewayShape& nearest_bar(std::vector<RacewayShape>& bars, std::size_t first, const Vec3& across,
+                          const CableShape& cable) {
+  const auto away = [&](const RacewayShape& bar) {
+    const Vec3 middle = 0.5 * (bar.from + bar.to);
+    return std::fabs(dot(nearest_on(cable, middle) - middle, across));
+  };
+  return *std::min_element(
+      bars.begin() + static_cast<std::ptrdiff_t>(first), bars.end(),
+      [&](const RacewayShape& a, const RacewayShape& b) { return away(a) < away(b) - 1e-9; });
+}
+
 }  // namespace
 
 std::vector<HoleShape> shape_holes(const std::vector<LanePath>& paths, const Lanes& lanes,
                                    const Tracks& tracks, const Room& room, const Ends& ends,
                                    const Job& job) {
   std::vector<HoleShape> shapes;
-  for (const HolePassages& hole : find_holes(paths, tracks, room)) {
+  for (const HolePassages& hole : find_holes(lanes, tracks, room)) {
     const Crossing& crossing = room.crossings[static_cast<std::size_t>(hole.crossing)];
     HoleShape shape;
     shape.crossing = hole.crossing;
@@ -205,6 +234,7 @@ std::vector<HoleShape> shape_holes(const std::vector<LanePath>& paths, const Lan
 }
 
 std::vector<RacewayShape> shape_raceways(const std::map<int, RacewayOnEdge>& raceways,
+                                         const std::vector<CableShape>& cables,
                                          const Tracks& tracks, const Room& room) {
   std::vector<Stretch> stretches;
   for (const auto& [index, raceway] : raceways) {
@@ -224,12 +254,16 @@ std::vector<RacewayShape> shape_raceways(const std::map<int, RacewayOnEdge>& rac
     const RacewayType& type = *raceway.type;
     const Vec3& n = sheet.frame.n;
     const Vec3 across = normalized(cross(n, stretch.to - stretch.from));
+    const auto first = shapes.size();
     for (int k = 0; k < stretch.count; ++k) {
       const Vec3 aside = ((k - 0.5 * (stretch.count - 1)) * type.width_m) * across;
       const auto seated = [&](const Vec3& p) { return p + raceway.seat + aside; };
       shapes.push_back({stretch.edge, seated(stretch.from), seated(stretch.to), n, stretch.raceway,
-                        stretch.sheet, stretch.runs});
+                        stretch.sheet, stretch.count == 1 ? stretch.runs : std::vector<int>{},
+                        stretch.count});
     }
+    for (const int run : stretch.count == 1 ? std::vector<int>{} : stretch.runs)
+      nearest_bar(shapes, first, across, cables[static_cast<std::size_t>(run)]).runs.push_back(run);
   }
   return shapes;
 }

@@ -2,267 +2,444 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
+#include <optional>
+#include <tuple>
 
-#include "shape/lane_costs.h"
-#include "shape/lane_lattice.h"
-#include "shape/lane_steps.h"
+#include "geometry/arc.h"
+#include "shape/place_lane.h"
+#include "shape/stays.h"
 
 namespace roomloom {
 namespace {
 
-constexpr int kSecondThoughts = 2;
-constexpr int kConstantTries = 250;  // lanes of one offset that are looked at with all others
+constexpr double kSameLine = 1 - 1e-9;
+constexpr double kFurthest = 12;   // diameters: cables beyond are no obstacle
+constexpr double kTogether = 0.3;  // share of their spread that cables keep in a hole
+constexpr double kOutward = 0.7;   // diameters: those that leave first lie so much further out
 
-double shared_length(const LanePath& run) {
-  double sum = 0;
-  for (std::size_t i = 0; i < run.path.edges.size(); ++i)
-    if (run.shared[i]) sum += distance(run.path.points[i], run.path.points[i + 1]);
-  return sum;
-}
-
-std::vector<std::size_t> longest_shared_first(const std::vector<LanePath>& paths) {
-  std::vector<std::size_t> order(paths.size());
-  std::iota(order.begin(), order.end(), std::size_t{0});
-  std::vector<double> shared;
-  for (const LanePath& run : paths) shared.push_back(shared_length(run));
-  std::stable_sort(order.begin(), order.end(),
-                   [&](std::size_t a, std::size_t b) { return shared[a] > shared[b] + 1e-6; });
-  return order;
-}
-
-// The corners of a way within its lane span, in an order that does not depend on which end is
-// called the first.
-struct Corners {
-  std::vector<std::size_t> points;
-  bool reversed = false;
-  std::size_t low(std::size_t straight) const {
-    return std::min(points[straight], points[straight + 1]);
-  }
-  std::size_t high(std::size_t straight) const {
-    return std::max(points[straight], points[straight + 1]);
-  }
+// A cable that has its lane, on a leg of some other chain.
+struct PlacedLeg {
+  std::size_t path = 0;
+  int chain = -1;
+  Segment cable;
+  Box3 box;
 };
-
-Corners corners_of(const LanePath& run) {
-  Corners corners{straight_ends(run), false};
-  corners.reversed = run.path.edges.front().edge > run.path.edges.back().edge;
-  if (corners.reversed) std::reverse(corners.points.begin(), corners.points.end());
-  return corners;
-}
-
-// One offset a point of the path: those given at the corners, and in proportion between them.
-std::vector<Vec3> spread_offsets(const LanePath& run, const Corners& corners,
-                                 const std::vector<Vec3>& at_corners) {
-  const std::vector<Vec3>& points = run.path.points;
-  std::vector<Vec3> offsets(points.size());
-  for (std::size_t k = 0; k < corners.points.size(); ++k)
-    offsets[corners.points[k]] = at_corners[k];
-  for (std::size_t k = 0; k + 1 < corners.points.size(); ++k) {
-    const std::size_t low = corners.low(k);
-    const std::size_t high = corners.high(k);
-    for (std::size_t i = low + 1; i < high; ++i) {
-      const double share = distance(points[low], points[i]) / distance(points[low], points[high]);
-      offsets[i] = (1 - share) * offsets[low] + share * offsets[high];
-    }
-  }
-  return offsets;
-}
-
-// The cheapest lane of one offset, among those that cost least by themselves.
-Vec3 best_constant(const LanePath& run, const LaneCosts& costs, const OffsetLattice& lattice,
-                   double& best) {
-  std::vector<std::pair<double, Vec3>> candidates;
-  for (const Vec3& offset : lattice_offsets(lattice))
-    candidates.emplace_back(costs.alone(0, run.path.edges.size(), offset), offset);
-  std::stable_sort(candidates.begin(), candidates.end(),
-                   [](const auto& a, const auto& b) { return a.first < b.first - 1e-9; });
-  Vec3 chosen;
-  best = Box3::kInf;
-  int tries = 0;
-  for (const auto& [alone, offset] : candidates) {
-    if (alone >= best || ++tries > kConstantTries) break;
-    const double cost = costs.whole(std::vector<Vec3>(run.path.points.size(), offset), best);
-    if (cost >= best - 1e-12) continue;
-    best = cost;
-    chosen = offset;
-  }
-  return chosen;
-}
-
-// The cheapest lane that may step aside within its straight stretches; nothing that alone costs
-// `limit` or more is looked at closely.
-std::vector<Vec3> best_stepped(const LanePath& run, const LaneCosts& costs,
-                               const OffsetLattice& lattice, double limit) {
-  const Corners corners = corners_of(run);
-  std::vector<Stretch> stretches;
-  for (std::size_t k = 0; k + 1 < corners.points.size(); ++k)
-    stretches.push_back(
-        {normalized(run.path.points[corners.points[k + 1]] - run.path.points[corners.points[k]]),
-         !run.steps_aside.empty() && run.steps_aside[corners.low(k)]});
-  const auto straight_cost = [&](std::size_t k, const Vec3& offset) {
-    return costs.stretch(corners.low(k), corners.high(k), offset, limit);
-  };
-  const auto tip_cost = [&](int end, const Vec3& offset) {
-    const bool at_start = (end == 0) != corners.reversed;
-    return at_start ? costs.tip(0, run.span.from, offset, limit)
-                    : costs.tip(run.span.to, run.path.points.size() - 1, offset, limit);
-  };
-  return spread_offsets(run, corners, stepped_offsets(stretches, lattice, straight_cost, tip_cost));
-}
 
 class LaneSearch {
  public:
-  LaneSearch(const std::vector<LanePath>& paths, const std::vector<std::vector<LaneLimits>>& limits,
-             const Tracks& tracks, const Room& room, const Ends& ends)
-      : paths_(paths), limits_(limits), room_(room), ends_(ends) {
-    axes_ = lattice_axes(paths, tracks, room);
-    lanes_.resize(paths.size());
-    placed_.resize(paths.size(), false);
-    placed_points_.resize(paths.size());
-    offsets_.resize(paths.size());
+  LaneSearch(const std::vector<LanePath>& paths, const Chains& chains, const Room& room,
+             const Ends& ends, const Tracks& tracks, const Vec3& anchor)
+      : paths_(paths), chains_(chains), room_(room), ends_(ends), tracks_(tracks), anchor_(anchor) {
+    for (const LanePath& path : paths) {
+      offsets_.emplace_back(path.path.edges.size());
+      placed_.emplace_back(path.path.edges.size(), false);
+    }
   }
 
-  std::vector<Lane> run() {
-    const std::vector<std::size_t> order = longest_shared_first(paths_);
-    for (const std::size_t index : order) place(index);
-    // Those that got into another's way may find a better lane now that all are placed.
-    for (int round = 0; round < kSecondThoughts; ++round) {
-      const std::vector<bool> in_the_way = those_in_the_way();
-      for (const std::size_t index : order)
-        if (in_the_way[index]) place(index);
-    }
-    return std::move(lanes_);
+  LaneOffsets run() {
+    for (std::size_t c = 0; c < chains_.chains.size(); ++c) fill(static_cast<int>(c));
+    return std::move(offsets_);
   }
 
  private:
-  void place(std::size_t index) {
-    const LanePath& run = paths_[index];
-    if (run.path.empty() || run.span.from > run.span.to) {
-      lanes_[index].points = run.path.points;
-      placed_points_[index] = leg_points(run, run.path.points);
-      placed_[index] = true;
+  const Section& section(int s) const { return chains_.sections[static_cast<std::size_t>(s)]; }
+  Vec2 in_section(const Chain& chain, const Vec3& offset) const {
+    return {dot(offset, chain.axes[0]), dot(offset, chain.axes[1])};
+  }
+  static Vec3 in_room(const Chain& chain, const Vec2& at) {
+    return at.x * chain.axes[0] + at.y * chain.axes[1];
+  }
+
+  // The neighbour of a stay along its path, behind what is loose and what goes straight on without
+  // a lane so far.
+  struct Neighbour {
+    std::size_t edge = 0;
+    bool beyond_loose = false;
+  };
+  std::optional<Neighbour> neighbour(std::size_t path, std::size_t edge, bool after) const {
+    Neighbour found{edge, false};
+    while (after ? found.edge + 1 < paths_[path].path.edges.size() : found.edge > 0) {
+      found.edge += after ? 1 : static_cast<std::size_t>(-1);
+      const bool loose = chains_.section_at(path, found.edge) < 0;
+      const bool straight_on = !loose &&
+                               chains_.chain_at(path, found.edge) == chains_.chain_at(path, edge) &&
+                               !placed_[path][found.edge];
+      if (!loose && !straight_on) return found;
+      found.beyond_loose = found.beyond_loose || loose;
+    }
+    return std::nullopt;
+  }
+
+  // What the lane on edge `from` asks of edge `to` next to it: the same level across the plane of
+  // the bend between them, and in that plane as far outside.
+  Wish wish_of(const Chain& chain, std::size_t path, std::size_t edge, const Neighbour& from,
+               bool after) const {
+    const Vec3& offset = offsets_[path][from.edge];
+    const Vec3 a =
+        (after ? -1.0 : 1.0) * direction_of(paths_[path], from.edge);        // towards the bend
+    const Vec3 b = (after ? -1.0 : 1.0) * direction_of(paths_[path], edge);  // away from it
+    const Vec3 turn = cross(a, b);
+    Wish wish;
+    if (norm(turn) < 1e-6) {
+      wish.at = in_section(chain, offset);
+      if (!from.beyond_loose) wish.kind = Wish::Kind::both;
+      return wish;
+    }
+    const Vec3 level = normalized(turn);
+    const Vec3 outside_before = normalized(dot(b, a) * a - b);
+    const Vec3 outside_after = normalized(a - dot(a, b) * b);
+    wish.at =
+        in_section(chain, dot(offset, level) * level + dot(offset, outside_before) * outside_after);
+    if (from.beyond_loose) wish.at = in_section(chain, offset);
+    if (!from.beyond_loose) wish.kind = Wish::Kind::along_axis;
+    wish.axis = in_section(chain, level);
+    return wish;
+  }
+
+  std::vector<Wish> wishes_for(const Chain& chain, std::size_t path, std::size_t first,
+                               std::size_t last) const {
+    std::vector<Wish> wishes;
+    for (const bool after : {false, true}) {
+      const std::size_t edge = after ? last : first;
+      const auto next = neighbour(path, edge, after);
+      if (next && placed_[path][next->edge])
+        wishes.push_back(wish_of(chain, path, edge, *next, after));
+    }
+    return wishes;
+  }
+
+  // Low and high end of what the limits leave free along an axis.
+  std::pair<double, double> free_along(const std::vector<LaneLimits>& limits,
+                                       const Vec3& axis) const {
+    double low = -Box3::kInf;
+    double high = Box3::kInf;
+    for (const LaneLimits& one : limits)
+      for (const LaneLimits::Interval& limit : one.intervals) {
+        const double same = dot(limit.axis, axis);
+        if (std::fabs(same) < 1 - 1e-9) continue;
+        low = std::max(low, same > 0 ? limit.low : -limit.high);
+        high = std::min(high, same > 0 ? limit.high : -limit.low);
+      }
+    return {low, high};
+  }
+
+  // Where a cable would lie by itself: on the track; but where it shares a raceway in a corner of
+  // it, and in a bundle to the side, towards where it leaves.
+  Vec2 resting_place(const Chain& chain, const Stay& stay, const LaneTask& task) const {
+    if (!stay.shared) return {};
+    const Vec3 mid = 0.5 * (paths_[stay.path].path.points[stay.first] +
+                            paths_[stay.path].path.points[stay.last + 1]);
+    double at[2] = {0, 0};
+    for (std::size_t axis = 0; axis < 2; ++axis) {
+      const Vec3& way = chain.axes[axis];
+      const double leaves = dot(stay.leaves, way);
+      const auto [low, high] = free_along(task.limits, way);
+      if (std::isfinite(stay.room_m2) && std::isfinite(low) && std::isfinite(high)) {
+        // The first axis of a raceway's section is square to its sheet: the back is the low side
+        // of an axis that looks into the room.
+        double towards = dot(anchor_ - mid, way);
+        if (axis == 0) towards = dot(sheet_normal(stay), way) > 0 ? -1 : 1;
+        if (axis == 1 && std::fabs(leaves) > kLeavesAside) towards = leaves;
+        at[axis] = towards > 0 ? high : low;
+      } else {
+        const double out = kOutward * std::sqrt(stay.order) * task.diameter_m;
+        at[axis] = std::fabs(leaves) > kLeavesAside ? std::copysign(out, leaves) : 0;
+      }
+    }
+    return {at[0], at[1]};
+  }
+
+  Vec3 sheet_normal(const Stay& stay) const {
+    for (std::size_t i = stay.first; i <= stay.last; ++i) {
+      const int edge = paths_[stay.path].path.edges[i].edge;
+      const Sheet* sheet = sheet_of(tracks_.edges[static_cast<std::size_t>(edge)], room_);
+      if (sheet != nullptr) return sheet->frame.n;
+    }
+    return {0, 0, 1};
+  }
+
+  static std::optional<Segment> core(const Segment& whole, double reach) {
+    const double length = distance(whole.a, whole.b);
+    if (length <= 2 * reach) return std::nullopt;
+    const Vec3 way = (reach / length) * (whole.b - whole.a);
+    return Segment{whole.a + way, whole.b - way};
+  }
+
+  // Cables of other chains that come near the way of this one, outside fittings.
+  void add_others(LaneTask& task, int index, std::size_t path, const Segment& way) const {
+    const Chain& chain = chains_.chains[static_cast<std::size_t>(index)];
+    Box3 box;
+    box.add(way.a);
+    box.add(way.b);
+    box = box.grown(kFurthest * task.diameter_m);
+    for (const PlacedLeg& leg : legs_) {
+      if (leg.chain == index || leg.path == path || !box.overlaps(leg.box)) continue;
+      const double other = paths_[leg.path].diameter_m;
+      const double need = 0.5 * (task.diameter_m + other);
+      const double reach = kFittingReach * std::max(task.diameter_m, other);
+      const auto mine = core(way, reach);
+      const auto theirs = core(leg.cable, reach);
+      if (!mine || !theirs) continue;
+      const Vec3 theirs_way = normalized(theirs->b - theirs->a);
+      if (std::fabs(dot(theirs_way, chain.along)) < kSameLine) {
+        task.across.push_back({*theirs, *mine, need});
+        continue;
+      }
+      const double a = dot(theirs->a - mine->a, chain.along);
+      const double b = dot(theirs->b - mine->a, chain.along);
+      const double length = dot(mine->b - mine->a, chain.along);
+      if (std::max(a, b) < std::min(0.0, length) || std::min(a, b) > std::max(0.0, length))
+        continue;
+      task.beside.push_back({in_section(chain, theirs->a - mine->a), need});
+    }
+  }
+
+  LaneTask task_for(int index, const Stay& stay) const {
+    const Chain& chain = chains_.chains[static_cast<std::size_t>(index)];
+    const LanePath& path = paths_[stay.path];
+    LaneTask task;
+    task.diameter_m = path.diameter_m;
+    task.axes = chain.axes;
+    for (std::size_t i = stay.first; i <= stay.last; ++i) {
+      task.limits.push_back(
+          in_one_raceway(path.limits[i], chains_.section_at(stay.path, i), stay.path));
+      const Section& here = section(chains_.section_at(stay.path, i));
+      for (const Member& other : here.members) {
+        if (other.path == stay.path || !placed_[other.path][other.edge]) continue;
+        add_beside(task, {in_section(chain, offsets_[other.path][other.edge]),
+                          0.5 * (path.diameter_m + paths_[other.path].diameter_m)});
+      }
+      add_others(task, index, stay.path, {path.path.points[i], path.path.points[i + 1]});
+    }
+    task.wishes = wishes_for(chain, stay.path, stay.first, stay.last);
+    task.target = resting_place(chain, stay, task);
+    task.from_anchor =
+        0.5 * (path.path.points[stay.first] + path.path.points[stay.last + 1]) - anchor_;
+    task.obstruction = [this, &path, stay](const Vec3& offset) {
+      return obstructed(path, stay, offset);
+    };
+    return task;
+  }
+
+  // Of raceways side by side, the first that has not its share of all the cables yet.
+  LaneLimits in_one_raceway(const LaneLimits& limits, int s, std::size_t path) const {
+    LaneLimits one = limits;
+    const auto area = [&](std::size_t p) { return paths_[p].diameter_m * paths_[p].diameter_m; };
+    for (LaneLimits::Interval& limit : one.intervals) {
+      if (limit.repeats < 2) continue;
+      double all = 0;
+      std::vector<double> load(static_cast<std::size_t>(limit.repeats), 0);
+      for (const Member& other : section(s).members) {
+        all += area(other.path);
+        if (other.path == path || !placed_[other.path][other.edge]) continue;
+        const double along = dot(offsets_[other.path][other.edge], limit.axis);
+        const double k = std::round((along - 0.5 * (limit.low + limit.high)) / limit.pitch);
+        load[static_cast<std::size_t>(std::clamp(k, 0.0, limit.repeats - 1.0))] += area(other.path);
+      }
+      int k = 0;
+      while (k + 1 < limit.repeats &&
+             load[static_cast<std::size_t>(k)] + 0.5 * area(path) > all / limit.repeats)
+        ++k;
+      limit.low += k * limit.pitch;
+      limit.high += k * limit.pitch;
+      limit.repeats = 1;
+    }
+    return one;
+  }
+
+  static void add_beside(LaneTask& task, const Beside& beside) {
+    const bool known = std::any_of(task.beside.begin(), task.beside.end(), [&](const Beside& one) {
+      return norm(one.at - beside.at) < 1e-9 && one.need_m >= beside.need_m;
+    });
+    if (!known) task.beside.push_back(beside);
+  }
+
+  double obstructed(const LanePath& path, const Stay& stay, const Vec3& offset) const {
+    double worst = 0;
+    for (std::size_t i = stay.first; i <= stay.last; ++i) {
+      if (path.rigid[i]) continue;
+      const int edge = path.path.edges[i].edge;
+      const Segment track{path.path.points[i], path.path.points[i + 1]};
+      worst = std::max(
+          worst, obstruction(tracks_.edges[static_cast<std::size_t>(edge)].home, track,
+                             {track.a + offset, track.b + offset}, path.diameter_m, room_, ends_));
+    }
+    return worst;
+  }
+
+  void keep(const Stay& stay, const Vec3& offset) {
+    for (std::size_t i = stay.first; i <= stay.last; ++i) {
+      offsets_[stay.path][i] = offset;
+      placed_[stay.path][i] = true;
+    }
+  }
+
+  void forget(const Stay& stay) {
+    for (std::size_t i = stay.first; i <= stay.last; ++i) placed_[stay.path][i] = false;
+  }
+
+  void fill(int index) {
+    const std::vector<Stay> stays = find_stays(paths_, chains_, index);
+    const Chain& chain = chains_.chains[static_cast<std::size_t>(index)];
+    std::vector<int> full;
+    const bool hole =
+        std::any_of(stays.begin(), stays.end(), [](const Stay& s) { return s.rigid; });
+    if (hole) gather(index, stays);
+    for (const Stay& stay : stays) {
+      if (hole && stay.rigid) continue;
+      const FoundLane found = find_lane(task_for(index, stay));
+      if (found.free)
+        keep(stay, in_room(chain, found.at));
+      else
+        place_by_section(index, stay, full);
+    }
+    std::sort(full.begin(), full.end());
+    full.erase(std::unique(full.begin(), full.end()), full.end());
+    for (const int s : full) pack_anew(index, s);
+    remember(index);
+  }
+
+  // One section after the other, those with the least room first.
+  void place_by_section(int index, const Stay& stay, std::vector<int>& full) {
+    const Chain& chain = chains_.chains[static_cast<std::size_t>(index)];
+    std::vector<Stay> parts;
+    for (std::size_t i = stay.first; i <= stay.last; ++i) {
+      Stay part = stay_of(paths_, chains_, {stay.path, i});
+      part.leaves = stay.leaves;
+      part.order = stay.order;
+      parts.push_back(part);
+    }
+    std::stable_sort(parts.begin(), parts.end(), [&](const Stay& a, const Stay& b) {
+      const auto key = [&](const Stay& s) {
+        return std::tuple(
+            s.room_m2,
+            -static_cast<int>(section(chains_.section_at(s.path, s.first)).members.size()),
+            -s.length_m);
+      };
+      return key(a) < key(b);
+    });
+    for (const Stay& part : parts) {
+      const FoundLane found = find_lane(task_for(index, part));
+      keep(part, in_room(chain, found.at));
+      if (!found.free) full.push_back(chains_.section_at(part.path, part.first));
+    }
+  }
+
+  // Cables come together in a hole: each keeps its side of the others, and its level across the
+  // plane of the next bend.
+  void gather(int index, const std::vector<Stay>& stays) {
+    const Chain& chain = chains_.chains[static_cast<std::size_t>(index)];
+    std::vector<std::pair<LaneTask, const Stay*>> tasks;
+    Vec2 middle;
+    for (const Stay& stay : stays) {
+      if (!stay.rigid) continue;
+      LaneTask task = task_for(index, stay);
+      for (const Wish& wish : task.wishes)
+        task.target = (1.0 / static_cast<double>(task.wishes.size())) * wish.at +
+                      (&wish == &task.wishes.front() ? Vec2{} : task.target);
+      middle = middle + task.target;
+      tasks.emplace_back(std::move(task), &stay);
+    }
+    middle = (1.0 / static_cast<double>(tasks.size())) * middle;
+    std::stable_sort(tasks.begin(), tasks.end(), [&](const auto& a, const auto& b) {
+      const auto away = [&](const LaneTask& task) {
+        return std::llround(norm(task.target - middle) * 1e6);
+      };
+      return away(a.first) < away(b.first);
+    });
+    for (const auto& [before, stay] : tasks) {
+      LaneTask task = task_for(index, *stay);
+      task.target = tasks.size() > 1 ? kTogether * (before.target - middle) : Vec2{};
+      std::erase_if(task.wishes, [](const Wish& w) { return w.kind != Wish::Kind::along_axis; });
+      for (Wish& wish : task.wishes) {
+        wish.at = task.target + dot(wish.at - task.target, wish.axis) * wish.axis;
+        task.target = wish.at;
+      }
+      keep(*stay, in_room(chain, find_lane(task).at));
+    }
+  }
+
+  // All members of a section from the first, thickest first, without regard to where they come
+  // from; then cables of one size change places where that brings them nearer to it.
+  void pack_anew(int index, int s) {
+    const Chain& chain = chains_.chains[static_cast<std::size_t>(index)];
+    std::vector<Stay> parts;
+    std::vector<Vec3> before;
+    for (const Member& member : section(s).members) {
+      Stay part = stay_of(paths_, chains_, member);
+      part.leaves = {};
+      parts.push_back(part);
+    }
+    std::stable_sort(parts.begin(), parts.end(), [&](const Stay& a, const Stay& b) {
+      return paths_[a.path].diameter_m > paths_[b.path].diameter_m + 1e-9;
+    });
+    for (const Stay& part : parts) before.push_back(offsets_[part.path][part.first]);
+    for (const Stay& part : parts) forget(part);
+    bool all_free = true;
+    for (const Stay& part : parts) {
+      LaneTask task = task_for(index, part);
+      task.wishes.clear();
+      const FoundLane found = find_lane(task);
+      all_free = all_free && found.free;
+      keep(part, in_room(chain, found.at));
+    }
+    if (!all_free) {
+      for (std::size_t i = 0; i < parts.size(); ++i) keep(parts[i], before[i]);
       return;
     }
-    placed_[index] = false;
-    int neighbours = 0;
-    const LaneTask task{run, limits_[index], resting_places(index), near_by_leg(index, neighbours)};
-    const LaneCosts costs(task, room_, ends_);
-    const OffsetLattice lattice = offset_lattice(task, axes_, reach_for(neighbours));
-    double cost = 0;
-    std::vector<Vec3> offsets(run.path.points.size(), best_constant(run, costs, lattice, cost));
-    if (cost > kStepsWorthwhile && run.span.from < run.span.to) {
-      std::vector<Vec3> stepped = best_stepped(run, costs, lattice, cost);
-      const double stepped_cost = costs.whole(stepped, cost);
-      if (stepped_cost < cost - 1e-9) {
-        offsets = std::move(stepped);
-        cost = stepped_cost;
+    exchange_places(parts, before);
+  }
+
+  void exchange_places(const std::vector<Stay>& parts, const std::vector<Vec3>& wanted) {
+    const auto away = [&](std::size_t who, std::size_t where) {
+      return distance(wanted[who], offsets_[parts[where].path][parts[where].first]);
+    };
+    for (bool better = true; better;) {
+      better = false;
+      for (std::size_t i = 0; i < parts.size(); ++i)
+        for (std::size_t j = i + 1; j < parts.size(); ++j) {
+          const double di = paths_[parts[i].path].diameter_m;
+          const double dj = paths_[parts[j].path].diameter_m;
+          if (std::fabs(di - dj) > 1e-9) continue;
+          if (away(i, j) + away(j, i) >= away(i, i) + away(j, j) - 1e-9) continue;
+          std::swap(offsets_[parts[i].path][parts[i].first],
+                    offsets_[parts[j].path][parts[j].first]);
+          better = true;
+        }
+    }
+  }
+
+  void remember(int index) {
+    for (const int s : chains_.chains[static_cast<std::size_t>(index)].sections)
+      for (const Member& member : section(s).members) {
+        const Vec3& offset = offsets_[member.path][member.edge];
+        const std::vector<Vec3>& points = paths_[member.path].path.points;
+        PlacedLeg leg{member.path,
+                      index,
+                      {points[member.edge] + offset, points[member.edge + 1] + offset},
+                      {}};
+        leg.box.add(leg.cable.a);
+        leg.box.add(leg.cable.b);
+        legs_.push_back(leg);
       }
-    }
-    // A second thought must not make it worse.
-    const bool better =
-        offsets_[index].empty() || costs.whole(offsets_[index], Box3::kInf) > cost + 1e-9;
-    if (better) keep(index, offsets);
-    placed_[index] = true;
-  }
-
-  // Runs that overlap another on a straight stretch.
-  std::vector<bool> those_in_the_way() const {
-    std::vector<bool> found(paths_.size(), false);
-    for (std::size_t a = 0; a < paths_.size(); ++a) {
-      for (std::size_t b = a + 1; b < paths_.size(); ++b) {
-        const double reach =
-            needed_distance(paths_[a], paths_[b]) + lanes_[a].furthest_m + lanes_[b].furthest_m;
-        const NearPairs near = near_pairs(paths_[a], paths_[b], reach);
-        if (near.empty()) continue;
-        const Conflict conflict =
-            find_conflict(paths_[a], placed_points_[a], paths_[b], placed_points_[b], near, true);
-        if (conflict.worst == Meeting::straight) found[a] = found[b] = true;
-      }
-    }
-    return found;
-  }
-
-  void keep(std::size_t index, const std::vector<Vec3>& offsets) {
-    const LanePath& run = paths_[index];
-    Lane& lane = lanes_[index];
-    offsets_[index] = offsets;
-    lane.furthest_m = 0;
-    lane.points = lane_points(run.path, run.rigid, offsets, run.span);
-    placed_points_[index] = leg_points(run, lane.points);
-    double longest = -1;
-    for (std::size_t i = 0; i < offsets.size(); ++i) {
-      lane.furthest_m = std::max(lane.furthest_m, norm(offsets[i]));
-      if (i + 1 == offsets.size() || i < run.span.from || i >= run.span.to) continue;
-      const double length = distance(run.path.points[i], run.path.points[i + 1]);
-      if (length <= longest) continue;
-      longest = length;
-      lane.offset = offsets[i];
-    }
-    if (longest < 0 && run.span.from <= run.span.to) lane.offset = offsets[run.span.from];
-  }
-
-  // Half diameters to search: enough for a square of so many cables, with some to spare.
-  static int reach_for(int neighbours) {
-    return std::clamp(static_cast<int>(std::ceil(std::sqrt(neighbours + 1.0))) + 2, 3, 8);
-  }
-
-  // The legs of placed runs that may come into the way of each leg.
-  std::vector<std::vector<NearLeg>> near_by_leg(std::size_t index, int& neighbours) const {
-    const LanePath& run = paths_[index];
-    std::vector<std::vector<NearLeg>> near(run.legs.size());
-    constexpr int kFurthest = 9;  // half diameters that a lane may lie off, and some
-    neighbours = 0;
-    for (std::size_t other = 0; other < paths_.size(); ++other) {
-      if (!placed_[other] || paths_[other].path.empty()) continue;
-      const LanePath& path = paths_[other];
-      const double need = needed_distance(run, path);
-      const NearPairs pairs =
-          near_pairs(run, path, need + lanes_[other].furthest_m + kFurthest * run.diameter_m);
-      if (!pairs.empty()) ++neighbours;
-      for (const auto& [i, j] : pairs)
-        near[i].push_back(
-            {&path.legs[j], placed_points_[other][j], placed_points_[other][j + 1], need});
-    }
-    return near;
-  }
-
-  // Where a cable would lie by itself, one an edge, relative to the track: on the centreline, but
-  // in a raceway that it shares in a corner of it, so that the others find room beside it.
-  std::vector<Vec3> resting_places(std::size_t index) const {
-    const LanePath& run = paths_[index];
-    std::vector<Vec3> rests(run.path.edges.size());
-    for (std::size_t i = 0; i < rests.size(); ++i) {
-      if (!run.shared[i]) continue;
-      for (const LaneLimits::Interval& limit : limits_[index][i].intervals) {
-        if (!std::isfinite(limit.high) || !std::isfinite(limit.low)) continue;
-        double towards = 0;  // the same corner for all: the low side of the lattice's axes
-        for (const Vec3& axis : axes_)
-          if (std::fabs(dot(axis, limit.axis)) > std::fabs(towards))
-            towards = dot(axis, limit.axis);
-        rests[i] += (towards > 0 ? limit.low : limit.high) * limit.axis;
-      }
-    }
-    return rests;
   }
 
   const std::vector<LanePath>& paths_;
-  const std::vector<std::vector<LaneLimits>>& limits_;
+  const Chains& chains_;
   const Room& room_;
   const Ends& ends_;
-  std::vector<Vec3> axes_;
-  std::vector<std::vector<Vec3>> placed_points_;
-  std::vector<Lane> lanes_;
-  std::vector<bool> placed_;
-  std::vector<std::vector<Vec3>> offsets_;  // one a path: empty until it is placed
+  const Tracks& tracks_;
+  const Vec3 anchor_;
+  LaneOffsets offsets_;
+  std::vector<std::vector<bool>> placed_;
+  std::vector<PlacedLeg> legs_;
 };
 
 }  // namespace
 
-std::vector<Lane> search_lanes(const std::vector<LanePath>& paths,
-                               const std::vector<std::vector<LaneLimits>>& limits,
-                               const Tracks& tracks, const Room& room, const Ends& ends) {
-  return LaneSearch(paths, limits, tracks, room, ends).run();
+LaneOffsets search_lanes(const std::vector<LanePath>& paths, const Chains& chains, const Room& room,
+                         const Ends& ends, const Tracks& tracks, const Vec3& anchor) {
+  return LaneSearch(paths, chains, room, ends, tracks, anchor).run();
 }
 
 }  // namespace roomloom

@@ -4,7 +4,10 @@
 #include <cmath>
 
 #include "base/units.h"
+#include "shape/chains.h"
+#include "shape/lane_line.h"
 #include "shape/lane_search.h"
+#include "shape/meetings.h"
 
 namespace roomloom {
 namespace {
@@ -25,36 +28,46 @@ std::string overlap_text(const std::string& a, const std::string& b, const Confl
          place_text(conflict.at);
 }
 
-void add_overlap(Lane& lane, const LanePath& run, const LanePath& other, const Conflict& conflict) {
+void add_overlap(Lane& lane, const DrawnWay& run, const DrawnWay& other, const Conflict& conflict) {
   const double step = (run.diameter_m + other.diameter_m) / 2;
   const auto count = static_cast<int>(conflict.fittings.size());
   lane.overlaps_in_fittings += count;
-  lane.overlap_bound_m += count * step_over_extra(step, 4 * run.diameter_m);
-  lane.overlapped.insert(lane.overlapped.end(), conflict.fittings.begin(), conflict.fittings.end());
+  lane.overlap_bound_m += count * step_over_extra(step, kFittingReach * run.diameter_m);
+  for (const std::size_t i : conflict.fittings) lane.overlapped.push_back(run.points[i]);
+}
+
+DrawnWay drawn_way(const LanePath& path, const Lane& lane, const Tracks& tracks) {
+  DrawnWay way{path.diameter_m, path.bend_radius_m, lane.line.points, {}};
+  for (const PathEdge& step : lane.line.edges)
+    way.loose.push_back(lies_loose(tracks.edges[static_cast<std::size_t>(step.edge)]));
+  return way;
+}
+
+Box3 box_of(const DrawnWay& way) {
+  Box3 box;
+  for (const Vec3& p : way.points) box.add(p);
+  return box.grown(way.diameter_m);
 }
 
 // After all are placed: what is left, told for both runs.
-void tell_overlaps(Lanes& result, const std::vector<LanePath>& paths, const Ends& ends) {
+void tell_overlaps(Lanes& result, const std::vector<LanePath>& paths, const Tracks& tracks,
+                   const Ends& ends) {
   int loose_pairs = 0;
-  std::vector<std::vector<Vec3>> points;
-  for (std::size_t i = 0; i < paths.size(); ++i)
-    points.push_back(leg_points(paths[i], result.lanes[i].points));
+  std::vector<DrawnWay> ways;
+  std::vector<Box3> boxes;
+  for (std::size_t i = 0; i < paths.size(); ++i) {
+    ways.push_back(drawn_way(paths[i], result.lanes[i], tracks));
+    boxes.push_back(box_of(ways.back()));
+  }
   for (std::size_t a = 0; a < paths.size(); ++a) {
     for (std::size_t b = a + 1; b < paths.size(); ++b) {
-      Lane& la = result.lanes[a];
-      Lane& lb = result.lanes[b];
-      const double reach =
-          (paths[a].diameter_m + paths[b].diameter_m) / 2 + norm(la.offset) + norm(lb.offset);
-      const NearPairs near = near_pairs(paths[a], paths[b], reach);
-      const Conflict there = find_conflict(paths[a], points[a], paths[b], points[b], near, false);
-      if (there.worst == Meeting::none) continue;
+      if (paths[a].path.empty() || paths[b].path.empty() || !boxes[a].overlaps(boxes[b])) continue;
+      const Conflict there = find_conflict(ways[a], ways[b]);
       if (there.worst == Meeting::loose) ++loose_pairs;
-      if (there.worst == Meeting::loose) continue;
-      NearPairs turned;
-      for (const auto& [i, j] : near) turned.emplace_back(j, i);
-      const Conflict back = find_conflict(paths[b], points[b], paths[a], points[a], turned, false);
-      add_overlap(la, paths[a], paths[b], there);
-      add_overlap(lb, paths[b], paths[a], back);
+      if (there.worst == Meeting::none || there.worst == Meeting::loose) continue;
+      const Conflict back = find_conflict(ways[b], ways[a]);
+      add_overlap(result.lanes[a], ways[a], ways[b], there);
+      add_overlap(result.lanes[b], ways[b], ways[a], back);
       const auto id = [&](const LanePath& run) {
         return ends.runs[static_cast<std::size_t>(run.run)].id;
       };
@@ -64,6 +77,36 @@ void tell_overlaps(Lanes& result, const std::vector<LanePath>& paths, const Ends
   if (loose_pairs > 0)
     result.overlaps.push_back(std::to_string(loose_pairs) +
                               " pairs of runs overlap as drawn only where they lie loose");
+}
+
+// A point that moves with the room and lies off its planes of symmetry: the middle of all ends,
+// each weighed by the rank of its run.
+Vec3 anchor_of(const std::vector<LanePath>& paths) {
+  std::vector<const LanePath*> ranked;
+  for (const LanePath& path : paths)
+    if (!path.path.empty()) ranked.push_back(&path);
+  std::sort(ranked.begin(), ranked.end(),
+            [](const LanePath* a, const LanePath* b) { return a->rank < b->rank; });
+  Vec3 sum;
+  double weights = 0;
+  for (std::size_t i = 0; i < ranked.size(); ++i) {
+    const double weight = 1 + static_cast<double>(i);
+    sum += weight * (ranked[i]->path.points.front() + ranked[i]->path.points.back());
+    weights += 2 * weight;
+  }
+  return weights > 0 ? sum / weights : sum;
+}
+
+Vec3 offset_on_longest(const LanePath& path, const std::vector<Vec3>& offsets) {
+  Vec3 offset;
+  double longest = -1;
+  for (std::size_t i = 0; i < offsets.size(); ++i) {
+    const double length = distance(path.path.points[i], path.path.points[i + 1]);
+    if (path.loose[i] || length <= longest) continue;
+    longest = length;
+    offset = offsets[i];
+  }
+  return offset;
 }
 
 }  // namespace
@@ -76,13 +119,19 @@ double step_over_extra(double step_m, double reach_m) {
   return 2 * reach_m * (turn / std::sin(turn) - 1);
 }
 
-Lanes assign_lanes(std::vector<LanePath>& paths, const std::vector<double>& bend_radius_m,
-                   const std::vector<std::vector<LaneLimits>>& limits, const Tracks& tracks,
-                   const Room& room, const Ends& ends) {
-  mark_legs(paths, bend_radius_m, tracks);
+Lanes assign_lanes(const std::vector<LanePath>& paths, const Tracks& tracks, const Room& room,
+                   const Ends& ends) {
+  const Vec3 anchor = anchor_of(paths);
+  const Chains chains = find_chains(paths, tracks, room, anchor);
+  const LaneOffsets offsets = search_lanes(paths, chains, room, ends, tracks, anchor);
   Lanes result;
-  result.lanes = search_lanes(paths, limits, tracks, room, ends);
-  tell_overlaps(result, paths, ends);
+  for (std::size_t i = 0; i < paths.size(); ++i) {
+    Lane lane;
+    lane.offset = offset_on_longest(paths[i], offsets[i]);
+    lane.line = lane_line(paths[i], offsets[i]);
+    result.lanes.push_back(std::move(lane));
+  }
+  tell_overlaps(result, paths, tracks, ends);
   return result;
 }
 

@@ -10,31 +10,6 @@ namespace {
 
 constexpr double kNoLength = 1e-9;
 
-// Index of the first point, counted from the path's start, that lies fully in its lane.
-std::size_t slant_end(const std::vector<Vec3>& points, const std::vector<bool>& shared) {
-  const std::size_t last = points.size() - 1;
-  std::size_t i = 1;
-  if (shared[0]) return i;
-  while (i < last && !shared[i] && !is_corner(points, i)) ++i;
-  return i;
-}
-
-// Moves what lies between a tip (`first`) and the lane (`end`) in proportion to the way from there.
-void slant(std::vector<Vec3>& moved, const std::vector<Vec3>& points,
-           const std::vector<bool>& rigid, const Vec3& lane, std::size_t first, std::size_t end) {
-  const bool up = first < end;
-  const auto next = [up](std::size_t i) { return up ? i + 1 : i - 1; };
-  const auto is_rigid = [&](std::size_t i) {
-    return rigid[up ? i : i - 1];
-  };  // the stretch after i
-  std::size_t start = first;
-  for (std::size_t i = first; i != end; i = next(i))
-    if (is_rigid(i) && next(i) != end) start = next(i);
-  const double whole = distance(points[start], points[end]);
-  for (std::size_t i = start; i != end; i = next(i))
-    moved[i] = points[i] + (distance(points[start], points[i]) / whole) * lane;
-}
-
 void reach_tip(TrackPath& path, const Vec3& tip, bool at_start) {
   Vec3& end = at_start ? path.points.front() : path.points.back();
   const double off = distance(tip, end);
@@ -114,17 +89,6 @@ bool is_corner(const std::vector<Vec3>& points, std::size_t i) {
   return angle_between(points[i] - points[i - 1], points[i + 1] - points[i]) > kStraightRad;
 }
 
-LaneSpan lane_span(const TrackPath& path, const std::vector<bool>& shared) {
-  if (path.edges.size() < 2) return {1, 0};
-  const std::size_t last = path.points.size() - 1;
-  const std::vector<Vec3> back(path.points.rbegin(), path.points.rend());
-  const std::vector<bool> shared_back(shared.rbegin(), shared.rend());
-  const std::size_t head = slant_end(path.points, shared);
-  const std::size_t tail = last - slant_end(back, shared_back);
-  if (head > tail) return {1, last - 1};  // all one straight stretch
-  return {head, tail};
-}
-
 void pull_straight(TrackPath& path, std::vector<bool>& shared, const Tracks& tracks,
                    const std::function<bool(const Vec3&, const Vec3&)>& is_clear) {
   const auto is_lead_in = [&](std::size_t i) {
@@ -146,23 +110,6 @@ void pull_straight(TrackPath& path, std::vector<bool>& shared, const Tracks& tra
     path.points.erase(path.points.begin() + static_cast<std::ptrdiff_t>(i));
     i = std::max<std::size_t>(1, i - 1);
   }
-}
-
-std::vector<Vec3> lane_points(const TrackPath& path, const std::vector<bool>& rigid,
-                              const std::vector<Vec3>& offsets, const LaneSpan& span) {
-  std::vector<Vec3> moved = path.points;
-  if (span.from > span.to) return moved;
-  for (std::size_t i = span.from; i <= span.to; ++i) moved[i] = path.points[i] + offsets[i];
-  slant(moved, path.points, rigid, offsets[span.from], 0, span.from);
-  slant(moved, path.points, rigid, offsets[span.to], path.points.size() - 1, span.to);
-  for (std::size_t i = span.from; i < span.to; ++i) {
-    if (!rigid[i]) continue;
-    const Vec3 way = normalized(path.points[i + 1] - path.points[i]);
-    const Vec3 aside = 0.5 * (offsets[i] + offsets[i + 1]);
-    moved[i] = path.points[i] + aside - dot(aside, way) * way;
-    moved[i + 1] = path.points[i + 1] + aside - dot(aside, way) * way;
-  }
-  return moved;
 }
 
 }  // namespace roomloom

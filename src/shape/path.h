@@ -47,20 +47,4 @@ constexpr double kStraightRad = 1e-7;
 /// Is there a corner at point `i` of the path (0 < i < points.size() - 1)?
 bool is_corner(const std::vector<Vec3>& points, std::size_t i);
 
-/// The points of the path (indices) at which its lane is fully reached from the start, and up to
-/// which it is held before the end: the cable gets there aslant from either tip, over the straight
-/// stretch that leads there and that `shared` (one flag an edge) tells to be the run's own, at
-/// least over one edge. A path of one edge has no lane: {1, 0}.
-struct LaneSpan {
-  std::size_t from = 1, to = 0;
-};
-LaneSpan lane_span(const TrackPath& path, const std::vector<bool>& shared);
-
-/// The path with every point within its lane span moved by its own of `offsets` (one a point) and
-/// those before and after the span in proportion; both ends stay where they are. A stretch that is
-/// `rigid` (one flag an edge: a hole) moves square to itself only and does not slant, unless the
-/// path has no other stretch to slant on.
-std::vector<Vec3> lane_points(const TrackPath& path, const std::vector<bool>& rigid,
-                              const std::vector<Vec3>& offsets, const LaneSpan& span);
-
 }  // namespace roomloom

@@ -40,18 +40,20 @@ Vec3 seat_of(const RacewayOnEdge& raceway, const TrackEdge& edge, const Vec3& a,
 
 void limit_to_raceway(LaneLimits& limits, const RacewayOnEdge& raceway, const Sheet& sheet,
                       const Vec3& direction, double diameter_m) {
-  const auto limit = [&](const Vec3& axis, double clear) {
-    const double middle = dot(raceway.seat, axis);
+  const auto limit = [&](const Vec3& axis, double clear, int count, double pitch) {
+    const double first = dot(raceway.seat, axis) - 0.5 * (count - 1) * pitch;
     const double play = std::max(0.0, (clear - diameter_m) / 2);
-    limits.intervals.push_back({axis, middle - play, middle + play});
+    limits.intervals.push_back({axis, first - play, first + play, count, pitch});
   };
-  limit(sheet.frame.n, raceway.type->inner_depth_m);
-  limit(normalized(cross(sheet.frame.n, direction)), raceway.count * raceway.type->inner_width_m);
+  limit(sheet.frame.n, raceway.type->inner_depth_m, 1, 0);
+  limit(normalized(cross(sheet.frame.n, direction)), raceway.type->inner_width_m, raceway.count,
+        raceway.type->width_m);
 }
 
 // A cable on a face may not sink into it.
 void limit_to_front(LaneLimits& limits, const Sheet& sheet, const Vec3& at, double diameter_m) {
-  limits.intervals.push_back({sheet.frame.n, diameter_m / 2 - sheet.frame.height(at), Box3::kInf});
+  limits.intervals.push_back(
+      {sheet.frame.n, diameter_m / 2 - sheet.frame.height(at), Box3::kInf, 1, 0});
 }
 
 // A level way over tiles keeps its height above them, or what the track has of it.
@@ -62,7 +64,7 @@ void limit_over_tiles(LaneLimits& limits, const Void& space, const Vec3& at, con
   const double height = space.frame.height(at);
   const double low = std::min(height, clearance_m + diameter_m / 2);
   const double high = std::max(height, space.height_m - diameter_m / 2);
-  limits.intervals.push_back({n, low - height, high - height});
+  limits.intervals.push_back({n, low - height, high - height, 1, 0});
 }
 
 double hole_play(const TrackEdge& edge, const Room& room, double diameter_m) {
@@ -130,7 +132,11 @@ double obstruction_in_zone(const Zone& zone, const Segment& track, const Segment
 double LaneLimits::broken_by(const Vec3& lane) const {
   double sum = 0;
   for (const Interval& limit : intervals) {
-    const double along = dot(lane, limit.axis);
+    double along = dot(lane, limit.axis);
+    if (limit.repeats > 1)
+      along -= limit.pitch * std::clamp(std::round((along - limit.low) / limit.pitch -
+                                                   (limit.high - limit.low) / (2 * limit.pitch)),
+                                        0.0, limit.repeats - 1.0);
     sum += std::max({0.0, limit.low - along, along - limit.high});
   }
   for (const Round& limit : rounds) {

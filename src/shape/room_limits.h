@@ -10,10 +10,12 @@ namespace roomloom {
 
 /// How far a lane may lie from the trunk's centreline.
 struct LaneLimits {
-  /// low <= dot(lane, axis) <= high
+  /// low <= dot(lane, axis) <= high; or within one of `repeats` such intervals, `pitch` apart.
   struct Interval {
     Vec3 axis;
     double low = 0, high = 0;
+    int repeats = 1;
+    double pitch = 0;
   };
   /// At most `radius` off a line of that direction.
   struct Round {
@@ -49,12 +51,13 @@ std::vector<LaneLimits> lane_limits(const TrackPath& path, double diameter_m, co
                                     const std::map<int, RacewayOnEdge>& raceways, const Room& room,
                                     const Preferences& prefer);
 
-/// How badly a straight stretch, as moved from `track` into its lane, runs into what stands in the
-/// void or zone that is its home: 1 if it does, 0.01 if it only comes closer than the clearance, 0
-/// if neither. What the track itself does already does not count.
 struct Segment {
   Vec3 a, b;
 };
+
+/// How badly a straight stretch, as moved from `track` into its lane, runs into what stands in the
+/// void or zone that is its home: 1 if it does, 0.01 if it only comes closer than the clearance, 0
+/// if neither. What the track itself does already does not count.
 double obstruction(const PlaceId& home, const Segment& track, const Segment& moved,
                    double diameter_m, const Room& room, const Ends& ends);
 

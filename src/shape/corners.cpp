@@ -1,0 +1,98 @@
+#include "shape/corners.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "geometry/arc.h"
+#include "shape/ease.h"
+
+namespace roomloom {
+namespace {
+
+// Clear size of the raceway on an edge in the plane in which a cable turns towards `aside`.
+double clear_size(const RacewayOnEdge& raceway, const Vec3& normal, const Vec3& along,
+                  const Vec3& aside) {
+  const Vec3 across = normalized(aside - dot(aside, along) * along);
+  return std::fabs(dot(across, normal)) > 0.7 ? raceway.type->inner_depth_m
+                                              : raceway.type->inner_width_m;
+}
+
+// What a mitred raceway corner at point i allows; infinite where not both legs lie in raceway.
+double raceway_cap(const Inputs& in, double diameter_m, const TrackPath& path, std::size_t i) {
+  const int edges[] = {path.edges[i - 1].edge, path.edges[i].edge};
+  const std::vector<Vec3>& points = path.points;
+  const Vec3 directions[] = {normalized(points[i] - points[i - 1]),
+                             normalized(points[i + 1] - points[i])};
+  double clear = Box3::kInf;
+  for (int leg = 0; leg < 2; ++leg) {
+    const auto raceway = in.raceways.find(edges[leg]);
+    const Sheet* sheet = sheet_of(in.edge(edges[leg]), in.room);
+    if (raceway == in.raceways.end() || sheet == nullptr) return Box3::kInf;
+    clear = std::min(
+        clear, clear_size(raceway->second, sheet->frame.n, directions[leg], directions[1 - leg]));
+  }
+  return largest_raceway_radius(clear, diameter_m, angle_between(directions[0], directions[1]));
+}
+
+// The outside corner between the sheets of the two edges that meet at point i, if it is one.
+const Seam* outside_seam(const Inputs& in, const TrackPath& path, std::size_t i) {
+  const PlaceId& a = in.edge(path.edges[i - 1].edge).home;
+  const PlaceId& b = in.edge(path.edges[i].edge).home;
+  if (a.kind != PlaceKind::sheet || b.kind != PlaceKind::sheet || a == b) return nullptr;
+  const auto found = std::find_if(in.room.seams.begin(), in.room.seams.end(), [&](const Seam& s) {
+    return s.convex && ((s.a == a.index && s.b == b.index) || (s.a == b.index && s.b == a.index));
+  });
+  return found == in.room.seams.end() ? nullptr : &*found;
+}
+
+// What keeps the cable off the edge of the solid at an outside corner; infinite elsewhere.
+double solid_cap(const Inputs& in, double diameter_m, const TrackPath& path, std::size_t i) {
+  const Seam* seam = outside_seam(in, path, i);
+  if (seam == nullptr) return Box3::kInf;
+  const std::vector<Vec3>& points = path.points;
+  double stand_off = Box3::kInf;
+  for (const int sheet : {seam->a, seam->b})
+    stand_off = std::min(stand_off,
+                         in.room.sheets[static_cast<std::size_t>(sheet)].frame.height(points[i]));
+  return largest_radius_round_solid(
+      stand_off, diameter_m, angle_between(points[i] - points[i - 1], points[i + 1] - points[i]));
+}
+
+double corner_cap(const Inputs& in, double diameter_m, const TrackPath& path, std::size_t i) {
+  return std::min(raceway_cap(in, diameter_m, path, i), solid_cap(in, diameter_m, path, i));
+}
+
+bool is_hole(const Inputs& in, const PathEdge& step) {
+  return in.edge(step.edge).kind == EdgeKind::crossing;
+}
+
+}  // namespace
+
+FilletedPath round_off(const Inputs& in, int run, const TrackPath& path) {
+  const CableType& cable = in.cable(run);
+  std::vector<double> caps(path.points.size(), Box3::kInf);
+  for (std::size_t i = 1; i + 1 < path.points.size(); ++i)
+    caps[i] = corner_cap(in, cable.diameter_m, path, i);
+  std::vector<bool> rigid;
+  for (const PathEdge& step : path.edges) rigid.push_back(is_hole(in, step));
+  // Out of a hole that it ends in, a cable may lean.
+  rigid.front() = rigid.back() = false;
+  return fillet_path(path.points, rigid, caps, cable.bend_radius_m);
+}
+
+TrackPath laid_path(const Inputs& in, const LanePath& way, const Lane& lane) {
+  EaseRules rules;
+  rules.radius_m = in.cable(way.run).bend_radius_m;
+  rules.is_rigid = [&](const PathEdge& step) { return is_hole(in, step); };
+  rules.in_raceway = [&](const PathEdge& step) { return in.raceways.contains(step.edge); };
+  rules.cap_m = [&](const TrackPath& path, std::size_t i) {
+    return corner_cap(in, way.diameter_m, path, i);
+  };
+  rules.is_clear = [&](const PathEdge& step, const Vec3& a, const Vec3& b) {
+    return sheets_passed(a, b, in.room) == 0 && obstruction(in.edge(step.edge).home, {a, a}, {a, b},
+                                                            way.diameter_m, in.room, in.ends) < 1;
+  };
+  return ease_corners(lane.line, rules);
+}
+
+}  // namespace roomloom
