@@ -541,6 +541,16 @@ class Wishes(InFreeCAD):
         self.assertEqual(list(top.NotRouted), [])
         self.assertIn("Conduit", self.stretches("S1"))
 
+    def test_a_modelled_tray_is_a_medium_too(self):
+        self.whole_room()
+        tray = add_box(self.document, "Cable tray", (20, 1600, 2300), (120, 4700, 2360))
+        tray.recompute()
+        marks.mark(tray, "conduit", inside=55)
+        self.runs["S1"].Via = [tray]
+        top = self.route()
+        self.assertEqual(list(top.NotRouted), [])
+        self.assertIn("Cable tray", self.stretches("S1"))
+
     def test_a_line_marked_as_a_conduit_is_a_medium_too(self):
         self.whole_room()
         line = self.document.addObject("Part::Feature", "Line")
