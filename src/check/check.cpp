@@ -1,6 +1,7 @@
 #include "check/check.h"
 
 #include "check/drawn_runs.h"
+#include "check/trade_check.h"
 
 namespace roomloom {
 
@@ -39,6 +40,8 @@ Result<Findings> check_result(const std::filesystem::path& folder, const Scene& 
   check::check_tubes(runs, findings);
   check::check_meetings(*written, runs, findings);
   check::check_radii(*written, runs, findings);
+  const Status judged = check::check_trade(folder, *written, runs, original, job, findings);
+  if (!judged) return judged.error();
   return findings;
 }
 

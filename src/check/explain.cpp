@@ -1,6 +1,7 @@
 #include <array>
 
 #include "check/check.h"
+#include "trade/rules.h"
 
 namespace roomloom {
 namespace {
@@ -111,7 +112,7 @@ std::string explain(const std::string& id) {
   for (const Explanation& one : kExplanations) {
     if (id == one.id) return one.text;
   }
-  return "";
+  return trade::explained(id);
 }
 
 }  // namespace roomloom

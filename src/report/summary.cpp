@@ -2,6 +2,7 @@
 
 #include "report/csv.h"
 #include "report/report.h"
+#include "trade/cautions.h"
 
 namespace roomloom {
 namespace {
@@ -112,22 +113,46 @@ std::string doubts(const Planned& p) {
 }
 
 std::string found(const Findings& findings) {
-  if (findings.items.empty()) return "\nNo conflict found by the checks that were made.\n";
+  const std::string quiet = std::to_string(findings.quiet) + " checks had nothing to say.\n";
+  if (findings.items.empty()) return std::string("\n") + trade::no_conflict_text() + " " + quiet;
   std::string text = "\nFindings\n";
   for (const Finding& f : findings.items) {
     text += "  " + padded(std::string(to_string(f.level)), 7) + f.text + " [" + f.id + "]\n";
   }
+  return text + "  " + quiet;
+}
+
+std::string gauges(const Planned& p) {
+  if (p.takeoff.gauges.empty()) return "";
+  std::string text = "\nGauges chosen\n";
+  for (const GaugeChosen& one : p.takeoff.gauges)
+    text += "  " + one.run + ": " + one.cable + ". " + one.why + "\n";
   return text;
 }
 
-constexpr const char* kCautions =
-    "\nBefore you cut or drill: look for hidden pipes and wires; tiles and coatings from before "
-    "1980\n"
-    "may hold asbestos and are tested first; nothing is hung on the ceiling grid; mains work is "
-    "for\n"
-    "licensed people; fire-rated walls and ceilings need a tested seal; your local code stands "
-    "over\n"
-    "all of this.\n";
+/// A caution, broken into lines that a terminal shows whole.
+std::string wrapped(const std::string& text) {
+  constexpr std::size_t kWidth = 96;
+  std::string lines, line = "  ";
+  std::size_t at = 0;
+  while (at < text.size()) {
+    const std::size_t end = std::min(text.find(' ', at), text.size());
+    const std::string word = text.substr(at, end - at);
+    if (line.size() + word.size() + 1 > kWidth) {
+      lines += line + "\n";
+      line = "   ";
+    }
+    line += (line.find_first_not_of(' ') == std::string::npos ? "" : " ") + word;
+    at = end + 1;
+  }
+  return lines + line + "\n";
+}
+
+std::string cautions_text() {
+  std::string text = "\nBefore you cut or drill\n";
+  for (const trade::Caution& one : trade::cautions()) text += wrapped(one.text);
+  return text;
+}
 
 }  // namespace
 
@@ -145,8 +170,8 @@ std::string checks_csv(const Findings& findings) {
 }
 
 std::string summary_text(const Planned& planned, const Findings& findings) {
-  return runs_table(planned) + totals(planned) + optimum(planned) + doubts(planned) +
-         found(findings) + kCautions;
+  return runs_table(planned) + totals(planned) + gauges(planned) + optimum(planned) +
+         doubts(planned) + found(findings) + cautions_text();
 }
 
 }  // namespace roomloom

@@ -203,4 +203,12 @@ const Rule* rule(std::string_view id) {
   return nullptr;
 }
 
+std::string explained(std::string_view id) {
+  const Rule* one = rule(id);
+  if (one == nullptr) return "";
+  std::string text = one->what;
+  if (*one->formula != '\0') text += std::string("\nFormula: ") + one->formula + ".";
+  return text + "\nLimit: " + one->limit + ".\nSource: " + one->source + ".";
+}
+
 }  // namespace roomloom::trade

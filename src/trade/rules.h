@@ -1,6 +1,7 @@
 #pragma once
 
 #include <span>
+#include <string>
 #include <string_view>
 
 namespace roomloom::trade {
@@ -16,5 +17,8 @@ struct Rule {
 
 std::span<const Rule> rules();
 const Rule* rule(std::string_view id);
+
+/// What a rule is about, its formula, limit and source, a line each; empty if there is none.
+std::string explained(std::string_view id);
 
 }  // namespace roomloom::trade

@@ -1,0 +1,183 @@
+#include <algorithm>
+#include <cmath>
+
+#include "base/units.h"
+#include "check/csv_table.h"
+#include "check/trade_check.h"
+#include "trade/building.h"
+
+namespace roomloom::check {
+namespace {
+
+bool upright(const ListedHole& hole) { return std::abs(hole.normal.z) < 0.3; }
+
+/// The stud wall whose framing a hole goes through: the nearest part with studs.
+const TradePart* framing_of(const TradeView& view, const ListedHole& hole) {
+  const TradePart* best = nullptr;
+  double least = 0.3;
+  for (const TradePart& part : view.parts) {
+    if (part.role != Role::wall || part.rule == nullptr || part.rule->build != Build::stud)
+      continue;
+    double squares = 0;
+    for (int axis = 0; axis < 3; ++axis) {
+      const double off = std::max(
+          {part.box.low[axis] - hole.centre[axis], 0.0, hole.centre[axis] - part.box.high[axis]});
+      squares += off * off;
+    }
+    if (std::sqrt(squares) >= least) continue;
+    least = std::sqrt(squares);
+    best = &part;
+  }
+  return best;
+}
+
+void check_stud_hole(const TradeView& view, const ListedHole& hole, const PartRule& rule,
+                     Findings& findings) {
+  const double depth = rule.wall_depth_m;
+  const bool bearing = rule.bearing.value_or(true);
+  const double greatest = trade::greatest_stud_hole_m(depth, bearing);
+  const double left = 0.5 * (depth - hole.diameter_m);
+  if (hole.diameter_m <= greatest + 1e-6 && left >= trade::kStudEdge_m - 1e-6) return;
+  const bool strap = hole.diameter_m > trade::kPlateStrapShare * depth;
+  tell(findings, "stud-hole", Level::must, hole.name,
+       "Hole " + hole.name + " of " + view.small(hole.diameter_m) + " goes through framing " +
+           view.small(depth) + " deep; " + (bearing ? "bearing" : "non-bearing") +
+           " framing takes " + view.small(greatest) +
+           (rule.bearing ? "" : " (taken for bearing: the job does not say)") + ", with " +
+           view.small(trade::kStudEdge_m) + " left at the edge.",
+       hole.centre,
+       strap
+           ? "Split the runs over several holes; a plate cut by more than half gets a steel strap."
+           : "Split the runs over several holes, or say \"bearing\": false if it carries nothing.");
+}
+
+/// Of a tile's hole: distances of its middle from the tile's low sides; none if the list lacks it.
+std::optional<Vec2> in_tile(const Written& written, const ListedHole& hole) {
+  const CsvTable table(written.hole_list);
+  const std::size_t key = table.column("Hole");
+  if (key == CsvTable::npos) return std::nullopt;
+  const auto* row = table.row_of(hole.name, key);
+  const std::size_t left = table.column("From the tile's left side");
+  const std::size_t near = table.column("From the tile's near side");
+  if (row == nullptr || left == CsvTable::npos || near == CsvTable::npos) return std::nullopt;
+  const auto u = table.length_m(*row, left), v = table.length_m(*row, near);
+  if (!u || !v) return std::nullopt;
+  return Vec2{*u, *v};
+}
+
+/// Pitch of the tiles round a hole, by the job; none where it does not say.
+std::optional<Vec2> tile_pitch(const TradeView& view, const ListedHole& hole) {
+  const TradePart* part = view.part_of_hole(hole);
+  if (part == nullptr || part->role != Role::suspended_ceiling || part->rule == nullptr ||
+      !part->rule->tile_m)
+    return std::nullopt;
+  return Vec2{(*part->rule->tile_m)[0], (*part->rule->tile_m)[1]};
+}
+
+}  // namespace
+
+void check_studs(const TradeView& view, Findings& findings) {
+  Gathered guarded;
+  for (const ListedHole& hole : view.written.plan.holes) {
+    if (hole.kind != "plate hole" || hole.existing || upright(hole)) continue;
+    const TradePart* wall = framing_of(view, hole);
+    if (wall == nullptr) continue;
+    check_stud_hole(view, hole, *wall->rule, findings);
+    const double left = 0.5 * (wall->rule->wall_depth_m - hole.diameter_m);
+    if (left < trade::kNailGuard_m) guarded.add(hole.name, -left, hole.centre);
+  }
+  if (guarded.empty()) return;
+  tell(findings, "nail-plate", Level::should, guarded.names.front(),
+       "Holes through framing with as little as " + view.small(std::max(0.0, -guarded.worst)) +
+           " to its edge: " + listed(guarded.names) + "; nails reach " +
+           view.small(trade::kNailGuard_m) + ".",
+       guarded.where, "Guard each with a steel plate of 1.6 mm, or make it smaller.");
+}
+
+void check_members(const TradeView& view, Findings& findings) {
+  for (const TradePart& part : view.parts) {
+    const PartRule* rule = part.rule;
+    if (part.role != Role::hole || rule == nullptr || rule->member.empty()) continue;
+    const bool used =
+        std::any_of(view.written.plan.holes.begin(), view.written.plan.holes.end(),
+                    [&](const ListedHole& hole) {
+                      return hole.existing && part.box.grown(0.05).contains(hole.centre);
+                    });
+    if (!used) continue;
+    const double diameter = conduit_inside_m(part);
+    const bool stud = rule->member == "stud";
+    const double greatest =
+        stud ? trade::greatest_stud_hole_m(rule->member_depth_m, rule->bearing.value_or(true))
+             : trade::greatest_joist_hole_m(rule->member_depth_m);
+    const double edge = rule->member_edge_m - 0.5 * diameter;
+    const double least = stud ? trade::kStudEdge_m : trade::kJoistEdge_m;
+    const bool engineered = rule->member == "engineered";
+    if (!engineered && diameter <= greatest + 1e-6 && edge >= least - 1e-6) continue;
+    tell(findings, "member-hole", engineered ? Level::should : Level::must, part.part->name,
+         engineered ? part.part->name +
+                          " goes through an engineered member: only where its maker allows it."
+                    : part.part->name + " of " + view.small(diameter) + " goes through a " +
+                          rule->member + " " + view.small(rule->member_depth_m) + " deep, " +
+                          view.small(edge) + " from its edge; " + view.small(greatest) + " and " +
+                          view.small(least) + " are the limits.",
+         part.box.centre(),
+         engineered ? "Look it up in the maker's hole chart." : "Ask a builder before you use it.");
+  }
+}
+
+void check_tile_holes(const TradeView& view, Findings& findings) {
+  for (const ListedHole& hole : view.written.plan.holes) {
+    const auto pitch = tile_pitch(view, hole);
+    if (!pitch || hole.kind != "tile cut") continue;
+    const double radius = 0.5 * hole.diameter_m;
+    if (const auto at = in_tile(view.written, hole)) {
+      const double edge = std::min({at->x, at->y, pitch->x - at->x, pitch->y - at->y}) - radius;
+      if (edge < view.job.prefer.tee_margin_m - 0.001)
+        tell(findings, "tile-edge", Level::should, hole.name,
+             "Hole " + hole.name + " leaves " + view.small(std::max(0.0, edge)) +
+                 " to the edge of its tile; " + view.small(view.job.prefer.tee_margin_m) +
+                 " is wanted.",
+             hole.centre, "Move it toward the tile's middle.");
+    }
+    const double side = std::min(pitch->x, pitch->y);
+    if (hole.diameter_m <= trade::kTileHoleShare * side + 1e-9) continue;
+    tell(findings, "tile-hole", Level::should, hole.name,
+         "Hole " + hole.name + " of " + view.small(hole.diameter_m) + " is large for a tile of " +
+             view.small(side) + ".",
+         hole.centre, "Use several holes, or a tile made for it (a plate in place of the tile).");
+  }
+}
+
+void check_hidden_wiring(const TradeView& view, Findings& findings) {
+  Gathered straight, beside;
+  for (const ListedHole& hole : view.written.plan.holes) {
+    if (hole.existing || !upright(hole)) continue;
+    for (const TradePart& part : view.parts) {
+      if (part.role != Role::outlet || part.box.empty()) continue;
+      const Vec3 off = hole.centre - part.box.centre();
+      if (std::abs(dot(off, hole.normal)) > 0.15) continue;  // another wall
+      const Vec3 across = cross(Vec3{0, 0, 1}, hole.normal);
+      const Vec3 size = part.box.size();
+      const double reach = 0.5 * hole.diameter_m + trade::kPresumedWiring_m;
+      if (std::abs(dot(off, across)) < reach + 0.5 * std::max(size.x, size.y))
+        straight.add(hole.name, 0, hole.centre);
+      else if (std::abs(off.z) < reach + 0.5 * size.z)
+        beside.add(hole.name, 0, hole.centre);
+    }
+  }
+  const char* remedy = "Scan there first, switch the circuit off, or move the hole.";
+  if (!straight.empty()) {
+    tell(findings, "hidden-wiring", Level::should, straight.names.front(),
+         "Straight above or below an outlet or switch is to be drilled for " +
+             listed(straight.names) + ": presume mains in the wall.",
+         straight.where, remedy);
+  }
+  if (!beside.empty()) {
+    tell(findings, "hidden-wiring", Level::note, beside.names.front(),
+         "At the height of an outlet or switch is to be drilled for " + listed(beside.names) +
+             ": mains may run level between outlets.",
+         beside.where, remedy);
+  }
+}
+
+}  // namespace roomloom::check

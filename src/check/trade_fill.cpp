@@ -1,0 +1,256 @@
+#include <algorithm>
+#include <cmath>
+
+#include "base/units.h"
+#include "check/trade_check.h"
+#include "geometry/bundle.h"
+#include "trade/fill.h"
+
+namespace roomloom::check {
+namespace {
+
+std::string percent(double share) { return format_number(100 * share, 0) + " %"; }
+
+Vec3 middle(const TradeRaceway& piece) { return 0.5 * (piece.from + piece.to); }
+
+const RacewayType* raceway_type(const Job& job, const std::string& size) {
+  for (const RacewayType& type : job.catalogue.raceways)
+    if (type.id == size) return &type;
+  return nullptr;
+}
+
+/// Pieces of one size with the same runs that lie side by side share their cables.
+int side_by_side(const TradePlan& plan, const TradeRaceway& piece) {
+  return static_cast<int>(
+      std::count_if(plan.raceways.begin(), plan.raceways.end(), [&](const TradeRaceway& other) {
+        const double length = distance(piece.from, piece.to);
+        return other.size == piece.size && other.sheet == piece.sheet && other.runs == piece.runs &&
+               std::abs(distance(other.from, other.to) - length) < 0.01 &&
+               distance(middle(other), middle(piece)) < 0.3 * length + 0.05 &&
+               norm(cross(other.to - other.from, piece.to - piece.from)) < 1e-3 * length;
+      }));
+}
+
+std::vector<double> diameters_of(const TradeView& view, const std::vector<std::string>& ids) {
+  std::vector<double> all;
+  for (const std::string& id : ids)
+    if (const TradeCase* run = view.run(id)) all.push_back(run->drawn->cable->diameter_m);
+  return all;
+}
+
+double area_of(const std::vector<double>& diameters) {
+  double area = 0;
+  for (const double d : diameters) area += trade::circle_area_m2(d);
+  return area;
+}
+
+double head_m(const CableType& cable) {
+  return std::hypot(cable.head_width_m, cable.head_height_m);
+}
+
+/// Heads pass one after the other, the largest first, beside the cables of those before.
+double room_for_heads(std::vector<const CableType*> cables) {
+  std::erase_if(cables, [](const CableType* cable) { return head_m(*cable) <= 0; });
+  std::stable_sort(cables.begin(), cables.end(),
+                   [](const CableType* a, const CableType* b) { return head_m(*a) > head_m(*b); });
+  double need = 0;
+  std::vector<double> passed;
+  for (const CableType* cable : cables) {
+    need = std::max(need, head_m(*cable) + bundle_diameter(passed));
+    passed.push_back(cable->diameter_m);
+  }
+  return need;
+}
+
+/// Cables that are pulled with their heads on: not those that lie there already.
+std::vector<const CableType*> pulled_cables(const TradeView& view,
+                                            const std::vector<std::string>& ids) {
+  std::vector<const CableType*> all;
+  for (const std::string& id : ids) {
+    const TradeCase* run = view.run(id);
+    if (run != nullptr && !run->spec->installed) all.push_back(run->drawn->cable);
+  }
+  return all;
+}
+
+void tell_heads(const TradeView& view, const std::string& what, double inside, double largest,
+                double need, const Vec3& where, Findings& findings) {
+  if (need <= inside + 0.0005) return;
+  tell(findings, "head-passes", largest > inside + 0.0005 ? Level::must : Level::should, what,
+       what + " is " + view.small(inside) + " wide; the heads that must pass it need " +
+           view.small(need) + ".",
+       where, "Make it wider, or take cable whose connectors are fitted afterwards.");
+}
+
+std::vector<std::string> ids_of(const std::vector<const TradeCase*>& runs) {
+  std::vector<std::string> ids;
+  for (const TradeCase* run : runs) ids.push_back(run->drawn->id);
+  return ids;
+}
+
+Vec3 where_in(const TradeCase& run, const std::string& conduit) {
+  for (const TradeSample& sample : run.samples)
+    if (sample.stretch != nullptr && sample.stretch->place.name == conduit) return sample.at;
+  return run.drawn->line.front();
+}
+
+}  // namespace
+
+void check_raceway_fill(const TradeView& view, Findings& findings) {
+  std::map<std::string, Gathered> over;
+  std::map<std::string, double> worst;
+  for (const TradeRaceway& piece : view.plan.raceways) {
+    const RacewayType* type = raceway_type(view.job, piece.size);
+    if (type == nullptr || type->usable_area_m2 <= 0) continue;
+    const auto diameters = diameters_of(view, piece.runs);
+    const int beside = std::max(1, side_by_side(view.plan, piece));
+    const double fill = area_of(diameters) / (beside * type->usable_area_m2);
+    const double thickest =
+        diameters.empty() ? 0 : *std::max_element(diameters.begin(), diameters.end());
+    const bool cannot = fill > 1 || thickest > std::min(type->inner_width_m, type->inner_depth_m);
+    if (!cannot && fill <= view.job.prefer.fill_limit + 1e-6) continue;
+    over[piece.size].add(piece.sheet, cannot ? std::max(fill, 1.001) : fill, middle(piece));
+  }
+  for (const auto& [size, all] : over) {
+    tell(findings, "raceway-fill", all.worst > 1 ? Level::must : Level::should, size,
+         "Raceway " + size + " on " + listed(all.names) + " is filled to " + percent(all.worst) +
+             " of its clear cross-section; the limit is " + percent(view.job.prefer.fill_limit) +
+             ".",
+         all.where, "Take the next size, or send some runs another way.");
+  }
+}
+
+void check_conduits(const TradeView& view, Findings& findings) {
+  for (const auto& [name, runs] : runs_in_conduits(view)) {
+    const TradePart* part = part_named(view, name);
+    const double inside = part == nullptr ? 0 : conduit_inside_m(*part);
+    if (inside <= 0) continue;
+    const PartRule* rule = part->rule;
+    const auto diameters = diameters_of(view, ids_of(runs));
+    const int count = static_cast<int>(diameters.size()) + (rule ? rule->occupied_count : 0);
+    const double fill =
+        (area_of(diameters) + (rule ? rule->occupied_area_m2 : 0)) / trade::circle_area_m2(inside);
+    const double limit = trade::nec_conduit_share(count);
+    const Vec3 where = where_in(*runs.front(), name);
+    if (fill > limit + 1e-6) {
+      tell(findings, "conduit-fill", fill > 1 ? Level::must : Level::should, name,
+           name + " of " + view.small(inside) + " is filled to " + percent(fill) + " by " +
+               std::to_string(count) + (count == 1 ? " cable" : " cables") + "; the limit is " +
+               percent(limit) + ".",
+           where, "Send a run another way, or put in a wider conduit.");
+    }
+    if (count == 3 && trade::may_jam(inside, diameters)) {
+      tell(findings, "conduit-jam", Level::note, name,
+           "Three equal cables in " + name + " may wedge in a bend: " + view.small(inside) +
+               " over " + view.small(diameters[0]) + " lies between 2.8 and 3.2.",
+           where, "Pull them together and lubricated, or send one another way.");
+    }
+    const auto cables = pulled_cables(view, ids_of(runs));
+    double largest = 0;
+    for (const CableType* cable : cables) largest = std::max(largest, head_m(*cable));
+    tell_heads(view, name, inside, largest, room_for_heads(cables), where, findings);
+  }
+}
+
+void check_hole_fill(const TradeView& view, Findings& findings) {
+  for (const ListedHole& hole : view.written.plan.holes) {
+    const double least = trade::least_bundle_m(diameters_of(view, hole.runs));
+    if (least <= hole.diameter_m + 0.0001) continue;
+    tell(findings, "hole-fill", Level::must, hole.name,
+         "Hole " + hole.name + " of " + view.small(hole.diameter_m) + " cannot hold its " +
+             std::to_string(hole.runs.size()) + " cables: they need " + view.small(least) +
+             " at least.",
+         hole.centre, "Cut it wider, or send some runs through another hole.");
+  }
+}
+
+void check_heads(const TradeView& view, Findings& findings) {
+  for (const ListedHole& hole : view.written.plan.holes) {
+    const auto cables = pulled_cables(view, hole.runs);
+    double largest = 0;
+    for (const CableType* cable : cables) largest = std::max(largest, head_m(*cable));
+    tell_heads(view, "Hole " + hole.name, hole.diameter_m, largest, room_for_heads(cables),
+               hole.centre, findings);
+  }
+}
+
+namespace {
+
+/// Whether the spare cables shall be able to go where these runs go.
+bool concerns(const SpareSpec& spare, const std::vector<std::string>& runs) {
+  if (spare.along.empty()) return runs.size() >= 2;
+  return std::any_of(spare.along.begin(), spare.along.end(), [&](const std::string& id) {
+    return std::find(runs.begin(), runs.end(), id) != runs.end();
+  });
+}
+
+void spare_in_holes(const TradeView& view, const SpareSpec& spare, const CableType& cable,
+                    Gathered& tight) {
+  for (const ListedHole& hole : view.written.plan.holes) {
+    if (!concerns(spare, hole.runs)) continue;
+    auto diameters = diameters_of(view, hole.runs);
+    diameters.insert(diameters.end(), static_cast<std::size_t>(spare.count), cable.diameter_m);
+    double need = bundle_diameter(diameters);
+    if (spare.heads_fitted && head_m(cable) > 0) {
+      diameters.pop_back();
+      need = std::max(need, bundle_diameter(diameters) + head_m(cable));
+    }
+    if (need > hole.diameter_m + 0.0005)
+      tight.add("hole " + hole.name, need / hole.diameter_m, hole.centre);
+  }
+}
+
+void spare_in_raceways(const TradeView& view, const SpareSpec& spare, const CableType& cable,
+                       Gathered& tight) {
+  for (const TradeRaceway& piece : view.plan.raceways) {
+    const RacewayType* type = raceway_type(view.job, piece.size);
+    if (type == nullptr || type->usable_area_m2 <= 0 || !concerns(spare, piece.runs)) continue;
+    const int beside = std::max(1, side_by_side(view.plan, piece));
+    const double area = area_of(diameters_of(view, piece.runs)) +
+                        spare.count * trade::circle_area_m2(cable.diameter_m);
+    const double fill = area / (beside * type->usable_area_m2);
+    if (fill > view.job.prefer.fill_limit + 1e-6)
+      tight.add("raceway " + piece.size + " on " + piece.sheet, fill / view.job.prefer.fill_limit,
+                middle(piece));
+  }
+}
+
+void spare_in_conduits(const TradeView& view, const SpareSpec& spare, const CableType& cable,
+                       Gathered& tight) {
+  for (const auto& [name, runs] : runs_in_conduits(view)) {
+    const TradePart* part = part_named(view, name);
+    const double inside = part == nullptr ? 0 : conduit_inside_m(*part);
+    if (inside <= 0 || !concerns(spare, ids_of(runs))) continue;
+    const PartRule* rule = part->rule;
+    const int count =
+        static_cast<int>(runs.size()) + spare.count + (rule ? rule->occupied_count : 0);
+    const double area = area_of(diameters_of(view, ids_of(runs))) +
+                        spare.count * trade::circle_area_m2(cable.diameter_m) +
+                        (rule ? rule->occupied_area_m2 : 0);
+    const double share = area / trade::circle_area_m2(inside) / trade::nec_conduit_share(count);
+    const bool head = spare.heads_fitted && head_m(cable) > inside;
+    if (share > 1 + 1e-6 || head) tight.add(name, head ? 9 : share, where_in(*runs.front(), name));
+  }
+}
+
+}  // namespace
+
+void check_spare(const TradeView& view, Findings& findings) {
+  for (const SpareSpec& spare : view.job.spares) {
+    const CableType* cable = view.job.catalogue.cable(spare.cable);
+    if (cable == nullptr) continue;  // told when the job is read
+    Gathered tight;
+    spare_in_holes(view, spare, *cable, tight);
+    spare_in_raceways(view, spare, *cable, tight);
+    spare_in_conduits(view, spare, *cable, tight);
+    if (tight.empty()) continue;
+    tell(findings, "spare-capacity", Level::should, spare.cable,
+         "The room asked for, " + std::to_string(spare.count) + " " + spare.cable +
+             (spare.heads_fitted ? ", heads fitted" : "") + ", is not left in " +
+             listed(tight.names) + ".",
+         tight.where,
+         "Cut the hole wider, take the next size of raceway, or plan the cables as provisions.");
+  }
+}
+
+}  // namespace roomloom::check

@@ -1,0 +1,164 @@
+#include <algorithm>
+#include <cmath>
+
+#include "check/trade_check.h"
+#include "trade/building.h"
+#include "trade/jackets.h"
+
+namespace roomloom::check {
+namespace {
+
+/// What the job says of the air above its suspended ceilings; unknown if rules disagree or say
+/// nothing. `ceiling` becomes a part that nothing is said of.
+HandlesAir air_by_job(const TradeView& view, const TradePart** ceiling) {
+  bool any = false, moves = false, unknown = false;
+  for (const TradePart& part : view.parts) {
+    if (part.role != Role::suspended_ceiling) continue;
+    const HandlesAir air = part.rule == nullptr ? HandlesAir::unknown : part.rule->handles_air;
+    any = true;
+    moves |= air == HandlesAir::yes;
+    if (air == HandlesAir::unknown && !unknown) *ceiling = &part;
+    unknown |= air == HandlesAir::unknown;
+  }
+  if (moves) return HandlesAir::yes;
+  return any && !unknown ? HandlesAir::no : HandlesAir::unknown;
+}
+
+bool passes(const TradeView& view, const TradeCase& run, const std::string& kind, Vec3& where) {
+  for (const TradeSample& sample : run.samples) {
+    const TradeVoid* space = sample.stretch ? view.plan.void_of(sample.stretch->place) : nullptr;
+    if (space == nullptr || space->kind != kind) continue;
+    where = sample.at;
+    return true;
+  }
+  return false;
+}
+
+enum class Marking { unknown, too_little, enough };
+
+Marking marking(const CableType& cable, trade::JacketSpace space) {
+  Marking best = Marking::unknown;
+  for (const std::string& text : cable.jacket_marks) {
+    const auto mark = trade::jacket_mark(text);
+    if (!mark) continue;
+    if (trade::jacket_suffices(*mark, space, cable.diameter_m)) return Marking::enough;
+    best = Marking::too_little;
+  }
+  return best;
+}
+
+struct BadJackets {
+  Gathered runs;
+  std::vector<std::string> types;
+
+  void add(const TradeCase& run, const Vec3& where) {
+    runs.add(run.drawn->id, 0, where);
+    if (std::find(types.begin(), types.end(), run.drawn->cable->id) == types.end())
+      types.push_back(run.drawn->cable->id);
+  }
+};
+
+void tell_jackets(const BadJackets& bad, Level level, const std::string& why,
+                  const std::string& remedy, Findings& findings) {
+  if (bad.runs.empty()) return;
+  tell(findings, "jacket", level, bad.runs.names.front(),
+       listed_runs(bad.runs.names) + " (" + listed(bad.types) + ") " + why, bad.runs.where, remedy);
+}
+
+std::vector<const ListedHole*> holes_to_cut(const TradeView& view) {
+  std::vector<const ListedHole*> all;
+  for (const ListedHole& hole : view.written.plan.holes)
+    if (!hole.existing) all.push_back(&hole);
+  return all;
+}
+
+}  // namespace
+
+void check_void_air(const TradeView& view, Findings& findings) {
+  const TradePart* ceiling = nullptr;
+  if (air_by_job(view, &ceiling) != HandlesAir::unknown || ceiling == nullptr) return;
+  Gathered above;
+  for (const TradeCase& run : view.runs) {
+    Vec3 where;
+    if (passes(view, run, "plenum", where)) above.add(run.drawn->id, 0, where);
+  }
+  if (above.empty()) return;
+  const std::string match = ceiling->rule == nullptr ? ceiling->part->name : ceiling->rule->match;
+  tell(findings, "void-air", Level::should, ceiling->part->name,
+       "Does the void above " + ceiling->part->name +
+           " move air for heating or cooling, or is all air in ducts? " + listed_runs(above.names) +
+           " lie in it, and the job does not say.",
+       above.where,
+       "Ask whether return air is ducted, then say \"handles_air\": false (ducted, or no air) or "
+       "true under \"parts\" at \"" +
+           match + "\".");
+}
+
+void check_jackets(const TradeView& view, Findings& findings) {
+  const TradePart* ceiling = nullptr;
+  const bool air = air_by_job(view, &ceiling) == HandlesAir::yes;
+  BadJackets in_air, in_void, unmarked;
+  for (const TradeCase& run : view.runs) {
+    if (!carries_signal(run) || run.spec->installed) continue;
+    Vec3 where;
+    const bool plenum = passes(view, run, "plenum", where);
+    if (!plenum && !passes(view, run, "bay", where)) continue;
+    const auto space =
+        plenum && air ? trade::JacketSpace::air_void : trade::JacketSpace::ordinary_void;
+    const Marking found = marking(*run.drawn->cable, space);
+    if (found == Marking::enough) continue;
+    if (plenum && air) {
+      in_air.add(run, where);
+    } else {
+      (found == Marking::unknown ? unmarked : in_void).add(run, where);
+    }
+  }
+  tell_jackets(in_air, Level::must, "lie in a void that moves air without a plenum mark.",
+               "Take the type with CL2P, CL3P, CMP or OFNP, or keep out of that void.", findings);
+  tell_jackets(in_void, Level::should,
+               "lie in a void or wall; X marks serve there only below 6.35 mm.",
+               "Take a general mark (CL2, CL3, CM), or run it in raceway.", findings);
+  tell_jackets(unmarked, Level::note,
+               "lie in a void or wall, and no jacket mark of theirs is known here.",
+               "Ask what your code wants there (CL2 or CM, a Euroclass), buy it so marked, and say "
+               "\"jacket\" under \"cables\".",
+               findings);
+}
+
+void check_fire_seal(const TradeView& view, Findings& findings) {
+  Gathered rated, plates;
+  for (const ListedHole& hole : view.written.plan.holes) {
+    const TradePart* part = view.part_of_hole(hole);
+    if (part != nullptr && part->rule != nullptr && part->rule->fire_rated)
+      rated.add(hole.name, hole.diameter_m, hole.centre);
+    else if (hole.kind == "plate hole")
+      plates.add(hole.name, hole.diameter_m, hole.centre);
+  }
+  if (!rated.empty()) {
+    tell(findings, "fire-seal", Level::should, rated.names.front(),
+         "Holes in fire-rated parts: " + listed(rated.names) +
+             ". Each needs a tested sealing system round its cables.",
+         rated.where, "Ask for a listed system for this wall or ceiling and this bundle.");
+  }
+  if (!plates.empty()) {
+    tell(findings, "fire-seal", Level::note, plates.names.front(),
+         "Holes through plates of stud walls: " + listed(plates.names) +
+             ". They are sealed once the cables are in.",
+         plates.where, "Fill them with fire-stopping material.");
+  }
+}
+
+void check_old_material(const TradeView& view, Findings& findings) {
+  const int year = view.job.building_year;
+  if (year <= 0 || year >= trade::kAsbestosYear) return;
+  Gathered cut;
+  for (const ListedHole* hole : holes_to_cut(view)) cut.add(hole->name, 0, hole->centre);
+  if (cut.empty()) return;
+  tell(findings, "old-material", Level::should, cut.names.front(),
+       "Built in " + std::to_string(year) + ": what is cut for " + listed(cut.names) +
+           " may hold asbestos" + (year < trade::kLeadYear ? ", and its paint lead." : "."),
+       cut.where,
+       "Have tiles and coatings tested before anything is cut; do not drill until then.");
+}
+
+}  // namespace roomloom::check

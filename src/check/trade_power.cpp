@@ -1,0 +1,189 @@
+#include <algorithm>
+#include <cmath>
+
+#include "base/units.h"
+#include "check/trade_check.h"
+#include "geometry/arc.h"
+#include "trade/separation.h"
+
+namespace roomloom::check {
+namespace {
+
+constexpr double kShortPart = 0.15;  // an outlet, not a line of mains
+constexpr double kShortLine = 0.10;
+constexpr double kGlancing = 0.15;   // alongside for less than this is a crossing
+constexpr double kTouching = 0.006;  // inside shared equipment (NEC 725.136(D))
+
+struct Line {
+  Vec3 from, to;
+};
+
+/// The long edges of a power part: of a prism those along it, of a curve its pieces.
+std::vector<Line> lines_of(const Scene& scene, const Part& part) {
+  std::vector<Line> lines;
+  const auto at = [&](std::uint32_t i) { return scene.points[i]; };
+  if (part.kind == PartKind::curve) {
+    for (std::uint32_t i = 0; i + 1 < part.point_count; ++i)
+      lines.push_back({at(part.first_point + i), at(part.first_point + i + 1)});
+    return lines;
+  }
+  for (std::uint32_t k = 0; k < part.triangle_count; ++k) {
+    const auto& t = scene.triangles[part.first_triangle + k];
+    Line longest;
+    double length = 0;
+    for (std::size_t i = 0; i < 3; ++i) {
+      const Vec3 a = at(t[i]), b = at(t[(i + 1) % 3]);
+      if (distance(a, b) <= length) continue;
+      length = distance(a, b);
+      longest = {a, b};
+    }
+    if (length >= kShortLine) lines.push_back(longest);
+  }
+  return lines;
+}
+
+struct Beside {
+  double alongside_m = 0;  ///< way nearer than the limit and less than 60 degrees to it
+  double nearest_m = 1e9;  ///< surface to surface, of that way
+  double angle_rad = 0;    ///< least angle to the mains, of that way
+  Vec3 where;
+};
+
+Beside beside(const TradeCase& run, const std::vector<Line>& lines, double limit_m) {
+  Beside found;
+  found.angle_rad = kPi / 2;
+  for (const TradeSample& sample : run.samples) {
+    double nearest = 1e9, angle = kPi / 2;
+    for (const Line& line : lines) {
+      const double away = point_segment_distance(sample.at, line.from, line.to) -
+                          0.5 * run.drawn->cable->diameter_m;
+      if (away >= nearest) continue;
+      nearest = away;
+      angle = angle_between(sample.along, line.to - line.from);
+    }
+    angle = std::min(angle, kPi - angle);
+    if (nearest >= limit_m || angle >= trade::kSquare_rad) continue;
+    found.alongside_m += sample.step_m;
+    found.angle_rad = std::min(found.angle_rad, angle);
+    if (nearest >= found.nearest_m) continue;
+    found.nearest_m = nearest;
+    found.where = sample.at;
+  }
+  return found;
+}
+
+bool is_data(Service service) {
+  return service == Service::network || service == Service::line_level;
+}
+
+/// What the tables ask of a service beside this part.
+double limit_of(const TradeCase& run, const TradePart& power) {
+  const CableType& cable = *run.drawn->cable;
+  if (cable.service == Service::fibre) return 0;
+  const bool screened = power.rule != nullptr && power.rule->screened;
+  return is_data(cable.service) ? trade::en_50174_2_m(cable.screened, screened)
+         : screened             ? trade::kNecInside_m
+                                : trade::kNecElsewhere_m;
+}
+
+Level level_of(const TradeCase& run, const Beside& found) {
+  if (found.nearest_m < kTouching) return Level::must;
+  if (is_data(run.drawn->cable->service) &&
+      run.drawn->listed->cut_m <= trade::kNoSeparationLast_m &&
+      found.nearest_m >= trade::kNecElsewhere_m) {
+    return Level::note;  // the standard waives the last 15 m
+  }
+  return Level::should;
+}
+
+double away_m(const Box3& box, const Vec3& p) {
+  double squares = 0;
+  for (int axis = 0; axis < 3; ++axis) {
+    const double off = std::max({box.low[axis] - p[axis], 0.0, p[axis] - box.high[axis]});
+    squares += off * off;
+  }
+  return std::sqrt(squares);
+}
+
+struct PowerCase {
+  Gathered runs;
+  Beside worst;
+  double limit_m = 0;
+};
+
+void tell_power(const TradeView& view, const TradePart& part, const PowerCase& one, Level level,
+                Findings& findings) {
+  const bool crossing = one.worst.alongside_m < trade::kAlongside_m;
+  tell(
+      findings, "power-separation", level, one.runs.names.front(),
+      listed_runs(one.runs.names) + (crossing ? " cross " : " run alongside ") + part.part->name +
+          (crossing ? " at " + format_number(degrees(one.worst.angle_rad), 0) + " degrees"
+                    : " for up to " + view.length(one.worst.alongside_m)) +
+          ", as near as " + view.small(std::max(0.0, one.worst.nearest_m)) + "; " +
+          view.small(one.limit_m) + " is wanted" + (crossing ? ", or a square crossing." : "."),
+      one.worst.where,
+      "Take another way, cross at right angles, or put the mains in earthed metal (\"screened\").");
+}
+
+}  // namespace
+
+void check_power(const TradeView& view, Findings& findings) {
+  for (const TradePart& part : view.parts) {
+    if (part.role != Role::power || part.box.empty()) continue;
+    const Vec3 size = part.box.size();
+    if (std::max({size.x, size.y, size.z}) < kShortPart) continue;
+    const auto lines = lines_of(view.original, *part.part);
+    std::map<Level, PowerCase> cases;
+    for (const TradeCase& run : view.runs) {
+      const double limit = limit_of(run, part);
+      if (!carries_signal(run) || limit <= 0) continue;
+      const Beside found = beside(run, lines, limit);
+      const bool alongside = found.alongside_m >= trade::kAlongside_m;
+      const bool slanting =
+          found.alongside_m >= kGlancing && found.nearest_m < trade::kNecElsewhere_m;
+      if (!alongside && !slanting) continue;
+      PowerCase& one = cases[alongside ? level_of(run, found) : Level::note];
+      one.runs.add(run.drawn->id, found.alongside_m, found.where);
+      if (one.runs.names.size() == 1 || found.alongside_m > one.worst.alongside_m) {
+        one.worst = found;
+        one.limit_m = limit;
+      }
+    }
+    for (const auto& [level, one] : cases) tell_power(view, part, one, level, findings);
+  }
+}
+
+void check_luminaires(const TradeView& view, Findings& findings) {
+  for (const Level level : {Level::should, Level::note}) {
+    Gathered near;
+    std::vector<std::string> lamps;
+    for (const TradePart& part : view.parts) {
+      if (part.role != Role::luminaire || part.box.empty()) continue;
+      const auto said = part.rule ? part.rule->fluorescent : std::nullopt;
+      if (said.value_or(true) == false || said.has_value() != (level == Level::should)) continue;
+      for (const TradeCase& run : view.runs) {
+        if (!is_data(run.drawn->cable->service)) continue;
+        double alongside = 0;
+        Vec3 where;
+        for (const TradeSample& sample : run.samples) {
+          if (away_m(part.box, sample.at) >= trade::kFluorescent_m) continue;
+          alongside += sample.step_m;
+          where = sample.at;
+        }
+        if (alongside < trade::kAlongside_m) continue;
+        near.add(run.drawn->id, alongside, where);
+        if (lamps.empty() || lamps.back() != part.part->name) lamps.push_back(part.part->name);
+      }
+    }
+    if (near.empty()) continue;
+    tell(findings, "luminaire-separation", level, near.names.front(),
+         listed_runs(near.names) + " run within 130 mm of " + listed(lamps) + " for up to " +
+             view.length(near.worst) +
+             (level == Level::note ? "; the job does not say whether they hold fluorescent tubes."
+                                   : "."),
+         near.where,
+         "Say \"fluorescent\": false under \"parts\" if they are LED, else keep 130 mm away.");
+  }
+}
+
+}  // namespace roomloom::check

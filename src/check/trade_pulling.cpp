@@ -1,0 +1,136 @@
+#include <algorithm>
+#include <cmath>
+
+#include "base/units.h"
+#include "check/trade_check.h"
+#include "geometry/arc.h"
+#include "trade/pulling.h"
+
+namespace roomloom::check {
+namespace {
+
+/// A run of closed way between two places where it can be opened.
+struct ClosedWay {
+  TradePlace place;
+  double from_m = 0, to_m = 0;  ///< along the drawn line
+  double metres() const { return to_m - from_m; }
+};
+
+std::vector<ClosedWay> closed_ways(const TradeView& view, const TradeRun& run) {
+  std::vector<ClosedWay> ways;
+  double s = 0;
+  for (const TradeStretch& stretch : run.stretches) {
+    if (closed_way(view, stretch.place)) ways.push_back({stretch.place, s, s + stretch.metres});
+    s += stretch.metres;
+  }
+  return ways;
+}
+
+/// The run's polyline between two of its metres.
+std::vector<Vec3> line_between(const std::vector<Vec3>& line, double from_m, double to_m) {
+  std::vector<Vec3> part;
+  double s = 0;
+  for (std::size_t i = 0; i + 1 < line.size(); ++i) {
+    const double length = distance(line[i], line[i + 1]);
+    const double low = std::max(from_m, s), high = std::min(to_m, s + length);
+    if (length > 0 && high > low) {
+      const auto at = [&](double m) {
+        return line[i] + ((m - s) / length) * (line[i + 1] - line[i]);
+      };
+      if (part.empty()) part.push_back(at(low));
+      part.push_back(at(high));
+    }
+    s += length;
+  }
+  return part;
+}
+
+std::vector<trade::PullLeg> legs_of(const std::vector<Vec3>& line) {
+  std::vector<trade::PullLeg> legs;
+  for (std::size_t i = 0; i + 1 < line.size(); ++i) {
+    const Vec3 way = line[i + 1] - line[i];
+    const double bend = i + 2 < line.size() ? angle_between(way, line[i + 2] - line[i + 1]) : 0;
+    legs.push_back({norm(way), way.z, bend});
+  }
+  return legs;
+}
+
+double bends_rad(const std::vector<Vec3>& line) {
+  double sum = 0;
+  for (const trade::PullLeg& leg : legs_of(line)) sum += leg.bend_rad;
+  return sum;
+}
+
+std::string degrees_text(double angle) { return format_number(degrees(angle), 0) + " degrees"; }
+
+}  // namespace
+
+void check_pull_bends(const TradeView& view, Findings& findings) {
+  for (const TradeCase& run : view.runs) {
+    const bool network = run.drawn->cable->service == Service::network;
+    for (const ClosedWay& way : closed_ways(view, *run.plan)) {
+      const auto line = line_between(run.drawn->line, way.from_m, way.to_m);
+      const double bends = bends_rad(line);
+      const bool beyond = bends > trade::kBendsGreatest_rad + 0.01;
+      const bool network_beyond =
+          network && (bends > trade::kNetworkBendsGreatest_rad + 0.01 ||
+                      way.metres() > trade::kNetworkSectionGreatest_m + 1e-6);
+      if (!beyond && !network_beyond) continue;
+      tell(findings, "pull-bends", beyond ? Level::must : Level::should, run.drawn->id,
+           "Run " + run.drawn->id + " turns by " + degrees_text(bends) + " in " +
+               view.length(way.metres()) + " of " + way.place.name +
+               ", which opens nowhere between; " +
+               (beyond ? "360 degrees are the limit." : "two right angles and 30 m for network."),
+           line.empty() ? run.drawn->line.front() : line[line.size() / 2],
+           "Put in a box or an access hatch on the way, or avoid it (\"avoid\").");
+    }
+  }
+}
+
+void check_pull_radius(const TradeView& view, Findings& findings) {
+  std::map<std::string, Gathered> by_place;
+  std::map<std::string, std::string> figures;
+  for (const TradeCase& run : view.runs) {
+    for (const TradeBend& bend : run.plan->bends) {
+      const double wants = run.drawn->cable->pull_bend_radius_m;
+      if (!closed_way(view, bend.home) || bend.used_m >= wants - 1e-4) continue;
+      Gathered& all = by_place[bend.home.name];
+      const double before = all.empty() ? -1 : all.worst;
+      all.add(run.drawn->id, wants / std::max(bend.used_m, 1e-4), bend.at);
+      if (all.worst > before)
+        figures[bend.home.name] = view.small(bend.used_m) + "; " + run.drawn->cable->id +
+                                  " wants " + view.small(wants) + " while it is pulled";
+    }
+  }
+  for (const auto& [place, all] : by_place) {
+    tell(findings, "pull-radius", Level::should, all.names.front(),
+         listed_runs(all.names) + " are pulled round a bend in " + place + " of " + figures[place] +
+             ".",
+         all.where, "Pull by hand, slowly and with lubricant, or let the bend be wider.");
+  }
+}
+
+void check_pull_tension(const TradeView& view, Findings& findings) {
+  for (const TradeCase& run : view.runs) {
+    const CableType& cable = *run.drawn->cable;
+    if (cable.pull_limit_n <= 0) continue;
+    for (const ClosedWay& way : closed_ways(view, *run.plan)) {
+      auto line = line_between(run.drawn->line, way.from_m, way.to_m);
+      const double friction = view.job.prefer.pull_friction;
+      const double forth = trade::pull_tension_n(legs_of(line), cable.mass_kg_per_m, friction);
+      std::reverse(line.begin(), line.end());
+      const double back = trade::pull_tension_n(legs_of(line), cable.mass_kg_per_m, friction);
+      const double pull = std::min(forth, back);
+      if (pull <= cable.pull_limit_n) continue;
+      tell(findings, "pull-tension", Level::should, run.drawn->id,
+           "Run " + run.drawn->id + " needs about " + format_number(pull, 0) + " N through " +
+               way.place.name + "; " + cable.id + " stands " +
+               format_number(cable.pull_limit_n, 0) + " N.",
+           line.empty() ? run.drawn->line.front() : line[line.size() / 2],
+           std::string("Pull from the ") + (forth <= back ? "far" : "near") +
+               " end, with lubricant, or open the way between.");
+    }
+  }
+}
+
+}  // namespace roomloom::check

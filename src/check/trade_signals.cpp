@@ -1,0 +1,173 @@
+#include <algorithm>
+#include <cmath>
+
+#include "base/units.h"
+#include "check/trade_check.h"
+#include "trade/data_cable.h"
+#include "trade/line_level.h"
+#include "types/gauge_choice.h"
+
+namespace roomloom::check {
+namespace {
+
+std::string percent(double share) { return format_number(100 * share, 1) + " %"; }
+
+Vec3 far_end(const TradeCase& run) { return run.drawn->line.back(); }
+
+double cut_m(const TradeCase& run) { return run.drawn->listed->cut_m; }
+
+std::string loss_text(const TradeView& view, const TradeCase& run,
+                      const trade::LoudspeakerNeed& need, const trade::CableLoss& loss) {
+  std::string text =
+      "Run " + run.drawn->id + " loses " + percent(loss.share) + " (" +
+      format_number(loss.loss_db, 2) + " dB) of " + format_number(need.impedance_ohm, 1) + " ohm" +
+      (run.spec->impedance_ohm > 0 ? "" : ", which the job does not state,") + " in " +
+      view.length(need.length_m) + " of " + run.drawn->cable->id + " at " +
+      format_number(need.celsius, 0) + " degrees; the limit is " + percent(need.share_limit);
+  if (need.loss_limit_db) text += ", " + format_number(*need.loss_limit_db, 2) + " dB";
+  if (need.damping_least) {
+    text += ", damping " + format_number(*need.damping_least, 0) + " (here " +
+            format_number(loss.damping, 0) + ")";
+  }
+  return text + ".";
+}
+
+std::string larger_cable(const TradeView& view, const TradeCase& run) {
+  RunSpec open = *run.spec;
+  open.conductors = run.drawn->cable->conductors;
+  open.series = run.drawn->cable->series;
+  const auto row = gauge_row(view.job, open);
+  if (row.empty()) return "Take a thicker cable, or a shorter way.";
+  const GaugeChosen best = choose_cable(view.job, open, row, cut_m(run));
+  if (!best.satisfied) return "No cable of its row is thick enough: shorten the way.";
+  return "The smallest that serves is " + best.cable + ".";
+}
+
+bool begins_with(const std::string& port, const std::string& word) {
+  const std::size_t dot = port.rfind('.');
+  return dot != std::string::npos && port.compare(dot + 1, word.size(), word) == 0;
+}
+
+}  // namespace
+
+void check_loudspeaker_loss(const TradeView& view, Findings& findings) {
+  for (const TradeCase& run : view.runs) {
+    const CableType& cable = *run.drawn->cable;
+    if (cable.service != Service::loudspeaker || cable.resistance_ohm_per_m <= 0) continue;
+    const trade::LoudspeakerNeed need = loudspeaker_need(view.job, *run.spec, cut_m(run));
+    const trade::CableLoss loss = trade::loudspeaker_loss(cable.resistance_ohm_per_m, need);
+    if (trade::satisfies(loss, need)) continue;
+    tell(findings, "loudspeaker-loss", Level::should, run.drawn->id,
+         loss_text(view, run, need, loss), far_end(run), larger_cable(view, run));
+  }
+}
+
+void check_gauge_choice(const TradeView& view, Findings& findings) {
+  for (const TradeCase& run : view.runs) {
+    if (run.spec->open_cable.empty()) continue;
+    const auto row = gauge_row(view.job, *run.spec);
+    const std::string& used = run.drawn->listed->cable;
+    const bool known =
+        std::any_of(row.begin(), row.end(), [&](const CableType* one) { return one->id == used; });
+    if (!known) {
+      tell(findings, "gauge-choice", Level::must, run.drawn->id,
+           "Run " + run.drawn->id + " is of " + used +
+               ", which is none of the cables that the job lets it be chosen from.",
+           far_end(run), "Route again.");
+      continue;
+    }
+    const GaugeChosen best = choose_cable(view.job, *run.spec, row, cut_m(run));
+    if (best.cable == used || !best.satisfied) continue;
+    const GaugeChosen now = choose_cable(view.job, *run.spec, row, cut_m(run), used);
+    tell(findings, "gauge-choice", now.satisfied ? Level::note : Level::must, run.drawn->id,
+         "Run " + run.drawn->id + " is of " + used + "; over its length " + best.cable +
+             " is the smallest that serves.",
+         far_end(run), "Name that cable in the job, or route again.");
+  }
+}
+
+void check_line_roll_off(const TradeView& view, Findings& findings) {
+  for (const TradeCase& run : view.runs) {
+    const CableType& cable = *run.drawn->cable;
+    if (cable.service != Service::line_level || cable.capacitance_f_per_m <= 0) continue;
+    const double ohm = run.spec->source_ohm > 0 ? run.spec->source_ohm : trade::kLineSourceOhm;
+    const double farad = cable.capacitance_f_per_m * cut_m(run);
+    const double loss = trade::roll_off_db(ohm, farad, trade::kRollOffHz);
+    if (loss <= trade::kRollOffDb) continue;
+    tell(findings, "line-roll-off", Level::should, run.drawn->id,
+         "Run " + run.drawn->id + " takes " + format_number(loss, 1) + " dB off 20 kHz: " +
+             format_number(1e12 * farad, 0) + " pF behind " + format_number(ohm, 0) + " ohm" +
+             (run.spec->source_ohm > 0 ? "" : " (assumed)") + "; the limit is 1 dB.",
+         far_end(run),
+         "Drive it from a lower impedance, take a cable of less capacitance, or a way below " +
+             view.length(trade::greatest_capacitance_f(ohm, trade::kRollOffDb, trade::kRollOffHz) /
+                         cable.capacitance_f_per_m) +
+             ".");
+  }
+}
+
+void check_cable_length(const TradeView& view, Findings& findings) {
+  for (const TradeCase& run : view.runs) {
+    const CableType& cable = *run.drawn->cable;
+    if (cable.service == Service::network || cable.greatest_length_m <= 0) continue;
+    if (cut_m(run) <= cable.greatest_length_m + 1e-9) continue;
+    tell(findings, "cable-length", Level::should, run.drawn->id,
+         "Run " + run.drawn->id + " is " + view.length(cut_m(run)) + " of " + cable.id +
+             ", which serves to " + view.length(cable.greatest_length_m) + ".",
+         far_end(run), "Take a type that serves farther (balanced, active, optical).");
+  }
+}
+
+void check_network_link(const TradeView& view, Findings& findings) {
+  for (const TradeCase& run : view.runs) {
+    if (run.drawn->cable->service != Service::network) continue;
+    const double link = cut_m(run);
+    const double cords = run.spec->cords_m.value_or(trade::kCordsUsual_m);
+    const bool channel = link + cords > trade::kChannelGreatest_m + 1e-9;
+    if (link <= trade::kLinkGreatest_m && !channel) continue;
+    tell(findings, "network-link", Level::must, run.drawn->id,
+         "Run " + run.drawn->id + " is a link of " + view.length(link) + " and cords of " +
+             view.length(cords) + "; 90 m and both together 100 m are the limits.",
+         far_end(run), "Put a switch on the way, or fibre.");
+  }
+}
+
+void check_picture_rate(const TradeView& view, Findings& findings) {
+  for (const TradeCase& run : view.runs) {
+    const trade::PictureMode* mode = trade::picture_mode(run.spec->picture);
+    const CableType& cable = *run.drawn->cable;
+    if (mode == nullptr || cable.service != Service::picture) continue;
+    const std::string what = "Run " + run.drawn->id + " must carry " + std::string(mode->name);
+    if (cable.rate_gbps > 0 && cable.rate_gbps < mode->gbps) {
+      tell(findings, "picture-rate", Level::must, run.drawn->id,
+           what + ", " + format_number(mode->gbps, 1) + " Gb/s; " + cable.id + " carries " +
+               format_number(cable.rate_gbps, 1) + ".",
+           far_end(run), "Take a cable of that rate.");
+    } else if (cable.build == "passive" && cut_m(run) > mode->passive_m) {
+      tell(findings, "picture-rate", Level::should, run.drawn->id,
+           what + " over " + view.length(cut_m(run)) + " of passive cable; practice is at most " +
+               view.length(mode->passive_m) + ".",
+           far_end(run), "Take an active or optical cable, and mind its direction.");
+    }
+  }
+}
+
+void check_signal_direction(const TradeView& view, Findings& findings) {
+  for (const TradeCase& run : view.runs) {
+    if (!run.drawn->cable->directional) continue;
+    const std::string& source =
+        run.spec->signal_from_to ? run.drawn->listed->to : run.drawn->listed->from;
+    const std::string& sink =
+        run.spec->signal_from_to ? run.drawn->listed->from : run.drawn->listed->to;
+    if (!begins_with(source, "in") && !begins_with(sink, "out")) continue;
+    tell(findings, "signal-direction", Level::must, run.drawn->id,
+         "Run " + run.drawn->id + " of " + run.drawn->cable->id + " would send from " + source +
+             " to " + sink + ": by their names the signal goes the other way.",
+         run.drawn->line.front(),
+         "Turn the run round, or say \"signal_from\": \"" +
+             std::string(run.spec->signal_from_to ? "from" : "to") +
+             "\"; the sending end of the cable goes to the source.");
+  }
+}
+
+}  // namespace roomloom::check

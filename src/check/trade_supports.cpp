@@ -1,0 +1,213 @@
+#include <algorithm>
+#include <cmath>
+#include <sstream>
+
+#include "base/units.h"
+#include "check/trade_check.h"
+#include "trade/building.h"
+
+namespace roomloom::check {
+namespace {
+
+constexpr double kSpacingSlack = 0.05;
+constexpr double kAtSupport = 0.25;  // a run passes its hook within this
+constexpr double kResting = 0.010;
+constexpr double kNearHole = 0.20;  // here a run comes up through the tiles
+constexpr double kStructureAbove = 1.5, kStructureBeside = 0.3;
+
+struct Support {
+  Vec3 at;
+  std::vector<std::string> runs;
+};
+
+std::vector<Support> supports_of(const WrittenModel& model) {
+  std::vector<Support> all;
+  for (const WrittenThing& thing : model.things) {
+    if (thing.path.empty() || thing.path.front() != "Supports" || thing.points.empty()) continue;
+    Support support;
+    Box3 box;
+    for (const Vec3& p : thing.points) box.add(p);
+    support.at = box.centre();
+    const auto runs = thing.texts.find("runs");
+    std::stringstream words(runs == thing.texts.end() ? "" : runs->second);
+    for (std::string word; std::getline(words, word, ',');) {
+      word.erase(0, word.find_first_not_of(' '));
+      support.runs.push_back(word);
+    }
+    all.push_back(std::move(support));
+  }
+  return all;
+}
+
+bool in_plenum(const TradeView& view, const TradeSample& sample) {
+  const TradeVoid* space = sample.stretch ? view.plan.void_of(sample.stretch->place) : nullptr;
+  return space != nullptr && space->kind == "plenum";
+}
+
+bool level(const TradeSample& sample) { return std::abs(sample.along.z) < 0.3; }
+
+/// Greatest level way of a run in one void without a support, metres; its middle in `where`.
+double greatest_span(const TradeView& view, const TradeCase& run,
+                     const std::vector<Support>& supports, Vec3& where) {
+  std::vector<Vec3> own;
+  for (const Support& support : supports)
+    if (std::find(support.runs.begin(), support.runs.end(), run.drawn->id) != support.runs.end())
+      own.push_back(support.at);
+  double greatest = 0, open = 0;
+  for (const TradeSample& sample : run.samples) {
+    if (!in_plenum(view, sample)) {
+      open = 0;
+      continue;
+    }
+    if (level(sample)) open += sample.step_m;
+    const bool held = std::any_of(own.begin(), own.end(), [&](const Vec3& at) {
+      return distance(at, sample.at) <= kAtSupport;
+    });
+    if (open > greatest) {
+      greatest = open;
+      where = sample.at;
+    }
+    if (held) open = 0;
+  }
+  return greatest;
+}
+
+bool is_structure(Role role) {
+  return role != Role::suspended_ceiling && role != Role::luminaire && role != Role::vent &&
+         role != Role::ignore && role != Role::marker && role != Role::power;
+}
+
+bool structure_near(const TradeView& view, const Vec3& at) {
+  for (const RayHit& hit : view.tree.hits(at, at + Vec3{0, 0, kStructureAbove}))
+    if (is_structure(view.part_at(hit.triangle).role)) return true;
+  for (const Vec3& side : {Vec3{1, 0, 0}, Vec3{-1, 0, 0}, Vec3{0, 1, 0}, Vec3{0, -1, 0}})
+    for (const RayHit& hit : view.tree.hits(at, at + kStructureBeside * side))
+      if (is_structure(view.part_at(hit.triangle).role)) return true;
+  return false;
+}
+
+bool near_own_hole(const TradeView& view, const TradeCase& run, const Vec3& p) {
+  return std::any_of(
+      view.written.plan.holes.begin(), view.written.plan.holes.end(), [&](const ListedHole& hole) {
+        const Vec3 off = p - hole.centre;
+        const bool own =
+            std::find(hole.runs.begin(), hole.runs.end(), run.drawn->id) != hole.runs.end();
+        return own && std::hypot(off.x, off.y) <= kNearHole;
+      });
+}
+
+/// Clearance of the run's underside above tiles at a sample; none where no tiles are below.
+std::optional<double> clearance(const TradeView& view, const TradeCase& run,
+                                const TradeSample& sample) {
+  const auto down = view.tree.first_hit(sample.at, {0, 0, -1}, 0, 1.0);
+  if (!down || view.part_at(down->triangle).role != Role::suspended_ceiling) return std::nullopt;
+  return down->t - 0.5 * run.drawn->cable->diameter_m;
+}
+
+}  // namespace
+
+void check_supports(const TradeView& view, Findings& findings) {
+  if (view.job.prefer.lay_on_tiles) return;  // told by the clearance over tiles
+  const auto supports = supports_of(view.written.glb);
+  Gathered wide;
+  for (const TradeCase& run : view.runs) {
+    Vec3 where;
+    const double span = greatest_span(view, run, supports, where);
+    if (span > trade::kSupportSpacing_m + 2 * kAtSupport + kSpacingSlack)
+      wide.add(run.drawn->id, span, where);
+  }
+  if (wide.empty()) return;
+  tell(findings, "support-spacing", Level::should, wide.names.front(),
+       listed_runs(wide.names) + " hang up to " + view.length(wide.worst) +
+           " without a support; the limit is " + view.length(trade::kSupportSpacing_m) + ".",
+       wide.where, "Set prefer.support_spacing to that or less, or add a hook there.");
+}
+
+void check_support_structure(const TradeView& view, Findings& findings) {
+  Gathered loose;
+  int count = 0;
+  for (const Support& support : supports_of(view.written.glb)) {
+    if (structure_near(view, support.at)) continue;
+    ++count;
+    loose.add(support.runs.empty() ? "?" : support.runs.front(), 0, support.at);
+  }
+  if (count == 0) return;
+  tell(findings, "support-structure", Level::should, loose.names.front(),
+       std::to_string(count) + (count == 1 ? " support finds" : " supports find") +
+           " nothing but the ceiling to hang from: no deck, beam or wall of the model is near.",
+       loose.where,
+       "Add the slab or joists to the model, or fix a rail between walls; never to the grid.");
+}
+
+void check_tile_clearance(const TradeView& view, Findings& findings) {
+  Gathered low;
+  for (const TradeCase& run : view.runs) {
+    for (const TradeSample& sample : run.samples) {
+      if (!in_plenum(view, sample) || !level(sample)) continue;
+      const auto clear = clearance(view, run, sample);
+      if (!clear || *clear >= trade::kOverTiles_m - 0.0005) continue;
+      if (near_own_hole(view, run, sample.at)) continue;
+      low.add(run.drawn->id, -*clear, sample.at);
+    }
+  }
+  if (low.empty()) return;
+  const double least = std::max(0.0, -low.worst);
+  const bool rests = least < kResting;
+  const bool chosen = view.job.prefer.lay_on_tiles;
+  tell(findings, "tile-clearance",
+       chosen  ? Level::note
+       : rests ? Level::must
+               : Level::should,
+       low.names.front(),
+       listed_runs(low.names) + (rests ? " rest on the ceiling tiles" : " run low over the tiles") +
+           ": " + view.small(least) + " clear; 75 mm lets a tile be lifted." +
+           (chosen ? " The job chooses so (lay_on_tiles): the tiles carry the cable, lifting them "
+                     "moves it, and code often forbids it."
+                   : ""),
+       low.where,
+       "Set prefer.tile_clearance to 75 mm or more where the void allows it; who lays cable on "
+       "tiles all the same says prefer.lay_on_tiles.");
+}
+
+void check_bundles(const TradeView& view, Findings& findings) {
+  Gathered large;
+  for (const Support& support : supports_of(view.written.glb)) {
+    const auto count = static_cast<int>(support.runs.size());
+    if (count > trade::kBundleGreatest) large.add(support.runs.front(), count, support.at);
+  }
+  if (large.empty()) return;
+  tell(findings, "bundle-size", Level::note, large.names.front(),
+       "Up to " + format_number(large.worst, 0) + " cables lie on one support; practice is " +
+           std::to_string(trade::kBundleGreatest) + " in a bundle.",
+       large.where, "Hang a second line of hooks, or split the bundle.");
+}
+
+void check_tile_load(const TradeView& view, Findings& findings) {
+  std::map<std::pair<long, long>, Gathered> tiles;
+  std::map<std::pair<long, long>, double> load;
+  for (const TradeCase& run : view.runs) {
+    const TradeEnd* end = view.plan.end(run.drawn->listed->to);
+    if (end == nullptr || end->state != "coiled") continue;
+    const auto up = view.tree.first_hit(end->at + Vec3{0, 0, 0.05}, {0, 0, -1}, 0, 0.4);
+    const bool on_tile = up && view.part_at(up->triangle).role == Role::suspended_ceiling;
+    if (!on_tile) continue;
+    double coil = 0;
+    for (const char* name : {"loop at to", "movable end"}) {
+      const auto found = run.drawn->listed->addends_m.find(name);
+      if (found != run.drawn->listed->addends_m.end()) coil += found->second;
+    }
+    const std::pair<long, long> tile{std::lround(end->at.x / 0.6), std::lround(end->at.y / 0.6)};
+    load[tile] += coil * run.drawn->cable->mass_kg_per_m;
+    tiles[tile].add(run.drawn->id, 0, end->at);
+  }
+  for (const auto& [tile, kilograms] : load) {
+    if (kilograms <= trade::kTileCoil_kg) continue;
+    const Gathered& all = tiles[tile];
+    tell(findings, "tile-load", Level::should, all.names.front(),
+         "The coils of " + listed(all.names) + " put " + format_number(kilograms, 2) +
+             " kg on one ceiling tile; half a kilogram is plenty.",
+         all.where, "Hang the coils from the structure.");
+  }
+}
+
+}  // namespace roomloom::check
