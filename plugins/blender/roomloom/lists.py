@@ -5,12 +5,12 @@ import bpy
 
 class ROOMLOOM_UL_runs(bpy.types.UIList):
     def draw_item(self, context, layout, data, item, icon, active_data, active_name, index):
-        row = layout.row(align=True)
-        row.prop(item, "name", text="", emboss=False)
-        row.label(text=item.start or "?")
-        row.label(text=item.end or "?")
-        row.label(text=item.cable or "?")
-        row.prop(item, "provision", text="", icon="TIME", emboss=False)
+        parts = layout.split(factor=0.25, align=True)
+        parts.prop(item, "name", text="", emboss=False)
+        row = parts.row(align=True)
+        row.label(text=f"{item.start or '?'} \u2192 {item.end or '?'}")
+        icon = "TIME" if item.provision else "BLANK1"
+        row.prop(item, "provision", text="", icon=icon, emboss=False)
 
 
 class ROOMLOOM_UL_rules(bpy.types.UIList):
@@ -34,7 +34,6 @@ class ROOMLOOM_UL_results(bpy.types.UIList):
         row = layout.row(align=True)
         row.label(text=item.name, icon="CHECKMARK" if item.routed else "ERROR")
         if item.routed:
-            row.label(text=item.cable)
             row.prop(item, "drawn", text="", emboss=False)
             row.prop(item, "cut", text="", emboss=False)
         else:

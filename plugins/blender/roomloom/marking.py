@@ -55,16 +55,12 @@ def mark_of(mark, scene):
     return said
 
 
-def draw_mark(layout, mark):
-    """The fields that mean something for the mark's role."""
+def draw_mark(layout, mark, switched):
+    """The fields that mean something for the mark's role; see panels.switched."""
     layout.prop(mark, "role")
     for field in fields_of(word(mark.role)):
         if f"use_{field.key}" in mark.bl_rna.properties:
-            row = layout.row(align=True)
-            row.prop(mark, f"use_{field.key}", text="")
-            value = row.row(align=True)
-            value.active = getattr(mark, f"use_{field.key}")
-            value.prop(mark, field.key)
+            switched(layout, mark, field.key, field.label)
         else:
             layout.prop(mark, field.key)
 

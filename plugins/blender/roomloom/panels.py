@@ -18,7 +18,7 @@ class _InSidebar:
 def wrapped(layout, context, text, icon="NONE"):
     """A text on as many lines as the sidebar is narrow."""
     scale = context.preferences.system.ui_scale or 1
-    letters = max(24, int(context.region.width / scale / 6.4))
+    letters = max(20, int((context.region.width / scale - 60) / 6.6))
     column = layout.column(align=True)
     column.scale_y = 0.8
     lines = [line for part in text.splitlines() for line in textwrap.wrap(part, letters)]
@@ -26,6 +26,22 @@ def wrapped(layout, context, text, icon="NONE"):
         column.label(
             text=line, icon=icon if number == 0 else "BLANK1" if icon != "NONE" else "NONE"
         )
+
+
+def switched(layout, holder, key, label):
+    """A figure with the switch that says whether it is given."""
+    row = layout.row(align=True, heading=label)
+    row.prop(holder, f"use_{key}", text="")
+    value = row.row(align=True)
+    value.active = getattr(holder, f"use_{key}")
+    value.prop(holder, key, text="")
+
+
+def split(layout):
+    """A column of labelled properties."""
+    column = layout.column()
+    column.use_property_split, column.use_property_decorate = True, False
+    return column
 
 
 def table(layout, ours, rows, index, kind, name, draw_rows=3):
@@ -78,8 +94,7 @@ class ROOMLOOM_PT_marks(_InSidebar, bpy.types.Panel):
         ours = thing.roomloom
         layout.label(text=thing.name, icon="DOT")
         if ours.kind == "PART":
-            layout.use_property_split = True
-            draw_mark(layout.column(), ours.mark)
+            draw_mark(split(layout), ours.mark, switched)
             if ours.mark.role == "SUSPENDED_CEILING":
                 layout.operator("roomloom.grid_corner", icon="PIVOT_CURSOR")
             row = layout.row(align=True)
@@ -99,7 +114,7 @@ class ROOMLOOM_PT_rules(_InSidebar, bpy.types.Panel):
         layout, ours = self.layout, context.scene.roomloom
         table(layout, ours, "rules", "rule_index", "ROOMLOOM_UL_rules", "rules", 2)
         if 0 <= ours.rule_index < len(ours.rules):
-            draw_mark(layout.column(), ours.rules[ours.rule_index].mark)
+            draw_mark(split(layout), ours.rules[ours.rule_index].mark, switched)
         layout.prop(ours, "base_job")
         layout.operator("roomloom.list_lost", icon="VIEWZOOM")
 
@@ -128,24 +143,19 @@ class ROOMLOOM_PT_ends(_InSidebar, bpy.types.Panel):
 
     def _draw_marker(self, layout, thing):
         ours = thing.roomloom
-        layout.use_property_split = True
-        column = layout.column()
+        column = split(layout)
         column.prop(thing, "name", text="Name")
         move = column.operator("roomloom.place", text="Move it on the surfaces", icon="SNAP_FACE")
         move.kind, move.move = ours.kind, True
         if ours.kind == "END":
             for key in ("label", "mount", "state", "may_move", "connector"):
                 column.prop(ours, key)
-            row = column.row(align=True)
-            row.prop(ours, "use_slack", text="")
-            row.prop(ours, "slack")
+            switched(column, ours, "slack", "Slack")
             column.operator("roomloom.to_surface", icon="SNAP_ON")
         elif ours.kind == "GEAR":
             column.prop(thing, "scale", text="Size")
             column.prop(ours.mark, "devices")
-            row = column.row(align=True)
-            row.prop(ours.mark, "use_pull_out", text="")
-            row.prop(ours.mark, "pull_out")
+            switched(column, ours.mark, "pull_out", "Pull out")
 
 
 class ROOMLOOM_PT_runs(_InSidebar, bpy.types.Panel):
@@ -160,13 +170,10 @@ class ROOMLOOM_PT_runs(_InSidebar, bpy.types.Panel):
         if not 0 <= ours.run_index < len(ours.runs):
             return
         run = ours.runs[ours.run_index]
-        layout.use_property_split = True
-        column = layout.column()
+        column = split(layout)
         for key in ("start", "end", "cable", "provision", "colour", "impedance"):
             column.prop(run, key)
-        row = column.row(align=True)
-        row.prop(run, "use_slack", text="")
-        row.prop(run, "slack")
+        switched(column, run, "slack", "Slack")
         for key in ("way", "via", "avoid", "same_way_as", "not_with"):
             column.prop(run, key)
 
@@ -190,16 +197,12 @@ class ROOMLOOM_PT_prefer(_InSidebar, bpy.types.Panel):
 
     def draw(self, context):
         layout, ours = self.layout, context.scene.roomloom
-        layout.prop(ours, "title")
-        layout.prop(ours.prefer, "preset")
-        column = layout.column(align=True)
+        column = split(layout)
+        column.prop(ours, "title")
+        column.prop(ours.prefer, "preset")
         for preference in PREFERENCES:
-            row = column.row(align=True)
-            row.prop(ours.prefer, f"use_{preference.key}", text="")
-            value = row.row(align=True)
-            value.active = getattr(ours.prefer, f"use_{preference.key}")
-            value.prop(ours.prefer, preference.key)
-        layout.prop(ours, "result_folder")
+            switched(column, ours.prefer, preference.key, preference.label)
+        column.prop(ours, "result_folder")
 
 
 class ROOMLOOM_PT_result(_InSidebar, bpy.types.Panel):
@@ -215,7 +218,7 @@ class ROOMLOOM_PT_result(_InSidebar, bpy.types.Panel):
         layout, result = self.layout, context.scene.roomloom.result
         wrapped(layout, context, result.summary)
         heads = layout.row(align=True)
-        for text in ("Run", "Cable", "Drawn", "Cut"):
+        for text in ("Run", "Drawn", "Cut"):
             heads.label(text=text)
         layout.template_list("ROOMLOOM_UL_results", "", result, "runs", result, "run_index", rows=5)
         row = layout.row(align=True)
