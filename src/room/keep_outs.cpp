@@ -55,7 +55,16 @@ struct Print {
   double clearance = 0;
   int part = -1;
 };
-// Parts of one name and role count as one thing: the steps of a stair.
+// Parts of one name and role count as one thing: the steps of a stair, or the boards of a cabinet
+// that a converter wrote as bodies numbered "#404", "#405".
+std::string name_of_thing(const std::string& name) {
+  const auto mark = name.rfind('#');
+  if (mark == std::string::npos || mark == 0 || mark + 1 == name.size()) return name;
+  const bool number = std::all_of(name.begin() + static_cast<std::ptrdiff_t>(mark) + 1, name.end(),
+                                  [](char c) { return c >= '0' && c <= '9'; });
+  return number ? name.substr(0, mark) : name;
+}
+
 using Prints = std::map<std::pair<int, std::string>, Print>;
 
 void add_print(const Scene& scene, const Job& job, const Room& room, int index, const Sheet& sheet,
@@ -77,7 +86,7 @@ void add_print(const Scene& scene, const Job& job, const Room& room, int index, 
   const Region region =
       footprint_on(scene, scene.parts[at], sheet.frame, reach->behind, reach->before);
   if (region.empty()) return;
-  Print& print = prints[{static_cast<int>(role), display_name(scene, index)}];
+  Print& print = prints[{static_cast<int>(role), name_of_thing(display_name(scene, index))}];
   print.region.insert(print.region.end(), region.begin(), region.end());
   print.clearance =
       std::max(print.clearance, rule && rule->clearance_m ? *rule->clearance_m : usual);
