@@ -96,6 +96,11 @@ std::string head_html(const Table& table, const std::string& currency) {
   return out + "</tr></thead>\n";
 }
 
+/// Lists of this plan beside others, or beside what it would be at other prices.
+bool compares_plans(const Table& table) {
+  return table.id == "presets" || table.id == "sensitivity" || table.id == "variants";
+}
+
 }  // namespace
 
 std::string counted(std::size_t count, const std::string& noun) {
@@ -130,7 +135,7 @@ std::string table_html(const Table& table, const PageRequest& r) {
 std::string lists_html(const PageRequest& r) {
   std::string out;
   for (const Table& table : r.takeoff.tables) {
-    if (table.rows.empty()) continue;
+    if (table.rows.empty() || compares_plans(table)) continue;
     out += "<section class=\"list\" id=\"list-" + slug(table.id) + "\" data-title=\"" +
            html(table.title) + "\">\n<h3>" + html(table.title) + " <span class=\"count\">" +
            std::to_string(table.rows.size()) + "</span></h3>\n";
@@ -144,14 +149,15 @@ std::string lists_html(const PageRequest& r) {
 }
 
 std::string plans_html(const PageRequest& r) {
-  if (r.plans.empty()) return {};
-  std::string out = "<section id=\"plans\"><h2>Plans side by side</h2>\n";
-  for (const Table& table : r.plans) {
+  std::string out;
+  for (const Table& table : r.takeoff.tables) {
+    if (!compares_plans(table) || table.rows.empty()) continue;
     out += "<h3>" + html(table.title) + "</h3>\n";
     if (!table.note.empty()) out += "<p class=\"note\">" + html(table.note, 2000) + "</p>\n";
     out += table_html(table, r);
   }
-  return out + "</section>\n";
+  if (out.empty()) return {};
+  return "<section id=\"plans\"><h2>Plans side by side</h2>\n" + out + "</section>\n";
 }
 
 std::string sheets_html(const PageRequest& r) {

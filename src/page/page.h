@@ -30,7 +30,6 @@ struct PageRequest {
   const Findings& findings;
   std::vector<DrawnSheet> sheets;     ///< drawn inline; empty = none
   std::vector<PageCaution> cautions;  ///< in order
-  std::vector<Table> plans;           ///< plans side by side; empty = only this one
   std::string program;                ///< "roomloom 0.1.0"
 };
 

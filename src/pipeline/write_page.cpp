@@ -11,19 +11,9 @@ Status write_page(const PlannedRoom& p, const Findings& findings, std::vector<Dr
   std::vector<PageCaution> cautions;
   for (const trade::Caution& caution : trade::cautions())
     cautions.push_back({caution.text, caution.source});
-  const auto page = page_html({p.job,
-                               p.scene,
-                               p.room,
-                               p.ends,
-                               p.plan,
-                               p.shapes,
-                               p.takeoff,
-                               p.annotation,
-                               findings,
-                               std::move(sheets),
-                               std::move(cautions),
-                               {},
-                               program_version()});
+  const auto page =
+      page_html({p.job, p.scene, p.room, p.ends, p.plan, p.shapes, p.takeoff, p.annotation,
+                 findings, std::move(sheets), std::move(cautions), program_version()});
   if (!page) return page.error();
   return write_file(folder / "report.html", *page);
 }

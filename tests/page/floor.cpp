@@ -195,7 +195,6 @@ std::string page_of_floor(int runs) {
                          f.findings,
                          {},
                          {},
-                         {},
                          "roomloom test"});
   if (page) return std::move(*page);
   std::fprintf(stderr, "%s\n", to_text(page.error()).c_str());

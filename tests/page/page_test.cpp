@@ -28,8 +28,8 @@ struct Empty {
   Annotation annotation;
   Findings findings;
   PageRequest request() const {
-    return {job,        scene,    room, ends, plan, shapes,         takeoff,
-            annotation, findings, {},   {},   {},   "roomloom test"};
+    return {job,     scene,      room,     ends, plan, shapes,
+            takeoff, annotation, findings, {},   {},   "roomloom test"};
   }
 };
 
@@ -105,6 +105,16 @@ TEST(Page, EveryListHasItsRowsItsUnitsAndButtonsForRuns) {
   made.job.units = DisplayUnits::feet_and_inches;
   lists = page::lists_html(made.request());
   EXPECT_NE(lists.find(">16 ft 0 15/16 in</td>"), std::string::npos) << lists;
+}
+
+TEST(Page, PlansStandSideBySideAndNotAmongTheLists) {
+  Empty made;
+  Table table{"presets", "Every preset", "", {{"plan", "Plan", ColumnKind::text}}, {}};
+  EXPECT_EQ(page::plans_html(made.request()), "");
+  table.rows = {{std::string("least seen")}};
+  made.takeoff.tables = {table};
+  EXPECT_NE(page::plans_html(made.request()).find("least seen"), std::string::npos);
+  EXPECT_EQ(page::lists_html(made.request()), "");
 }
 
 TEST(Page, AnswerSaysWhatTheShelfLacks) {

@@ -57,7 +57,7 @@ std::string page_of(const PlannedRoom& p, const Findings& findings) {
                          p.annotation,
                          findings,
                          drawn->sheets,
-                         {},
+
                          {},
                          program_version()});
   return page ? std::move(*page) : tell(page.error());
