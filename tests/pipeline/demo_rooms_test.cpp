@@ -1,9 +1,13 @@
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <nlohmann/json.hpp>
+#include <numeric>
+#include <random>
 #include <set>
 
 #include "pipeline/planning.h"
+#include "shape/shape.h"
 
 namespace roomloom::testing {
 namespace {
@@ -46,6 +50,48 @@ void expect_sound(const std::string& room, std::size_t runs) {
   const auto findings = write_plan(*planned, folder.path());
   ASSERT_TRUE(findings) << to_text(findings.error());
   EXPECT_EQ(listed(must_be_mended(*findings)), "");
+  for (const Finding& finding : findings->items) EXPECT_NE(finding.id, "runs-meet") << finding.text;
+}
+
+/// The plan with its runs in another order.
+PlannedRoom shuffled(PlannedRoom p, unsigned seed) {
+  std::vector<std::size_t> order(p.ends.runs.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::shuffle(order.begin(), order.end(), std::mt19937(seed));
+  std::vector<int> place(order.size());
+  const Ends ends = p.ends;
+  const Plan plan = p.plan;
+  for (std::size_t i = 0; i < order.size(); ++i) {
+    place[order[i]] = static_cast<int>(i);
+    p.ends.runs[i] = ends.runs[order[i]];
+    p.plan.runs[i] = plan.runs[order[i]];
+    p.plan.runs[i].run = static_cast<int>(i);
+  }
+  const auto renamed = [&](std::vector<int>& runs) {
+    for (int& run : runs) run = place[static_cast<std::size_t>(run)];
+    std::sort(runs.begin(), runs.end());
+  };
+  for (PlannedRaceway& raceway : p.plan.raceways) renamed(raceway.runs);
+  for (PlannedCharge& charge : p.plan.charges) renamed(charge.runs);
+  for (Trunk& trunk : p.plan.trunks) renamed(trunk.runs);
+  return p;
+}
+
+TEST(DemoRoom, LanesDoNotDependOnTheOrderOfTheRuns) {
+  for (const char* room : {"alder-hall", "attic-studio", "classroom"}) {
+    const auto planned = plan_job(kModels / room / "job.json", test_options());
+    ASSERT_TRUE(planned) << to_text(planned.error());
+    for (const unsigned seed : {1U, 2U, 3U}) {
+      const PlannedRoom other = shuffled(*planned, seed);
+      const CableShapes shapes =
+          shape_cables(other.plan, other.tracks, other.ends, other.room, other.job);
+      for (std::size_t i = 0; i < shapes.cables.size(); ++i) {
+        const std::string& run = other.ends.runs[i].id;
+        EXPECT_NEAR(shapes.cables[i].drawn_m, drawn_m(*planned, run), 1e-6) << room << " " << run;
+        EXPECT_NEAR(shapes.cables[i].cut_m, cut_m(*planned, run), 1e-6) << room << " " << run;
+      }
+    }
+  }
 }
 
 TEST(DemoRoom, AlderHallHasEveryRunRoutedAndNothingThatMustBeMended) {
