@@ -276,6 +276,7 @@ void apply_masks(Setting& setting, std::vector<std::string>& told) {
     const RunSpec* spec = spec_of(setting, run);
     if (spec == nullptr) continue;
     if (!spec->avoid.empty()) close_avoided(setting, run, *spec, told);
+    if (!spec->way.empty()) keep_to_way(setting, static_cast<int>(run), *spec, told);
     if (!spec->via.empty()) find_vias(setting, run, *spec, told);
   }
 }
@@ -326,7 +327,7 @@ std::string closed_reason(const Setting& setting, int run, int edge) {
   const TrackEdge& track = setting.tracks.edges[static_cast<std::size_t>(edge)];
   const Vec3 a = setting.tracks.nodes[static_cast<std::size_t>(track.a)].position;
   const Vec3 b = setting.tracks.nodes[static_cast<std::size_t>(track.b)].position;
-  if (!needs.forbidden.empty() && needs.forbidden[static_cast<std::size_t>(edge)] != 0)
+  if (!needs.forbidden.empty() && needs.forbidden[static_cast<std::size_t>(edge)] == 1)
     return "the run's own \"avoid\" (" + names_of_edge(setting, edge).front() + ")";
   if ((track.closed_to & needs.service) != 0) {
     double nearest = 1e30;

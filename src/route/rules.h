@@ -15,6 +15,9 @@ std::vector<std::string> names_of_edge(const Setting& setting, int edge);
 /// Closes edges by `avoid`, finds the nodes of `via`. Names that match nothing are told.
 void apply_masks(Setting& setting, std::vector<std::string>& told);
 
+/// Closes to a run with a wanted path (RunSpec::way) all but the way that lies nearest to it.
+void keep_to_way(Setting& setting, int run, const RunSpec& spec, std::vector<std::string>& told);
+
 /// Re-routes runs that say `same_way_as` or `not_with`. Names what the bound leaves out.
 void keep_company_rules(const Setting& setting, Ways& ways, std::vector<std::string>& told);
 

@@ -158,6 +158,21 @@ void demand_anchors(const Layout& layout, const TrackPlane& plane, int index,
       demands.push_back({index, 0, plane.frame.to_plane(hole.mouth).x, 3, 0});
 }
 
+/// Along the straight pieces of a path that a run is wanted on, where they lie at this plane.
+void demand_ways(const Layout& layout, const TrackPlane& plane, int index,
+                 std::vector<Demand>& demands) {
+  constexpr double kAtSheet_m = 0.15, kAtLayer_m = 0.3, kStraight = 0.1;
+  const double reach = sheet_index(plane) >= 0 ? kAtSheet_m : kAtLayer_m;
+  for (const RunSpec& run : layout.job.runs)
+    for (std::size_t i = 1; i < run.way.size(); ++i) {
+      const Vec3 a = plane.frame.to_local(run.way[i - 1]), b = plane.frame.to_local(run.way[i]);
+      if (std::max(std::abs(a.z), std::abs(b.z)) > reach) continue;
+      const double du = std::abs(b.x - a.x), dv = std::abs(b.y - a.y);
+      if (du < kStraight * dv) demands.push_back({index, 0, 0.5 * (a.x + b.x), 3, 0});
+      if (dv < kStraight * du) demands.push_back({index, 1, 0.5 * (a.y + b.y), 3, 0});
+    }
+}
+
 /// A zone against a sheet wants a way up its middle, along both its sides and along its top.
 void demand_zones(const Layout& layout, const TrackPlane& plane, int index,
                   std::vector<Demand>& demands) {
@@ -213,6 +228,7 @@ std::vector<Demand> collect_demands(const Layout& layout) {
     demand_keep_outs(plane, index, demands);
     demand_anchors(layout, plane, index, demands);
     demand_zones(layout, plane, index, demands);
+    demand_ways(layout, plane, index, demands);
     demand_power(layout, plane, index, demands);
   }
   std::stable_sort(demands.begin(), demands.end(),

@@ -9,10 +9,10 @@ from mathutils.geometry import interpolate_bezier
 from .marking import mark_of
 from .placing import facing_rad, holds_its_label, listener_of, wall_behind
 from .properties import word
-from .rays import nearest_surface, solids_of_room
 from .roomloom_files import (
     PREFERENCES,
     Told,
+    corners_of,
     end_at,
     end_at_label,
     gear_at,
@@ -22,12 +22,10 @@ from .roomloom_files import (
     read_job,
     run_between,
     spool,
-    via_along,
 )
 from .runs import is_gear
 from .units import metres_per_unit, to_room
 
-_REACH_OF_WAY_M = 0.25  # a drawn path lies at a part no further than this
 _STEP_OF_WAY_M = 0.05
 
 
@@ -130,31 +128,18 @@ def points_of_curve(thing, step):
     return points
 
 
-def _via_of_way(context, room, run, solids):
-    """The parts that the run's wanted path follows."""
-    scale = metres_per_unit(context.scene)
-    points = points_of_curve(run.way, _STEP_OF_WAY_M / scale)
-
-    def nearest(point):
-        found = nearest_surface(solids, point, _REACH_OF_WAY_M / scale)
-        return room.names.exported(found[2].name) if found else None
-
-    names = via_along(points, nearest)
-    if not names:
-        raise Told(
-            "run.way",
-            f'The wanted path of run "{run.name}" lies at no part of the room.',
-            run.way.name,
-            "Draw it on walls and ceilings, or take it out of the run.",
-        )
-    return names
+def way_of(scene, run):
+    """The corners of the curve that a run shall follow, in metres; empty without one."""
+    if run.way is None:
+        return []
+    points = points_of_curve(run.way, _STEP_OF_WAY_M / metres_per_unit(scene))
+    if len(points) < 2:
+        raise Told("run.way", f'The wanted path of run "{run.name}" has no length.', run.way.name)
+    return corners_of([to_room(scene, point) for point in points])
 
 
-def run_of(context, room, run, solids):
-    scale = metres_per_unit(context.scene)
-    via = _words(run.via)
-    if run.way is not None:
-        via = _via_of_way(context, room, run, solids) + via
+def run_of(scene, run):
+    scale = metres_per_unit(scene)
     return run_between(
         run.name,
         run.start,
@@ -164,10 +149,11 @@ def run_of(context, room, run, solids):
         slack=round(run.slack * scale, 6) if run.use_slack else None,
         colour=run.colour,
         impedance=run.impedance or None,
-        via=via,
+        via=_words(run.via),
         avoid=_words(run.avoid),
         same_way_as=_words(run.same_way_as),
         not_with=_words(run.not_with),
+        way=way_of(scene, run),
     )
 
 
@@ -197,7 +183,6 @@ def job_of(context, room, model_file):
     ours = scene.roomloom
     listener = listener_of(scene)
     things = sorted(scene.objects, key=lambda thing: thing.name)
-    solids = solids_of_room(context) if any(run.way for run in ours.runs) else []
     base = read_job(bpy.path.abspath(ours.base_job)) if ours.base_job else None
     name = ours.title or bpy.path.display_name_from_filepath(bpy.data.filepath) or scene.name
     scale = metres_per_unit(scene)
@@ -208,7 +193,7 @@ def job_of(context, room, model_file):
         rules=rules_of(scene, room),
         gear=[gear_of(context, thing) for thing in things if is_gear(thing)],
         ends=[end_of(scene, t, listener is not None) for t in things if t.roomloom.kind == "END"],
-        runs=[run_of(context, room, run, solids) for run in ours.runs],
+        runs=[run_of(scene, run) for run in ours.runs],
         layout=layout_of(scene),
         spools=[spool(s.cable, round(s.length * scale, 6), s.colour, s.count) for s in ours.spools],
         prefer=prefer_of(scene),

@@ -22,6 +22,7 @@ from .catalogue import Catalogue, read_catalogue
 from .folders import WorkFolder
 from .glb import GlbNode, GlbPart, read_glb, write_glb
 from .job import (
+    corners_of,
     end_at,
     end_at_label,
     end_with,

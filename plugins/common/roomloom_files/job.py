@@ -120,12 +120,14 @@ def run_between(
     avoid: Iterable[str] = (),
     same_way_as: Iterable[str] = (),
     not_with: Iterable[str] = (),
+    way: Iterable[Point] = (),
     end_state: Optional[Mapping] = None,
 ) -> Dict[str, object]:
     """A run. start, end: an end's id, gear, "device", "device.port" or a loudspeaker label.
 
     slack      service loop at each end; None = as preferred
-    via        names or patterns to be passed in this order; see via_along for a drawn curve
+    via        names or patterns to be passed in this order; see via_along
+    way        corners of a wanted path, which the run keeps as near to as it can; see corners_of
     end_state  what differs at the far end of this run: end_with({}, state=..., may_move=...)
     """
     return _without_none(
@@ -142,6 +144,7 @@ def run_between(
             "avoid": list(avoid),
             "same_way_as": list(same_way_as),
             "not_with": list(not_with),
+            "way": [_point(corner) for corner in way],
             "end": dict(end_state or {}),
         }
     )
@@ -153,6 +156,37 @@ def spool(cable: str, length: float, colour: str = "", count: int = 1) -> Dict[s
     return _without_none(
         {"cable": cable, "length": length, "colour": colour, "count": count_or_none}
     )
+
+
+def corners_of(points: Sequence[Point], tolerance: float = 0.02) -> List[Point]:
+    """The fewest of a curve's points that stay within `tolerance` metres of all of them.
+
+    Source: D. Douglas, T. Peucker, "Algorithms for the reduction of the number of points required
+    to represent a digitized line or its caricature", Cartographica 10 (1973), from memory.
+    """
+    points = list(points)
+    if len(points) < 3:
+        return points
+    kept, waiting = {0, len(points) - 1}, [(0, len(points) - 1)]
+    while waiting:
+        first, last = waiting.pop()
+        away = [_off_line(points[k], points[first], points[last]) for k in range(first + 1, last)]
+        if not away or max(away) <= tolerance:
+            continue
+        corner = first + 1 + away.index(max(away))
+        kept.add(corner)
+        waiting += [(first, corner), (corner, last)]
+    return [points[index] for index in sorted(kept)]
+
+
+def _off_line(point: Point, start: Point, end: Point) -> float:
+    """How far a point is from a piece of line."""
+    along = [b - a for a, b in zip(start, end)]
+    to_point = [p - a for a, p in zip(start, point)]
+    square = sum(value * value for value in along)
+    share = sum(a * b for a, b in zip(along, to_point)) / square if square > 0 else 0.0
+    share = min(1.0, max(0.0, share))
+    return sum((p - share * a) ** 2 for a, p in zip(along, to_point)) ** 0.5
 
 
 def via_along(points: Iterable[Point], nearest: Callable[[Point], Optional[str]]) -> List[str]:

@@ -231,6 +231,28 @@ class Routing(InBlender):
         notes = [row.text for row in self.ours.result.notes]
         self.assertTrue(any('cannot pass "Tiles"' in text for text in notes), notes)
 
+    def test_a_drawn_curve_is_the_path_that_a_run_takes(self):
+        build_room()
+        furnish()
+        free = self.route().runs[0].drawn_m
+        curve = bpy.data.curves.new("Way", "CURVE")
+        curve.dimensions = "3D"
+        spline = curve.splines.new("POLY")
+        corners = [(3.98, 4.9, 0.7), (3.98, 0.02, 0.7), (0.02, 0.02, 0.7), (0.02, 1.4, 0.7)]
+        spline.points.add(len(corners) - 1)
+        for point, corner in zip(spline.points, corners):
+            point.co = (*corner, 1)
+        way = bpy.data.objects.new("Way", curve)
+        bpy.context.scene.collection.objects.link(way)
+        self.ours.runs[0].way = way
+        result = self.route()
+        places = [stretch["place"]["name"] for stretch in result.plan["runs"][0]["stretches"]]
+        self.assertIn("Right", places)
+        self.assertIn("Back", places)
+        self.assertGreater(result.runs[0].drawn_m, free + 4)
+        job = json.loads((self.folder / "result" / "job.json").read_text())
+        self.assertEqual(len(job["runs"][0]["way"]), 4)
+
     def test_a_rack_that_was_modelled_becomes_gear(self):
         build_room()
         furnish()

@@ -13,6 +13,7 @@ from roomloom_files import (
     STATES,
     SYSTEMS,
     Told,
+    corners_of,
     end_at,
     end_at_label,
     gear_at,
@@ -224,6 +225,16 @@ class Jobs(unittest.TestCase):
                 {"id": "shelf"},
             ],
         )
+
+    def test_a_curve_is_reduced_to_its_corners(self):
+        points = [(x / 10, 0.001 * (x % 2), 0) for x in range(20)] + [
+            (2, y / 10, 0) for y in range(9)
+        ]
+        corners = corners_of(points)
+        self.assertEqual(corners, [(0, 0, 0), (2, 0, 0), (2, 0.8, 0)])
+        self.assertEqual(corners_of(points[:2]), points[:2])
+        run = run_between("S1", "a", "b", "cat6", way=corners)
+        self.assertEqual(run["way"][1], [2, 0, 0])
 
     def test_a_curve_names_the_parts_it_follows_in_order(self):
         points = [(x / 10, 0, 0) for x in range(40)]

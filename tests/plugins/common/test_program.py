@@ -23,6 +23,7 @@ from roomloom_files import (
     make_job,
     part_rule,
     read_catalogue,
+    read_glb,
     read_lengths,
     read_result,
     run_between,
@@ -340,6 +341,28 @@ class WithTheProgram(support.InTemporaryFolder):
         self.assertAlmostEqual(run.cut_m, run.drawn_m + sum(run.addends_m.values()), 9)
         self.assertEqual(read_result(self.folder / "out").runs, result.runs)
         self.assertIsNotNone(result.report())
+
+    def test_a_run_follows_the_path_it_is_wanted_on(self):
+        # Along the right wall at 0.7 m, then the back wall: by itself it goes the other way.
+        way = [(4, 4.8, 0.7), (4, 0, 0.7), (0, 0, 0.7), (0, 1, 0.7)]
+        job = self.job()
+        job["runs"][0] = run_between("S1", "amp.S1", "left", "speaker 2x2.5", way=way)
+        free, wanted = self.route(self.job()), self.route(job)
+
+        def places(result):
+            return [stretch["place"]["name"] for stretch in result.plan["runs"][0]["stretches"]]
+
+        self.assertNotIn("Wall right", places(free))
+        self.assertIn("Wall right", places(wanted))
+        self.assertIn("Wall back", places(wanted))
+        self.assertGreater(wanted.runs[0].drawn_m, 10)
+        lines = [n for n in read_glb(wanted.file("runs.glb")) if n.name == "Run S1 centreline"]
+        corners = list(zip(*(lines[0].points[axis::3] for axis in range(3))))
+        heights = [z for x, y, z in corners if x > 3.9 and y < 4.96]
+        self.assertTrue(heights, corners)
+        for height in heights:
+            self.assertAlmostEqual(height, 0.7, delta=0.01)
+        self.assertTrue(any("wanted path" in text for text in wanted.warnings), wanted.warnings)
 
     def test_a_pattern_for_nothing_is_found_as_the_program_finds_it(self):
         job = self.job()
