@@ -21,6 +21,8 @@ struct Common {
   WriteOptions write;
 };
 
+int start(const std::filesystem::path& folder, const std::filesystem::path& answers,
+          const Common& common);
 int sketch(const std::filesystem::path& room_file, const std::filesystem::path& output,
            const Common& common);
 int survey(const std::filesystem::path& model, const std::filesystem::path& job,

@@ -12,6 +12,7 @@ using roomloom::cli::Common;
 
 constexpr const char* kExamples = R"(
 Examples:
+  roomloom start my-room                      from a tape measure: asks, then says how much cable
   roomloom sketch room.json -o room.step      make a model from tape measurements
   roomloom survey room.step --start job.json  see how a model is understood, get a first job
   roomloom route job.json -o result           plan every run; writes models, lists and plan.json
@@ -63,6 +64,17 @@ struct Invocation {
   Common common;
   std::string input, output, job, start;
 };
+
+void add_start(CLI::App& app, Invocation& in, int& status) {
+  auto* command = app.add_subcommand(
+      "start", "Ask for measures, one at a time, and say how much cable it takes");
+  command->add_option("DIR", in.output,
+                      "Folder for the answers, the room and the job (default: .)");
+  command->add_option("--answers", in.start,
+                      "Take the answers from this file (a filled-in measuring sheet, or CSV)");
+  add_common(*command, in.common);
+  command->callback([&] { status = roomloom::cli::start(in.output, in.start, in.common); });
+}
 
 void add_sketch(CLI::App& app, Invocation& in, int& status) {
   auto* command = app.add_subcommand("sketch", "Build a room model from tape measurements");
@@ -180,6 +192,7 @@ int run(int argc, char** argv) {
   app.require_subcommand(1);
   Invocation in;
   int status = roomloom::cli::done;
+  add_start(app, in, status);
   add_sketch(app, in, status);
   add_survey(app, in, status);
   add_route(app, in, status);

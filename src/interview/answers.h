@@ -1,0 +1,68 @@
+#pragma once
+
+#include <filesystem>
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "base/result.h"
+#include "base/units.h"
+
+namespace roomloom {
+
+/// What was answered, by key, in the order of answering. A value is the text that was typed;
+/// "don't know" is an answer too.
+class Answers {
+ public:
+  bool has(const std::string& key) const;
+  /// The text, or "" when there is none.
+  std::string text(const std::string& key) const;
+  bool unknown(const std::string& key) const;
+  /// Metres; nothing when it was not answered, is not known, or is no length.
+  std::optional<double> length(const std::string& key) const;
+  int count(const std::string& key) const;  ///< 0 when there is none
+  bool yes(const std::string& key) const;
+  void set(const std::string& key, const std::string& value);
+  const std::vector<std::pair<std::string, std::string>>& all() const { return values_; }
+  DisplayUnits units() const;
+
+ private:
+  std::vector<std::pair<std::string, std::string>> values_;
+};
+
+inline constexpr const char* kDoNotKnow = "don't know";
+
+enum class AnswerKind { text, length, count, yes_no, choice, spools };
+
+struct Question {
+  std::string key;   ///< "wall_front"
+  std::string text;  ///< one plain question
+  std::string hint;  ///< how to measure it; may be empty
+  AnswerKind kind = AnswerKind::text;
+  std::string usual;  ///< taken when nothing is typed; empty = none
+  std::vector<std::string> choices;
+  bool may_be_unknown = false;
+  double low_m = 0, high_m = 0;  ///< a length outside is queried; 0, 0 = not
+  /// What it can be when it is not known; empty = nothing depends on it.
+  std::vector<std::string> range;
+};
+
+/// The questions that follow from what was answered, in order: who says two doors is asked about
+/// two doors.
+std::vector<Question> questions(const Answers& answers);
+
+/// The answer as it is kept ("don't know" spelled out, a choice in full), or what is wrong with it.
+/// @error `answer.wrong`
+Result<std::string> understood(const Question& question, const std::string& typed,
+                               DisplayUnits units);
+/// Why an answer that can be read is hardly right; empty when it may well be.
+std::string implausible(const Question& question, const std::string& answer,
+                        const Answers& answers);
+
+/// Reads "key: value" lines ('#' starts a comment) or "key,value" rows with a heading "key,value".
+/// @error `file.*` · `answers.syntax` every line that is not one, with its number
+Result<Answers> read_answers(const std::filesystem::path& file);
+std::string to_text(const Answers& answers);
+
+}  // namespace roomloom

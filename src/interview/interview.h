@@ -1,0 +1,65 @@
+#pragma once
+
+#include <filesystem>
+#include <functional>
+#include <iosfwd>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "base/result.h"
+#include "interview/answers.h"
+#include "interview/balance.h"
+#include "pipeline/roomloom.h"
+
+/// From a tape measure to a first answer: questions, a measuring sheet, a room, a job, and how much
+/// cable it takes. What is not known becomes a range.
+namespace roomloom {
+
+/// Where in its range each unknown answer is taken to lie: 0 = low, 1 = high. Missing = 0.5.
+using Assumed = std::map<std::string, double>;
+
+struct Composed {
+  std::string room_json;  ///< for roomloom sketch
+  std::string job_json;   ///< for roomloom route; its model is "room.glb"
+  BalancedOutline outline;
+};
+
+/// The room and the job that the answers describe.
+/// @error `measures.*` · `answer.missing` every key without which there is no room
+Result<Composed> compose(const Answers& answers, const Assumed& assumed);
+
+/// What measures say against each other, in words; empty when they agree.
+std::string misclosure_text(const BalancedOutline& outline, DisplayUnits units);
+
+/// How much cable, run by run and in all, over the ranges of what is not known, whether the shelf
+/// is enough, and which measure would narrow it most. Plans several rooms in `folder`, which is
+/// removed.
+/// @error what planning one of them finds
+Result<std::string> first_answer(const Answers& answers, const std::filesystem::path& folder,
+                                 const PlanOptions& options);
+
+/// What to measure and where, with room to write: plain text, and one page to print.
+std::string measuring_sheet_text(const Answers& answers);
+/// @error `file.unwritable`
+Status write_measuring_sheet(const Answers& answers, const std::filesystem::path& pdf);
+
+/// Asks on `out`, reads lines from `in`, one question at a time; keeps every answer in
+/// `answers_file` as soon as it is given. Answers that are there already are offered again.
+/// @return false when the input ended before the last question
+/// @error `file.*`
+Result<bool> ask(std::istream& in, std::ostream& out, int width, Answers& answers,
+                 const std::filesystem::path& answers_file);
+
+/// What is wrong or odd with answers that were read from a file.
+/// @error `answer.wrong` all wrong and missing ones at once
+Result<std::vector<std::string>> review(Answers& answers);
+
+/// Writes room.json, job.json and room.glb into `folder`; a job that was changed by hand is kept as
+/// job.json and the new one written beside it as job-from-answers.json.
+/// @return what was written, one line each
+Result<std::vector<std::string>> write_start(const Answers& answers,
+                                             const std::filesystem::path& folder);
+
+}  // namespace roomloom

@@ -1,0 +1,231 @@
+#include "interview/answers.h"
+#include "types/loudspeaker_layouts.h"
+
+namespace roomloom {
+namespace {
+
+const std::vector<std::string> kWalls = {"front", "right", "back", "left"};
+
+Question length(std::string key, std::string text, std::string hint, double low, double high) {
+  Question q;
+  q.key = std::move(key);
+  q.text = std::move(text);
+  q.hint = std::move(hint);
+  q.kind = AnswerKind::length;
+  q.low_m = low;
+  q.high_m = high;
+  return q;
+}
+
+Question unknown_in(Question q, std::vector<std::string> range) {
+  q.may_be_unknown = true;
+  q.range = std::move(range);
+  return q;
+}
+
+Question usual(Question q, std::string answer) {
+  q.usual = std::move(answer);
+  return q;
+}
+
+Question choice(std::string key, std::string text, std::string hint,
+                std::vector<std::string> choices, std::string answer) {
+  Question q;
+  q.key = std::move(key);
+  q.text = std::move(text);
+  q.hint = std::move(hint);
+  q.kind = AnswerKind::choice;
+  q.choices = std::move(choices);
+  q.usual = std::move(answer);
+  return q;
+}
+
+Question count(std::string key, std::string text, std::string answer) {
+  Question q;
+  q.key = std::move(key);
+  q.text = std::move(text);
+  q.kind = AnswerKind::count;
+  q.usual = std::move(answer);
+  return q;
+}
+
+bool feet(const Answers& answers) { return answers.units() == DisplayUnits::feet_and_inches; }
+
+void about_the_room(const Answers& answers, std::vector<Question>& all) {
+  all.push_back(
+      choice("units", "Do you measure in metres or in feet?", "", {"metres", "feet"}, "metres"));
+  Question name;
+  name.key = "name";
+  name.text = "What shall the room be called?";
+  name.usual = "Room";
+  all.push_back(name);
+  const std::string how = "Along the floor, from corner to corner, inside.";
+  all.push_back(
+      length("wall_front", "How long is the front wall, the one you look at?", how, 1.5, 15));
+  all.push_back(length("wall_left", "How long is the left wall?", how, 1.5, 20));
+  for (const auto& [wall, opposite] : {std::pair("back", "front"), std::pair("right", "left")}) {
+    Question q =
+        length(std::string("wall_") + wall, std::string("How long is the ") + wall + " wall?",
+               how + " Don't know: as long as the one opposite.", 1.5, 20);
+    q.may_be_unknown = true;
+    q.usual = answers.text(std::string("wall_") + opposite);
+    all.push_back(q);
+  }
+  const std::string why = " The two diagonals tell whether the room is square.";
+  for (const auto& [key, text] :
+       {std::pair("diagonal_1", "How far is it from the front left corner to the back right one?"),
+        std::pair("diagonal_2", "And from the front right corner to the back left one?")}) {
+    Question q = length(key, text, "Across the floor." + why, 2, 25);
+    q.may_be_unknown = true;
+    q.usual = kDoNotKnow;
+    all.push_back(q);
+  }
+}
+
+void about_the_ceiling(const Answers& answers, std::vector<Question>& all) {
+  all.push_back(unknown_in(
+      length("height", "How high is the ceiling that you see?", "From the floor.", 1.9, 6),
+      {"2.3 m", "2.7 m"}));
+  Question tiles;
+  tiles.key = "suspended_ceiling";
+  tiles.kind = AnswerKind::yes_no;
+  tiles.text = "Is it a suspended ceiling, of tiles in a grid?";
+  tiles.usual = "no";
+  all.push_back(tiles);
+  if (!answers.yes("suspended_ceiling")) return;
+  all.push_back(unknown_in(
+      length("void_depth", "How much room is there above the tiles?",
+             "Lift one tile and measure from its upper side to what is above.", 0.06, 1.5),
+      {"150 mm", "600 mm"}));
+  all.push_back(choice("tile", "How large is a tile?", "From the middle of a bar to the next.",
+                       {"600 x 600 mm", "600 x 1200 mm", "2 x 2 ft", "2 x 4 ft"},
+                       feet(answers) ? "2 x 2 ft" : "600 x 600 mm"));
+}
+
+void about_the_walls(const Answers& answers, std::vector<Question>& all) {
+  Question q =
+      choice("hollow_walls",
+             "Can cable be let down inside the walls (studs, no blocking, not an outside wall)?",
+             "Where it can not, it goes in raceway on the wall.", {"none", "all"}, "none");
+  q.may_be_unknown = true;
+  q.range = {"none", "all"};
+  all.push_back(q);
+  all.push_back(count("doors", "How many doors are there?", "1"));
+  all.push_back(count("windows", "How many windows?", "0"));
+  for (const bool door : {true, false}) {
+    const std::string what = door ? "door" : "window";
+    for (int i = 1; i <= answers.count(what + "s"); ++i) {
+      const std::string key = what + "_" + std::to_string(i), name = what + " " + std::to_string(i);
+      all.push_back(choice(key + "_wall", "In which wall is " + name + "?", "", kWalls, "back"));
+      all.push_back(length(key + "_from_left",
+                           "How far is " + name + " from that wall's left corner?",
+                           "Left as you face the wall from inside.", 0, 15));
+      all.push_back(usual(length(key + "_width", "How wide is " + name + "?", "", 0.4, 4),
+                          feet(answers) ? "32 in" : "0.9 m"));
+      if (!door)
+        all.push_back(usual(
+            length(key + "_sill", "How high above the floor does " + name + " begin?", "", 0, 2.2),
+            feet(answers) ? "36 in" : "0.9 m"));
+      all.push_back(
+          usual(length(key + "_height", "How high is " + name + " itself?", "", 0.3, 3),
+                door ? (feet(answers) ? "80 in" : "2 m") : (feet(answers) ? "48 in" : "1.2 m")));
+    }
+  }
+}
+
+void about_the_gear(const Answers& answers, std::vector<Question>& all) {
+  all.push_back(choice("rack_wall",
+                       "At which wall does the rack or stand with the amplifier stand?", "", kWalls,
+                       "front"));
+  all.push_back(unknown_in(
+      length("rack_from_left", "How far is the middle of the rack from that wall's left corner?",
+             "", 0.2, 15),
+      {"quarter", "three quarters"}));
+  std::vector<std::string> systems = {"none"};
+  for (const LoudspeakerSystem& system : loudspeaker_systems()) systems.push_back(system.name);
+  all.push_back(
+      choice("loudspeakers", "Which loudspeaker layout?",
+             "As ITU-R BS.2051 writes it: above + ear height + below; 0+5+0 is five round "
+             "the listener, 4+5+0 has four above besides. Or none.",
+             systems, "0+5+0"));
+  if (answers.has("loudspeakers") && answers.text("loudspeakers") != "none") {
+    all.push_back(
+        unknown_in(length("listener", "How far from the front wall do you sit?", "", 0.8, 15),
+                   {"near", "far"}));
+  }
+  all.push_back(choice("subwoofers", "How many subwoofers?",
+                       "They stand in the front corners, then in the back ones.",
+                       {"0", "1", "2", "4"}, "1"));
+  Question projector;
+  projector.key = "projector";
+  projector.kind = AnswerKind::yes_no;
+  projector.text = "Is there a projector under the ceiling?";
+  projector.usual = "no";
+  all.push_back(projector);
+  if (answers.yes("projector"))
+    all.push_back(
+        unknown_in(length("projector_from_front", "How far is it from the front wall?", "", 1, 15),
+                   {"near", "far"}));
+  all.push_back(
+      count("network_points", "How many network outlets are to be wired to the rack?", "0"));
+  for (int i = 1; i <= answers.count("network_points"); ++i) {
+    const std::string key = "network_" + std::to_string(i),
+                      name = "network outlet " + std::to_string(i);
+    all.push_back(choice(key + "_wall", "In which wall is " + name + "?", "", kWalls, "back"));
+    all.push_back(
+        length(key + "_from_left", "How far is it from that wall's left corner?", "", 0.05, 15));
+  }
+}
+
+void about_the_shelf(const Answers& answers, std::vector<Question>& all) {
+  Question spools;
+  spools.kind = AnswerKind::spools;
+  spools.usual = "none";
+  spools.hint = "What is left on each spool, with ';' between: 30 m; 12.5 m. Or none.";
+  spools.key = "shelf_speaker";
+  spools.text = "What loudspeaker cable is on the shelf?";
+  if (answers.text("loudspeakers") != "none") all.push_back(spools);
+  spools.key = "shelf_network";
+  spools.text = "What network cable is on the shelf?";
+  if (answers.count("network_points") > 0) all.push_back(spools);
+}
+
+}  // namespace
+
+std::vector<Question> questions(const Answers& answers) {
+  std::vector<Question> all;
+  about_the_room(answers, all);
+  about_the_ceiling(answers, all);
+  about_the_walls(answers, all);
+  about_the_gear(answers, all);
+  about_the_shelf(answers, all);
+  return all;
+}
+
+std::string implausible(const Question& question, const std::string& answer,
+                        const Answers& answers) {
+  if (question.kind != AnswerKind::length) return {};
+  const auto metres = parse_length(answer);
+  if (!metres) return {};
+  const auto told = [&](double m) { return format_length(m, answers.units(), 2); };
+  if (question.high_m > 0 && (*metres < question.low_m || *metres > question.high_m))
+    return "That is " + told(*metres) + "; usual is " + told(question.low_m) + " to " +
+           told(question.high_m) + ".";
+  const auto ceiling = answers.length("height");
+  if (ceiling && question.key.starts_with("door_") && question.key.ends_with("_height") &&
+      *metres >= *ceiling)
+    return "The door would be higher than the ceiling (" + told(*ceiling) + ").";
+  const std::string wall = question.key.substr(0, question.key.rfind("_from_left")) + "_wall";
+  if (question.key.ends_with("_from_left") && answers.has(wall)) {
+    const auto along = answers.length("wall_" + answers.text(wall));
+    if (along && *metres > *along)
+      return "That is beyond the wall, which is " + told(*along) + " long.";
+  }
+  const auto depth = answers.length("wall_left");
+  if (depth && (question.key == "listener" || question.key == "projector_from_front") &&
+      *metres > *depth)
+    return "That is behind the back wall: the room is " + told(*depth) + " deep.";
+  return {};
+}
+
+}  // namespace roomloom
