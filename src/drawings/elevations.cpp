@@ -131,9 +131,12 @@ void draw_raceways(Work& work, const Carried& carried, const Sheet& sheet) {
     work.draft.shape(ring, Pen{shade(0.25), 0.18, {}}, shade(0.86), "Raceway " + id);
     const bool upright = std::abs(dot(piece->to - piece->from, sheet.frame.v)) >
                          std::abs(dot(piece->to - piece->from, sheet.frame.u));
-    if (!named.insert(id + (upright ? "|" : "-")).second) continue;
+    const std::string words =
+        "raceway " + id +
+        (piece->count > 1 ? ", " + std::to_string(piece->count) + " side by side" : "");
+    if (!named.insert(words + (upright ? "|" : "-")).second) continue;
     TextStyle style{1.8, false, false, shade(0.25)};
-    work.draft.label({"raceway " + id,
+    work.draft.label({words,
                       work.view(0.25 * piece->from + 0.75 * piece->to),
                       style,
                       work.view.mm(type.width_m / 2) + 0.8,

@@ -19,6 +19,8 @@ struct Rgb {
 Rgb srgb(const Colour& linear);
 /// Mixed with white: 0 leaves it, 1 is white.
 Rgb paler(const Rgb& colour, double share);
+/// Darkened as far as text of it on white needs for a contrast of 4.5. WCAG 2.2, criterion 1.4.3.
+Rgb readable(const Rgb& colour);
 /// 0 black .. 1 white.
 Rgb shade(double level);
 

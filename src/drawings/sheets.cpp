@@ -80,7 +80,7 @@ void draw_stretch(Work& work, const Stretch& stretch, bool labelled, bool hidden
       stretch.trunk >= 0 ? name + " × " + std::to_string(ids.size()) : shortened(ids, 4);
   TextStyle style = bundle ? kStrong : kLabel;
   if (!bundle) style.colour = pen.colour;
-  style.colour = {style.colour.r * 0.75, style.colour.g * 0.75, style.colour.b * 0.75};
+  style.colour = readable(style.colour);
   work.draft.label({text, middle_of_longest(work.view, stretch.line), style, 0.9, {}, name});
 }
 

@@ -41,8 +41,10 @@ std::vector<std::string> wrapped(const std::string& text, std::size_t width) {
 }
 
 std::string dimension(double metres, DisplayUnits units) {
-  return units == DisplayUnits::metric ? format_number(metres * 1000, 0)
-                                       : format_length(metres, units);
+  if (units == DisplayUnits::metric) return format_number(metres * 1000, 0);
+  const std::string text = format_length(metres, units);
+  // "0 1/2 in": the nought says nothing.
+  return text.rfind("0 ", 0) == 0 && text.find('/') != std::string::npos ? text.substr(2) : text;
 }
 
 std::vector<ServiceSum> service_sums(const DrawingRequest& r) {

@@ -3,10 +3,14 @@
 #include <gtest/gtest.h>
 #include <zlib.h>
 
+#include <cmath>
+
 #include "drawings/checks.h"
 #include "drawings/dimensions.h"
 #include "drawings/raster.h"
 #include "drawings/text.h"
+#include "drawings/words.h"
+#include "types/palette.h"
 
 namespace roomloom::testing {
 
@@ -42,6 +46,25 @@ TEST(Dimensions, FiguresKeepTheirOrderTheirGapAndTheirMean) {
   EXPECT_NEAR(placed[1], 2.5 / 3, 1e-9);
   EXPECT_NEAR(placed[3], 18.5, 1e-9);
   EXPECT_NEAR(placed[5], 40, 1e-9);
+}
+
+TEST(Drawing, TextInAServicesColourCanBeRead) {
+  for (int i = 0; i < kServiceCount; ++i) {
+    const Rgb text = readable(srgb(service_colour(static_cast<Service>(i))));
+    const auto linear = [](double x) {
+      return x <= 0.04045 ? x / 12.92 : std::pow((x + 0.055) / 1.055, 2.4);
+    };
+    const double luminance =
+        0.2126 * linear(text.r) + 0.7152 * linear(text.g) + 0.0722 * linear(text.b);
+    EXPECT_GE(1.05 / (luminance + 0.05), 4.5) << i;  // WCAG 2.2, criterion 1.4.3
+  }
+}
+
+TEST(Dimensions, FeetLeaveANoughtOut) {
+  EXPECT_EQ(dimension(0.0127, DisplayUnits::feet_and_inches), "1/2 in");
+  EXPECT_EQ(dimension(0.3048 + 0.0127, DisplayUnits::feet_and_inches), "1 ft 0 1/2 in");
+  EXPECT_EQ(dimension(0, DisplayUnits::feet_and_inches), "0 in");
+  EXPECT_EQ(dimension(0.2, DisplayUnits::metric), "200");
 }
 
 TEST(PlainText, KeepsWhatCanBeSeenAndShortensTheRest) {

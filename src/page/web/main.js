@@ -38,7 +38,7 @@ function makeStage(room) {
     if (!button) return;
     if (button.dataset.place) stage.point(JSON.parse(button.dataset.place).map((x) => x * 1e-4));
     else stage.select(Number(button.dataset.run), true);
-    if (!holder.contains(button)) holder.scrollIntoView({ behavior: 'smooth', block: 'center' });
+    if (!holder.contains(button)) holder.scrollIntoView({ behavior: matchMedia('(prefers-reduced-motion: reduce)').matches ? 'auto' : 'smooth', block: 'center' });
   });
   document.addEventListener('keydown', (event) => {
     if (event.key === 'Escape' && stage.selected >= 0 && document.activeElement !== stage.canvas) stage.select(-1);
