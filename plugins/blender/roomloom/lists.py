@@ -5,12 +5,12 @@ import bpy
 
 class ROOMLOOM_UL_runs(bpy.types.UIList):
     def draw_item(self, context, layout, data, item, icon, active_data, active_name, index):
-        parts = layout.split(factor=0.25, align=True)
+        parts = layout.split(factor=0.2, align=True)
         parts.prop(item, "name", text="", emboss=False)
         row = parts.row(align=True)
         row.label(text=f"{item.start or '?'} \u2192 {item.end or '?'}")
-        icon = "TIME" if item.provision else "BLANK1"
-        row.prop(item, "provision", text="", icon=icon, emboss=False)
+        if item.provision:
+            row.label(text="", icon="TIME")
 
 
 class ROOMLOOM_UL_rules(bpy.types.UIList):

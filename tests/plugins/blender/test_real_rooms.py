@@ -77,12 +77,9 @@ class RealRooms(InBlender):
         behind = hit(bpy.context, above, across)[0]
         behind.z = low.z + 0.5
         ends = {}
-        for name, direction in {
-            "left": (1, 0, 0.1),
-            "right": (-1, 0, 0.1),
-            "above": (0, 0, 1),
-        }.items():
-            ends[name] = hit(bpy.context, middle, direction)[0]
+        for name, way in {"left": (1, 0, 0.1), "above": (0, 0, 1)}.items():
+            ends[name] = hit(bpy.context, middle, way)[0]
+        ends["over the screen"] = hit(bpy.context, above, (0.3, across[1], 0))[0]
         self.furnish(middle, behind, ends)
         self.ours.effort = "NORMAL"
         self.all_routed()
