@@ -53,9 +53,17 @@ bool lies_flat(const Box3& box) {
 struct Print {
   Region region;
   double clearance = 0;
-  int part = -1;
+  std::vector<std::pair<int, Region>> parts;  ///< Scene part, and what it takes of the sheet
+
+  /// The first part that lies in a piece of it.
+  int part_in(const Polygon& piece) const {
+    for (const auto& [part, own] : parts)
+      if (area(common(own, region_of(piece))) > 1e-6) return part;
+    return parts.front().first;
+  }
 };
-// Parts of one name and role count as one thing: the steps of a stair, or the boards of a cabinet
+// Doors and windows count as one where nothing passes between them, whatever they are called; else
+// parts of one name and role count as one thing: the steps of a stair, or the boards of a cabinet
 // that a converter wrote as bodies numbered "#404", "#405".
 std::string name_of_thing(const std::string& name) {
   const auto mark = name.rfind('#');
@@ -86,14 +94,16 @@ void add_print(const Scene& scene, const Job& job, const Room& room, int index, 
   const Region region =
       footprint_on(scene, scene.parts[at], sheet.frame, reach->behind, reach->before);
   if (region.empty()) return;
-  Print& print = prints[{static_cast<int>(role), name_of_thing(display_name(scene, index))}];
+  const double clearance = rule && rule->clearance_m ? *rule->clearance_m : usual;
+  const std::string key =
+      opening ? format_number(clearance, 4) : name_of_thing(display_name(scene, index));
+  Print& print = prints[{static_cast<int>(role), key}];
   print.region.insert(print.region.end(), region.begin(), region.end());
-  print.clearance =
-      std::max(print.clearance, rule && rule->clearance_m ? *rule->clearance_m : usual);
-  if (print.part < 0) print.part = index;
+  print.clearance = std::max(print.clearance, clearance);
+  print.parts.push_back({index, region});
 }
 
-void add_prints(const Prints& prints, Sheet& sheet) {
+void add_prints(const Scene& scene, const Prints& prints, Sheet& sheet) {
   constexpr double kJoin = 0.08;  // legs of one chair, steps of one stair
   constexpr double kSmallest = 2e-4;
   const Box2 wide = box_of(sheet.region.outline).grown(0.02);
@@ -102,8 +112,10 @@ void add_prints(const Prints& prints, Sheet& sheet) {
     const Region joined = closed(united(Region{}, print.region), kJoin);
     for (const Polygon& polygon : polygons(common(joined, window))) {
       if (area(polygon) < kSmallest || opened(region_of(polygon), 0.0015).empty()) continue;
+      const int part = print.part_in(polygon);
       sheet.keep_outs.push_back({simplified(polygon.outline, 0.002), print.clearance,
-                                 static_cast<Role>(key.first), print.part, key.second});
+                                 static_cast<Role>(key.first), part,
+                                 name_of_thing(display_name(scene, part))});
     }
   }
 }
@@ -149,7 +161,7 @@ void find_keep_outs(const Scene& scene, const Job& job, const std::vector<Plane>
       if (scene.parts[i].kind != PartKind::mesh || !reach_of(room.roles[i].role)) continue;
       if (boxes[i].overlaps(near)) add_print(scene, job, room, static_cast<int>(i), sheet, prints);
     }
-    add_prints(prints, sheet);
+    add_prints(scene, prints, sheet);
     add_bare_openings(planes, openings, sheet);
   }
 }

@@ -78,17 +78,15 @@ TEST(RealJobs, TheKitchenHasTheSameLengthsInMillimetresAndInInches) {
 TEST(RealJobs, TheOpenHouseHasTheSameLengthsInThreeFormats) {
   SKIP_WITHOUT("building/openhouse.glb");
   const auto glb = lengths_of("openhouse.json", "building/openhouse.glb");
-  expect_same(glb, lengths_of("openhouse.json", "building/openhouse.obj"), 0.005);
-  expect_same(glb, lengths_of("openhouse.json", "building/openhouse_ap214_mm.step"), 0.005);
+  expect_same(glb, lengths_of("openhouse.json", "building/openhouse.obj"), 0.003);
+  expect_same(glb, lengths_of("openhouse.json", "building/openhouse_ap214_mm.step"), 0.003);
 }
 
 TEST(RealJobs, TheBedroomOfTheDuplexHasTheSameLengthsInThreeFormats) {
   SKIP_WITHOUT("building/duplex.glb");
   const auto glb = lengths_of("duplex.json", "building/duplex.glb");
-  // The conversions are not of the same bodies (692 meshes against 212 solids), so the raceway's
-  // lanes and the way's last corners may differ by centimetres, not more.
-  expect_same(glb, lengths_of("duplex.json", "building/duplex.obj"), 0.05);
-  expect_same(glb, lengths_of("duplex.json", "building/duplex_apartment_ap214_mm.step"), 0.05);
+  expect_same(glb, lengths_of("duplex.json", "building/duplex.obj"), 0.003);
+  expect_same(glb, lengths_of("duplex.json", "building/duplex_apartment_ap214_mm.step"), 0.003);
 }
 
 TEST(RealJobs, TheLabelledPlanesOfThreeScannedRoomsArePlanned) {
