@@ -5,6 +5,7 @@
 #include <span>
 #include <tuple>
 
+#include "base/glob.h"
 #include "geometry/triangles.h"
 #include "room/words.h"
 
@@ -30,7 +31,8 @@ std::optional<Build> build_from(const std::string& text) {
 void apply_rule(const Job& job, const Part& part, PartRole& role, std::vector<bool>& used) {
   for (std::size_t i = 0; i < job.parts.size(); ++i) {
     const PartRule& rule = job.parts[i];
-    if (!glob_matches(rule.match, part.name) && !glob_matches(rule.match, part.path)) continue;
+    if (!matches_pattern(rule.match, part.name) && !matches_pattern(rule.match, part.path))
+      continue;
     used[i] = true;
     role.rule = static_cast<int>(i);
     role.role = rule.role;
@@ -152,7 +154,7 @@ std::string pattern_for(const Scene& scene, const std::vector<int>& parts) {
   if (parts.size() == 1) return first.empty() ? "*" : first;
   const std::string pattern = common_start(scene, parts) + "*";
   std::size_t matched = 0;
-  for (const Part& part : scene.parts) matched += glob_matches(pattern, part.name);
+  for (const Part& part : scene.parts) matched += matches_pattern(pattern, part.name);
   return matched == parts.size() && pattern != "*" ? pattern : first;
 }
 

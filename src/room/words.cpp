@@ -313,25 +313,4 @@ std::optional<Build> build_in_words(const std::vector<std::string>& words) {
   return std::nullopt;
 }
 
-bool glob_matches(std::string_view pattern, std::string_view text) {
-  const std::string p = lower_case(pattern), t = lower_case(text);
-  std::size_t i = 0, j = 0, star = std::string::npos, retry = 0;
-  while (j < t.size()) {
-    if (i < p.size() && p[i] == '*') {
-      star = i++;
-      retry = j;
-    } else if (i < p.size() && (p[i] == '?' || p[i] == t[j])) {
-      ++i;
-      ++j;
-    } else if (star != std::string::npos) {
-      i = star + 1;
-      j = ++retry;
-    } else {
-      return false;
-    }
-  }
-  while (i < p.size() && p[i] == '*') ++i;
-  return i == p.size();
-}
-
 }  // namespace roomloom

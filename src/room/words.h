@@ -23,7 +23,4 @@ std::optional<WordMatch> role_in_words(const std::vector<std::string>& words);
 /// What a name says a wall is made of.
 std::optional<Build> build_in_words(const std::vector<std::string>& words);
 
-/// '*' any characters, '?' one character; case-insensitive for Latin letters.
-bool glob_matches(std::string_view pattern, std::string_view text);
-
 }  // namespace roomloom

@@ -59,6 +59,31 @@ TEST(KeepOuts, FurnitureCloseToAWallLeavesItsOutlineThere) {
   EXPECT_EQ(floor->keep_outs.size(), 2U);
 }
 
+TEST(KeepOuts, BodiesThatAConverterNumberedAreOneThingAndPanesOfOneWindowOneOpening) {
+  RoomSketch sketch = rectangular_room("Box", 4.2, 5.6, 2.9);
+  const std::string names[] = {"Cabinet#404", "Cabinet#405"};
+  for (int i = 0; i < 2; ++i) {
+    BoxSketch board =
+        box_at(names[i], BoxKind::furniture, "Wall right", 1.0 + 0.4 * i, 0.4, 0.4, 2);
+    board.place.off_wall_m = 0.03;
+    sketch.boxes.push_back(board);
+  }
+  sketch.openings.push_back(window("Pane a", "Wall left", 1.0, 0.9, 0.6, 1.1));
+  sketch.openings.push_back(window("Pane b", "Wall left", 1.69, 0.9, 0.6, 1.1));
+  sketch.openings.push_back(window("Far window", "Wall left", 3.5, 0.9, 0.6, 1.1));
+  const Room room = room_from(scene_from(sketch));
+  const Sheet* right = sheet_named(room, "Wall right");
+  ASSERT_NE(right, nullptr);
+  ASSERT_EQ(right->keep_outs.size(), 1U);
+  EXPECT_EQ(right->keep_outs[0].name, "Cabinet");
+  const Sheet* left = sheet_named(room, "Wall left");
+  ASSERT_NE(left, nullptr);
+  ASSERT_EQ(left->keep_outs.size(), 2U) << "no cable passes the 90 mm between the panes";
+  std::set<std::string> named;
+  for (const SheetKeepOut& keep_out : left->keep_outs) named.insert(keep_out.name);
+  EXPECT_EQ(named, (std::set<std::string>{"Pane a", "Far window"}));
+}
+
 TEST(Bays, AStudWallIsDividedByStudsAndBlocking) {
   RoomSketch sketch = rectangular_room("Box", 4.2, 5.6, 2.9);
   sketch.suspended_ceiling = SuspendedCeilingSketch{};

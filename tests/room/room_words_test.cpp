@@ -44,12 +44,4 @@ TEST(Words, BuildsAreReadFromNames) {
   EXPECT_EQ(build_in_words(words_of("Wall left")), std::nullopt);
 }
 
-TEST(Globs, MatchWholeNamesWithoutRegardToCase) {
-  EXPECT_TRUE(glob_matches("wall *", "Wall front"));
-  EXPECT_TRUE(glob_matches("*", ""));
-  EXPECT_TRUE(glob_matches("T?le*9", "Tile A19"));
-  EXPECT_FALSE(glob_matches("Wall", "Wall front"));
-  EXPECT_FALSE(glob_matches("", "x"));
-}
-
 }  // namespace roomloom
