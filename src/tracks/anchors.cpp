@@ -12,6 +12,7 @@ constexpr double kFarthestLeadIn_m = 1.0;  ///< from an end or a hole to the nea
 constexpr double kFarthestFromMains_m = 3.0;
 constexpr double kFarthestBelowTile_m = 0.5;
 constexpr double kFarthestJog_m = 0.35;
+constexpr double kFarthestSlant_m = 0.12;  ///< half of it is how far its middle is from a surface
 constexpr double kOn_m = 0.0005;
 
 }  // namespace
@@ -231,7 +232,9 @@ void attach_jogs(Layout& layout, const Anchor& mouth) {
     const TrackPlane& plane = layout.planes[static_cast<std::size_t>(found->second)];
     const Vec3 local = plane.frame.to_local(mouth.position);
     if (local.z < 0 || local.z > kFarthestJog_m) continue;
-    const Vec2 below{local.x, local.y - std::clamp(local.z, 0.05, 0.3)};
+    // Slantwise while no part of it is far from both surfaces, else close below the ceiling.
+    const double drop = local.z > kFarthestSlant_m ? 0.05 : std::max(local.z, 0.05);
+    const Vec2 below{local.x, local.y - drop};
     double best = kFarthestJog_m;
     Vec2 start = below;
     for (const PlaneLine& line : plane.lines) {
