@@ -113,7 +113,8 @@ double line_length(const Stretch& stretch) { return polyline_length(stretch.line
 
 std::vector<Vec2> lanes_beside(const CableShape& shape, const Vec3& from, const Vec3& to,
                                const Vec3& away) {
-  constexpr double kFar = 0.15;  // what lies farther off is no part of it
+  constexpr double kFar = 0.15;   // what lies farther off is no part of it
+  constexpr double kSlant = 0.1;  // radians, about
   const Vec3 along = normalized(to - from);
   const Vec3 across = normalized(cross(away, along));
   const double length = distance(from, to);
@@ -122,11 +123,16 @@ std::vector<Vec2> lanes_beside(const CableShape& shape, const Vec3& from, const 
   for (const Piece& piece : shape.pieces) {
     const auto* line = std::get_if<Line3>(&piece);
     if (line == nullptr) continue;
-    if (norm(cross(normalized(line->to - line->from), along)) > 0.02) continue;
+    if (norm(cross(normalized(line->to - line->from), along)) > kSlant) continue;
     const double s = dot(line->from - from, along);
     const double t = dot(line->to - from, along);
-    const double shared = std::min(length, std::max(s, t)) - std::max(0.0, std::min(s, t));
-    const Vec3 off = line->from - from - s * along;
+    const double first = std::max(0.0, std::min(s, t));
+    const double last = std::min(length, std::max(s, t));
+    const double shared = last - first;
+    // In the middle of what they share: a cable may slant a little from one lane to the next.
+    const double middle = (first + last) / 2;
+    const Vec3 off =
+        line->from + (middle - s) / (t - s) * (line->to - line->from) - from - middle * along;
     if (shared <= most || norm(off) > kFar) continue;
     most = shared;
     lane = {{dot(off, across), dot(off, away)}};
