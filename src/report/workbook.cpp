@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <fstream>
 #include <set>
 
 namespace roomloom {
@@ -153,6 +154,10 @@ class Writer {
 
 Status write_workbook(const std::vector<Table>& tables, const TableStyle& style,
                       const std::filesystem::path& file) {
+  // The library prints its own complaint on a file that it cannot make.
+  if (!std::ofstream(file, std::ios::binary))
+    return Error{"file.unwritable", "The workbook cannot be written.", file.string(),
+                 "Choose another folder with -o."};
   Writer writer(file, style);
   std::set<std::string> used{"Contents"};
   std::vector<std::string> names;

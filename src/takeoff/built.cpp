@@ -81,13 +81,13 @@ Table built_table(const Job& job) {
                {"predicted_m", "Predicted", ColumnKind::length},
                {"measured_m", "Measured", ColumnKind::length},
                {"difference_m", "Difference", ColumnKind::length},
-               {"share", "Of drawn"}},
+               {"share_percent", "Of drawn, %", ColumnKind::number}},
               {}};
   for (const BuiltRun& run : job.as_built.runs) {
     const bool known = run.predicted_m > 0;
     table.rows.push_back({run.id, known ? Cell{run.predicted_m} : Cell{}, run.measured_m,
                           known ? Cell{run.measured_m - run.predicted_m} : Cell{},
-                          known ? percent(share_of(run)) : std::string()});
+                          known ? Cell{100 * share_of(run)} : Cell{}});
   }
   return table;
 }

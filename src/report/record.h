@@ -1,0 +1,36 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "base/result.h"
+
+namespace roomloom {
+
+/// What is to be recorded as built, by the names of a plan. Lengths in metres.
+struct Recording {
+  std::string run;
+  std::optional<double> measured_m;                ///< of the run, between its cut ends
+  std::optional<double> mark_start_m, mark_end_m;  ///< or the jacket's marks at both ends
+  std::vector<std::string> holes, raceway, tiles;  ///< "H1", "R3", "J4"
+  std::vector<std::string> draw_cords;             ///< holes that hold one: "H8"
+  std::string task;                                ///< of the list of minutes
+  double count = 0, minutes = 0;                   ///< what the task took
+};
+
+/// Adds to a record of what was built, which route takes up where the job names it under
+/// "as_built". A run keeps what the plan predicted, its way and the spool it was cut from;
+/// recording it again replaces what was there.
+/// @param plan_json  the plan that was built by
+/// @param record     the record so far; empty for none
+/// @return  the new record
+/// @error `record.no-plan` · `record.unknown` the plan has no such thing · `record.length` a run
+///        without a length · `record.format` the record is none
+Result<std::string> recorded(const std::string& plan_json, const std::string& record,
+                             const Recording& what);
+
+/// The plan's job file, relative to the folder of the plan. @error `record.no-plan`
+Result<std::string> job_of_plan(const std::string& plan_json);
+
+}  // namespace roomloom
