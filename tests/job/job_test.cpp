@@ -129,6 +129,17 @@ TEST(Job, PresetsAreWordsOrObjects) {
       reports(read(R"("prefer": {"hole_price": -1})"), "schema.range", "/prefer/hole_price"));
 }
 
+TEST(Job, ReadsTheCornersOfAWantedPath) {
+  const std::string run = R"("ends": [{"id": "a", "xyz": [0,0,0]}, {"id": "b", "xyz": [1,0,0]}],
+    "runs": [{"id": "S1", "from": "a", "to": "b", "cable": "cat6", "way": )";
+  const JobReading reading = read(run + R"([[0, 0, "70 cm"], ["1 m", 0, 0.7]]}])");
+  ASSERT_TRUE(reading.job) << all_text(reading);
+  ASSERT_EQ(reading.job->runs[0].way.size(), 2U);
+  EXPECT_DOUBLE_EQ(reading.job->runs[0].way[0].z, 0.7);
+  EXPECT_DOUBLE_EQ(reading.job->runs[0].way[1].x, 1);
+  EXPECT_FALSE(read(run + "[[0, 0, 0]]}]").job) << "one point is no path";
+}
+
 TEST(Job, ExpandsPortRangesAndRefusesOddOnes) {
   const auto ports = [](const std::string& range) {
     return read(R"("gear": [{"id": "g", "box": [1,1,1], "xyz": [0,0,0], "ports": [")" + range +
