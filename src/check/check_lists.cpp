@@ -238,6 +238,17 @@ void check_raceway_list(const Written& written, const Job& job, Findings& findin
     if (count < least || count > 2 * least + 1 + 1e-3) {
       row.wrong("Stocks (upper bound)", *stocks, format_number(std::ceil(least), 0) + " or more");
     }
+    // What lies on the shelf is not bought; how little is enough cannot be told without the
+    // cutting.
+    const std::string* bought = row.cell("To buy");
+    const double to_buy = bought == nullptr ? -1 : number_in(*bought).value_or(-1);
+    if (bought != nullptr && (to_buy < 0 || to_buy > count || to_buy != std::floor(to_buy))) {
+      row.wrong("To buy", *bought, "at most " + *stocks);
+    }
+    const std::string* proof = row.cell("Cutting");
+    if (proof != nullptr && *proof != "proven least" && *proof != "not proven least") {
+      row.wrong("Cutting", *proof, "proven least\" or \"not proven least");
+    }
   }
 }
 
