@@ -6,7 +6,7 @@ import bpy
 from bpy.props import StringProperty
 from bpy_extras.io_utils import ExportHelper, ImportHelper
 
-from .result_scene import _material, _mesh
+from .result_scene import material_of, mesh_of
 from .roomloom_files import Told, WorkFolder, read_glb, write_glb
 from .route import MODEL_FILE, Prepared, tell
 from .units import metres_per_unit
@@ -31,13 +31,13 @@ def open_glb(context, path):
 
 
 def _add(node, scale, collection, materials):
-    data = _mesh(node, scale) if node.triangles or node.lines else None
+    data = mesh_of(node, scale) if node.triangles or node.lines else None
     thing = bpy.data.objects.new(node.name or "Part", data)
     if data is None:
         thing.location = [value / scale for value in node.points]
         thing.empty_display_size = 0.1 / scale
     elif node.colour is not None:
-        data.materials.append(_material(node.colour, "Colour", materials))
+        data.materials.append(material_of(node.colour, "Colour", materials))
     for key, value in node.extras.items():
         if isinstance(value, (str, int, float, bool)):
             thing[key] = value

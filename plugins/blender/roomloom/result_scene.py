@@ -57,10 +57,9 @@ def _collection(name, whose, parent):
     return collection
 
 
-def _material(colour, name, made):
+def material_of(colour, name, made):
     if colour not in made:
         material = bpy.data.materials.new(name)
-        material[TAG] = True
         material.diffuse_color = colour
         material.use_nodes = True
         shader = material.node_tree.nodes.get("Principled BSDF")
@@ -71,7 +70,7 @@ def _material(colour, name, made):
     return made[colour]
 
 
-def _mesh(node, scale):
+def mesh_of(node, scale):
     mesh = bpy.data.meshes.new(node.name)
     x, y, z = (node.points[axis::3] for axis in range(3))
     points = [(a / scale, b / scale, c / scale) for a, b, c in zip(x, y, z)]
@@ -131,7 +130,7 @@ def bring_in(scene, result):
 
 
 def _object(node, scale, materials):
-    data = _mesh(node, scale) if node.triangles or node.lines else None
+    data = mesh_of(node, scale) if node.triangles or node.lines else None
     thing = bpy.data.objects.new(node.name, data)
     thing.roomloom.kind = "RESULT"
     if data is None:
@@ -139,7 +138,8 @@ def _object(node, scale, materials):
         thing.empty_display_size = 0.02 / scale
     elif node.colour is not None and node.triangles:
         name = "Roomloom " + str(node.extras.get("service", "parts"))
-        data.materials.append(_material(node.colour, name, materials))
+        data.materials.append(material_of(node.colour, name, materials))
+        materials[node.colour][TAG] = True
         thing.color = node.colour
     _set_extras(thing, node.extras, scale)
     return thing

@@ -31,6 +31,9 @@ from roomloom_files import (
     write_glb,
 )
 
+from roomloom_files.program import ask_program
+from roomloom_files.routing import STAGES
+
 PLAN = """
     folder = pathlib.Path(sys.argv[sys.argv.index("-o") + 1])
     folder.mkdir(parents=True)
@@ -370,6 +373,21 @@ class WithTheProgram(support.InTemporaryFolder):
         self.assertEqual([entry["pattern"] for entry in here], ["Duct"])
         warned = [text for text in self.route(job).warnings if '"Duct"' in text]
         self.assertEqual(len(warned), 1)
+
+    def test_its_stages_are_those_that_the_progress_bar_counts(self):
+        work = WorkFolder(self.folder / "out")
+        write_glb(
+            work.path / "room.glb",
+            [
+                GlbPart(name, [c for corner in corners for c in corner], [0, 1, 2, 0, 2, 3])
+                for name, corners in support.box_room()
+            ],
+        )
+        work.write_job(self.job())
+        arguments = ["route", str(work.job_path), "-o", str(work.result_path), "--progress"]
+        _, _, told = ask_program(support.PROGRAM, arguments + ["--json", "--no-drawings"], 120)
+        work.drop()
+        self.assertEqual(told.splitlines(), [f"stage: {stage}" for stage in STAGES])
 
     def test_a_mistake_in_the_job_is_told_in_the_programs_words(self):
         job = self.job()
