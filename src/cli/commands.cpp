@@ -73,6 +73,29 @@ Planned view(const PlannedRoom& p) {
   return {p.job, p.scene, p.room, p.ends, p.tracks, p.plan, p.shapes, p.takeoff};
 }
 
+/// A list for the terminal: columns aligned, its note below.
+std::string table_text(const Table& table, const TableStyle& style) {
+  std::vector<std::vector<std::string>> lines(1);
+  for (const Column& column : table.columns) lines[0].push_back(column_title(column, style));
+  for (const std::vector<Cell>& row : table.rows) {
+    lines.emplace_back();
+    for (std::size_t i = 0; i < row.size(); ++i)
+      lines.back().push_back(told_cell(row[i], table.columns[i].kind, style));
+  }
+  std::vector<std::size_t> widths(table.columns.size(), 0);
+  for (const auto& line : lines)
+    for (std::size_t i = 0; i < line.size(); ++i) widths[i] = std::max(widths[i], line[i].size());
+  std::string text = "\n" + table.title + "\n";
+  for (const auto& line : table.rows.empty() ? std::vector<std::vector<std::string>>{} : lines) {
+    for (std::size_t i = 0; i < line.size(); ++i) {
+      const std::string gap(widths[i] - line[i].size() + 2, ' ');
+      text += i == 0 ? "  " + line[i] + gap : gap + line[i];
+    }
+    text += "\n";
+  }
+  return text + table.note + "\n";
+}
+
 std::filesystem::path default_folder(const std::filesystem::path& job) {
   const auto stem =
       job.stem() == "job" && job.has_parent_path() ? job.parent_path().filename() : job.stem();
@@ -163,6 +186,9 @@ int route(const std::filesystem::path& job, const std::filesystem::path& folder,
     print(*text);
   } else if (!common.quiet) {
     print(summary_text(view(*planned), *findings));
+    for (const Table& table : planned->takeoff.tables)
+      if (options.compare && (table.id == "presets" || table.id == "sensitivity"))
+        print(table_text(table, {planned->job.units, planned->job.currency}));
     print("\nWritten to " + into.string() +
           ": routed.glb, routed.step, routed.obj (the room and its runs), runs.glb, runs.step (the "
           "runs alone), lengths.csv, holes.csv, raceway.csv, checks.csv, plan.json, "

@@ -109,6 +109,9 @@ void add_route(CLI::App& app, Invocation& in, int& status) {
           "--prefer", [&in](const std::string& word) { in.common.plan.preset = kPresets.at(word); },
           "What to save: balanced, \"least cable\", \"least seen\" or \"least work\"")
       ->check(CLI::IsMember(kPresets));
+  command->add_flag("--compare", in.common.plan.compare,
+                    "Plan every preset as well, and tell which other prices would change the plan: "
+                    "presets.csv, sensitivity.csv");
   command->add_flag_callback(
       "--no-drawings", [&in] { in.common.write.drawings = false; },
       "Leave out drawings.pdf, the sheets and overview.png");

@@ -6,6 +6,7 @@
 #include "exchange/read.h"
 #include "job/job.h"
 #include "pipeline/choose_gauges.h"
+#include "pipeline/compare_presets.h"
 #include "pipeline/roomloom.h"
 #include "place/place.h"
 #include "room/room.h"
@@ -132,6 +133,12 @@ Result<PlannedRoom> plan_job(const std::filesystem::path& job_file, const PlanOp
   p.room = std::move(*room);
 
   if (const auto error = plan_with_gauges(p, route_options(options), tell)) return *error;
+  if (options.compare) {
+    tell("planning the presets");
+    p.takeoff.tables.push_back(preset_table(p, route_options(options)));
+    tell("trying other prices");
+    p.takeoff.tables.push_back(sensitivity_table(p));
+  }
   p.annotation = annotate(p.shapes, p.takeoff, p.ends, p.room, p.job);
   return p;
 }

@@ -156,4 +156,12 @@ Plan route_runs(const Tracks& tracks, const Ends& ends, const Room& room, const 
   return plan;
 }
 
+double price_plan(const Tracks& tracks, const Ends& ends, const Room& room, const Job& job,
+                  const Plan& plan) {
+  const route::Setting setting = route::make_setting(tracks, ends, room, job);
+  route::Ways ways;
+  for (const PlannedRun& run : plan.runs) ways.push_back(run.steps);
+  return route::price_ways(setting, ways);
+}
+
 }  // namespace roomloom

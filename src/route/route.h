@@ -38,4 +38,9 @@ struct RouteOptions {
 Plan route_runs(const Tracks& tracks, const Ends& ends, const Room& room, const Job& job,
                 const RouteOptions& options = {});
 
+/// Objective of a plan's ways at the prices of `job` on `tracks`, which must be the graph that the
+/// plan was made on, prices apart. Of a plan just made it is `Plan::objective`.
+double price_plan(const Tracks& tracks, const Ends& ends, const Room& room, const Job& job,
+                  const Plan& plan);
+
 }  // namespace roomloom
