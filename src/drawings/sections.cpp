@@ -154,7 +154,15 @@ std::map<int, Vec2> lanes_of(const DrawingRequest& r, const Section& section) {
   for (const int run : section.runs) {
     const auto lane =
         lanes_beside(at(r.shapes.cables, run), section.from, section.to, section.away);
-    if (!lane.empty()) lanes[run] = lane.front();
+    if (lane.empty()) continue;
+    if (section.raceway >= 0) {
+      // A piece that slants in from outside says nothing of where the cable lies within.
+      const RacewayType& type = at(r.job.catalogue.raceways, section.raceway);
+      if (std::abs(lane.front().x) > type.inner_width_m / 2 ||
+          std::abs(lane.front().y) > type.inner_depth_m / 2)
+        continue;
+    }
+    lanes[run] = lane.front();
   }
   return lanes;
 }
