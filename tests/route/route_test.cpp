@@ -349,6 +349,14 @@ TEST(RouteProperty, AddingARunNeverLowersTheObjectiveBelowTheOldBound) {
   }
 }
 
+TEST(RouteProperty, APlansWaysPricedAfreshCostItsObjective) {
+  for (const int count : {2, 8}) {
+    const Planned p = plan_case(stand_case(count));
+    EXPECT_NEAR(price_plan(p.tracks, p.c.ends, p.c.room, p.c.job, p.plan), p.plan.objective,
+                1e-9 * p.plan.objective);
+  }
+}
+
 TEST(RouteProperty, TurningTheRoomLeavesTheObjective) {
   PrismRoom turned = box_prism(4.2, 5.4);
   turned.turn_rad = 0.7;
