@@ -5,6 +5,7 @@
 #include <string>
 
 #include "pipeline/roomloom.h"
+#include "report/record.h"
 
 namespace roomloom::cli {
 
@@ -33,6 +34,8 @@ int check(const std::filesystem::path& folder, const Common& common);
 int compare(const std::filesystem::path& old_folder, const std::filesystem::path& new_folder,
             const Common& common);
 int explain(const std::string& id, const Common& common);
+int record(const std::filesystem::path& folder, const std::filesystem::path& into,
+           const Recording& what, const Common& common);
 
 /// Prints an error for people (standard error) or, with --json, as JSON on standard output.
 int fail(const Error& error, const Common& common);

@@ -18,6 +18,7 @@ Examples:
   roomloom route job.json -o result           plan every run; writes models, lists and plan.json
   roomloom check result                       judge a written result afresh from its files
   roomloom compare old new                    what changed between two results
+  roomloom record result --run S4 --measured "12.3 m"   what lies now, for the next plan
   roomloom explain bend-radius                what a finding means, and where its limit is from
   roomloom explain cables                     the built-in cables and raceway sizes
   roomloom explain layouts                    the loudspeaker layouts that a job can name
@@ -63,6 +64,7 @@ void add_reading(CLI::App& command, Common& common) {
 struct Invocation {
   Common common;
   std::string input, output, job, start;
+  roomloom::Recording recording;
 };
 
 void add_start(CLI::App& app, Invocation& in, int& status) {
@@ -147,6 +149,44 @@ void add_compare(CLI::App& app, Invocation& in, int& status) {
   command->callback([&] { status = roomloom::cli::compare(in.input, in.output, in.common); });
 }
 
+/// Lengths as a tape tells them, from the words of an option.
+double length_option(const std::string& words) {
+  const auto metres = roomloom::parse_length(words);
+  if (!metres) throw CLI::ValidationError(words, roomloom::to_text(metres.error()));
+  return *metres;
+}
+
+void add_record(CLI::App& app, Invocation& in, int& status) {
+  auto* command = app.add_subcommand(
+      "record", "Record what is built: runs with their measured lengths, holes, raceway, tiles");
+  roomloom::Recording& what = in.recording;
+  command->add_option("DIR", in.input, "Folder of the plan that was built by")->required();
+  command->add_option("--run", what.run, "Id of a run that lies now");
+  command->add_option_function<std::string>(
+      "--measured", [&what](const std::string& words) { what.measured_m = length_option(words); },
+      "Its length between the cut ends");
+  command
+      ->add_option_function<std::vector<std::string>>(
+          "--marks",
+          [&what](const std::vector<std::string>& words) {
+            what.mark_start_m = length_option(words.at(0));
+            what.mark_end_m = length_option(words.at(1));
+          },
+          "Or the length marks on its jacket at both ends")
+      ->expected(2);
+  command->add_option("--hole", what.holes, "Holes that are cut: H1");
+  command->add_option("--raceway", what.raceway, "Pieces of raceway that are fixed: R3");
+  command->add_option("--tile", what.tiles, "Tiles that are back in place");
+  command->add_option("--draw-cord", what.draw_cords, "Holes that hold a draw cord");
+  command->add_option("--task", what.task, "A task that was timed, as in minutes.csv");
+  command->add_option("--count", what.count, "How many of it were done");
+  command->add_option("--minutes", what.minutes, "What they took together");
+  command->add_option("--into", in.output, "The record (default: as-built.json beside the job)");
+  add_common(*command, in.common);
+  command->callback(
+      [&] { status = roomloom::cli::record(in.input, in.output, in.recording, in.common); });
+}
+
 void add_explain(CLI::App& app, Invocation& in, int& status) {
   auto* command = app.add_subcommand("explain", "Say what a finding or a message means");
   command
@@ -202,6 +242,7 @@ int run(int argc, char** argv) {
   add_check(app, in, status);
   add_compare(app, in, status);
   add_explain(app, in, status);
+  add_record(app, in, status);
   add_describe(app, in);
   if (unknown_command(app, argc, argv)) return roomloom::cli::bad_input;
   try {

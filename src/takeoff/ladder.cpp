@@ -54,6 +54,7 @@ class Day {
     label();
     raceway(last);
     boxes();
+    low_holes();
     std::vector<std::string> opened = ladder_round();
     pull();
     ends();
@@ -175,6 +176,22 @@ class Day {
         fresh.push_back(one.box);
     step("at the floor", "mount a box", "Mount boxes " + listed(fresh, ", ") + ".",
          static_cast<double>(fresh.size()), {}, fresh);
+  }
+
+  /// Holes that are cut standing on the floor.
+  void low_holes() {
+    for (std::size_t i = 0; i < w_.shapes.holes.size(); ++i) {
+      const auto& runs = w_.shapes.holes[i].runs;
+      const bool wanted = std::any_of(runs.begin(), runs.end(), [&](int run) { return has(run); });
+      const bool high = std::any_of(points_.begin(), points_.end(), [&](int t) {
+        const HighThing& thing = element(w_.things, t);
+        return thing.kind == Kind::hole && thing.index == static_cast<int>(i);
+      });
+      if (!wanted || high || !done_.holes.insert(static_cast<int>(i)).second) continue;
+      const HoleRow& hole = w_.takeoff.holes[i];
+      if (!hole.existing)
+        step("at the floor", "cut a hole", hole_text(hole), 1, hole.runs, {hole.name});
+    }
   }
 
   std::vector<std::vector<int>> spots_along() const {
