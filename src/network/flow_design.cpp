@@ -55,15 +55,17 @@ class FlowModel {
   }
 
   bool empty() const { return demands_.empty(); }
-  bool relax() {
+  bool relax(double deadline) {
     for (int round = 0; round < 50; ++round) {
+      if (round > 0) solver_.getModelPtr()->setMaximumSeconds(std::max(0.1, deadline - now()));
       round == 0 ? solver_.initialSolve() : solver_.resolve();
-      if (!solver_.isProvenOptimal()) return false;
-      if (!tie()) break;
+      if (!solver_.isProvenOptimal()) return round > 0 && now() > deadline;
+      value_ = solver_.getObjValue();
+      if (now() > deadline || !tie()) break;
     }
     return true;
   }
-  double value() const { return solver_.getObjValue(); }
+  double value() const { return value_; }
   OsiClpSolverInterface& solver() { return solver_; }
 
   double largest(std::size_t arc) const { return std::min(problem_.arcs[arc].capacity, total_); }
@@ -89,7 +91,7 @@ class FlowModel {
   }
 
   /// Slope scaling: the fixed price is spread over the flow of the round before.
-  std::vector<double> scaled_flow(int rounds) {
+  std::vector<double> scaled_flow(int rounds, double deadline) {
     OsiClpSolverInterface plain(solver_);
     plain.messageHandler()->setLogLevel(0);
     std::vector<double> best, flow(arcs_, 0.0);
@@ -98,7 +100,8 @@ class FlowModel {
       plain.setObjCoeff(static_cast<int>(a), 0);
       flow[a] = std::max(1e-6, solver_.getColSolution()[a]) * largest(a);
     }
-    for (int round = 0; round < rounds; ++round) {
+    plain.getModelPtr()->setMaximumSeconds(-1);
+    for (int round = 0; round < rounds && (round == 0 || now() < deadline); ++round) {
       for (std::size_t k = 0; k < demands_.size(); ++k) {
         for (std::size_t a = 0; a < arcs_; ++a) {
           const FlowArc& arc = problem_.arcs[a];
@@ -198,6 +201,7 @@ class FlowModel {
   std::size_t arcs_;
   std::vector<FlowDemand> demands_;
   double total_ = 0;
+  double value_ = 0;  ///< of the relaxation last solved
   OsiClpSolverInterface solver_;
   std::vector<char> tied_;
 };
@@ -240,13 +244,15 @@ Result<FlowSolution> solve_flow(const FlowProblem& problem, const Effort& effort
   solution.model = "divisible flow, each demand's flow at most its opening, sums within capacity";
   FlowModel model(problem);
   if (!model.empty()) {
-    if (!model.relax())
+    // Half the time for the relaxation, a quarter for plans, the rest for branching.
+    const double seconds = seconds_of(effort);
+    if (!model.relax(started + 0.5 * seconds))
       return Error{"network.infeasible", "The demands cannot all be met.", "flow problem",
                    "Raise capacities or lower demands."};
     solution.bound = model.value();
-    solution.flow = model.scaled_flow(20);
+    solution.flow = model.scaled_flow(20, started + 0.75 * seconds);
     solution.objective = model.price(solution.flow);
-    const double left = seconds_of(effort) - (now() - started);
+    const double left = seconds - (now() - started);
     std::vector<double> x;
     if (left > 0 && solution.objective > solution.bound * (1 + 1e-9)) {
       const double cutoff = solution.objective * (1 - 1e-9);
