@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/glob.h"
 #include "base/units.h"
 #include "check/csv_table.h"
 #include "check/trade_check.h"
@@ -74,6 +75,18 @@ std::optional<Vec2> tile_pitch(const TradeView& view, const ListedHole& hole) {
   return Vec2{(*part->rule->tile_m)[0], (*part->rule->tile_m)[1]};
 }
 
+constexpr double kWallEdge = 0.03;
+
+/// Whether a wall is so near: a tile's edge there lies on the wall's trim, not on a tee.
+bool wall_near(const TradeView& view, const ListedHole& hole, double within) {
+  const Vec3 below = hole.centre - Vec3{0, 0, 0.03};
+  for (const Vec3& way : {Vec3{1, 0, 0}, Vec3{-1, 0, 0}, Vec3{0, 1, 0}, Vec3{0, -1, 0}}) {
+    const auto hit = view.tree.first_hit(below, way, 0, within);
+    if (hit && view.part_at(hit->triangle).role != Role::suspended_ceiling) return true;
+  }
+  return false;
+}
+
 }  // namespace
 
 void check_studs(const TradeView& view, Findings& findings) {
@@ -95,32 +108,29 @@ void check_studs(const TradeView& view, Findings& findings) {
 }
 
 void check_members(const TradeView& view, Findings& findings) {
-  for (const TradePart& part : view.parts) {
-    const PartRule* rule = part.rule;
-    if (part.role != Role::hole || rule == nullptr || rule->member.empty()) continue;
-    const bool used =
-        std::any_of(view.written.plan.holes.begin(), view.written.plan.holes.end(),
-                    [&](const ListedHole& hole) {
-                      return hole.existing && part.box.grown(0.05).contains(hole.centre);
-                    });
-    if (!used) continue;
-    const double diameter = conduit_inside_m(part);
-    const bool stud = rule->member == "stud";
+  for (const ListedHole& hole : view.written.plan.holes) {
+    if (!hole.existing) continue;
+    const PartRule* rule = nullptr;
+    for (const PartRule& one : view.job.parts)
+      if (rule == nullptr && matches_pattern(one.match, hole.crossing)) rule = &one;
+    if (rule == nullptr || rule->member.empty()) continue;
+    const double diameter = rule->inside_diameter_m > 0 ? rule->inside_diameter_m : hole.diameter_m;
+    const bool stud = rule->member == "stud", engineered = rule->member == "engineered";
     const double greatest =
         stud ? trade::greatest_stud_hole_m(rule->member_depth_m, rule->bearing.value_or(true))
              : trade::greatest_joist_hole_m(rule->member_depth_m);
     const double edge = rule->member_edge_m - 0.5 * diameter;
     const double least = stud ? trade::kStudEdge_m : trade::kJoistEdge_m;
-    const bool engineered = rule->member == "engineered";
     if (!engineered && diameter <= greatest + 1e-6 && edge >= least - 1e-6) continue;
-    tell(findings, "member-hole", engineered ? Level::should : Level::must, part.part->name,
-         engineered ? part.part->name +
-                          " goes through an engineered member: only where its maker allows it."
-                    : part.part->name + " of " + view.small(diameter) + " goes through a " +
-                          rule->member + " " + view.small(rule->member_depth_m) + " deep, " +
-                          view.small(edge) + " from its edge; " + view.small(greatest) + " and " +
-                          view.small(least) + " are the limits.",
-         part.box.centre(),
+    const std::string text =
+        engineered
+            ? hole.crossing + " goes through an engineered member: only where its maker allows it."
+            : hole.crossing + " of " + view.small(diameter) + " goes through a " + rule->member +
+                  " " + view.small(rule->member_depth_m) + " deep, " + view.small(edge) +
+                  " from its edge; " + view.small(greatest) + " and " + view.small(least) +
+                  " are the limits.";
+    tell(findings, "member-hole", engineered ? Level::should : Level::must, hole.crossing, text,
+         hole.centre,
          engineered ? "Look it up in the maker's hole chart." : "Ask a builder before you use it.");
   }
 }
@@ -132,7 +142,8 @@ void check_tile_holes(const TradeView& view, Findings& findings) {
     const double radius = 0.5 * hole.diameter_m;
     if (const auto at = in_tile(view.written, hole)) {
       const double edge = std::min({at->x, at->y, pitch->x - at->x, pitch->y - at->y}) - radius;
-      if (edge < view.job.prefer.tee_margin_m - 0.001)
+      if (edge < view.job.prefer.tee_margin_m - 0.001 &&
+          !wall_near(view, hole, radius + edge + kWallEdge))
         tell(findings, "tile-edge", Level::should, hole.name,
              "Hole " + hole.name + " leaves " + view.small(std::max(0.0, edge)) +
                  " to the edge of its tile; " + view.small(view.job.prefer.tee_margin_m) +

@@ -1,0 +1,255 @@
+#include <gtest/gtest.h>
+
+#include "check/check.h"
+#include "check/trade_rooms.h"
+#include "trade/rules.h"
+
+/// Jackets, fire, framing, listening and living: a plan that passes and one that fails, each.
+namespace roomloom::testing {
+namespace {
+
+bool tells(const Findings& findings, const std::string& id) { return !found(findings, id).empty(); }
+
+TEST(TradeOfFabric, EveryRuleIsExplainedWithItsLimitAndSource) {
+  for (const trade::Rule& one : trade::rules()) {
+    EXPECT_NE(explain(one.id).find("Limit: "), std::string::npos) << one.id;
+    EXPECT_NE(explain(one.id).find("Source: "), std::string::npos) << one.id;
+  }
+  EXPECT_NE(explain("loudspeaker-loss").find("Formula: loop = 2 x length"), std::string::npos);
+}
+
+TEST(TradeOfFabric, TheJobIsAskedWhetherTheVoidMovesAir) {
+  TradeRoom trade;
+  EXPECT_FALSE(tells(judged(trade), "void-air"));
+  trade.rule("Ceiling").erase("handles_air");
+  const auto all = found(judged(trade), "void-air");
+  ASSERT_EQ(all.size(), 1U);
+  EXPECT_NE(all[0].remedy.find("\"handles_air\": false"), std::string::npos) << all[0].remedy;
+}
+
+TEST(TradeOfFabric, AVoidThatMovesAirAsksForPlenumJackets) {
+  TradeRoom trade;
+  trade.run(0)["cable"] = "speaker 2x16awg";
+  trade.run(1)["cable"] = "speaker 2x16awg";
+  EXPECT_FALSE(tells(judged(trade), "jacket")) << "CL2 in an ordinary void";
+  trade.rule("Ceiling")["handles_air"] = true;
+  auto all = found(judged(trade), "jacket");
+  ASSERT_EQ(all.size(), 1U);
+  EXPECT_EQ(all[0].level, Level::must);
+  trade.run(0)["cable"] = "speaker 2x16awg plenum";
+  trade.run(1)["cable"] = "speaker 2x16awg plenum";
+  trade.run(2)["cable"] = "cat6 plenum";
+  EXPECT_FALSE(tells(judged(trade), "jacket"));
+}
+
+TEST(TradeOfFabric, CableWithoutAKnownMarkIsToldOnce) {
+  const auto all = found(judged(TradeRoom()), "jacket");
+  ASSERT_EQ(all.size(), 1U);
+  EXPECT_EQ(all[0].level, Level::note);
+  EXPECT_NE(all[0].text.find("speaker 2x1.5"), std::string::npos);
+}
+
+TEST(TradeOfFabric, HolesInRatedPartsAreSealedByATestedSystem) {
+  TradeRoom trade;
+  EXPECT_FALSE(tells(judged(trade), "fire-seal"));
+  trade.rule("Ceiling")["fire_rated"] = true;
+  EXPECT_TRUE(tells(judged(trade), "fire-seal"));
+}
+
+TEST(TradeOfFabric, OldCeilingsAreTestedBeforeTheyAreCut) {
+  TradeRoom trade;
+  trade.job["building_year"] = 1995;
+  EXPECT_FALSE(tells(judged(trade), "old-material"));
+  trade.job["building_year"] = 1979;
+  auto all = found(judged(trade), "old-material");
+  ASSERT_EQ(all.size(), 1U);
+  EXPECT_EQ(all[0].text.find("lead"), std::string::npos);
+  trade.job["building_year"] = 1965;
+  EXPECT_NE(found(judged(trade), "old-material").at(0).text.find("lead"), std::string::npos);
+}
+
+TradeRoom stud_room() {
+  TradeRoom trade;
+  trade.rule("Wall back") = Json::parse(R"({ "match": "Wall back", "is": "wall", "build": "stud",
+      "fishable": false, "studs": { "pitch": "400 mm", "depth": "89 mm" } })");
+  return trade;
+}
+
+// IRC R602.6: 35.6 mm through a bearing 89 mm plate. The plan's hole is put into the head plate by
+// hand: the sketched walls reach to the slab and have none at the ceiling.
+TEST(TradeOfFabric, APlateTakesAHoleOfItsShare) {
+  const auto into_plate = [](Json& plan) {
+    Json& hole = plan["holes"][0];
+    hole["kind"] = "plate hole";
+    hole["existing"] = false;
+    hole["normal"] = {0, 0, 1};
+    hole["centre"] = {2, -0.05, 2.5};
+    hole["diameter_m"] = 0.050;
+  };
+  const auto small = [](Json& plan) {
+    Json& hole = plan["holes"][0];
+    hole["kind"] = "plate hole";
+    hole["normal"] = {0, 0, 1};
+    hole["centre"] = {2, -0.05, 2.5};
+    hole["diameter_m"] = 0.020;
+  };
+  TradeRoom trade = stud_room();
+  Findings findings = judged_tampered(trade, into_plate);
+  ASSERT_EQ(found(findings, "stud-hole").size(), 1U);
+  EXPECT_NE(found(findings, "stud-hole")[0].text.find("35.6 mm"), std::string::npos);
+  EXPECT_TRUE(tells(findings, "nail-plate"));
+  findings = judged_tampered(trade, small);
+  EXPECT_FALSE(tells(findings, "stud-hole"));
+  EXPECT_FALSE(tells(findings, "nail-plate")) << "34.5 mm are left";
+  trade.rule("Wall back")["bearing"] = false;
+  EXPECT_FALSE(tells(judged_tampered(trade, into_plate), "stud-hole")) << "60 % are 53 mm";
+  EXPECT_FALSE(tells(judged(trade), "stud-hole"));
+}
+
+// A hole of the plan is made a ready one by hand: a sketched room has no joists.
+TEST(TradeOfFabric, AJoistsHoleIsAThirdOfItsDepth) {
+  const auto ready = [](Json& plan) {
+    Json& hole = plan["holes"][0];
+    hole["crossing"] = "Ready";
+    hole["existing"] = true;
+  };
+  TradeRoom trade;
+  trade.rule("Ready") = Json::parse(R"({ "match": "Ready", "is": "hole", "inside": "50 mm",
+      "member": { "kind": "joist", "depth": "240 mm" } })");
+  EXPECT_FALSE(tells(judged_tampered(trade, ready), "member-hole"));
+  trade.rule("Ready")["member"]["depth"] = "120 mm";
+  EXPECT_TRUE(tells(judged_tampered(trade, ready), "member-hole"));
+  trade.rule("Ready")["member"] = {{"kind", "engineered"}, {"depth", "300 mm"}};
+  EXPECT_TRUE(tells(judged_tampered(trade, ready), "member-hole"));
+}
+
+TEST(TradeOfFabric, AHoleKeepsFromTheEdgeOfItsTileAndIsSmallForIt) {
+  TradeRoom trade;
+  trade.job["ends"].push_back({{"id", "later"}, {"xyz", {2.3, 1.5, 2.5}}, {"mount", "on sheet"}});
+  trade.run(0)["to"] = "later";  // its hole lies in the middle of the room
+  Findings findings = judged(trade);
+  EXPECT_FALSE(tells(findings, "tile-edge"));
+  EXPECT_FALSE(tells(findings, "tile-hole"));
+  Json later = trade.job;
+  later["prefer"]["tee_margin"] = "290 mm";
+  EXPECT_TRUE(tells(judged_later(trade, later), "tile-edge"));
+  later = trade.job;
+  for (Json& part : later["parts"])
+    if (part["match"] == "Ceiling") part["tile"] = {0.06, 0.06};
+  EXPECT_TRUE(tells(judged_later(trade, later), "tile-hole"));
+}
+
+TEST(TradeOfFabric, MainsIsPresumedAboveAnOutlet) {
+  TradeRoom trade = stud_room();
+  const auto into_wall = [](Json& plan) {
+    Json& hole = plan["holes"][0];
+    hole["kind"] = "wall plate";
+    hole["existing"] = false;
+    hole["normal"] = {0, -1, 0};
+    hole["centre"] = {0.4, 0.0,
+                      1.2};  // above the rear outlet, 3.6 m from the left seen from within
+  };
+  EXPECT_TRUE(tells(judged_tampered(trade, into_wall), "hidden-wiring"));
+  const auto away = [](Json& plan) {
+    Json& hole = plan["holes"][0];
+    hole["kind"] = "wall plate";
+    hole["existing"] = false;
+    hole["normal"] = {0, -1, 0};
+    hole["centre"] = {2.0, 0.0, 1.2};
+  };
+  EXPECT_FALSE(tells(judged_tampered(trade, away), "hidden-wiring"));
+}
+
+TEST(TradeOfLiving, NothingLiesBareWhereASeatReclines) {
+  TradeRoom trade;
+  trade.room["seats"] = Json::parse(R"([{ "name": "Seat", "at": [2.0, 3.6], "width": 0.7,
+                                          "depth": 0.9, "height": 1 }])");
+  trade.rule("Seat")["is"] = "seat";
+  EXPECT_FALSE(tells(judged(trade), "pinch-point"));
+  trade.rule("Seat")["recline"] = "960 mm";
+  EXPECT_TRUE(tells(judged(trade), "pinch-point")) << "it reaches to the rack's loose cables";
+}
+
+TEST(TradeOfLiving, LabelsDifferToTheEye) {
+  TradeRoom trade;
+  EXPECT_FALSE(tells(judged(trade), "label-unique"));
+  trade.run(0)["id"] = "S1";
+  trade.run(1)["id"] = "s-01";
+  EXPECT_TRUE(tells(judged(trade), "label-unique"));
+}
+
+TEST(TradeOfLiving, PoweredGearFindsAnOutlet) {
+  TradeRoom trade;
+  EXPECT_FALSE(tells(judged(trade), "outlet-reach")) << "the rack stands beside one";
+  trade.run(0) = {{"id", "A"}, {"from", "amp.line"}, {"to", "left"}, {"cable", "line coax"}};
+  EXPECT_TRUE(tells(judged(trade), "outlet-reach")) << "an active loudspeaker, 2.6 m away";
+  trade.job["prefer"]["mains_lead"] = "5 m";
+  EXPECT_FALSE(tells(judged(trade), "outlet-reach"));
+  trade.job["prefer"].erase("mains_lead");
+  for (Json& end : trade.job["ends"])
+    if (end["id"] == "left") end["powered"] = false;
+  EXPECT_FALSE(tells(judged(trade), "outlet-reach"));
+}
+
+/// Five loudspeakers about a listener, each at a point of its own.
+TradeRoom listening_room() {
+  TradeRoom trade;
+  trade.job["layout"] = Json::parse(
+      R"({ "system": "0+5+0", "listener": { "marker": "Listener" }, "facing": "Wall front" })");
+  trade.job["ends"] = Json::parse(R"([
+    { "id": "l", "label": "M+030" }, { "id": "r", "label": "M-030" },
+    { "id": "ls", "label": "M+110" }, { "id": "rs", "label": "M-110" } ])");
+  trade.job["runs"] = Json::array();
+  int port = 1;
+  for (const char* end : {"l", "r", "ls", "rs"})
+    trade.job["runs"].push_back({{"id", std::string("R") + end},
+                                 {"from", "amp.S" + std::to_string(port++)},
+                                 {"to", end},
+                                 {"cable", "speaker 2x1.5"},
+                                 {"impedance", 8}});
+  return trade;
+}
+
+// BS.2051 system B by the EBU renderer's layouts: M+110 from 100 to 120 degrees.
+TEST(TradeOfListening, LabelsKeepToTheirRanges) {
+  TradeRoom trade = listening_room();
+  Findings findings = judged(trade);
+  for (const char* id :
+       {"loudspeaker-angle", "loudspeaker-height", "loudspeaker-symmetry", "listener-wall"})
+    EXPECT_FALSE(tells(findings, id)) << id << "\n" << all_of(findings);
+  // The listener turns out to sit a metre farther back: everything is at another angle.
+  findings = judged_tampered(trade, [](Json& plan) { plan["listener"]["at"] = {2, 1.2, 1.2}; });
+  EXPECT_TRUE(tells(findings, "loudspeaker-angle"));
+  const auto all = found(findings, "loudspeaker-angle");
+  EXPECT_TRUE(std::any_of(all.begin(), all.end(), [](const Finding& one) {
+    return one.subject == "M+110" && one.text.find("100.0 to +120.0") != std::string::npos;
+  })) << all_of(findings);
+}
+
+TEST(TradeOfListening, HeightsDistancesSymmetryAndTheWallBehindAreTold) {
+  TradeRoom trade = listening_room();
+  const Findings aside = judged_tampered(trade, [](Json& plan) {
+    plan["listener"]["at"] = {1.0, 2.2, 1.2};
+  });
+  EXPECT_TRUE(tells(aside, "loudspeaker-symmetry"));
+  const Findings back = judged_tampered(trade, [](Json& plan) {
+    plan["listener"]["at"] = {2, 0.3, 1.2};
+  });
+  EXPECT_TRUE(tells(back, "listener-wall"));
+  EXPECT_TRUE(tells(aside, "loudspeaker-distance"));
+  const Findings low = judged_tampered(trade, [](Json& plan) {
+    plan["listener"]["at"] = {2, 2.2, 0.7};
+  });
+  EXPECT_TRUE(tells(low, "loudspeaker-height"));
+  EXPECT_FALSE(tells(judged(trade), "listener-wall"));
+}
+
+TEST(TradeOfListening, DistancesThatAgreeAreNotToldAbout) {
+  TradeRoom trade = listening_room();
+  trade.job["layout"]["distance"] = "1.6 m";
+  for (Json& end : trade.job["ends"]) end["mount"] = "on floor";
+  EXPECT_FALSE(tells(judged(trade), "loudspeaker-distance"));
+}
+
+}  // namespace
+}  // namespace roomloom::testing

@@ -1,0 +1,181 @@
+#include <gtest/gtest.h>
+
+#include <algorithm>
+
+#include "check/trade_rooms.h"
+
+/// Each check of the trade on a plan that passes it and one that fails it, through the pipeline.
+namespace roomloom::testing {
+namespace {
+
+TEST(TradeOfSignals, ASoundRoomHasNothingThatMustOrShouldBeMended) {
+  const Findings findings = judged(TradeRoom());
+  for (const Finding& finding : findings.items)
+    EXPECT_EQ(finding.level, Level::note) << finding.id << " " << finding.text;
+  EXPECT_GT(findings.quiet, 30) << "quiet checks are counted, not listed";
+}
+
+// 2 x 0.75 mm2 at 26 ohm/km (IEC 60228 class 5): some 9 m into 4 ohm is more than a tenth.
+TEST(TradeOfSignals, ThinCableIntoALowImpedanceLosesTooMuch) {
+  TradeRoom trade;
+  trade.run(0)["cable"] = "speaker 2x0.75";
+  trade.run(0)["impedance"] = 4;
+  const auto all = found(judged(trade), "loudspeaker-loss");
+  ASSERT_EQ(all.size(), 1U);
+  EXPECT_EQ(all[0].subject, "A");
+  EXPECT_EQ(all[0].level, Level::should);
+  EXPECT_NE(all[0].text.find("the limit is 5.0 %"), std::string::npos) << all[0].text;
+  EXPECT_NE(all[0].remedy.find("speaker 2x2.5"), std::string::npos) << all[0].remedy;
+  EXPECT_TRUE(all[0].where);
+  trade.run(0)["loss"] = "25 %";
+  EXPECT_TRUE(found(judged(trade), "loudspeaker-loss").empty()) << "the user's own limit";
+}
+
+TEST(TradeOfSignals, HeatAndDampingCountInTheLoss) {
+  TradeRoom trade;
+  trade.run(0)["damping"] = 25;
+  EXPECT_TRUE(found(judged(trade), "loudspeaker-loss").empty());
+  trade.run(0)["amplifier_damping"] = 30;
+  EXPECT_EQ(found(judged(trade), "loudspeaker-loss").size(), 1U);
+  TradeRoom warm;
+  warm.run(0)["cable"] = "speaker 2x0.75";
+  {
+    const TestFolder folder;
+    sketch_model(warm.room.dump(), folder, ".glb");
+    const auto planned = plan(warm.job.dump(), folder);
+    ASSERT_TRUE(planned) << to_text(planned.error());
+    warm.run(0)["loss"] = 1.05 * 2 * 0.026 * cut_m(*planned, "A") / 8;  // of 26 ohm/km
+  }
+  const bool cold_passes = found(judged(warm), "loudspeaker-loss").empty();
+  warm.job["prefer"]["temperature"] = 80;
+  EXPECT_EQ(found(judged(warm), "loudspeaker-loss").size(), 1U);
+  EXPECT_TRUE(cold_passes) << "a run of this length passes at 20 degrees";
+}
+
+TEST(TradeOfSignals, AnOpenGaugeIsChosenAndExplained) {
+  TradeRoom trade;
+  trade.run(0)["cable"] = "speaker";
+  trade.run(1)["cable"] = "speaker";
+  trade.run(1)["impedance"] = 4;
+  trade.run(1)["loss"] = "3 %";
+  const TestFolder folder;
+  sketch_model(trade.room.dump(), folder, ".glb");
+  const auto planned = plan(trade.job.dump(), folder);
+  ASSERT_TRUE(planned) << to_text(planned.error());
+  ASSERT_EQ(planned->takeoff.gauges.size(), 2U);
+  for (const GaugeChosen& one : planned->takeoff.gauges) {
+    EXPECT_TRUE(one.satisfied);
+    EXPECT_NEAR(one.length_m, cut_m(*planned, one.run), 1e-9) << "of the final plan";
+    ASSERT_GT(one.chosen, 0);
+    EXPECT_FALSE(one.options[static_cast<std::size_t>(one.chosen - 1)].satisfies) << one.why;
+    EXPECT_NE(one.why.find("One size down"), std::string::npos) << one.why;
+    EXPECT_NE(one.why.find("One size up"), std::string::npos) << one.why;
+    EXPECT_EQ(one.cable.rfind("speaker 2x", 0), 0U);
+    EXPECT_EQ(one.cable.find("awg"), std::string::npos) << "a metric job";
+  }
+  EXPECT_NE(planned->takeoff.gauges[0].cable, planned->takeoff.gauges[1].cable);
+  ASSERT_TRUE(std::any_of(planned->takeoff.tables.begin(), planned->takeoff.tables.end(),
+                          [](const Table& t) { return t.id == "gauges" && t.rows.size() == 2; }));
+  const Findings findings = judged(trade);
+  EXPECT_TRUE(found(findings, "gauge-choice").empty());
+  EXPECT_TRUE(found(findings, "plan-differs").empty());
+}
+
+TEST(TradeOfSignals, AGaugeOpenInFeetIsAmericanAndAnAirVoidAsksForPlenum) {
+  TradeRoom trade;
+  trade.job["units"] = "feet and inches";
+  trade.run(0)["cable"] = "speaker";
+  trade.run(1)["cable"] = "speaker";
+  trade.run(1)["series"] = "mm2";
+  const auto cable = [&](std::size_t index) {
+    const TestFolder folder;
+    sketch_model(trade.room.dump(), folder, ".glb");
+    const auto planned = plan(trade.job.dump(), folder);
+    EXPECT_TRUE(planned) << to_text(planned.error());
+    return planned ? planned->takeoff.gauges.at(index).cable : std::string();
+  };
+  EXPECT_NE(cable(0).find("awg"), std::string::npos);
+  EXPECT_EQ(cable(1).find("awg"), std::string::npos);
+  trade.rule("Ceiling")["handles_air"] = true;
+  EXPECT_NE(cable(0).find("plenum"), std::string::npos);
+}
+
+// A cable that nobody may choose: the written plan is tampered with.
+TEST(TradeOfSignals, AChosenGaugeThatDoesNotServeIsFound) {
+  TradeRoom trade;
+  trade.run(0)["cable"] = "speaker";
+  trade.run(0)["impedance"] = 4;
+  const auto all =
+      found(judged_tampered(trade, [](Json& plan) { plan["runs"][0]["cable"] = "speaker 2x0.75"; }),
+            "gauge-choice");
+  ASSERT_EQ(all.size(), 1U);
+  EXPECT_EQ(all[0].level, Level::must);
+}
+
+TEST(TradeOfSignals, ALineRunBehindAHighImpedanceLosesTreble) {
+  TradeRoom trade;
+  trade.run(0) = {{"id", "A"},
+                  {"from", "amp.line"},
+                  {"to", "left"},
+                  {"cable", "line coax"},
+                  {"source_impedance", "600 ohm"}};
+  EXPECT_TRUE(found(judged(trade), "line-roll-off").empty());
+  trade.run(0)["source_impedance"] = "10 kohm";
+  ASSERT_EQ(found(judged(trade), "line-roll-off").size(), 1U);
+}
+
+TEST(TradeOfSignals, ATypeOfCableServesToItsLength) {
+  TradeRoom trade;
+  trade.run(0) = {{"id", "A"}, {"from", "amp.line"}, {"to", "left"}, {"cable", "line balanced"}};
+  EXPECT_TRUE(found(judged(trade), "cable-length").empty());
+  trade.run(0)["cable"] = "line coax";
+  trade.job["cables"] = Json::parse(R"([{"id": "line coax", "greatest_length": "5 m"}])");
+  ASSERT_EQ(found(judged(trade), "cable-length").size(), 1U);
+}
+
+TEST(TradeOfSignals, ALinkAndItsCordsKeepToAHundredMetres) {
+  TradeRoom trade;
+  trade.run(2)["cords"] = "10 m";
+  EXPECT_TRUE(found(judged(trade), "network-link").empty());
+  trade.run(2)["cords"] = "95 m";
+  const auto all = found(judged(trade), "network-link");
+  ASSERT_EQ(all.size(), 1U);
+  EXPECT_EQ(all[0].level, Level::must);
+  trade.run(2)["cords"] = "0 m";
+  trade.run(2)["slack"] = "45 m";
+  EXPECT_EQ(found(judged(trade), "network-link").size(), 1U) << "over 90 m of link";
+}
+
+Json picture_run(const char* cable, const char* mode) {
+  return {{"id", "A"},      {"from", "amp.out1"}, {"to", "left"},
+          {"cable", cable}, {"picture", mode},    {"via", "plenum"}};
+}
+
+TEST(TradeOfSignals, APictureCableCarriesTheRateOverItsLength) {
+  TradeRoom trade;
+  trade.job["cables"] = Json::parse(R"([{"id": "hdmi passive 18G", "put_ups": ["30 m"]},
+                                        {"id": "hdmi passive 1080p", "put_ups": ["30 m"]}])");
+  trade.run(0) = picture_run("hdmi passive 1080p", "1080p");
+  EXPECT_TRUE(found(judged(trade), "picture-rate").empty());
+  trade.run(0) = picture_run("hdmi passive 1080p", "4k60");
+  ASSERT_EQ(found(judged(trade), "picture-rate").size(), 1U);
+  EXPECT_EQ(found(judged(trade), "picture-rate")[0].level, Level::must) << "not the rate";
+  trade.run(0) = picture_run("hdmi passive 18G", "4k60");
+  ASSERT_EQ(found(judged(trade), "picture-rate").size(), 1U);
+  EXPECT_EQ(found(judged(trade), "picture-rate")[0].level, Level::should) << "not so far";
+  trade.run(0) = picture_run("hdmi optical 48G", "8k60");
+  EXPECT_TRUE(found(judged(trade), "picture-rate").empty());
+}
+
+TEST(TradeOfSignals, ADirectionalCableRunsFromItsSource) {
+  TradeRoom trade;
+  trade.run(0) = picture_run("hdmi active 18G", "4k60");
+  EXPECT_TRUE(found(judged(trade), "signal-direction").empty());
+  trade.run(0)["from"] = "amp.in1";
+  ASSERT_EQ(found(judged(trade), "signal-direction").size(), 1U);
+  trade.run(0)["signal_from"] = "to";
+  EXPECT_TRUE(found(judged(trade), "signal-direction").empty());
+}
+
+}  // namespace
+}  // namespace roomloom::testing
