@@ -9,8 +9,9 @@
 namespace roomloom {
 namespace {
 
-constexpr double kMeets = 1e-7;     // metres: offsets that meet
-constexpr double kShortest = 1e-5;  // metres: edges of less are no edges
+constexpr double kMeets = 1e-7;         // metres: offsets that meet
+constexpr double kShortest = 1e-5;      // metres: edges of less are no edges
+constexpr double kFarthestMeeting = 2;  // times how far apart two lanes are: a turn of 30 degrees
 
 // The ends of an edge as it lies, and whether the cable steps aside at them.
 struct Laid {
@@ -80,7 +81,9 @@ class LaneLine {
       const Vec3 apart = offsets_[other] - offsets_[keeps];
       const double slide =
           dot(cross(apart, ways_[other]), turn) / dot(cross(ways_[keeps], ways_[other]), turn);
-      at += slide * ways_[keeps];
+      // Lines that hardly turn meet far away or never: what is left is stepped over.
+      const double most = kFarthestMeeting * norm(apart);
+      at += std::clamp(slide, -most, most) * ways_[keeps];
     }
     set(i, at);
     const double step = off_lane(steps_after ? i : before, at);
