@@ -28,7 +28,7 @@ struct WriteRequest {
   std::vector<SheetPlane> sheets;  ///< drawn in routed.step when the original is a mesh
   std::string generator = "Roomloom";
   /// Where the folder's files will be in the end, when that is another place; else empty.
-  std::filesystem::path destination;
+  std::filesystem::path destination = {};
 };
 
 /// Where a written file's numbers lie.

@@ -50,9 +50,11 @@ PlanOptions test_options() {
   return options;
 }
 
-Result<PlannedRoom> plan(const std::string& job_json, const TestFolder& folder) {
+Result<PlannedRoom> plan(const std::string& job_json, const TestFolder& folder, PlanEffort effort) {
   write_text(folder / "job.json", job_json);
-  return plan_job(folder / "job.json", test_options());
+  PlanOptions options = test_options();
+  options.effort = effort;
+  return plan_job(folder / "job.json", options);
 }
 
 namespace {

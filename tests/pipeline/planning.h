@@ -31,7 +31,8 @@ void sketch_model(const std::string& room_json, const TestFolder& folder,
                   const std::string& ending);
 
 /// Writes `job_json` beside it and plans it with the reader built beside the tests.
-Result<PlannedRoom> plan(const std::string& job_json, const TestFolder& folder);
+Result<PlannedRoom> plan(const std::string& job_json, const TestFolder& folder,
+                         PlanEffort effort = PlanEffort::quick);
 
 PlanOptions test_options();
 
