@@ -189,9 +189,12 @@ int route(const std::filesystem::path& job, const std::filesystem::path& folder,
     for (const Table& table : planned->takeoff.tables)
       if (options.compare && (table.id == "presets" || table.id == "sensitivity"))
         print(table_text(table, {planned->job.units, planned->job.currency}));
-    print("\nWritten to " + into.string() +
-          ": routed.glb, routed.step, routed.obj (the room and its runs), runs.glb, runs.step (the "
-          "runs alone), lengths.csv, holes.csv, raceway.csv, checks.csv, plan.json, "
+    print("\nWritten to " + into.string() + ": " +
+          (common.write.report ? "report.html (all of it on one page), " : "") +
+          "routed.glb, routed.step, routed.obj (the room and its runs), runs.glb, runs.step (the "
+          "runs alone), " +
+          (common.write.drawings ? "drawings.pdf, " : "") +
+          "labels.pdf, ladder.pdf, ladder.html, roomloom.xlsx and a .csv for each list, plan.json, "
           "summary.txt\n");
   }
   return status_of(*findings);

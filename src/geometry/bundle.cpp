@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <functional>
 
 namespace roomloom {
 namespace {
@@ -15,14 +14,66 @@ double reach(const std::vector<Disc>& discs, const Vec2& from) {
   return furthest;
 }
 
-// Where a convex function of one variable is least.
-double minimiser(const std::function<double(double)>& f, double low, double high) {
-  for (int i = 0; i < 60; ++i) {
-    const double a = low + (high - low) / 3;
-    const double b = high - (high - low) / 3;
-    (f(a) < f(b) ? high : low) = f(a) < f(b) ? b : a;
+// The circle that two discs touch from within, at opposite sides.
+Disc round_two(const Disc& a, const Disc& b) {
+  const double apart = norm(b.centre - a.centre);
+  if (apart <= 0) return a.radius_m > b.radius_m ? a : b;
+  const double radius = 0.5 * (apart + a.radius_m + b.radius_m);
+  return {a.centre + ((radius - a.radius_m) / apart) * (b.centre - a.centre), radius};
+}
+
+// The circles that three discs touch from within (problem of Apollonius): the differences of their
+// equations are linear in the centre, which leaves a quadratic equation for the radius.
+std::vector<Disc> round_three(const Disc& a, const Disc& b, const Disc& c) {
+  const Vec2 ab = b.centre - a.centre;
+  const Vec2 ac = c.centre - a.centre;
+  const double turn = 2 * cross(ab, ac);
+  if (std::fabs(turn) < 1e-18) return {};
+  const auto known = [&](const Vec2& to, const Disc& disc) {
+    return dot(to, to) - disc.radius_m * disc.radius_m + a.radius_m * a.radius_m;
+  };
+  const auto solved = [&](double one, double two) {
+    return (1 / turn) * Vec2{one * ac.y - two * ab.y, two * ab.x - one * ac.x};
+  };
+  const Vec2 p = solved(known(ab, b), known(ac, c));
+  const Vec2 q = solved(2 * (b.radius_m - a.radius_m), 2 * (c.radius_m - a.radius_m));
+  const double square = dot(q, q) - 1;
+  const double half = dot(p, q) + a.radius_m;
+  const double rest = dot(p, p) - a.radius_m * a.radius_m;
+  std::vector<double> radii;
+  if (std::fabs(square) < 1e-15) {
+    if (half != 0) radii = {-rest / (2 * half)};
+  } else if (const double inside = half * half - square * rest; inside >= 0) {
+    radii = {(-half - std::sqrt(inside)) / square, (-half + std::sqrt(inside)) / square};
   }
-  return 0.5 * (low + high);
+  std::vector<Disc> circles;
+  for (const double radius : radii)
+    if (radius > 0) circles.push_back({a.centre + p + radius * q, radius});
+  return circles;
+}
+
+// The least circle round at most four discs that touches `last`.
+std::vector<Disc> touching(const std::vector<Disc>& basis, const Disc& last, Disc& circle) {
+  const std::vector<Disc> all = [&] {
+    std::vector<Disc> discs = basis;
+    discs.push_back(last);
+    return discs;
+  }();
+  std::vector<Disc> best;
+  const auto offer = [&](const Disc& round, std::vector<Disc> by) {
+    if (reach(all, round.centre) > round.radius_m + 1e-12) return;
+    if (!best.empty() && round.radius_m >= circle.radius_m) return;
+    circle = round;
+    best = std::move(by);
+  };
+  offer(last, {last});
+  for (std::size_t i = 0; i < basis.size(); ++i) {
+    offer(round_two(basis[i], last), {basis[i], last});
+    for (std::size_t j = i + 1; j < basis.size(); ++j)
+      for (const Disc& round : round_three(basis[i], basis[j], last))
+        offer(round, {basis[i], basis[j], last});
+  }
+  return best;
 }
 
 // The two places of a disc of radius r that touches both a and b.
@@ -95,22 +146,25 @@ std::vector<Disc> packed_bundle(std::vector<double> diameters_m) {
 
 Disc enclosing_circle(const std::vector<Disc>& discs) {
   if (discs.empty()) return {};
-  Vec2 low = discs[0].centre;
-  Vec2 high = low;
-  for (const Disc& disc : discs) {
-    low = {std::min(low.x, disc.centre.x), std::min(low.y, disc.centre.y)};
-    high = {std::max(high.x, disc.centre.x), std::max(high.y, disc.centre.y)};
+  Disc circle = discs[0];
+  std::vector<Disc> basis = {circle};
+  // Each round takes in the disc that sticks out furthest; the circle only grows, so it ends.
+  for (;;) {
+    const auto out =
+        std::max_element(discs.begin(), discs.end(), [&](const Disc& a, const Disc& b) {
+          return norm(a.centre - circle.centre) + a.radius_m <
+                 norm(b.centre - circle.centre) + b.radius_m;
+        });
+    const double sticks_out = norm(out->centre - circle.centre) + out->radius_m - circle.radius_m;
+    if (sticks_out < 1e-11) break;
+    const double before = circle.radius_m;
+    Disc next = circle;
+    auto by = touching(basis, *out, next);
+    if (by.empty() || next.radius_m <= before) break;  // rounding: what is left is less than 1e-9
+    basis = std::move(by);
+    circle = next;
   }
-  const auto best_y = [&](double x) {
-    return minimiser([&](double y) { return reach(discs, {x, y}); }, low.y, high.y);
-  };
-  const double x = minimiser(
-      [&](double at) {
-        return reach(discs, {at, best_y(at)});
-      },
-      low.x, high.x);
-  const Vec2 centre{x, best_y(x)};
-  return {centre, reach(discs, centre)};
+  return {circle.centre, reach(discs, circle.centre)};
 }
 
 double circle_packing_ratio(int count) {

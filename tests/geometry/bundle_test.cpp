@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <cmath>
 #include <random>
 
 namespace roomloom {
@@ -43,6 +45,30 @@ TEST(HoleSaw, IsNeverSmallerThanAsked) {
   for (double at_least = 0.001; at_least < 0.2; at_least += 0.0007) {
     EXPECT_GE(hole_saw_size(at_least), at_least - 1e-6);
     EXPECT_LE(hole_saw_size(at_least), std::max(0.016, at_least + 0.0131));
+  }
+}
+
+// How far the discs reach from a point is convex: a centre from which every small step makes it
+// worse is the best one.
+TEST(EnclosingCircle, NoOtherCentreIsBetterForDiscsOfAnySizes) {
+  std::mt19937 random(7);
+  std::uniform_real_distribution<double> place(-0.05, 0.05), size(0.001, 0.012);
+  for (int round = 0; round < 200; ++round) {
+    std::vector<Disc> discs(static_cast<std::size_t>(1 + round % 30));
+    for (Disc& disc : discs)
+      disc = {{place(random), place(random)}, round % 3 == 0 ? 0.004 : size(random)};
+    const Disc circle = enclosing_circle(discs);
+    const auto reach = [&](const Vec2& from) {
+      double furthest = 0;
+      for (const Disc& disc : discs)
+        furthest = std::max(furthest, norm(disc.centre - from) + disc.radius_m);
+      return furthest;
+    };
+    EXPECT_LE(reach(circle.centre), circle.radius_m + 1e-12);
+    for (int i = 0; i < 32; ++i) {
+      const Vec2 step = 1e-6 * Vec2{std::cos(i * kPi / 16), std::sin(i * kPi / 16)};
+      EXPECT_GE(reach(circle.centre + step), circle.radius_m - 1e-11) << round;
+    }
   }
 }
 
