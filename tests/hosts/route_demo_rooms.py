@@ -31,6 +31,8 @@ def run_items(plan, rows):
             "group": "Runs", "length_m": drawn,
             # A circle swept along its centreline fills area times length (Pappus' theorem).
             "volume_m3": math.pi / 4 * run["diameter_m"] ** 2 * drawn,
+            # Where it bends tighter than its own radius, the tube is drawn in separate pieces.
+            "solids": 1 + sum(bend["used_m"] < run["diameter_m"] / 2 for bend in run["bends"]),
             "extras": {"run": run["id"], "from": run["from"], "to": run["to"],
                        "cable": run["cable"], "cut_m": run["cut_m"], "drawn_m": drawn}})
     return items
