@@ -30,7 +30,7 @@ struct PlanOptions {
   std::optional<Preset> preset;  ///< overrules the job's
   double memory_limit_gb = 4;    ///< of the process that reads the foreign model
   bool allow_outside_references = false;
-  bool compare = false;  ///< plan every preset too, and try what other prices would change
+  bool compare = false;        ///< plan every preset too, and try what other prices would change
   std::string reader_program;  ///< path of roomloom-read; empty = beside the library's user
   /// Told the name of each stage as it starts; may be empty.
   std::function<void(const std::string& stage)> progress;

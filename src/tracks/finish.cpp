@@ -58,7 +58,8 @@ struct Finisher {
   }
 };
 
-/// The fill limit's share of the published clear area; of the inner section where none is published.
+/// The fill limit's share of the published clear area; of the inner section where none is
+/// published.
 double raceway_capacity_m2(const RacewayType& raceway, const Preferences& prefer) {
   const double inner = raceway.inner_width_m * raceway.inner_depth_m;
   return (raceway.usable_area_m2 > 0 ? raceway.usable_area_m2 : inner) * prefer.fill_limit;
