@@ -12,6 +12,7 @@ namespace {
 constexpr double kMeets = 1e-7;         // metres: offsets that meet
 constexpr double kShortest = 1e-5;      // metres: edges of less are no edges
 constexpr double kFarthestMeeting = 2;  // times how far apart two lanes are: a turn of 30 degrees
+constexpr double kLeastSlope = 0.02;    // sine of a lane's way to a face: less is beside it
 
 // The ends of an edge as it lies, and whether the cable steps aside at them.
 struct Laid {
@@ -84,6 +85,7 @@ class LaneLine {
       // Lines that hardly turn meet far away or never: what is left is stepped over.
       const double most = kFarthestMeeting * norm(apart);
       at += std::clamp(slide, -most, most) * ways_[keeps];
+      at += in_front(at - point(i), keeps, other) * ways_[keeps];
     }
     set(i, at);
     const double step = off_lane(steps_after ? i : before, at);
@@ -95,6 +97,19 @@ class LaneLine {
     if (corner || !run_.rigid[keeps]) return;
     (steps_after ? laid_[i].lead_from_m : laid_[before].lead_to_m) =
         0.7 * run_.bend_radius_m * step / slant;
+  }
+
+  // How far along the lane of `keeps` until it lies before the faces that `other` lies on: where
+  // walls meet at another angle than a right one, the place across from its lane may be behind.
+  double in_front(const Vec3& offset, std::size_t keeps, std::size_t other) const {
+    double along = 0;
+    for (const LaneLimits::Interval& limit : run_.limits[other].intervals) {
+      const double slope = dot(ways_[keeps], limit.axis);
+      if (!limit.face || std::fabs(slope) < kLeastSlope) continue;
+      const double sunk = limit.low - dot(offset, limit.axis) - along * slope;
+      if (sunk > 0) along += sunk / slope;
+    }
+    return along;
   }
 
   void set(std::size_t i, const Vec3& at) { laid_[i - 1].to = laid_[i].from = at; }
