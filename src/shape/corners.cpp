@@ -9,6 +9,8 @@
 namespace roomloom {
 namespace {
 
+constexpr double kBesideEdge = 0.15;  // metres: round an edge farther off any bend goes clear
+
 // Clear size of the raceway on an edge in the plane in which a cable turns towards `aside`.
 double clear_size(const RacewayOnEdge& raceway, const Vec3& normal, const Vec3& along,
                   const Vec3& aside) {
@@ -34,13 +36,28 @@ double raceway_cap(const Inputs& in, double diameter_m, const TrackPath& path, s
   return largest_raceway_radius(clear, diameter_m, angle_between(directions[0], directions[1]));
 }
 
-// The outside corner between the sheets of the two edges that meet at point i, if it is one.
+// Does the cable turn at point i round the solid whose edge the seam is?
+bool turns_round(const Seam& seam, const TrackPath& path, std::size_t i) {
+  const Vec3& at = path.points[i];
+  const Vec3 before = normalized(at - path.points[i - 1]);
+  const Vec3 after = normalized(path.points[i + 1] - at);
+  const Vec3 edge = normalized(seam.to - seam.from);
+  const Vec3 to_edge = seam.from + dot(at - seam.from, edge) * edge - at;
+  return point_segment_distance(at, seam.from, seam.to) < kBesideEdge &&
+         norm(cross(cross(before, after), edge)) < 0.1 * norm(cross(before, after)) &&
+         dot(to_edge, after - before) > 0;
+}
+
+// The outside corner between the sheets of the two edges that meet at point i, or that they turn
+// round on a third, as a ceiling is; if there is one.
 const Seam* outside_seam(const Inputs& in, const TrackPath& path, std::size_t i) {
   const PlaceId& a = in.edge(path.edges[i - 1].edge).home;
   const PlaceId& b = in.edge(path.edges[i].edge).home;
-  if (a.kind != PlaceKind::sheet || b.kind != PlaceKind::sheet || a == b) return nullptr;
+  if (a.kind != PlaceKind::sheet || b.kind != PlaceKind::sheet) return nullptr;
   const auto found = std::find_if(in.room.seams.begin(), in.room.seams.end(), [&](const Seam& s) {
-    return s.convex && ((s.a == a.index && s.b == b.index) || (s.a == b.index && s.b == a.index));
+    if (!s.convex || s.a < 0 || s.b < 0) return false;
+    const bool between = (s.a == a.index && s.b == b.index) || (s.a == b.index && s.b == a.index);
+    return between || (a == b && turns_round(s, path, i));
   });
   return found == in.room.seams.end() ? nullptr : &*found;
 }

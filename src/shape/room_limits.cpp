@@ -8,8 +8,6 @@
 namespace roomloom {
 namespace {
 
-constexpr double kBesideCorner_m = 0.3;  // farther off no lane reaches the next face
-
 const TrackEdge& edge_of(const PathEdge& step, const Tracks& tracks) {
   return tracks.edges[static_cast<std::size_t>(step.edge)];
 }
@@ -57,24 +55,6 @@ void limit_to_raceway(LaneLimits& limits, const RacewayOnEdge& raceway, const Sh
 void limit_to_front(LaneLimits& limits, const Sheet& sheet, const Vec3& at, double diameter_m) {
   limits.intervals.push_back(
       {sheet.frame.n, diameter_m / 2 - sheet.frame.height(at), Box3::kInf, 1, 0, true});
-}
-
-// Nor, in an inside corner that it runs along, into the face beside.
-void limit_to_corner(LaneLimits& limits, const Room& room, int sheet, const Vec3& a, const Vec3& b,
-                     double diameter_m) {
-  const Vec3 direction = normalized(b - a);
-  for (const Seam& seam : room.seams) {
-    if (seam.convex || (seam.a != sheet && seam.b != sheet)) continue;
-    const int other = seam.a == sheet ? seam.b : seam.a;
-    if (other < 0) continue;
-    const Frame& next = room.sheets[static_cast<std::size_t>(other)].frame;
-    const double height = next.height(a);
-    const bool along = std::fabs(dot(next.n, direction)) < 1e-3;
-    const bool beside = point_segment_distance(0.5 * (a + b), seam.from, seam.to) < kBesideCorner_m;
-    if (!along || !beside || height < 0) continue;
-    limits.intervals.push_back(
-        {next.n, std::min(0.0, diameter_m / 2 - height), Box3::kInf, 1, 0, true});
-  }
 }
 
 // A level way over tiles keeps its height above them, or what the track has of it.
@@ -216,7 +196,6 @@ std::vector<LaneLimits> lane_limits(const TrackPath& path, double diameter_m, co
       limit_to_raceway(limits, raceway->second, *sheet, direction, diameter_m);
     } else if (sheet != nullptr) {
       limit_to_front(limits, *sheet, at, diameter_m);
-      limit_to_corner(limits, room, edge.home.index, at, path.points[i + 1], diameter_m);
     } else if (edge.home.kind == PlaceKind::void_space && edge.home.index >= 0) {
       limit_over_tiles(limits, room.voids[static_cast<std::size_t>(edge.home.index)], at, direction,
                        diameter_m, prefer.tile_clearance_m);

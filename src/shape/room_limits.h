@@ -47,8 +47,7 @@ std::map<int, RacewayOnEdge> raceways_by_edge(const Plan& plan, const Tracks& tr
 const Sheet* sheet_of(const TrackEdge& edge, const Room& room);
 
 /// Limits of a cable of that diameter along its way, one an edge: the raceway's clear section, the
-/// hole or conduit it passes, the face it lies on and those it runs beside in an inside corner of
-/// any angle, the height over the tiles.
+/// hole or conduit it passes, the face it lies on, the height over the tiles.
 std::vector<LaneLimits> lane_limits(const TrackPath& path, double diameter_m, const Tracks& tracks,
                                     const std::map<int, RacewayOnEdge>& raceways, const Room& room,
                                     const Preferences& prefer);
