@@ -486,49 +486,6 @@ class Wishes(InFreeCAD):
         found = next(item for item in plan["runs"] if item["id"] == run)
         return {stretch["place"].get("name") for stretch in found["stretches"]}
 
-    def test_a_drawn_line_is_the_way_that_a_run_takes(self):
-        self.whole_room()
-        self.route()
-        self.assertNotIn("Wall right", self.stretches("S1"))
-        line = self.document.addObject("Part::Feature", "Wire")
-        line.Label = "My way"
-        line.Shape = Part.makePolygon(
-            [
-                Vector(*p)
-                for p in (
-                    (2000, 5000, 1200),
-                    (4000, 5000, 1200),
-                    (4000, 20, 1200),
-                    (0, 0, 1200),
-                    (0, 1500, 1200),
-                    (0, 1500, 2200),
-                )
-            ]
-        )
-        self.runs["S1"].WantedPath = line
-        facts = support.facts_of(line)
-        self.route()
-        self.assertTrue({"Wall right", "Wall back"} <= self.stretches("S1"))
-        self.assertEqual(support.facts_of(line), facts)
-
-    def test_a_sketch_drawn_backwards_serves_as_a_wanted_path_too(self):
-        self.whole_room()
-        sketch = self.document.addObject("Sketcher::SketchObject", "Sketch")
-        corners = [
-            Vector(*p)
-            for p in ((0, 1500, 0), (0, 10, 0), (3990, 10, 0), (3990, 4990, 0), (2000, 4990, 0))
-        ]
-        for start, end in zip(corners, corners[1:]):
-            sketch.addGeometry(Part.LineSegment(start, end), False)
-        sketch.Placement.Base = Vector(0, 0, 1500)
-        self.document.recompute()
-        self.runs["S1"].WantedPath = sketch
-        self.route()
-        self.assertTrue({"Wall right", "Wall back"} <= self.stretches("S1"))
-        run = next(r for r in roomloom.result_runs(self.document) if r.RunId == "S1")
-        # The line says which faces; the height on them is the plan's, and the rest is told.
-        self.assertLess(float(run.OffWantedPath), support.TILES)
-
     def test_a_modelled_conduit_carries_the_run_that_is_sent_through_it(self):
         self.whole_room()
         pipe = self.document.addObject("Part::Cylinder", "Pipe")

@@ -190,21 +190,17 @@ def _names_of(linked, names, run, what):
     return found
 
 
-def _ways(run, parts, names):
+def _passed_and_avoided(run, names):
     """What the run passes and keeps out of, in the job's words."""
     via = _names_of(run.Via, names, run, "The run passes")
     via += [text for text in run.ViaNames if text.strip()]
     avoid = _names_of(run.Avoid, names, run, "The run avoids")
     avoid += [text for text in run.AvoidNames if text.strip()]
-    if run.WantedPath is not None:
-        passed, kept_out_of = paths.ways_along(run, parts)
-        via += passed
-        avoid += kept_out_of
     return via, avoid
 
 
-def _run(run, parts, names):
-    via, avoid = _ways(run, parts, names)
+def _run(run, names):
+    via, avoid = _passed_and_avoided(run, names)
     item = run_between(
         run.Label,
         _reference(run.From, run.FromPort, names),
@@ -216,6 +212,7 @@ def _run(run, parts, names):
         impedance=run.Impedance.strip() or None,
         via=via,
         avoid=avoid,
+        way=paths.corners_m(run.WantedPath) if run.WantedPath is not None else (),
         same_way_as=[other.Label for other in run.SameWayAs],
         not_with=[other.Label for other in run.NotWith],
         end_state=end_with({}, **_how_it_ends(run, with_mount=False)),
@@ -346,7 +343,7 @@ def make(document, parts, model):
         gear=[_gear(gear, parts) for gear in things.all_of(document, "gear")]
         + [_rack(part, parts) for part in parts if part.mark and part.mark["is"] == "rack"],
         ends=[_end(end) for end in things.all_of(document, "end")],
-        runs=[_run(run, parts, names) for run in things.all_of(document, "run")],
+        runs=[_run(run, names) for run in things.all_of(document, "run")],
         layout=round_listener,
         spools=_spools(plan),
         prefer=_prefer(plan),

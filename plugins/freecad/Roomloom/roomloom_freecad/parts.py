@@ -295,7 +295,7 @@ def _obj_text(parts):
         elif part.shape.Faces:
             points, facets = part.shape.tessellate(CHORD_ERROR_MM)
         else:
-            points, facets = _line_points(part.shape), []
+            points, facets = line_points(part.shape), []
         lines.extend(f"v {p.x:.9g} {p.y:.9g} {p.z:.9g}" for p in points)
         lines.extend("f " + " ".join(str(first + i) for i in facet) for facet in facets)
         if not facets:
@@ -305,7 +305,7 @@ def _obj_text(parts):
     return "\n".join(lines) + "\n"
 
 
-def _line_points(shape):
+def line_points(shape):
     """A wire as a polyline."""
     if not shape.Edges:
         return [vertex.Point for vertex in shape.Vertexes][:1]

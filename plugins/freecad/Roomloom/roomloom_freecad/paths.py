@@ -1,131 +1,70 @@
-"""A line that the user draws for a run, and what of it the program can be asked for.
+"""A line that the user draws for a run: its corners for the job, and how far the run strays from it.
 
-A job can name the parts that a run passes and those that it keeps out of, not points. So a run with a
-wanted path passes the surfaces that the line follows, in the line's order, and no others: it takes
-the drawn way over the room's faces, though the program still chooses the height on each face, where
-runs share raceway and holes. How far the routed run stays from the line is measured and told.
+The program lays tracks along the line and keeps the run as near to it as the room allows; it takes
+the line from either end.
 """
 
-import FreeCAD
 import Part
-from FreeCAD import Vector
 
-from roomloom_files import Told, via_along
+from roomloom_files import Told, corners_of
+
+from .parts import line_points
 
 STEP_MM = 50.0
-REACH_MM = 150.0  # the line lies at a part that is no farther away than this
-_SHEETS = (
-    "wall",
-    "floor",
-    "ceiling",
-    "suspended ceiling",
-    "deck",
-    "conduit",
-    "cupboard",
-    "furniture",
-)
-_KEPT_OUT_OF = ("wall", "ceiling", "suspended ceiling", "floor")
-_PLENUM = "plenum*"  # what the program calls the voids above suspended ceilings
 
 
-def line_points(line, step_mm=STEP_MM):
-    """Points along a drawn line, in mm, from its start to its end."""
-    shape = Part.getShape(line)
+def _told(what, line, remedy):
+    return Told("job.path", what, line.Label, remedy)
+
+
+def _shape(line):
+    """The line where it is seen: also moved by the containers that it is in; by no link to those."""
+    seen = [place for place in line.Parents if not place[0].isDerivedFrom("App::Link")]
+    return Part.getShape(*seen[0]) if seen else Part.getShape(line)
+
+
+def corners_m(line):
+    """The corners of a drawn line from end to end, in metres.
+
+    Raises Told: job.path, if it is no line or not in one piece.
+    """
+    shape = _shape(line)
     if not shape.Edges:
-        raise Told(
-            "job.path",
-            "The wanted path is no line.",
-            line.Label,
-            "Draw a wire, a spline or a sketch.",
+        raise _told("The wanted path is no line.", line, "Draw a wire, a spline or a sketch.")
+    if shape.Faces or len(Part.sortEdges(shape.Edges)) > 1:
+        raise _told(
+            "The wanted path is no single line from one end to another.",
+            line,
+            "Draw it in one piece, without branches or faces.",
         )
-    points = []
-    for edge in Part.sortEdges(shape.Edges)[0]:
-        count = max(2, int(edge.Length / step_mm) + 1)
-        found = edge.discretize(count)
-        if edge.Orientation == "Reversed":
-            found = found[::-1]
-        points += found if not points else found[1:]
-    return points
+    return corners_of([tuple(point / 1000.0) for point in line_points(shape)])
 
 
-def _sheets(parts):
-    return [
-        part
-        for part in parts
-        if part.mark and part.mark["is"] in _SHEETS and part.surface() is not None
-    ]
+def _between(start, end):
+    """The straight line between two points, or the point where they are one."""
+    apart = start.distanceToPoint(end) > 1e-6
+    return Part.makeLine(start, end) if apart else Part.Vertex(start)
 
 
-def nearest_part(parts, at, reach_mm=REACH_MM):
-    """The sheet part at a point (Vector, mm), or None where there is none within reach."""
-    vertex = Part.Vertex(at)
-    best, found = reach_mm, None
-    for part in _sheets(parts):
-        box = FreeCAD.BoundBox(part.box())
-        box.enlarge(reach_mm)
-        if box.isInside(at):
-            away = part.surface().distToShape(vertex)[0]
-            if away < best:
-                best, found = away, part
-    return found
-
-
-def _from_start(points, run):
-    """The line in the run's direction."""
-    start = run.From.getGlobalPlacement().Base if run.From else None
-    if start is None or (points[0] - start).Length <= (points[-1] - start).Length:
-        return points
-    return points[::-1]
-
-
-def _at_ends(run, parts):
-    """Names of the parts that the run's ends are at: those are never kept out of."""
-    found = set()
-    for thing in (run.From, run.To):
-        if thing is not None:
-            part = nearest_part(parts, thing.getGlobalPlacement().Base, 2 * REACH_MM)
-            found |= {part.name} if part else set()
-    return found
-
-
-def _goes_above_tiles(points, parts):
-    """Whether part of the line lies higher than a suspended ceiling."""
-    tops = [part.box().ZMax for part in _sheets(parts) if part.mark["is"] == "suspended ceiling"]
-    return bool(tops) and max(point.z for point in points) > min(tops)
-
-
-def ways_along(run, parts):
-    """(names to pass in order, names to keep out of) for a run with a wanted path."""
-    points = _from_start(line_points(run.WantedPath), run)
-
-    def name_at(point):
-        part = nearest_part(parts, Vector(*point))
-        return part.name if part else None
-
-    passed = via_along([tuple(point) for point in points], name_at)
-    if not passed:
-        raise Told(
-            "job.path",
-            "The wanted path lies at no marked part of the room.",
-            run.WantedPath.Label,
-            "Draw it along walls, ceilings or conduits.",
-        )
-    allowed = set(passed) | _at_ends(run, parts)
-    out = [
-        part.name
-        for part in _sheets(parts)
-        if part.mark["is"] in _KEPT_OUT_OF and part.name not in allowed
-    ]
-    roles = {part.mark["is"] for part in _sheets(parts)}
-    if "suspended ceiling" in roles and not _goes_above_tiles(points, parts):
-        out.append(_PLENUM)
-    return passed, out
+def _as_wanted(line, start, end):
+    """The line, led straight on to a run's ends as the program does; from either of its own ends."""
+    drawn = _shape(line)
+    points = line_points(drawn)
+    first, last = points[0], points[-1]
+    as_drawn = first.distanceToPoint(start) + last.distanceToPoint(end)
+    if last.distanceToPoint(start) + first.distanceToPoint(end) < as_drawn:
+        first, last = last, first
+    return Part.makeCompound([drawn, _between(start, first), _between(last, end)])
 
 
 def farthest_from_line(shape, line):
-    """How far a routed run's centreline strays from the wanted path, in mm."""
-    wanted = Part.getShape(line)
+    """How far a routed run's centreline strays from the wanted path, in mm.
+
+    Before and after the line, the wanted path is straight to the run's ends.
+    """
     points = []
     for edge in shape.Edges:
         points += edge.discretize(max(2, int(edge.Length / STEP_MM) + 1))
+    ends = line_points(shape)
+    wanted = _as_wanted(line, ends[0], ends[-1])
     return max(wanted.distToShape(Part.Vertex(point))[0] for point in points)
