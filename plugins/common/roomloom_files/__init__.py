@@ -34,7 +34,6 @@ from .job import (
     read_job,
     run_between,
     spool,
-    via_along,
 )
 from .marks import FIELDS_OF, MARK_FIELDS, ROLES, Field, fields_of, part_rule
 from .names import PartNames, matches_pattern, unmatched_patterns

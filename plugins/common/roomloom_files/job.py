@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import Callable, Dict, Iterable, List, Mapping, Optional, Sequence, Union
+from typing import Dict, Iterable, List, Mapping, Optional, Sequence, Union
 
 from .told import Told
 
@@ -126,7 +126,7 @@ def run_between(
     """A run. start, end: an end's id, gear, "device", "device.port" or a loudspeaker label.
 
     slack      service loop at each end; None = as preferred
-    via        names or patterns to be passed in this order; see via_along
+    via        names or patterns to be passed in this order
     way        corners of a wanted path, which the run keeps as near to as it can; see corners_of
     end_state  what differs at the far end of this run: end_with({}, state=..., may_move=...)
     """
@@ -187,20 +187,6 @@ def _off_line(point: Point, start: Point, end: Point) -> float:
     share = sum(a * b for a, b in zip(along, to_point)) / square if square > 0 else 0.0
     share = min(1.0, max(0.0, share))
     return sum((p - share * a) ** 2 for a, p in zip(along, to_point)) ** 0.5
-
-
-def via_along(points: Iterable[Point], nearest: Callable[[Point], Optional[str]]) -> List[str]:
-    """The parts that a drawn curve follows, in order, each time it changes: a run's "via".
-
-    points   along the curve, densely enough to meet every part (0.1 m apart or less)
-    nearest  the exported name of the part that a point lies at, or None where it lies at none
-    """
-    names: List[str] = []
-    for point in points:
-        name = nearest(point)
-        if name and (not names or names[-1] != name):
-            names.append(name)
-    return names
 
 
 def read_job(path: Union[str, Path]) -> Dict[str, object]:

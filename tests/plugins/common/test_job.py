@@ -27,7 +27,6 @@ from roomloom_files import (
     run_between,
     spool,
     subject_of,
-    via_along,
 )
 
 SCHEMA = json.loads(
@@ -235,11 +234,6 @@ class Jobs(unittest.TestCase):
         self.assertEqual(corners_of(points[:2]), points[:2])
         run = run_between("S1", "a", "b", "cat6", way=corners)
         self.assertEqual(run["way"][1], [2, 0, 0])
-
-    def test_a_curve_names_the_parts_it_follows_in_order(self):
-        points = [(x / 10, 0, 0) for x in range(40)]
-        names = via_along(points, lambda p: None if 1 <= p[0] < 2 else "A" if p[0] < 3 else "B")
-        self.assertEqual(names, ["A", "B"])
 
 
 class ReadingJobs(support.InTemporaryFolder):
