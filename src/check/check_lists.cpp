@@ -214,6 +214,8 @@ void check_raceway_list(const Written& written, const Job& job, Findings& findin
     return list_differs(
         "raceway.csv", "raceway.csv has another number of rows than the plan has sizes.", findings);
   }
+  double widest = 0;
+  for (const RacewayType& type : job.catalogue.raceways) widest = std::max(widest, type.width_m);
   for (const auto& [size, total] : sizes) {
     const auto* cells = table.row_of(size, key);
     if (cells == nullptr) {
@@ -230,12 +232,15 @@ void check_raceway_list(const Written& written, const Job& job, Findings& findin
       row.length("Stock length", type.stock_length_m, kLengthTolerance);
     }
     // No fewer stocks can hold the length, and no more are needed than there are pieces and metres.
+    // At a tee a piece ends at the side of the other, at most half the widest raceway before its
+    // centreline.
     const std::string* stocks = row.cell("Stocks (upper bound)");
     const auto stock_m = table.length_m(*cells, table.column("Stock length"));
     if (stocks == nullptr || !stock_m || *stock_m <= 0) continue;
-    const double least = total.first / *stock_m - 1e-6;
+    const double full = total.first / *stock_m;
+    const double least = std::max(0.0, full - total.second * widest / *stock_m) - 1e-6;
     const double count = number_in(*stocks).value_or(-1);
-    if (count < least || count > 2 * least + 1 + 1e-3) {
+    if (count < least || count > 2 * full + 1 + 1e-3) {
       row.wrong("Stocks (upper bound)", *stocks, format_number(std::ceil(least), 0) + " or more");
     }
     // What lies on the shelf is not bought; how little is enough cannot be told without the
