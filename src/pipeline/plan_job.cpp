@@ -1,12 +1,10 @@
-#include <cmath>
-
 #include "annotate/annotate.h"
 #include "base/files.h"
 #include "base/sha256.h"
-#include "exchange/read.h"
 #include "job/job.h"
 #include "pipeline/choose_gauges.h"
 #include "pipeline/compare_presets.h"
+#include "pipeline/read_scene.h"
 #include "pipeline/roomloom.h"
 #include "place/place.h"
 #include "room/room.h"
@@ -17,16 +15,6 @@
 
 namespace roomloom {
 namespace {
-
-ReadOptions read_options(const Job& job, const PlanOptions& options) {
-  ReadOptions read;
-  read.unit_m = job.model.unit_m;
-  read.up = job.model.up;
-  read.memory_limit_gb = options.memory_limit_gb;
-  read.allow_outside_references = options.allow_outside_references;
-  read.reader_program = options.reader_program;
-  return read;
-}
 
 std::filesystem::path model_path(const Job& job, const std::filesystem::path& job_file) {
   const std::filesystem::path model = std::filesystem::u8path(job.model.file);
@@ -39,14 +27,6 @@ RouteOptions route_options(const PlanOptions& options) {
                  : options.effort == PlanEffort::prove ? RouteEffort::prove
                                                        : RouteEffort::normal;
   return route;
-}
-
-/// The same room in single and in double precision is the same room: what differs below a
-/// micrometre would otherwise decide between ways of equal cost.
-void snap_to_micrometres(Scene& scene) {
-  for (Vec3& point : scene.points) {
-    for (int axis = 0; axis < 3; ++axis) point[axis] = std::round(point[axis] * 1e6) / 1e6;
-  }
 }
 
 /// All of the user's mistakes in one message.
@@ -122,10 +102,9 @@ Result<PlannedRoom> plan_job(const std::filesystem::path& job_file, const PlanOp
   p.model_file = model_path(p.job, job_file);
 
   tell("reading the model");
-  auto scene = read_model(p.model_file, read_options(p.job, options));
+  auto scene = read_scene(p.job, p.model_file, options);
   if (!scene) return scene.error();
   p.scene = std::move(*scene);
-  snap_to_micrometres(p.scene);
 
   tell("understanding the room");
   auto room = understand_room(p.scene, p.job);

@@ -3,9 +3,9 @@
 #include "base/sha256.h"
 #include "check/check.h"
 #include "drawings/drawings.h"
-#include "exchange/read.h"
 #include "exchange/write.h"
 #include "job/job.h"
+#include "pipeline/read_scene.h"
 #include "pipeline/roomloom.h"
 #include "pipeline/write_page.h"
 #include "pipeline/write_takeoff.h"
@@ -136,13 +136,7 @@ Result<Findings> check_folder(const fs::path& folder, const PlanOptions& options
   if (!inputs) return inputs.error();
   const auto job = read_job(inputs->job_file);
   if (!job) return job.error();
-  ReadOptions read;
-  read.unit_m = job->model.unit_m;
-  read.up = job->model.up;
-  read.memory_limit_gb = options.memory_limit_gb;
-  read.allow_outside_references = options.allow_outside_references;
-  read.reader_program = options.reader_program;
-  const auto scene = read_model(inputs->model_file, read);
+  const auto scene = read_scene(*job, inputs->model_file, options);
   if (!scene) return scene.error();
   auto findings = check_result(folder, *scene, *job);
   if (!findings) return findings.error();

@@ -40,6 +40,20 @@ std::string listed(const Names& names) {
   return text;
 }
 
+/// Each finding's check and subject, in order of reporting.
+std::vector<std::string> told(const Findings& findings) {
+  std::vector<std::string> all;
+  for (const Finding& finding : findings.items) all.push_back(finding.id + " " + finding.subject);
+  return all;
+}
+
+/// What was written is judged afresh as it was when it was written.
+void expect_told_again(const fs::path& folder, const Findings& written) {
+  const auto afresh = check_folder(folder, test_options());
+  ASSERT_TRUE(afresh) << to_text(afresh.error());
+  EXPECT_EQ(told(written), told(*afresh));
+}
+
 /// Plans and writes a demo room of at least so many runs.
 void expect_sound(const std::string& room, std::size_t runs) {
   const TestFolder folder;
@@ -51,6 +65,7 @@ void expect_sound(const std::string& room, std::size_t runs) {
   ASSERT_TRUE(findings) << to_text(findings.error());
   EXPECT_EQ(listed(must_be_mended(*findings)), "");
   for (const Finding& finding : findings->items) EXPECT_NE(finding.id, "runs-meet") << finding.text;
+  expect_told_again(folder.path(), *findings);
 }
 
 /// The plan with its runs in another order.
