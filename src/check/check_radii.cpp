@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <regex>
 
 #include "base/units.h"
 #include "check/drawn_runs.h"
@@ -8,6 +9,14 @@ namespace roomloom::check {
 namespace {
 
 constexpr double kSharp = 0.26;  // 15 degrees at one point: no arc's tessellation turns so much
+
+/// The source of a cable's fixed bend radius, out of "figure: source; figure: source". A source may
+/// itself say "fixed: ...; pulled: ...".
+std::string radius_source(const std::string& all) {
+  static const std::regex kRadius("(?:^|; )bend_radius: (.*?)(?:; [a-z_0-9]+: .*)?$");
+  std::smatch found;
+  return std::regex_search(all, found, kRadius) ? found[1].str() : all;
+}
 
 void find_tight_arcs(const DrawnRun& run, const WrittenThing& curve, Findings& findings) {
   int tight = 0;
@@ -25,7 +34,7 @@ void find_tight_arcs(const DrawnRun& run, const WrittenThing& curve, Findings& f
            length_text(run.cable->bend_radius_m, run.units) + ".",
        run.id, std::nullopt,
        "Use a fitting with a radius, the next larger raceway, or a cable that bends tighter.",
-       run.cable->source});
+       radius_source(run.cable->source)});
 }
 
 void find_corners(const DrawnRun& run, Findings& findings) {
@@ -44,7 +53,7 @@ void find_corners(const DrawnRun& run, Findings& findings) {
        "Run " + run.id + " turns without any radius in " + std::to_string(corners) +
            (corners == 1 ? " place." : " places: no arc fits there."),
        run.id, where, "Move the end or the gear so that a bend fits, or accept it with care.",
-       run.cable->source});
+       radius_source(run.cable->source)});
 }
 
 }  // namespace

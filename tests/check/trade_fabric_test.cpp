@@ -106,6 +106,13 @@ TEST(TradeOfFabric, APlateTakesAHoleOfItsShare) {
   EXPECT_FALSE(tells(judged(trade), "stud-hole"));
 }
 
+// The judge itself compares what was told on writing with what is told afresh.
+TEST(TradeOfFabric, AFishableStudWallIsJudgedAfreshAsItWasWhenWritten) {
+  TradeRoom trade = stud_room();
+  trade.rule("Wall back")["fishable"] = true;
+  judged(trade);
+}
+
 // A hole of the plan is made a ready one by hand: a sketched room has no joists.
 TEST(TradeOfFabric, AJoistsHoleIsAThirdOfItsDepth) {
   const auto ready = [](Json& plan) {
