@@ -104,7 +104,9 @@ struct Surfaces {
     if (!first) std::reverse(way.begin(), way.end());
     for (const Vec3& p : way) {
       const double height = dot(p - tip, outward->second);
-      const bool left = tree.distance(p - height * outward->second, 2 * slack) > slack;
+      // Round an outside corner the way is past the face's edge before it is far behind its plane.
+      const double past = slack / 4;
+      const bool left = tree.distance(p - height * outward->second, 2 * past) > past;
       if (left || in_hole(written.plan.holes, run.id, p)) break;
       if (height < -slack) return false;
     }
