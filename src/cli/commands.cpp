@@ -160,7 +160,7 @@ int survey(const std::filesystem::path& model, const std::filesystem::path& job_
                  "Choose another name, or remove it first."},
                 common);
   }
-  const Status written = write_file(start, starting_job(*scene, *room, start));
+  const Status written = write_file(start, starting_job(*scene, *room, start, job.units));
   if (!written) return fail(written.error(), common);
   if (!common.quiet && !common.json) {
     print("\nWrote " + start.string() + ": add gear, ends and runs, then: roomloom route " +

@@ -114,7 +114,7 @@ int start(const fs::path& given, const fs::path& answers_file, const Common& com
   if (!whole) return fail(whole.error(), common);
   if (!*whole) {
     std::cout << "\nKept in " << kept.string() << ". Run roomloom start again to go on.\n";
-    return bad_input;
+    return done;
   }
   return finish(answers, folder, common);
 }

@@ -119,6 +119,7 @@ Result<std::string> understood(const Question& question, const std::string& type
   }
   if (says_unknown(word)) {
     if (question.may_be_unknown) return std::string(kDoNotKnow);
+    if (!question.usual.empty()) return question.usual;
     return wrong(question, "This has to be known: nothing can be planned without it.");
   }
   switch (question.kind) {

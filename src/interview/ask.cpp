@@ -58,7 +58,8 @@ std::string offer(const Question& question, const Answers& answers) {
 Result<bool> ask(std::istream& in, std::ostream& out, int width, Answers& answers,
                  const std::filesystem::path& answers_file) {
   out << wrapped(
-      "One question at a time. Enter takes what stands in brackets, \"back\" goes back, "
+      "One question at a time. Enter takes what stands in brackets, ? says that you don't know, "
+      "\"back\" goes back, "
       "and you may stop whenever you like: every answer is kept.",
       width, "");
   std::vector<std::string> asked;

@@ -52,6 +52,7 @@ const Catalogue& built_in_catalogue();
 /// runs. Valid against the schema.
 /// @param job_path  where it will be written, so that the model's file is named relative to it.
 std::string starting_job(const Scene& scene, const Room& room,
-                         const std::filesystem::path& job_path = {});
+                         const std::filesystem::path& job_path = {},
+                         DisplayUnits units = DisplayUnits::metric);
 
 }  // namespace roomloom

@@ -141,7 +141,7 @@ std::string model_file(const Scene& scene, const std::filesystem::path& job_path
 }  // namespace
 
 std::string starting_job(const Scene& scene, const Room& room,
-                         const std::filesystem::path& job_path) {
+                         const std::filesystem::path& job_path, DisplayUnits units) {
   std::vector<std::string> parts;
   std::vector<Rule> rules = gathered(rules_by_name(scene, room));
   most_exact_first(rules);
@@ -152,6 +152,7 @@ std::string starting_job(const Scene& scene, const Room& room,
   model += " }";
   const std::string name = std::filesystem::path(scene.source.path).stem().string();
   return "{\n  \"$schema\": \"roomloom-job.schema.json\",\n  \"name\": " + json_quoted(name) +
+         (units == DisplayUnits::feet_and_inches ? ",\n  \"units\": \"feet and inches\"" : "") +
          ",\n  \"model\": " + model + ",\n  \"parts\": " + list_text(parts) +
          ",\n  \"gear\": [],\n  \"ends\": " + marker_comments(scene) +
          ",\n  \"runs\": [],\n  \"prefer\": \"balanced\"\n}\n";

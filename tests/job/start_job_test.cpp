@@ -54,6 +54,10 @@ TEST(StartingJob, OfAnEmptySceneIsValidToo) {
   Scene scene;
   scene.source.path = "empty.obj";
   EXPECT_TRUE(examine_job(starting_job(scene, Room{}), "start.json").job);
+  const auto feet =
+      examine_job(starting_job(scene, Room{}, {}, DisplayUnits::feet_and_inches), "start.json");
+  ASSERT_TRUE(feet.job);
+  EXPECT_EQ(feet.job->units, DisplayUnits::feet_and_inches);
 }
 
 }  // namespace
