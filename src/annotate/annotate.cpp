@@ -102,23 +102,6 @@ void add_hole(Annotation& annotation, const HoleShape& hole, const Ends& ends, c
   annotation.items.push_back(std::move(item));
 }
 
-// The point of a run's straight pieces that lies nearest to p.
-Vec3 nearest_on(const CableShape& shape, const Vec3& p) {
-  Vec3 nearest = p;
-  double least = Box3::kInf;
-  for (const Piece& piece : shape.pieces) {
-    const auto* line = std::get_if<Line3>(&piece);
-    if (line == nullptr) continue;
-    const Vec3 way = line->to - line->from;
-    const double share = std::clamp(dot(p - line->from, way) / dot(way, way), 0.0, 1.0);
-    const Vec3 foot = line->from + share * way;
-    if (distance(foot, p) >= least) continue;
-    least = distance(foot, p);
-    nearest = foot;
-  }
-  return nearest;
-}
-
 // A hook, shown as a short flat bar under the cables it carries.
 void add_support(Annotation& annotation, std::size_t index, const SupportShape& support,
                  const CableShapes& shapes, const Ends& ends, const Job& job) {

@@ -4,17 +4,13 @@
 #include <string>
 #include <string_view>
 
+#include "base/utf8.h"
 #include "drawings/page.h"
 
 struct _PangoLayout;  // NOLINT: Pango's own name
 struct _cairo;        // NOLINT: Cairo's own name
 
 namespace roomloom {
-
-/// A name as it may stand on a drawing: valid UTF-8 on one line, without control characters and
-/// without marks that turn the direction of what follows; longer than `limit` characters it ends
-/// in an ellipsis.
-std::string plain_text(std::string_view name, std::size_t limit = 40);
 
 /// Measures and draws lines of text. One font for all drawings, so that a sheet looks alike
 /// everywhere. Not for use by several threads at once.

@@ -4,7 +4,7 @@
 #include <cstdint>
 #include <string>
 
-#include "exchange/write_unicode.h"
+#include "base/utf8.h"
 
 namespace roomloom {
 namespace {

@@ -5,7 +5,7 @@
 #include <charconv>
 #include <optional>
 
-#include "exchange/write_unicode.h"
+#include "base/utf8.h"
 
 namespace roomloom {
 namespace {

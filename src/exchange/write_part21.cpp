@@ -8,7 +8,7 @@
 #include <map>
 #include <optional>
 
-#include "exchange/write_unicode.h"
+#include "base/utf8.h"
 
 namespace roomloom {
 namespace {

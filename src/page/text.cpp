@@ -7,44 +7,10 @@
 #include <cmath>
 #include <cstdint>
 
+#include "base/utf8.h"
+
 namespace roomloom::page {
 namespace {
-
-struct Decoded {
-  std::uint32_t code = 0xFFFD;
-  std::size_t bytes = 1;
-};
-
-/// The first character of a text that is not empty; 0xFFFD of one byte where it is no UTF-8.
-Decoded decode(std::string_view text) {
-  const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(text[i]); };
-  const unsigned char lead = byte(0);
-  if (lead < 0x80) return {lead, 1};
-  const std::size_t count = lead >= 0xF0 && lead < 0xF5   ? 4
-                            : lead >= 0xE0 && lead < 0xF0 ? 3
-                            : lead >= 0xC2 && lead < 0xE0 ? 2
-                                                          : 0;
-  if (count == 0 || text.size() < count) return {};
-  std::uint32_t code = lead & (0xFFU >> (count + 1));
-  for (std::size_t i = 1; i < count; ++i) {
-    if ((byte(i) & 0xC0U) != 0x80U) return {};
-    code = code << 6U | (byte(i) & 0x3FU);
-  }
-  constexpr std::uint32_t kLeast[] = {0, 0, 0x80, 0x800, 0x10000};
-  if (code < kLeast[count] || code > 0x10FFFF || (code >= 0xD800 && code < 0xE000)) return {};
-  return {code, count};
-}
-
-bool is_white(std::uint32_t code) {
-  return code == ' ' || (code >= '\t' && code <= '\r') || code == 0x2028 || code == 0x2029;
-}
-
-/// Controls, marks of direction, byte order mark, non-characters and tags: nothing to see.
-bool is_unseen(std::uint32_t code) {
-  return code < 0x20 || (code >= 0x7F && code < 0xA0) || (code >= 0x200B && code <= 0x200F) ||
-         (code >= 0x202A && code <= 0x202E) || (code >= 0x2060 && code <= 0x206F) ||
-         code == 0x061C || code == 0xFEFF || (code & 0xFFFEU) == 0xFFFE || code >= 0xE0000;
-}
 
 /// Replaces single characters by texts.
 template <typename Replace>
@@ -63,27 +29,7 @@ std::string replaced(const std::string& text, Replace replace) {
 
 }  // namespace
 
-std::string plain(std::string_view name, std::size_t limit) {
-  std::string out;
-  std::size_t characters = 0;
-  bool space = false;
-  while (!name.empty()) {
-    const Decoded next = decode(name);
-    const std::string_view piece = name.substr(0, next.bytes);
-    name.remove_prefix(next.bytes);
-    if (is_white(next.code)) {
-      space = !out.empty();
-      continue;
-    }
-    if (is_unseen(next.code)) continue;
-    characters += space ? 2 : 1;
-    if (characters > limit) return out + "…";
-    if (space) out += ' ';
-    space = false;
-    out += next.code == 0xFFFD ? std::string_view("\xEF\xBF\xBD") : piece;
-  }
-  return out;
-}
+std::string plain(std::string_view name, std::size_t limit) { return plain_text(name, limit); }
 
 std::string html(std::string_view name, std::size_t limit) {
   return replaced(plain(name, limit), [](char c) -> const char* {

@@ -176,23 +176,6 @@ std::vector<int> runs_at(const Vec3& at, const std::vector<Stretch>& edges) {
   return runs;
 }
 
-// The point of the cable's straight pieces that lies nearest to p.
-Vec3 nearest_on(const CableShape& cable, const Vec3& p) {
-  Vec3 nearest = p;
-  double least = Box3::kInf;
-  for (const Piece& piece : cable.pieces) {
-    const auto* line = std::get_if<Line3>(&piece);
-    if (line == nullptr) continue;
-    const Vec3 way = line->to - line->from;
-    const double share = std::clamp(dot(p - line->from, way) / dot(way, way), 0.0, 1.0);
-    const Vec3 foot = line->from + share * way;
-    if (distance(foot, p) >= least) continue;
-    least = distance(foot, p);
-    nearest = foot;
-  }
-  return nearest;
-}
-
 // Of bars side by side, from the index `first` on, the one that the cable lies in.
 RacewayShape& nearest_bar(std::vector<RacewayShape>& bars, std::size_t first, const Vec3& across,
                           const CableShape& cable) {

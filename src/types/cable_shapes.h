@@ -89,4 +89,7 @@ struct CableShapes {
   std::vector<std::string> overlaps;  ///< runs that could not get lanes of their own, and where
 };
 
+/// The point of the cable's straight pieces that lies nearest to p; p where it has none.
+Vec3 nearest_on(const CableShape& cable, const Vec3& p);
+
 }  // namespace roomloom

@@ -2,10 +2,10 @@
 
 #include <nlohmann/json.hpp>
 
+#include "base/utf8.h"
 #include "exchange/write_font.h"
 #include "exchange/write_json_text.h"
 #include "exchange/write_part21.h"
-#include "exchange/write_unicode.h"
 
 namespace roomloom {
 namespace {

@@ -13,4 +13,8 @@ std::vector<std::uint32_t> code_points(std::string_view utf8);
 /// Appends one code point as UTF-8.
 void append_utf8(std::string& text, std::uint32_t code);
 
+/// A name as it may be shown: valid UTF-8 on one line, without control characters and without marks
+/// that turn the direction of what follows; longer than `limit` characters it ends in an ellipsis.
+std::string plain_text(std::string_view name, std::size_t limit = 40);
+
 }  // namespace roomloom

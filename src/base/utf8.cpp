@@ -1,4 +1,4 @@
-#include "exchange/write_unicode.h"
+#include "base/utf8.h"
 
 namespace roomloom {
 namespace {
@@ -25,6 +25,19 @@ Decoded decode(std::string_view text) {
   const bool surrogate = code >= 0xD800 && code < 0xE000;
   if (overlong || surrogate || code > 0x10FFFF) return {};
   return {code, bytes};
+}
+
+bool is_white(std::uint32_t code) {
+  return code == ' ' || code == '\t' || code == '\n' || code == '\r' || code == 0x2028 ||
+         code == 0x2029;
+}
+
+/// Controls, marks of direction, byte order mark, non-characters and private use: nothing to see.
+bool is_unseen(std::uint32_t code) {
+  return code < 0x20 || (code >= 0x7F && code < 0xA0) || (code >= 0x200B && code <= 0x200F) ||
+         (code >= 0x202A && code <= 0x202E) || (code >= 0x2060 && code <= 0x206F) ||
+         code == 0x061C || code == 0xFEFF || (code & 0xFFFEU) == 0xFFFE ||
+         (code >= 0xE000 && code < 0xF900) || code >= 0xE0000;
 }
 
 }  // namespace
@@ -54,6 +67,29 @@ void append_utf8(std::string& text, std::uint32_t code) {
     put(0x80U | ((code >> 6U) & 0x3FU));
   }
   put(0x80U | (code & 0x3FU));
+}
+
+std::string plain_text(std::string_view name, std::size_t limit) {
+  std::string plain;
+  std::size_t characters = 0;
+  bool space = false;
+  while (!name.empty()) {
+    const Decoded next = decode(name);
+    const std::string_view piece = name.substr(0, next.bytes);
+    const bool broken = next.code == 0xFFFD;
+    name.remove_prefix(next.bytes);
+    if (is_white(next.code)) {
+      space = !plain.empty();
+      continue;
+    }
+    if (is_unseen(next.code)) continue;
+    if (characters + (space ? 2 : 1) > limit) return plain + "…";
+    if (space) plain += ' ';
+    characters += space ? 2 : 1;
+    space = false;
+    plain += broken ? std::string_view("\xEF\xBF\xBD") : piece;
+  }
+  return plain;
 }
 
 }  // namespace roomloom
