@@ -9,6 +9,7 @@ namespace roomloom {
 namespace {
 
 constexpr double kNoLength = 1e-9;
+constexpr double kSlantRadii = 2;  ///< of a slant onto a track, in bend radii
 
 void reach_tip(TrackPath& path, const Vec3& tip, bool at_start) {
   Vec3& end = at_start ? path.points.front() : path.points.back();
@@ -61,9 +62,12 @@ void reach_tips(TrackPath& path, const Vec3& from, const Vec3& to) {
 void ease_ends(TrackPath& path, std::vector<bool>& shared, double radius_m, const Tracks& tracks) {
   for (int end = 0; end < 2; ++end) {
     if (starts_with_stub(path, shared, radius_m, tracks)) {
-      path.points.erase(path.points.begin() + 1);
-      path.edges.erase(path.edges.begin());
-      shared.erase(shared.begin());
+      // It comes onto its track aslant, and lies in its lane from there.
+      const Vec3 onward = path.points[2] - path.points[1];
+      const double slant = std::min(0.5 * norm(onward), kSlantRadii * radius_m);
+      path.points[1] += slant * normalized(onward);
+      path.edges[0] = path.edges[1];
+      shared[0] = shared[1];
     }
     reverse(path, shared);
   }

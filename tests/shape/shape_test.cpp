@@ -216,8 +216,14 @@ TEST(Shape, AnEndOnTheFaceIsReachedAslantFromTheTrackOffIt) {
   hand.edge({0, 0.5, 1}, {0.008, 0.5, 1}, Medium::raceway, wall, EdgeKind::lead_in);
   hand.run("S1", {{0, 0.5, 1}, {0.008, 0.5, 1}, {0.008, 2.5, 1}}, 0, Medium::raceway, wall);
   const CableShape shape = shaped(hand).cables[0];
-  EXPECT_TRUE(shape.bends.empty());
-  EXPECT_NEAR(shape.drawn_m, std::hypot(2, 0.008), 1e-9);
+  // Over two bend radii, in one bend of the angle that the slant has; then in its lane.
+  const double radius = hand.job.catalogue.cables[0].bend_radius_m;
+  const double angle = std::atan(0.008 / (2 * radius));
+  ASSERT_EQ(shape.bends.size(), 1U);
+  EXPECT_NEAR(
+      shape.drawn_m,
+      std::hypot(2 * radius, 0.008) + 2 - 2 * radius - radius * (2 * std::tan(angle / 2) - angle),
+      1e-9);
 }
 
 }  // namespace roomloom
