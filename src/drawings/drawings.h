@@ -6,22 +6,13 @@
 
 #include "base/result.h"
 #include "types/drawn_sheet.h"
-#include "types/job.h"
 #include "types/paper.h"
-#include "types/scene.h"
-#include "types/takeoff.h"
+#include "types/planned.h"
 
 namespace roomloom {
 
-struct DrawingRequest {
-  const Job& job;
-  const Scene& scene;
-  const Room& room;
-  const Ends& ends;
-  const Tracks& tracks;
-  const Plan& plan;
-  const CableShapes& shapes;
-  const Takeoff& takeoff;
+/// What to draw, and where.
+struct DrawingRequest : Planned {
   std::filesystem::path folder;  ///< must exist
   Paper paper = Paper::a3;
   std::string program;  ///< "roomloom 0.1.0", for the title block and the PDF's "producer"

@@ -7,21 +7,10 @@
 #include "types/annotation.h"
 #include "types/findings.h"
 #include "types/job.h"
+#include "types/planned.h"
 #include "types/takeoff.h"
 
 namespace roomloom {
-
-/// Everything that a plan consists of, by reference; the report stage only reads it.
-struct Planned {
-  const Job& job;
-  const Scene& scene;
-  const Room& room;
-  const Ends& ends;
-  const Tracks& tracks;
-  const Plan& plan;
-  const CableShapes& shapes;
-  const Takeoff& takeoff;
-};
 
 /// A model that was written, and what was converted or left out in it.
 struct FileStamp {
