@@ -5,8 +5,8 @@ import textwrap
 import bpy
 
 from .marking import draw_mark
+from .objects import is_gear
 from .roomloom_files import PREFERENCES
-from .runs import is_gear
 
 
 class _InSidebar:
@@ -283,12 +283,4 @@ _CLASSES = (
     ROOMLOOM_PT_files,
 )
 
-
-def register():
-    for each in _CLASSES:
-        bpy.utils.register_class(each)
-
-
-def unregister():
-    for each in reversed(_CLASSES):
-        bpy.utils.unregister_class(each)
+register, unregister = bpy.utils.register_classes_factory(_CLASSES)
