@@ -99,6 +99,7 @@ class ROOMLOOM_PT_marks(_InSidebar, bpy.types.Panel):
                 layout.operator("roomloom.grid_corner", icon="PIVOT_CURSOR")
             row = layout.row(align=True)
             row.operator("roomloom.copy_mark")
+            row.operator("roomloom.select_marked", text="Select alike").role = ours.mark.role
             row.operator("roomloom.unmark")
         elif ours.kind == "NONE":
             layout.label(text="Not marked: the program decides.")

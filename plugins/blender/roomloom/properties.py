@@ -174,7 +174,7 @@ def _take_default(preference):
     """When a preference is switched on, it starts from what the program would have taken."""
 
     def update(self, context):
-        if getattr(self, f"use_{preference.key}") and preference.key not in self:
+        if getattr(self, f"use_{preference.key}") and not self.is_property_set(preference.key):
             value = preference.default
             if preference.kind == "length":
                 value /= metres_per_unit(context.scene)
