@@ -4,7 +4,7 @@ from array import array
 
 from mathutils import Matrix
 
-from .rays import is_room
+from .objects import is_rack, is_room
 from .roomloom_files import GlbPart, PartNames
 from .units import metres_per_unit
 
@@ -25,8 +25,7 @@ class ExportedRoom:
 
 def _is_left_out(thing, ways):
     """Roomloom's own objects, curves that only wish for a path, and racks, which become gear."""
-    rack = thing.roomloom.kind == "PART" and thing.roomloom.mark.role == "RACK"
-    return not is_room(thing) or thing in ways or rack
+    return not is_room(thing) or thing in ways or is_rack(thing)
 
 
 def _colour(thing):

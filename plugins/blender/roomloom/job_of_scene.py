@@ -7,6 +7,7 @@ from mathutils import Vector
 from mathutils.geometry import interpolate_bezier
 
 from .marking import mark_of
+from .objects import is_gear
 from .placing import facing_rad, holds_its_label, listener_of, wall_behind
 from .properties import word
 from .roomloom_files import (
@@ -23,7 +24,6 @@ from .roomloom_files import (
     run_between,
     spool,
 )
-from .runs import is_gear
 from .units import metres_per_unit, to_room
 
 _STEP_OF_WAY_M = 0.05

@@ -54,12 +54,4 @@ _CLASSES = (
     ROOMLOOM_UL_findings,
 )
 
-
-def register():
-    for each in _CLASSES:
-        bpy.utils.register_class(each)
-
-
-def unregister():
-    for each in reversed(_CLASSES):
-        bpy.utils.unregister_class(each)
+register, unregister = bpy.utils.register_classes_factory(_CLASSES)

@@ -88,12 +88,4 @@ class ROOMLOOM_OT_write_job(bpy.types.Operator, ExportHelper):
 
 _CLASSES = (ROOMLOOM_OT_open_model, ROOMLOOM_OT_write_job)
 
-
-def register():
-    for each in _CLASSES:
-        bpy.utils.register_class(each)
-
-
-def unregister():
-    for each in reversed(_CLASSES):
-        bpy.utils.unregister_class(each)
+register, unregister = bpy.utils.register_classes_factory(_CLASSES)

@@ -1,5 +1,6 @@
 """What text fields offer while one types."""
 
+from .objects import is_gear
 from .preferences import catalogue
 from .roomloom_files import parse_devices
 
@@ -18,8 +19,7 @@ def gear_names(scene):
     """Gear, its devices, and their ports, as a run may name them."""
     names = []
     for thing in scene.objects:
-        rack = thing.roomloom.kind == "PART" and thing.roomloom.mark.role == "RACK"
-        if thing.roomloom.kind != "GEAR" and not rack:
+        if not is_gear(thing):
             continue
         names.append(thing.name)
         for device in parse_devices(thing.roomloom.mark.devices):

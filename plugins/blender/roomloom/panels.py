@@ -5,8 +5,8 @@ import textwrap
 import bpy
 
 from .marking import draw_mark
+from .objects import is_gear
 from .roomloom_files import PREFERENCES
-from .runs import is_gear
 
 
 class _InSidebar:
@@ -99,6 +99,7 @@ class ROOMLOOM_PT_marks(_InSidebar, bpy.types.Panel):
                 layout.operator("roomloom.grid_corner", icon="PIVOT_CURSOR")
             row = layout.row(align=True)
             row.operator("roomloom.copy_mark")
+            row.operator("roomloom.select_marked", text="Select alike").role = ours.mark.role
             row.operator("roomloom.unmark")
         elif ours.kind == "NONE":
             layout.label(text="Not marked: the program decides.")
@@ -283,12 +284,4 @@ _CLASSES = (
     ROOMLOOM_PT_files,
 )
 
-
-def register():
-    for each in _CLASSES:
-        bpy.utils.register_class(each)
-
-
-def unregister():
-    for each in reversed(_CLASSES):
-        bpy.utils.unregister_class(each)
+register, unregister = bpy.utils.register_classes_factory(_CLASSES)

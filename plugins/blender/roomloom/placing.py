@@ -1,12 +1,13 @@
 """Ends, gear and the listener, placed on the surface under the cursor."""
 
-from math import cos, inf, radians, sin
+from math import atan2, cos, inf, radians, sin
 
 import bpy
 from bpy.props import BoolProperty, EnumProperty, FloatVectorProperty, StringProperty
 from bpy_extras import view3d_utils
 from mathutils import Matrix, Vector
 
+from .objects import select_only
 from .preferences import catalogue
 from .properties import system_choices
 from .rays import first_hit, nearest_surface, solids_of_room
@@ -95,13 +96,6 @@ def _under_mouse(context, event):
     return first_hit(context, origin, direction, seen_through)
 
 
-def _select_only(context, thing):
-    for other in context.selected_objects:
-        other.select_set(False)
-    thing.select_set(True)
-    context.view_layer.objects.active = thing
-
-
 class ROOMLOOM_OT_place(bpy.types.Operator):
     """Place it on the surface under the mouse: click to set, Esc to leave"""
 
@@ -134,7 +128,7 @@ class ROOMLOOM_OT_place(bpy.types.Operator):
             else:
                 place(context, marker, found[0], found[1])
         context.view_layer.update()
-        _select_only(context, marker)
+        select_only(context, [marker])
         return {"FINISHED"}
 
     def invoke(self, context, event):
@@ -144,7 +138,7 @@ class ROOMLOOM_OT_place(bpy.types.Operator):
         self.marker = self._marker(context)
         self.before = self.marker.matrix_world.copy()
         self.label_before = self.marker.roomloom.label
-        _select_only(context, self.marker)
+        select_only(context, [self.marker])
         context.workspace.status_text_set("Click: place    Esc or right click: leave")
         context.window_manager.modal_handler_add(self)
         return {"RUNNING_MODAL"}
@@ -209,8 +203,6 @@ def listener_of(scene):
 def facing_rad(listener):
     """Where the listener looks: from the room's +y, counter-clockwise seen from above."""
     look = listener.matrix_world.to_3x3().col[1]
-    from math import atan2
-
     return atan2(-look.x, look.y)
 
 
@@ -286,12 +278,4 @@ def wall_behind(context, thing, centre, axes, sides):
 
 _CLASSES = (ROOMLOOM_OT_place, ROOMLOOM_OT_to_surface, ROOMLOOM_OT_place_layout)
 
-
-def register():
-    for each in _CLASSES:
-        bpy.utils.register_class(each)
-
-
-def unregister():
-    for each in reversed(_CLASSES):
-        bpy.utils.unregister_class(each)
+register, unregister = bpy.utils.register_classes_factory(_CLASSES)

@@ -66,12 +66,4 @@ class ROOMLOOM_OT_check_program(bpy.types.Operator):
 
 _CLASSES = (RoomloomPreferences, ROOMLOOM_OT_check_program)
 
-
-def register():
-    for each in _CLASSES:
-        bpy.utils.register_class(each)
-
-
-def unregister():
-    for each in reversed(_CLASSES):
-        bpy.utils.unregister_class(each)
+register, unregister = bpy.utils.register_classes_factory(_CLASSES)

@@ -174,7 +174,7 @@ def _take_default(preference):
     """When a preference is switched on, it starts from what the program would have taken."""
 
     def update(self, context):
-        if getattr(self, f"use_{preference.key}") and preference.key not in self:
+        if getattr(self, f"use_{preference.key}") and not self.is_property_set(preference.key):
             value = preference.default
             if preference.kind == "length":
                 value /= metres_per_unit(context.scene)
@@ -303,10 +303,11 @@ _CLASSES = (
     RoomloomState,
 )
 
+_register_classes, _unregister_classes = bpy.utils.register_classes_factory(_CLASSES)
+
 
 def register():
-    for each in _CLASSES:
-        bpy.utils.register_class(each)
+    _register_classes()
     bpy.types.Object.roomloom = PointerProperty(type=RoomloomObject)
     bpy.types.Scene.roomloom = PointerProperty(type=RoomloomScene)
     bpy.types.WindowManager.roomloom = PointerProperty(type=RoomloomState)
@@ -315,5 +316,4 @@ def register():
 def unregister():
     for holder in (bpy.types.Object, bpy.types.Scene, bpy.types.WindowManager):
         del holder.roomloom
-    for each in reversed(_CLASSES):
-        bpy.utils.unregister_class(each)
+    _unregister_classes()

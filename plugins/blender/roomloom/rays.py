@@ -4,13 +4,10 @@ from math import inf
 
 from mathutils import Vector
 
+from .objects import is_room
+
 _STEP = 1e-4  # past an object of ours, in units of the scene
 _MOST_OURS = 64
-
-
-def is_room(thing):
-    """Whether an object belongs to the modelled room, rather than to Roomloom."""
-    return thing.original.roomloom.kind in ("NONE", "PART")
 
 
 def first_hit(context, origin, direction, leave_out=()):

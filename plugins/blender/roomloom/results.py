@@ -4,6 +4,7 @@ import bpy
 from bpy.props import EnumProperty, IntProperty
 from mathutils import Vector
 
+from .objects import select_only
 from .result_scene import place_of
 from .roomloom_files import Told, read_result
 from .units import metres_per_unit
@@ -25,17 +26,6 @@ def look_at(context, point, distance):
         area.tag_redraw()
 
 
-def _select_only(context, things):
-    for other in list(context.view_layer.objects.selected):
-        other.select_set(False)
-    shown = [t for t in things if t is not None and t.name in context.view_layer.objects]
-    for thing in shown:
-        thing.select_set(True)
-    if shown:
-        context.view_layer.objects.active = shown[0]
-    return shown
-
-
 def _bounds(thing):
     corners = [thing.matrix_world @ Vector(corner) for corner in thing.bound_box]
     low = Vector([min(c[i] for c in corners) for i in range(3)])
@@ -53,7 +43,7 @@ def show_run(context):
     if thing is None:  # no way was found: its end is what there is to see
         run = next((r for r in context.scene.roomloom.runs if r.name == row.name), None)
         thing = bpy.data.objects.get(run.end) if run else None
-    for shown in _select_only(context, [thing]):
+    for shown in select_only(context, [thing]):
         low, high = _bounds(shown)
         look_at(context, (low + high) / 2, max(1.3 * (high - low).length, 0.5))
 
@@ -66,7 +56,7 @@ def show_finding(context):
         return
     row = result.findings[result.finding_index]
     rows = {run.name: run.object for run in result.runs}
-    _select_only(context, [rows.get(row.name) or bpy.data.objects.get(row.name)])
+    select_only(context, [rows.get(row.name) or bpy.data.objects.get(row.name)])
     if row.has_place:
         at = place_of(scene, row)
         scene.cursor.location = at
@@ -134,12 +124,4 @@ class ROOMLOOM_OT_open_file(bpy.types.Operator):
 
 _CLASSES = (ROOMLOOM_OT_show, ROOMLOOM_OT_open_file)
 
-
-def register():
-    for each in _CLASSES:
-        bpy.utils.register_class(each)
-
-
-def unregister():
-    for each in reversed(_CLASSES):
-        bpy.utils.unregister_class(each)
+register, unregister = bpy.utils.register_classes_factory(_CLASSES)

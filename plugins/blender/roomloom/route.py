@@ -9,6 +9,7 @@ from bpy.app.handlers import persistent
 
 from .export_room import export_room
 from .job_of_scene import job_of
+from .objects import select_only
 from .preferences import program
 from .result_scene import bring_in, clear_result, fill_lists, runs_file
 from .roomloom_files import (
@@ -134,10 +135,7 @@ def tell(context, told):
     prepared = getattr(told, "prepared", None)
     thing = prepared.subject(told) if prepared else bpy.data.objects.get(told.where)
     if thing is not None and thing.name in context.view_layer.objects:
-        for other in list(context.view_layer.objects.selected):
-            other.select_set(False)
-        thing.select_set(True)
-        context.view_layer.objects.active = thing
+        select_only(context, [thing])
     text = in_words(told, prepared.job if prepared else None)
     show_message(context, text, True)
     return text
@@ -304,15 +302,15 @@ _CLASSES = (
     ROOMLOOM_OT_list_lost,
 )
 
+_register_classes, _unregister_classes = bpy.utils.register_classes_factory(_CLASSES)
+
 
 def register():
-    for each in _CLASSES:
-        bpy.utils.register_class(each)
+    _register_classes()
     bpy.app.handlers.load_pre.append(_before_load)
 
 
 def unregister():
     cancel_current()
     bpy.app.handlers.load_pre.remove(_before_load)
-    for each in reversed(_CLASSES):
-        bpy.utils.unregister_class(each)
+    _unregister_classes()

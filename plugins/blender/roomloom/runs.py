@@ -3,6 +3,9 @@
 import bpy
 from bpy.props import EnumProperty, IntProperty, StringProperty
 
+from .objects import is_gear
+from .roomloom_files import parse_devices
+
 TABLES = [
     ("runs", "Runs", ""),
     ("rules", "Rules by name", ""),
@@ -92,11 +95,6 @@ class ROOMLOOM_OT_row_move(bpy.types.Operator):
         return {"FINISHED"}
 
 
-def is_gear(thing):
-    ours = thing.roomloom
-    return ours.kind == "GEAR" or (ours.kind == "PART" and ours.mark.role == "RACK")
-
-
 class ROOMLOOM_OT_run_between(bpy.types.Operator):
     """Make runs between the selected: from the gear to each end, or from one end to the other"""
 
@@ -127,8 +125,6 @@ class ROOMLOOM_OT_run_between(bpy.types.Operator):
     @staticmethod
     def _first_device(thing):
         """Gear that holds devices is no end by itself: its first device is taken, any port."""
-        from .roomloom_files import parse_devices
-
         devices = parse_devices(thing.roomloom.mark.devices) if is_gear(thing) else []
         return devices[0]["id"] if devices else thing.name
 
@@ -140,12 +136,4 @@ _CLASSES = (
     ROOMLOOM_OT_run_between,
 )
 
-
-def register():
-    for each in _CLASSES:
-        bpy.utils.register_class(each)
-
-
-def unregister():
-    for each in reversed(_CLASSES):
-        bpy.utils.unregister_class(each)
+register, unregister = bpy.utils.register_classes_factory(_CLASSES)

@@ -195,6 +195,21 @@ def chosen():
         raceway.hide_viewport = True
 
 
+def finding_chosen():
+    """A click on a finding puts the cursor at its place and moves the view there."""
+    area, _ = look_in()
+    findings = bpy.context.scene.roomloom.result.findings
+    row = findings.add()
+    row.name, row.text, row.level, row.has_place = "S1", "Made up.", "should", True
+    row.at_m = (1.5, 2.5, 1.25)
+    bpy.context.scene.roomloom.result.finding_index = len(findings) - 1
+    near = area.spaces.active.region_3d.view_location
+    assert (near - support.Vector(row.at_m)).length < 1e-5, near
+    assert bpy.context.view_layer.objects.active.name == "Run S1"
+    bpy.context.scene.cursor.location = (0, 0, 0)
+    findings.remove(len(findings) - 1)
+
+
 def mouse(kind, value, x, y):
     window().event_simulate(type=kind, value=value, x=int(x), y=int(y))
 
@@ -283,6 +298,7 @@ STEPS = [
     start,
     routed,
     undone,
+    finding_chosen,
     chosen,
     show_tab,
     redraw,

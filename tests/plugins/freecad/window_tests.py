@@ -474,14 +474,18 @@ class RoutingHere(InWindow):
         original = result_panel.open_outside
         result_panel.open_outside = lambda path: opened.append(path) or True
         try:
+            panel.open_drawings()
+            self.assertIn("no drawings", panel.message.text())
+            roomloom.route_and_wait(self.document, drawings=True)
             panel.open_report()
             panel.open_drawings()
             panel.open_folder()
         finally:
             result_panel.open_outside = original
         self.assertTrue(opened[0].is_file())
-        self.assertTrue(opened[-1].is_dir())
-        self.assertIn("no drawings", panel.message.text() or "no drawings")
+        self.assertEqual(opened[1].name, "drawings.pdf")
+        self.assertTrue(opened[2].is_dir())
+        self.assertEqual(len(opened), 3)
 
 
 def begin():
