@@ -7,6 +7,7 @@
 #include "network/dual_search.h"
 #include "network/steiner_lp.h"
 #include "network/steiner_subsets.h"
+#include "network/tree_search.h"
 
 namespace roomloom::network {
 namespace {

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "network/steiner_ascent.h"
+#include "network/tree_search.h"
 
 namespace roomloom::network {
 

@@ -1,0 +1,49 @@
+#pragma once
+
+#include <map>
+#include <set>
+#include <string>
+#include <vector>
+
+#include "takeoff/high_work.h"
+#include "takeoff/standing.h"
+#include "takeoff/terminations.h"
+#include "types/takeoff.h"
+
+namespace roomloom {
+
+/// What a day leaves behind for the next.
+struct DayProgress {
+  std::set<int> holes, supports, pieces;
+  std::set<std::string> boxes;
+  int fittings = 0;
+};
+
+/// What all days of a job share.
+struct DayWorld {
+  const Takeoff& takeoff;
+  const std::vector<Termination>& terminations;
+  const CableShapes& shapes;
+  const Ends& ends;
+  const Room& room;
+  const Job& job;
+  const std::vector<Spot>& spots;
+  const std::vector<HighThing>& things;
+  const std::vector<std::vector<int>>& along;
+  const std::vector<int>& order;  ///< pull order of all runs
+};
+
+struct PlannedDay {
+  std::vector<WorkStep> steps;
+  int moves = 0;       ///< of the ladder
+  bool proven = true;  ///< no fewer standing places would do
+};
+
+/// The steps of day `number` for some runs: places to stand, raceway, holes, pulling, ends, tests,
+/// and what is closed again. `last`: what is left over of raceway is done as well. Adds to what is
+/// done, to the places and to their names by spot.
+PlannedDay plan_day(const DayWorld& world, const std::set<int>& runs, bool last, int number,
+                    DayProgress& progress, std::vector<LadderPlace>& places,
+                    std::map<int, std::string>& place_names);
+
+}  // namespace roomloom
