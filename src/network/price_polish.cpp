@@ -154,15 +154,15 @@ void PricePolish::build(const Permitted& permitted) {
 void PricePolish::find_sides(Group& group) const {
   const auto key = [&](int slot) {
     const Pair& pair = pairs_[at(slots_[at(slot)].pair)];
-    return std::tuple(model_.demands[at(pair.demand)].family, pair.arc & 1, slot);
+    return std::tuple(model_.demands[at(pair.demand)].family, pair.arc, slot);
   };
   std::sort(group.slots.begin(), group.slots.end(), [&](int a, int b) { return key(a) < key(b); });
   for (std::size_t i = 0; i < group.slots.size(); ++i) {
-    const auto [family, direction, slot] = key(group.slots[i]);
+    const auto [family, arc, slot] = key(group.slots[i]);
     const int index = static_cast<int>(i);
     if (group.sides.empty() || group.sides.back().family != family ||
-        group.sides.back().direction != direction)
-      group.sides.push_back({index, index, family, direction});
+        group.sides.back().arc != arc)
+      group.sides.push_back({index, index, family, arc});
     ++group.sides.back().end;
   }
 }
@@ -275,7 +275,8 @@ double PricePolish::open_flat(const Group& group, double price) {
   for (std::size_t s = 0; s < group.sides.size(); ++s) {
     const Side& side = group.sides[s];
     const double sum = sum_of(side);
-    if (s + 1 == group.sides.size() || group.sides[s + 1].family != side.family) {
+    if (s + 1 == group.sides.size() || group.sides[s + 1].family != side.family ||
+        group.sides[s + 1].arc != reverse_of(side.arc)) {
       mark(side, 1);
       total += sum;
       continue;
@@ -323,7 +324,7 @@ double PricePolish::open_stepped(const Group& group) {
     paying.clear();
     for (std::size_t s = 0; s < group.sides.size(); ++s) {
       const Side& side = group.sides[s];
-      if (!both && side.direction != ((choice >> rank[s]) & 1)) continue;
+      if (!both && (side.arc & 1) != ((choice >> rank[s]) & 1)) continue;
       for (int i = side.begin; i < side.end; ++i)
         if (slots_[at(group.slots[at(i)])].price > 0) paying.push_back(group.slots[at(i)]);
     }

@@ -51,15 +51,15 @@ class PricePolish {
     double opened = 0;  ///< how far the charge is open to it now
     double mean = 0;    ///< running mean of use less opening
   };
-  /// Slots of one family and direction within a group.
+  /// Slots of one family and arc within a group.
   struct Side {
     int begin = 0, end = 0;  ///< into Group::slots
-    int family = 0, direction = 0;
+    int family = 0, arc = 0;
   };
   /// The own charge of an edge with its steps, or a shared charge.
   struct Group {
     std::vector<SizeStep> steps;  ///< one without a limit: a flat price
-    std::vector<int> slots;       ///< by family, then by direction
+    std::vector<int> slots;       ///< by family, then by arc
     std::vector<Side> sides;
   };
 
