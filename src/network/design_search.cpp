@@ -87,7 +87,12 @@ class Search {
     if (large_) return run_large(start);
     for (const Plan& plan : start) {
       Plan copy = plan;
-      polish(copy, permitted_);
+      if (model_.capacitated) {
+        polish(copy, permitted_);
+      } else {
+        router_.reroute(all_demands(model_), permitted_, copy);
+        note_plan(copy);
+      }
     }
     first_plans();
     if (model_.is_stepped() && have_plan_) relaxed_ = relax_steps(model_, out_.plan.edge_load);
@@ -197,10 +202,10 @@ class Search {
   }
 
   /// A plan among the arcs that the dual solution finds nearly free.
-  void guided_plan(double share) {
-    const double top = std::isinf(limit()) ? 1.5 * dual_.bound : limit();
+  void guided_plan(const ReducedCosts& costs, double share) {
+    const double top = std::isinf(limit()) ? 1.5 * costs.bound : limit();
     Permitted narrow = permitted_;
-    fix_arcs(lines_, dual_, dual_.bound + share * (top - dual_.bound) + 1e-9 * top, narrow);
+    fix_arcs(costs, costs.bound + share * (top - costs.bound) + 1e-9 * top, narrow);
     std::vector<int> order = all_demands(model_);
     shuffle(order, random_);
     Plan plan;
@@ -221,9 +226,11 @@ class Search {
   void rounds() {
     for (int round = 0; round < budget_.rounds && !done() && !late(); ++round) {
       const double shares[] = {0.1, 0.3, 0.02};
+      const ReducedCosts costs = reduced_costs(lines_, dual_, permitted_);
       for (int i = 0; i < budget_.guided_plans; ++i)
-        if (!done() && !late()) guided_plan(shares[i % 3]);
-      fix();
+        if (!done() && !late()) guided_plan(costs, shares[i % 3]);
+      if (!std::isinf(limit())) fix_arcs(costs, limit(), permitted_);
+      keep_plan_permitted(permitted_);
       // Lines in place of steps leave little to gain: prices that know the steps do better.
       if (done() || model_.is_stepped()) break;
       const double before = dual_.bound;
@@ -239,14 +246,14 @@ class Search {
   void polish_prices() {
     if (budget_.price_rounds <= 0 || model_.demands.size() < 2) return;
     PricePolish prices(model_, permitted_);
-    prices.start_from(dual_, relaxed_.slope, out_.plan);
+    prices.start_from(dual_, out_.plan);
     for (int part = 0; part < budget_.price_parts && !done() && !late(); ++part) {
       for (int rounds = 0; rounds < budget_.price_rounds && !late(); rounds += 5)
         prices.improve(5, limit());
       const double gained = prices.bound() - out_.bound, left = limit() - prices.bound();
       note_bound(std::min(prices.bound(), limit()));
       if (done() || (part > 2 && gained < kWorthAPart * left)) break;
-      prices.fix(limit(), permitted_);
+      if (budget_.price_parts > 1) prices.fix(limit(), permitted_);
       led_plan(prices.closedness());
       keep_plan_permitted(permitted_);
     }

@@ -32,8 +32,8 @@ struct SizeStep {
 /// (raceway sizes, each with its own charge, floor and capacity) are told.
 ///
 /// What a commodity k pays on the edge: cost * k.rate + class_cost[k.class_index] (0 when
-/// `class_cost` is empty), and the edge's charges and its step of size once together with all
-/// others.
+/// `class_cost` is empty) + its surcharge there, and the edge's charges and its step of size once
+/// together with all others.
 struct Edge {
   int a = 0;                            ///< node, 0-based
   int b = 0;                            ///< node, 0-based; a != b
@@ -50,15 +50,22 @@ struct Edge {
   double capacity = kUnlimited;  ///< the loads of all commodities on it, both ways, at most this
 };
 
+/// What one commodity pays on an edge besides what its class does.
+struct Surcharge {
+  int edge = 0;
+  double cost = 0;  ///< finite, >= 0
+};
+
 /// One path to be found, from source to target.
 struct Commodity {
   int source = 0;
-  int target = 0;                    ///< may equal source: an empty path
-  int class_index = 0;               ///< 0 .. Problem::class_count - 1
-  double rate = 1;                   ///< multiplies Edge::cost; >= 0
-  double load = 1;                   ///< counts toward floor and capacity; >= 0
-  double max_length = kUnlimited;    ///< of the sum of Edge::length on its path
-  std::vector<int> forbidden_edges;  ///< edges this commodity alone may not use
+  int target = 0;                     ///< may equal source: an empty path
+  int class_index = 0;                ///< 0 .. Problem::class_count - 1
+  double rate = 1;                    ///< multiplies Edge::cost; >= 0
+  double load = 1;                    ///< counts toward floor and capacity; >= 0
+  double max_length = kUnlimited;     ///< of the sum of Edge::length on its path
+  std::vector<int> forbidden_edges;   ///< edges this commodity alone may not use
+  std::vector<Surcharge> surcharges;  ///< no edge twice
 };
 
 struct Problem {
@@ -141,6 +148,9 @@ Result<Solution> solve(const Problem& problem, const Effort& effort,
 /// may be lower than `Solution::bound`.
 Result<Solution> solve_certified(const Problem& problem, const Effort& effort,
                                  const Solution* warm = nullptr);
+
+/// What a commodity pays for itself alone on an edge.
+double variable_cost(const Problem& problem, const Commodity& commodity, int edge);
 
 /// Objective of `solution.routes` computed afresh from the problem: what a plan really costs.
 double price(const Problem& problem, const Solution& solution);

@@ -25,9 +25,9 @@ Budget budget_of(const Effort& effort, double started) {
   if (effort.level == EffortLevel::quick) {
     budget.rounds = 1;
     budget.dual_rounds = 20;
-    budget.plan_work = 200'000;
+    budget.plan_work = 100'000;
     budget.guided_plans = 1;
-    budget.price_rounds = 25;
+    budget.price_rounds = 30;
     budget.price_parts = 1;
   } else {
     budget.rounds = 2;
@@ -63,12 +63,6 @@ std::vector<Step> steps_of(const Demand& demand, const std::vector<int>& path) {
   return steps;
 }
 
-double cost_of(const Problem& problem, const Commodity& commodity, const Edge& edge) {
-  (void)problem;
-  const double extra = edge.class_cost.empty() ? 0 : edge.class_cost[at(commodity.class_index)];
-  return edge.cost * commodity.rate + extra;
-}
-
 void fill_routes(const Model& model, const Plan& plan, Solution& solution) {
   const Problem& problem = *model.problem;
   solution.routes.assign(problem.commodities.size(), Route{});
@@ -79,9 +73,8 @@ void fill_routes(const Model& model, const Plan& plan, Solution& solution) {
     Route& route = solution.routes[at(demand.commodity)];
     route.steps = steps_of(demand, plan.paths[k]);
     for (const Step& step : route.steps) {
-      const Edge& edge = problem.edges[at(step.edge)];
-      route.cost += cost_of(problem, commodity, edge);
-      route.length += edge.length;
+      route.cost += variable_cost(problem, commodity, step.edge);
+      route.length += problem.edges[at(step.edge)].length;
     }
     route.too_long = route.length > commodity.max_length * (1 + 1e-9);
   }

@@ -18,7 +18,7 @@ double polished(const Problem& problem, double target) {
   Plan plan = empty_plan(model);
   for (int k : all_demands(model)) router.insert(k, permitted, plan);
   PricePolish prices(model, permitted);
-  prices.start_from(first_dual(model, permitted, 1), {}, plan);
+  prices.start_from(first_dual(model, permitted, 1), plan);
   prices.improve(400, target);
   return prices.bound();
 }
