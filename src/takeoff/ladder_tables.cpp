@@ -23,6 +23,9 @@ Table ladder_table(const Takeoff& takeoff) {
       std::to_string(takeoff.ladder_moves) + " times; " +
       (takeoff.fewest_places ? "proven: no day could do with fewer places to stand. "
                              : "the places to stand are few, not proven fewest. ") +
+      (takeoff.fewest_moves ? "Proven: no other days with the same bundles, and no other rounds of "
+                              "those places, move the ladder less. "
+                            : "") +
       "Each day closes what it opened. Three points of contact, not the top step; test old tiles "
       "and "
       "coatings before you cut; look for pipes and wires before you drill.";
