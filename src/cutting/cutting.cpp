@@ -12,6 +12,7 @@
 namespace roomloom {
 namespace {
 
+using cutting::Budget;
 using cutting::Packing;
 using cutting::PieceType;
 using cutting::Problem;
