@@ -301,6 +301,24 @@ TEST_P(TakeoffOf, AddsUpMinutesAndMoney) {
   EXPECT_NEAR(cable, spools, 0.05);
 }
 
+/// From the box: each cable that is no ready-made lead once, from a box of its own in its bundle.
+TEST_P(TakeoffOf, PullsEachCableOfABundleFromABoxOfItsOwn) {
+  const Table& boxes = table_of(p(), "boxes_open");
+  std::map<std::string, int> pulled;
+  std::map<double, std::set<double>> open;
+  for (std::size_t r = 0; r < boxes.rows.size(); ++r) {
+    ++pulled[text_in(boxes, r, "run")];
+    EXPECT_TRUE(open[number_in(boxes, r, "bundle")].insert(number_in(boxes, r, "box")).second);
+  }
+  for (std::size_t r = 0; r < boxes.rows.size(); ++r)
+    EXPECT_EQ(open[number_in(boxes, r, "bundle")].size(),
+              static_cast<std::size_t>(number_in(boxes, r, "boxes")));
+  for (const RunRow& row : t().runs) {
+    const bool lead = p().job.catalogue.cable(row.cable)->head_width_m > 0;
+    EXPECT_EQ(pulled[row.id], to_pull(row) && !lead ? 1 : 0) << row.id;
+  }
+}
+
 TEST_P(TakeoffOf, GivesEveryEndALabelOfItsOwn) {
   const Table& labels = table_of(p(), "labels");
   std::set<std::string> seen;
