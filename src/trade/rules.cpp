@@ -53,7 +53,10 @@ constexpr std::array kRules = {
          "without tiles. Raceway lids and lifted tiles are such places.",
          "sum of the bends' angles", "360 degrees; for network at most two of 90 degrees and 30 m",
          "NEC, forums.bicsi.org Topic1127; TIA-569, r/Bicsi 1oqdott"},
-    Rule{"pull-radius", "A bend inside a closed way, through which the cable is pulled.", "",
+    Rule{"pull-radius",
+         "A bend inside a closed way, through which the cable is pulled. At a conduit's mouth one "
+         "pulls in line with it and lays the cable round the bend afterwards.",
+         "",
          "the cable type's bend radius while pulled (catalogue or job)",
          "by the catalogue's source of that cable"},
     Rule{"pull-tension",
