@@ -293,6 +293,7 @@ Result<CutPlan> plan_cuts(const CutJob& job) {
   if (job.improve_leftover && plan.proven &&
       static_cast<int>(job.pieces.size()) <= kMostPiecesForLeftover)
     plan.leftover_proven = enlarge_leftover(model, budget, solved, plan);
+  plan.effort_spent = job.effort - budget.left();
   return plan;
 }
 
