@@ -9,6 +9,7 @@ namespace roomloom {
 namespace {
 
 constexpr double kSlack = 1e-6;
+constexpr std::size_t kMostOffers = 20000000;
 
 bool single(GroupSet set) { return (set & (set - 1)) == 0; }
 
@@ -20,14 +21,14 @@ class Divider {
 
   /// None where the work would be too much.
   std::optional<Division> exact() {
+    if (!list_days()) return std::nullopt;
+    if (days_.size() * (std::size_t{all_} + 1) > kMostOffers) return std::nullopt;
     std::vector<Best> best(std::size_t{all_} + 1);
     best[0].reached = true;
     for (GroupSet done = 0; done < all_; ++done) {
       if (!best[done].reached) continue;
-      const GroupSet rest = all_ & ~done;
-      for (GroupSet day = rest; day != 0; day = (day - 1) & rest) {
-        if (!offer(best, done, day)) return std::nullopt;
-      }
+      for (const GroupSet day : days_)
+        if ((day & done) == 0 && !offer(best, done, day)) return std::nullopt;
     }
     Division division;
     for (GroupSet at = all_; at != 0; at &= ~best[at].last)
@@ -44,11 +45,26 @@ class Divider {
     GroupSet last = 0;
   };
 
+  /// Every set that may fit one day, at best after all others. What does not fit fits with no more.
+  /// @return false where there is no work left to plan another day
+  bool list_days() {
+    std::vector<GroupSet> grown{0};
+    for (std::size_t i = 0; i < grown.size(); ++i) {
+      for (GroupSet one = 1; one <= all_ && one != 0; one <<= 1) {
+        if (one <= grown[i]) continue;  // the greatest group last: each set once
+        const GroupSet day = grown[i] | one;
+        const DayCost* least = known(day, all_ & ~day);
+        if (least == nullptr) return false;
+        if (least->minutes <= minutes_ + kSlack || single(day)) grown.push_back(day);
+      }
+    }
+    days_.assign(grown.begin() + 1, grown.end());
+    return true;
+  }
+
   /// @return false where there is no work left to plan another day
   bool offer(std::vector<Best>& best, GroupSet done, GroupSet day) {
     const DayCost* least = known(day, all_ & ~day);
-    if (least == nullptr) return false;
-    if (least->minutes > minutes_ + kSlack && !single(day)) return true;
     const Best& from = best[done];
     Best& to = best[done | day];
     if (to.reached && std::tuple(from.moves + least->moves, from.days + 1) >
@@ -80,6 +96,7 @@ class Divider {
   double minutes_;
   const std::function<DayCost(GroupSet, GroupSet)>& cost_;
   long left_;
+  std::vector<GroupSet> days_;
   std::map<std::pair<GroupSet, GroupSet>, DayCost> costs_;
 };
 
