@@ -99,6 +99,14 @@ void add_alternatives(const Setting& setting, const Ways& ways, int run, Planned
   }
 }
 
+/// Room that is kept along named runs is bought with the raceway, but no part of the bound.
+void tell_spares(const Setting& setting, std::vector<std::string>& told) {
+  const bool named = std::any_of(setting.spares.begin(), setting.spares.end(),
+                                 [](const SpareNeeds& spare) { return !spare.along.empty(); });
+  if (named)
+    told.push_back("room is kept for later along named runs; the bound leaves its raceway out");
+}
+
 /// Runs that are longer on their tracks than their cable reaches: no way within it was found.
 void tell_too_long(const Setting& setting, const Ways& ways, std::vector<std::string>& told) {
   for (std::size_t run = 0; run < ways.size(); ++run) {
@@ -145,6 +153,7 @@ Plan route_runs(const Tracks& tracks, const Ends& ends, const Room& room, const 
   const std::size_t before = told.size();
   route::keep_company_rules(setting, solved.ways, told);
   route::tell_too_long(setting, solved.ways, told);
+  route::tell_spares(setting, told);
   plan.relaxations = solved.relaxations;
   plan.relaxations.insert(plan.relaxations.end(), told.begin(), told.end());
   plan.bound = solved.bound;

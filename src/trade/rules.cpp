@@ -53,7 +53,10 @@ constexpr std::array kRules = {
          "without tiles. Raceway lids and lifted tiles are such places.",
          "sum of the bends' angles", "360 degrees; for network at most two of 90 degrees and 30 m",
          "NEC, forums.bicsi.org Topic1127; TIA-569, r/Bicsi 1oqdott"},
-    Rule{"pull-radius", "A bend inside a closed way, through which the cable is pulled.", "",
+    Rule{"pull-radius",
+         "A bend inside a closed way, through which the cable is pulled. At a conduit's mouth one "
+         "pulls in line with it and lays the cable round the bend afterwards.",
+         "",
          "the cable type's bend radius while pulled (catalogue or job)",
          "by the catalogue's source of that cable"},
     Rule{"pull-tension",
@@ -163,8 +166,10 @@ constexpr std::array kRules = {
         "distance of the hole's rim from the outlet's upright and level lines", "75 mm", kPractice},
     Rule{"pinch-point", "A run that lies bare where a door or a seat moves.", "",
          "none inside the door's quarter circle or a seat's box with its \"recline\"", kPractice},
-    Rule{"tile-load", "Mass of the cable coiled on one ceiling tile or beside it in the void.",
-         "sum of loop length x mass per metre", "0.5 kg on one tile", kPractice},
+    Rule{"tile-load",
+         "Mass of the cable coiled on one ceiling tile or beside it in the void, and of what lies "
+         "on it where the job lays cable on tiles.",
+         "sum of length x mass per metre", "0.5 kg on one tile", kPractice},
     // Listening
     Rule{"loudspeaker-angle", "A labelled loudspeaker's direction from the listener.",
          "azimuth and elevation from the listener's ear, 0 = where the listener looks",
