@@ -139,7 +139,9 @@ int survey(const std::filesystem::path& model, const std::filesystem::path& job_
            const std::filesystem::path& start, const Common& common) {
   Job job;
   if (!job_file.empty()) {
-    auto read = read_job(job_file);
+    const auto house = house_file(common.house);
+    if (!house) return fail(house.error(), common);
+    auto read = read_job(job_file, {*house, {}, false});
     if (!read) return fail(read.error(), common);
     job = std::move(*read);
   }
@@ -173,6 +175,9 @@ int route(const std::filesystem::path& job, const std::filesystem::path& folder,
           const Common& common) {
   PlanOptions options = common.plan;
   options.progress = progress_of(common);
+  auto house = house_file(common.house);
+  if (!house) return fail(house.error(), common);
+  options.house = std::move(*house);
   auto planned = plan_job(job, options);
   end_progress(common);
   if (!planned) return fail(planned.error(), common);
@@ -187,7 +192,7 @@ int route(const std::filesystem::path& job, const std::filesystem::path& folder,
   } else if (!common.quiet) {
     print(summary_text(view(*planned), *findings));
     for (const Table& table : planned->takeoff.tables)
-      if (options.compare && (table.id == "presets" || table.id == "sensitivity"))
+      if (table.id == "presets" || table.id == "sensitivity")
         print(table_text(table, {planned->job.units, planned->job.currency}));
     print("\nWritten to " + into.string() + ": " +
           (common.write.report ? "report.html (all of it on one page), " : "") +

@@ -18,6 +18,7 @@ struct Common {
   bool quiet = false;   ///< only errors
   bool stages = false;  ///< each stage's name as a line "stage: …" on standard error
   std::optional<DisplayUnits> units;
+  std::string house;  ///< as asked for on the command line; see house_file()
   PlanOptions plan;
   WriteOptions write;
 };

@@ -6,6 +6,9 @@
 #include <optional>
 #include <vector>
 
+#include "base/version.h"
+#include "report/plan_version.h"
+
 namespace roomloom {
 namespace {
 
@@ -99,14 +102,12 @@ struct Section {
 
 Result<Json> parsed(const std::string& text, const char* which) {
   Json plan = Json::parse(text, nullptr, false);
-  if (!plan.is_object() || plan.value("format", "") != "roomloom-plan") {
+  if (!plan.is_object() || plan.value("format", Json()) != "roomloom-plan") {
     return Error{"compare.no-plan", "It is not a plan.json of this program.", which,
                  "Name two folders that route wrote."};
   }
-  if (plan.value("version", 0) != 1) {
-    return Error{"compare.version", "The plan is of another version of this program.", which,
-                 "Route that job again with this version."};
-  }
+  if (const auto wrong = version_problem(version_of(plan), kPlanVersion, "plan", which))
+    return *wrong;
   return plan;
 }
 

@@ -10,7 +10,7 @@ namespace roomloom {
 /// What changed from one plan.json to another, in words: ends, runs, cut lengths, holes, raceway
 /// and cable to buy. "Nothing changed." when nothing did.
 /// @param old_text,new_text  contents of two plan.json files
-/// @error `compare.no-plan` a text is no plan · `compare.version` a plan of another version
+/// @error `compare.no-plan` a text is no plan · `version.*` a plan of a newer version
 Result<std::string> compare_text(const std::string& old_text, const std::string& new_text,
                                  DisplayUnits units);
 
