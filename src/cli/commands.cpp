@@ -222,7 +222,7 @@ int check(const std::filesystem::path& folder, const Common& common) {
 }
 
 int compare(const std::filesystem::path& old_folder, const std::filesystem::path& new_folder,
-            const Common& common) {
+            const std::filesystem::path& table, const Common& common) {
   const auto before = read_file(old_folder / "plan.json");
   if (!before) return fail(before.error(), common);
   const auto after = read_file(new_folder / "plan.json");
@@ -231,6 +231,12 @@ int compare(const std::filesystem::path& old_folder, const std::filesystem::path
       common.json ? compare_json(*before, *after)
                   : compare_text(*before, *after, common.units.value_or(DisplayUnits::metric));
   if (!text) return fail(text.error(), common);
+  if (!table.empty()) {
+    const auto csv = compare_csv(*before, *after);
+    if (!csv) return fail(csv.error(), common);
+    if (const Status written = write_file(table, *csv); !written)
+      return fail(written.error(), common);
+  }
   if (common.json || !common.quiet) print(*text);
   return done;
 }

@@ -33,7 +33,7 @@ int route(const std::filesystem::path& job, const std::filesystem::path& folder,
           const Common& common);
 int check(const std::filesystem::path& folder, const Common& common);
 int compare(const std::filesystem::path& old_folder, const std::filesystem::path& new_folder,
-            const Common& common);
+            const std::filesystem::path& table, const Common& common);
 int explain(const std::string& id, const Common& common);
 int record(const std::filesystem::path& folder, const std::filesystem::path& into,
            const Recording& what, const Common& common);

@@ -162,8 +162,10 @@ void add_compare(CLI::App& app, Invocation& in, int& status) {
   auto* command = app.add_subcommand("compare", "Say what changed between two written results");
   command->add_option("OLD", in.input, "Folder that route wrote before")->required();
   command->add_option("NEW", in.output, "Folder that route wrote now")->required();
+  command->add_option("--table", in.start, "Write the changes as a table to this file (CSV)");
   add_common(*command, in.common);
-  command->callback([&] { status = roomloom::cli::compare(in.input, in.output, in.common); });
+  command->callback(
+      [&] { status = roomloom::cli::compare(in.input, in.output, in.start, in.common); });
 }
 
 /// Lengths as a tape tells them, from the words of an option.

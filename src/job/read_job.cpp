@@ -1,155 +1,311 @@
-#include <algorithm>
-#include <cstdlib>
+#include "job/read_job.h"
 
-#include "base/files.h"
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <sstream>
+
 #include "base/nearest.h"
-#include "base/version.h"
-#include "job/check_job.h"
-#include "job/embedded.h"
-#include "job/job.h"
+#include "base/units.h"
+#include "job/read_as_built.h"
+#include "job/read_catalogue.h"
 #include "job/read_house.h"
-#include "job/read_sections.h"
-#include "job/schema.h"
-#include "job/variants.h"
+#include "job/read_places.h"
+#include "job/read_preferences.h"
+#include "job/read_work.h"
 
 namespace roomloom {
 namespace {
 
-constexpr std::uint64_t kLargestJob = std::uint64_t{16} << 20;
+constexpr double kAnywhere = -10000;
 
-const JsonValue& parsed_schema() {
-  // A test reads the schema: in a build that passed, the value is there.
-  static const Result<JsonValue> schema = parse_json(embedded_job_schema(), "job schema");
-  return *schema;
+template <typename T>
+T word_or(const Field& field, T otherwise, std::initializer_list<std::pair<const char*, T>> words) {
+  const std::string text = field.text();
+  for (const auto& [word, value] : words)
+    if (text == word) return value;
+  return otherwise;
 }
 
-bool told_before(const Error& problem, const std::vector<Error>& told) {
-  return std::any_of(told.begin(), told.end(), [&](const Error& one) {
-    return one.where == problem.where && one.what == problem.what;
-  });
+void read_model(const Field& field, ModelInput& model) {
+  field["file"].read(model.file);
+  if (field["unit"].given())
+    model.unit_m =
+        word_or<double>(field["unit"], 1.0,
+                        {{"mm", 0.001}, {"cm", 0.01}, {"m", 1.0}, {"in", 0.0254}, {"ft", 0.3048}});
+  if (field["up"].given()) model.up = word_or<char>(field["up"], 'z', {{"y", 'y'}, {"z", 'z'}});
+  if (field["seed"].given()) {
+    model.seed = Vec3{};
+    field["seed"].read_point(*model.seed);
+  }
 }
 
-/// Reads one document of a job: as written, as a variant, or of several.
-class JobReader {
- public:
-  JobReader(const JsonValue& root, const std::string& path, const JobInput& input)
-      : root_(root), document_{root, path, {}} {
-    list_ = read_variants(Field(&root, "", document_));
-    start_.path = path;
-    start_.catalogue = built_in_catalogue();
-    start_.origin.variants = list_.names();
-    start_.origin.chosen =
-        input.variants.empty() && !input.as_written ? list_.wire : input.variants;
-    for (const std::string& name : input.variants)
-      if (list_.find(name) == nullptr)
-        document_.problems.push_back({"variant.unknown", "The job has no variant \"" + name + "\".",
-                                      path, suggestion(name, list_.names())});
-    if (!input.house.empty()) read_house(input.house, parsed_schema(), start_, document_.problems);
-    validate(root, parsed_schema(), "", path, document_.problems);
-  }
+std::optional<std::array<double, 2>> read_pair(const Field& field, double least) {
+  const auto items = field.items();
+  if (items.size() != 2) return std::nullopt;
+  std::array<double, 2> pair{};
+  items[0].read_length(pair[0], least);
+  items[1].read_length(pair[1], least);
+  return pair;
+}
 
-  JobReading read() {
-    Job job = read_one(as_written(root_), "");
-    for (const VariantSpec& variant : list_.all) {
-      Job own = read_one(as_variant(root_, variant), "In the variant \"" + variant.name + "\": ");
-      if (start_.origin.chosen == std::vector{variant.name}) job = std::move(own);
-    }
-    if (start_.origin.chosen.size() > 1 && document_.problems.empty())
-      job = read_one(as_chosen(root_, list_, start_.origin.chosen, start_.origin.notes),
-                     "Of the variants wired together: ");
-    if (!document_.problems.empty()) return {std::nullopt, std::move(document_.problems)};
-    return {std::move(job), {}};
-  }
+void read_studs(const Field& studs, PartRule& rule) {
+  studs["pitch"].read_length(rule.stud_pitch_m, 0.05);
+  studs["first"].read_length(rule.stud_first_m);
+  studs["width"].read_length(rule.stud_width_m, 0.001);
+  studs["depth"].read_length(rule.wall_depth_m, 0.001);
+  for (const Field& height : studs["blocking"].items())
+    if (const auto metres = height.length()) rule.blocking_m.push_back(*metres);
+  std::sort(rule.blocking_m.begin(), rule.blocking_m.end());
+}
 
- private:
-  /// Problems are told at their place in the job's own text, each once.
-  Job read_one(const JsonValue& root, const std::string& prefix) {
-    DocumentText document{root, document_.path, {}};
-    if (!prefix.empty()) validate(root, parsed_schema(), "", document.path, document.problems);
-    Job job = start_;
-    read_sections(Field(&root, "", document), job);
-    check_job(job, document);
-    for (Error& problem : document.problems) {
-      problem.where = in_own_text(problem.where);
-      if (told_before(problem, document_.problems)) continue;
-      problem.what = prefix + problem.what;
-      document_.problems.push_back(std::move(problem));
-    }
-    return job;
+/// Cross-section of the cables that lie in a conduit already.
+double occupied_area(const Field& field, const Catalogue& catalogue) {
+  double area = 0;
+  std::vector<std::string> ids;
+  for (const CableType& cable : catalogue.cables) ids.push_back(cable.id);
+  for (const Field& item : field.items()) {
+    if (const CableType* cable = catalogue.cable(item.text()))
+      area += kPi / 4 * cable->diameter_m * cable->diameter_m;
+    else
+      item.problem("job.cable", "There is no cable \"" + item.text() + "\".",
+                   suggestion(item.text(), ids));
   }
+  return area;
+}
 
-  std::string in_own_text(const std::string& where) const {
-    if (!where.starts_with(document_.path + ":")) return where;
-    TextPlace place;
-    const char* at = where.c_str() + document_.path.size() + 1;
-    char* end = nullptr;
-    place.line = static_cast<int>(std::strtol(at, &end, 10));
-    if (*end != ':') return where;
-    place.column = static_cast<int>(std::strtol(end + 1, nullptr, 10));
-    const std::string pointer = pointer_of(root_, place);
-    return pointer.empty() ? where : where_in(document_.path, place, pointer);
+/// What only the checks ask of a part.
+void read_soundness(const Field& field, PartRule& rule) {
+  rule.bearing = field["bearing"].boolean();
+  field["fire_rated"].read(rule.fire_rated);
+  field["screened"].read(rule.screened);
+  rule.fluorescent = field["fluorescent"].boolean();
+  rule.powered = field["powered"].boolean();
+  field["recline"].read_length(rule.recline_m);
+  const Field member = field["member"];
+  member["kind"].read(rule.member);
+  member["depth"].read_length(rule.member_depth_m, 0.001);
+  rule.member_edge_m = member["edge"].length().value_or(rule.member_depth_m / 2);
+}
+
+/// Measures that hardly any room has are taken as written, and told.
+void query_studs(const PartRule& rule, Job& job) {
+  // Studs stand 12 to 24 in apart (International Residential Code, table R602.3(5), from memory).
+  constexpr double kNearest = 0.25, kFarthest = 0.8;
+  const auto told = [&](double metres) { return format_length(metres, job.units, 2); };
+  if (rule.stud_pitch_m > 0 && (rule.stud_pitch_m < kNearest || rule.stud_pitch_m > kFarthest))
+    job.origin.notes.push_back("The studs of \"" + rule.match + "\" are taken to be " +
+                               told(rule.stud_pitch_m) + " apart, as written; " + told(kNearest) +
+                               " to " + told(kFarthest) + " is usual. Measure again.");
+}
+
+PartRule read_part(const Field& field, const Catalogue& catalogue) {
+  PartRule rule;
+  rule.pointer = field.pointer();
+  field["match"].read(rule.match);
+  rule.role = role_from(field["is"].text()).value_or(Role::automatic);
+  rule.build = word_or(field["build"], Build::unknown,
+                       {{"masonry", Build::masonry},
+                        {"stud", Build::stud},
+                        {"outside", Build::outside},
+                        {"concrete", Build::concrete},
+                        {"board", Build::board}});
+  rule.fixable = field["fixable"].boolean();
+  rule.fishable = field["fishable"].boolean();
+  if (field["studs"].given()) read_studs(field["studs"], rule);
+  rule.tile_m = read_pair(field["tile"], 0.05);
+  rule.tile_origin_m = read_pair(field["tile_origin"], kAnywhere);
+  rule.clearance_m = field["clearance"].length();
+  if (const auto air = field["handles_air"].boolean())
+    rule.handles_air = *air ? HandlesAir::yes : HandlesAir::no;
+  field["inside"].read_length(rule.inside_diameter_m, 0.001);
+  rule.occupied_area_m2 = occupied_area(field["occupied_by"], catalogue);
+  rule.occupied_count = static_cast<int>(field["occupied_by"].items().size());
+  field["hides"].read(rule.hides);
+  read_soundness(field, rule);
+  field["swing"].read_angle(rule.swing_rad);
+  return rule;
+}
+
+std::optional<LayoutSpec> read_layout(const Field& field) {
+  if (!field.given()) return std::nullopt;
+  LayoutSpec layout;
+  layout.pointer = field.pointer();
+  field["system"].read(layout.system);
+  layout.listener = read_place(field["listener"]);
+  if (std::holds_alternative<std::monostate>(layout.listener) && field["listener"].given())
+    field["listener"].problem("job.place", "The listener has no place.",
+                              "Give \"xyz\", a \"marker\", or \"at\" a part.");
+  const Field facing = field["facing"];
+  const std::string words = facing.text();
+  layout.facing_given = facing.given();
+  if (facing.is(JsonValue::Kind::number))
+    facing.read_angle(layout.facing_rad);
+  else if (!words.empty() && parse_angle(words))
+    facing.read_angle(layout.facing_rad);
+  else if (!words.empty())
+    layout.facing_part = words;
+  field["distance"].read_length(layout.distance_m, 0.1);
+  return layout;
+}
+
+/// A number of a unit, or a text that names it.
+double read_quantity(const Field& field, const std::vector<std::string>& units, const char* example,
+                     double greatest) {
+  double value = 0;
+  field.read_number(value);
+  if (field.is(JsonValue::Kind::string)) {
+    const auto found = number_with_unit(field.text(), units);
+    if (!found)
+      field.problem("job.unit", "This is no such quantity.",
+                    std::string("Write \"") + example + "\".");
+    value = found.value_or(0);
   }
+  if (field.given() && (value < 0 || value > greatest)) {
+    field.problem("job.range", "It lies between 0 and " + format_number(greatest, 0) + ".", "");
+    value = 0;
+  }
+  return value;
+}
 
-  const JsonValue& root_;
-  DocumentText document_;
-  VariantList list_;
-  Job start_;
-};
+double read_impedance(const Field& field) {
+  if (const auto thousands = number_with_unit(field.text(), {"kohm", "kilohm", "k\u03a9"}))
+    return 1000 * *thousands;
+  return read_quantity(field, {"ohm", "ohms", "\u03a9", "\u2126", ""}, "8 ohm", 1e6);
+}
+
+/// What the checks and the choice of a gauge want to know of a run.
+void read_signal(const Field& field, RunSpec& run) {
+  run.impedance_ohm = read_impedance(field["impedance"]);
+  run.power_w = read_quantity(field["power"], {"W", "watt", "watts", ""}, "100 W", 1e5);
+  field["loss"].read_share(run.loss_limit);
+  const auto optional_number = [&](const char* key, std::optional<double>& out) {
+    double value = 0;
+    field[key].read_number(value);
+    if (field[key].is(JsonValue::Kind::number)) out = value;
+  };
+  optional_number("loss_db", run.loss_limit_db);
+  optional_number("damping", run.damping_least);
+  field["amplifier_damping"].read_number(run.amplifier_damping);
+  run.source_ohm = read_impedance(field["source_impedance"]);
+  field["picture"].read(run.picture);
+  run.signal_from_to = field["signal_from"].text() == "to";
+  run.cords_m = field["cords"].length();
+  field["series"].read(run.series);
+  field["conductors"].read(run.conductors);
+}
+
+/// A service's name stands for the favourite cable for it, where there is one.
+std::string cable_named(const std::string& word, const Catalogue& catalogue) {
+  for (int i = 0; i < kServiceCount && catalogue.cable(word) == nullptr; ++i) {
+    const auto service = static_cast<Service>(i);
+    const std::string favourite = catalogue.favourite(service);
+    if (word == to_string(service) && !favourite.empty()) return favourite;
+  }
+  return word;
+}
+
+RunSpec read_run(const Field& field, const Catalogue& catalogue) {
+  RunSpec run;
+  run.pointer = field.pointer();
+  field["id"].read(run.id);
+  field["from"].read(run.from);
+  field["to"].read(run.to);
+  run.cable = cable_named(field["cable"].text(), catalogue);
+  if (run.cable == "speaker") run.open_cable = run.cable;
+  read_signal(field, run);
+  field["provision"].read(run.provision);
+  run.end = read_end(field["end"]);
+  field["via"].read_words(run.via);
+  for (const Field& corner : field["way"].items()) corner.read_point(run.way.emplace_back());
+  field["avoid"].read_words(run.avoid);
+  field["same_way_as"].read_words(run.same_way_as);
+  field["not_with"].read_words(run.not_with);
+  field["installed"].read(run.installed);
+  run.measured_m = field["measured"].length(0.01);
+  run.slack_m = field["slack"].length();
+  field["colour"].read(run.colour);
+  return run;
+}
+
+/// The cable that a text's words name, in whatever order: "balanced line" is "line balanced".
+const CableType* cable_by_words(const std::string& text, const Catalogue& catalogue) {
+  const auto words = [](const std::string& from) {
+    std::vector<std::string> found;
+    std::istringstream stream(from);
+    for (std::string word; stream >> word;) found.push_back(word);
+    std::sort(found.begin(), found.end());
+    return found;
+  };
+  for (const CableType& cable : catalogue.cables)
+    if (words(cable.id) == words(text)) return &cable;
+  return nullptr;
+}
+
+/// "2 line balanced, heads fitted".
+void read_spare_text(const std::string& text, SpareSpec& spare) {
+  const std::size_t comma = text.find(',');
+  std::string cable = text.substr(0, comma);
+  const std::size_t digits = cable.find_first_not_of("0123456789");
+  if (digits != 0 && digits != std::string::npos && digits < 5 && cable[digits] == ' ') {
+    spare.count = std::stoi(cable.substr(0, digits));
+    cable.erase(0, digits + 1);
+  }
+  spare.cable = cable;
+  spare.heads_fitted =
+      comma != std::string::npos && text.find("heads fitted", comma) != std::string::npos;
+}
+
+SpareSpec read_spare(const Field& field, const Catalogue& catalogue) {
+  SpareSpec spare;
+  spare.pointer = field.pointer();
+  if (field.is(JsonValue::Kind::string)) {
+    read_spare_text(field.text(), spare);
+  } else {
+    field["cable"].read(spare.cable);
+    field["count"].read(spare.count);
+    field["heads_fitted"].read(spare.heads_fitted);
+    field["along"].read_words(spare.along);
+  }
+  const CableType* cable = cable_by_words(spare.cable, catalogue);
+  std::vector<std::string> ids;
+  for (const CableType& one : catalogue.cables) ids.push_back(one.id);
+  if (cable == nullptr)
+    field.problem("job.cable", "There is no cable \"" + spare.cable + "\".",
+                  suggestion(spare.cable, ids));
+  else
+    spare.cable = cable->id;
+  if (spare.count < 1) field.problem("job.range", "Room is kept for one cable at least.", "");
+  return spare;
+}
 
 }  // namespace
 
-JobReading examine_job(std::string_view text, const std::string& path, const JobInput& input) {
-  const Result<JsonValue> root = parse_json(text, path);
-  if (!root) return {std::nullopt, {root.error()}};
-  DocumentText document{*root, path, {}};
-  double version = 0;
-  Field(&*root, "", document)["version"].read_number(version);
-  // What a newer job means by its other keys is not for this program to judge.
-  if (const auto wrong = version_problem(version, kJobVersion, "job", path))
-    return {std::nullopt, {*wrong}};
-  return JobReader(*root, path, input).read();
-}
-
-Result<Job> parse_job(std::string text, std::string path, const JobInput& input) {
-  JobReading reading = examine_job(text, path, input);
-  if (reading.job) return std::move(*reading.job);
-  if (reading.problems.size() == 1) return reading.problems.front();
-  Error all{"job.problems", std::to_string(reading.problems.size()) + " problems in the job:", path,
-            ""};
-  for (const Error& problem : reading.problems) all.what += "\n  " + to_text(problem);
-  return all;
-}
-
-Result<Job> read_job(const std::filesystem::path& path, const JobInput& input) {
-  Result<std::string> text = read_file(path, kLargestJob);
-  if (!text) return text.error();
-  return parse_job(std::move(*text), path.string(), input);
-}
-
-void add_lines(std::vector<Error>& problems, const Job& job, std::string_view text) {
-  const Result<JsonValue> root = parse_json(text, job.path);
-  if (!root) return;
-  DocumentText document{*root, job.path, {}};
-  std::vector<std::string> notes;
-  const JsonValue own =
-      as_chosen(*root, read_variants(Field(&*root, "", document)), job.origin.chosen, notes);
-  const std::string start = job.path + " /";
-  for (Error& problem : problems) {
-    if (problem.where.rfind(start, 0) != 0) continue;
-    const std::string pointer = problem.where.substr(job.path.size() + 1);
-    // What is missing has no line of its own; the nearest that holds it has.
-    const JsonValue* value = nullptr;
-    for (std::string near = pointer; !near.empty() && value == nullptr;) {
-      value = at_pointer(own, near);
-      near.resize(near.rfind('/'));
-    }
-    const TextPlace place = value == nullptr ? TextPlace{} : value->place;
-    const std::string there = pointer_of(*root, place);
-    const bool within = there.empty() || job.origin.chosen.empty();
-    problem.where = where_in(job.path, place, within ? pointer : there);
+void read_sections(const Field& root, Job& job) {
+  root["name"].read(job.name);
+  read_units(root, job);
+  read_catalogue(root, job.catalogue);
+  read_favourites(root, job.catalogue);
+  read_model(root["model"], job.model);
+  for (const Field& field : root["parts"].items()) {
+    job.parts.push_back(read_part(field, job.catalogue));
+    query_studs(job.parts.back(), job);
   }
+  for (const Field& field : root["gear"].items()) job.gear.push_back(read_gear(field));
+  for (const Field& field : root["ends"].items()) job.ends.push_back(read_end(field));
+  job.layout = read_layout(root["layout"]);
+  for (const Field& field : root["runs"].items())
+    job.runs.push_back(read_run(field, job.catalogue));
+  root["building_year"].read(job.building_year);
+  if (root["spare"].is(JsonValue::Kind::string))
+    job.spares.push_back(read_spare(root["spare"], job.catalogue));
+  for (const Field& field : root["spare"].items())
+    job.spares.push_back(read_spare(field, job.catalogue));
+  read_stock(root, job);
+  if (root["stock"]["spools"].given()) job.origin.house_stock = false;
+  read_work(root, job.catalogue, job.work);
+  read_as_built(root, job);
+  read_preferences(root["prefer"], job.prefer);
 }
-
-std::string_view job_schema() { return embedded_job_schema(); }
 
 }  // namespace roomloom

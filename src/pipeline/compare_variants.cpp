@@ -47,7 +47,7 @@ Table variant_table(const PlannedRoom& p, const PlanOptions& options) {
               "catalogue's prices, without work. Gap: no plan on these tracks is cheaper by more.",
               plan_columns({"variant", "Variant", ColumnKind::text}),
               {}};
-  table.columns.insert(table.columns.begin() + 1, {"runs", "Runs", ColumnKind::count});
+  table.columns.insert(table.columns.begin() + 1, Column{"runs", "Runs", ColumnKind::count});
   table.columns.push_back({"remark", "Remark", ColumnKind::text});
   PlanOptions alone = options;
   alone.progress = {};

@@ -12,7 +12,7 @@ namespace {
 constexpr const char* kJob = R"({
   "model": { "file": "room.glb" },
   "parts": [ { "match": "Wall *", "is": "wall", "fishable": true } ],
-  "gear": [ { "id": "rack", "at": "Wall front", "from_left": 0.2, "ports": ["W1..W2", "S1..S9"] } ],
+  "gear": [ { "id": "rack", "box": [0.6, 0.5, 1], "at": "Wall front", "from_left": 0.2, "ports": ["W1..W2", "S1..S9"] } ],
   "ends": [ { "id": "sub front left", "at": "Floor", "from_left": 0.4, "up": 0.4 },
             { "id": "sub front right", "at": "Floor", "from_right": 0.4, "up": 0.4 } ],
   "layout": { "system": "4+5+0", "listener": { "xyz": [2, 2, 1.2] } },
@@ -131,7 +131,7 @@ TEST(Variants, TheJobItselfCanSayWhichAreWired) {
 
 TEST(Variants, MistakesInOneAreToldAtTheirOwnPlaceThoughAnotherIsRead) {
   const std::string text = R"({ "model": { "file": "r.glb" },
-  "gear": [ { "id": "rack", "at": "Wall front", "from_left": 1, "ports": ["1"] } ],
+  "gear": [ { "id": "rack", "box": [0.6, 0.5, 1], "at": "Wall front", "from_left": 1, "ports": ["1"] } ],
   "ends": [ { "id": "desk", "xyz": [1, 1, 1] } ],
   "runs": [ { "id": "N1", "from": "rack", "to": "desk", "cable": "cat6" } ],
   "variants": [ { "name": "other", "change": {
