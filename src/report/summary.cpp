@@ -130,6 +130,31 @@ std::string gauges(const Planned& p) {
   return text;
 }
 
+/// Which of the job's variants this is the plan of.
+std::string planned_as(const Planned& p) {
+  std::string names;
+  for (const std::string& name : p.job.origin.chosen) names += (names.empty() ? "" : " + ") + name;
+  if (names.empty()) return "";
+  return "Planned as: " + names + (p.job.origin.chosen.size() > 1 ? ", wired together." : ".") +
+         "\n\n";
+}
+
+std::string variants(const Planned& p) {
+  const TableStyle style{p.job.units, p.job.currency};
+  for (const Table& list : p.takeoff.tables) {
+    if (list.id != "variants") continue;
+    Rows rows(1);
+    for (const Column& column : list.columns) rows[0].push_back(column_title(column, style));
+    for (const std::vector<Cell>& row : list.rows) {
+      rows.emplace_back();
+      for (std::size_t i = 0; i < row.size(); ++i)
+        rows.back().push_back(told_cell(row[i], list.columns[i].kind, style));
+    }
+    return "\n" + list.title + "\n" + table(rows);
+  }
+  return "";
+}
+
 /// A caution, broken into lines that a terminal shows whole.
 std::string wrapped(const std::string& text) {
   constexpr std::size_t kWidth = 96;
@@ -170,8 +195,8 @@ std::string checks_csv(const Findings& findings) {
 }
 
 std::string summary_text(const Planned& planned, const Findings& findings) {
-  return runs_table(planned) + totals(planned) + gauges(planned) + optimum(planned) +
-         doubts(planned) + found(findings) + cautions_text();
+  return planned_as(planned) + runs_table(planned) + totals(planned) + gauges(planned) +
+         optimum(planned) + variants(planned) + doubts(planned) + found(findings) + cautions_text();
 }
 
 }  // namespace roomloom
