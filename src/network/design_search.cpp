@@ -21,6 +21,9 @@ constexpr long long kComfortablePairs = 60'000;
 /// Moving prices ends when a part of it closes less than this share of the gap.
 constexpr double kWorthAPart = 0.03;
 
+/// Plans kept besides the best.
+constexpr std::size_t kMostOthers = 6;
+
 /// Nodes settled in closing edges of a large plan.
 constexpr long long kLargeWork = 30'000'000;
 
@@ -167,10 +170,27 @@ class Search {
   void note_bound(double bound) { out_.bound = std::max(out_.bound, bound); }
 
   void note_plan(const Plan& plan) {
-    if (has_plan() && !better(plan, out_.plan)) return;
+    if (has_plan() && !better(plan, out_.plan)) {
+      note_other(plan);
+      return;
+    }
+    if (has_plan()) note_other(out_.plan);
     out_.plan = plan;
     out_.plan.objective = price(model_, plan);
     have_plan_ = true;
+  }
+
+  /// Keeps a plan that is nearly as good, for those who know costs that the model leaves out.
+  void note_other(const Plan& plan) {
+    if (large_ || plan.misfit > 1e-9) return;
+    const double cost = price(model_, plan);
+    auto& others = out_.others;
+    const auto place = std::find_if(others.begin(), others.end(), [&](const auto& other) {
+      return cost <= other.first + 1e-9 * std::abs(cost);
+    });
+    if (place != others.end() && place->first <= cost + 1e-9 * std::abs(cost)) return;
+    others.insert(place, {cost, plan.paths});
+    if (others.size() > kMostOthers) others.pop_back();
   }
 
   /// Local search from a whole plan; keeps it when it is the best so far.

@@ -118,7 +118,10 @@ struct Overload {
 
 /// A plan and how good it is at worst.
 struct Solution {
-  std::vector<Route> routes;        ///< one a commodity, in the order of the problem
+  std::vector<Route> routes;  ///< one a commodity, in the order of the problem
+  /// Other plans met on the way, the cheapest first, for callers with costs beyond the model; they
+  /// keep floors and capacities, though not always greatest lengths.
+  std::vector<std::vector<Route>> others;
   std::vector<int> paid_charges;    ///< ascending
   std::vector<Overload> overloads;  ///< empty when floors and capacities are kept
   double objective = 0;  ///< variable costs, paid charges and sizes of all reachable commodities

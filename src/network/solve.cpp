@@ -63,21 +63,22 @@ std::vector<Step> steps_of(const Demand& demand, const std::vector<int>& path) {
   return steps;
 }
 
-void fill_routes(const Model& model, const Plan& plan, Solution& solution) {
+std::vector<Route> routes_of(const Model& model, const std::vector<std::vector<int>>& paths) {
   const Problem& problem = *model.problem;
-  solution.routes.assign(problem.commodities.size(), Route{});
-  for (int k : model.unreachable) solution.routes[at(k)].reachable = false;
+  std::vector<Route> routes(problem.commodities.size());
+  for (int k : model.unreachable) routes[at(k)].reachable = false;
   for (std::size_t k = 0; k < model.demands.size(); ++k) {
     const Demand& demand = model.demands[k];
     const Commodity& commodity = problem.commodities[at(demand.commodity)];
-    Route& route = solution.routes[at(demand.commodity)];
-    route.steps = steps_of(demand, plan.paths[k]);
+    Route& route = routes[at(demand.commodity)];
+    route.steps = steps_of(demand, paths[k]);
     for (const Step& step : route.steps) {
       route.cost += variable_cost(problem, commodity, step.edge);
       route.length += problem.edges[at(step.edge)].length;
     }
     route.too_long = route.length > commodity.max_length * (1 + 1e-9);
   }
+  return routes;
 }
 
 void fill_charges(const Problem& problem, Solution& solution) {
@@ -274,7 +275,9 @@ void keep_lengths(const Model& model, Plan& plan) {
 Solution finish(const Model& model, const Outcome& outcome, double started) {
   const Problem& problem = *model.problem;
   Solution solution;
-  fill_routes(model, outcome.plan, solution);
+  solution.routes = routes_of(model, outcome.plan.paths);
+  for (const auto& [cost, paths] : outcome.others)
+    solution.others.push_back(routes_of(model, paths));
   fill_charges(problem, solution);
   solution.objective = price(problem, solution);
   solution.bound = std::min(outcome.bound, solution.objective);

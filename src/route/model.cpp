@@ -330,13 +330,14 @@ network::Solution as_solution(const Setting& setting, const Model& model, const 
   return solution;
 }
 
-Ways as_ways(const Setting& setting, const Model& model, const network::Solution& solution) {
+Ways as_ways(const Setting& setting, const Model& model,
+             const std::vector<network::Route>& routes) {
   Ways ways(setting.runs.size());
   std::vector<bool> broken(setting.runs.size(), false);
   for (std::size_t k = 0; k < model.commodity_run.size(); ++k) {
     const auto run = static_cast<std::size_t>(model.commodity_run[k]);
-    if (!solution.routes[k].reachable) broken[run] = true;
-    for (const network::Step& step : solution.routes[k].steps) {
+    if (!routes[k].reachable) broken[run] = true;
+    for (const network::Step& step : routes[k].steps) {
       const Meaning& meaning = model.meaning[static_cast<std::size_t>(step.edge)];
       if (meaning.link < 0) {
         const HubEdge& exit = model.graph.hubs[static_cast<std::size_t>(meaning.hub)]

@@ -65,8 +65,11 @@ Solved solve_jointly(const Setting& setting, const Ways& start, const RouteOptio
   solved.proven = result->proven;
   solved.model += "; " + result->model;
   solved.relaxations = result->relaxations;
-  const Ways found = improved_ways(setting, as_ways(setting, model, *result), kRounds);
-  solved.ways = better(setting, start, found);
+  solved.ways = better(setting, start,
+                       improved_ways(setting, as_ways(setting, model, result->routes), kRounds));
+  // The solver counts sizes by load alone: another of its plans may turn more cheaply.
+  for (const std::vector<network::Route>& routes : result->others)
+    solved.ways = better(setting, solved.ways, as_ways(setting, model, routes));
   if (options.effort != RouteEffort::quick)
     solved.ways = regrouped_ways(setting, solved.ways, kGroupRounds);
   return solved;
