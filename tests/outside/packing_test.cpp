@@ -73,9 +73,10 @@ TEST(CirclePacking, IsNotTheRuleOfThumb) {
 
 // A published table of factors for bundles of equal wires, 1 to 61 (is-rayfast.com, "Wire bundle
 // multiplication factors", also its catalogue of 2017, page 542): wires in rings, as one lays them
-// by hand. For up to 7 it is the least circle, and for up to 20 ours may only be smaller. Beyond that
-// the table adds a ring's width and calls itself approximate: for 24 wires it is below the least
-// circle that is known (5.65; E. Specht), so that ours may be larger, by 6 % at most.
+// by hand. For up to 7 it is the least circle, and for up to 20 ours may only be smaller, but for 12,
+// where the table says less than the least (4.03). Beyond that it adds a ring's width and calls
+// itself approximate: for 24 wires it is below the least circle that is known (5.65; E. Specht), so
+// that ours may be larger, by 6 % at most.
 TEST(BundleTable, IsNotWorseThanAPublishedTableOfFactors) {
   const std::pair<int, double> up_to[] = {
       {1, 1.00},  {2, 2.00},  {3, 2.16},  {4, 2.41},  {5, 2.70},  {7, 3.00},  {8, 3.60},
@@ -87,7 +88,7 @@ TEST(BundleTable, IsNotWorseThanAPublishedTableOfFactors) {
     for (; count <= last; ++count) {
       const double ours = bundle_diameter(std::vector<double>(static_cast<std::size_t>(count), 1));
       const double rounding = 0.0051;
-      EXPECT_LE(ours, (count <= 20 ? 1 : 1.06) * factor + rounding) << count << " wires";
+      EXPECT_LE(ours, (count <= 20 ? 1.01 : 1.06) * factor + rounding) << count << " wires";
       if (count <= 7 && count != 6) {
         EXPECT_NEAR(ours, factor, 0.0051) << count;
       }
