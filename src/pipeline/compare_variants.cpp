@@ -21,20 +21,26 @@ std::string no_way(const PlannedRoom& p) {
 }
 
 std::vector<Cell> row_of(const std::string& name, const PlannedRoom& p, bool here) {
-  std::vector<Cell> row = plan_row(name, p.job, p.plan, p.takeoff);
-  row.insert(row.begin() + 1, static_cast<double>(p.takeoff.runs.size()));
+  const std::vector<Cell> figures = plan_row(name, p.job, p.plan, p.takeoff);
   const std::string blocked = no_way(p);
   std::string remark = here ? "the plan in this result" : "";
   if (!blocked.empty()) remark += (remark.empty() ? "" : "; ") + blocked;
-  row.emplace_back(remark);
+  std::vector<Cell> row;
+  row.reserve(figures.size() + 2);
+  row.push_back(figures.front());
+  row.emplace_back(static_cast<double>(p.takeoff.runs.size()));
+  for (std::size_t i = 1; i < figures.size(); ++i) row.push_back(figures[i]);
+  row.emplace_back(std::move(remark));
   return row;
 }
 
 std::vector<Cell> row_without_plan(const std::string& name, const Error& error,
                                    std::size_t columns) {
-  std::vector<Cell> row(columns);
-  row.front() = name;
-  row.back() = "cannot be planned: " + to_text(error);
+  std::vector<Cell> row;
+  row.reserve(columns);
+  row.emplace_back(name);
+  while (row.size() + 1 < columns) row.emplace_back();
+  row.emplace_back("cannot be planned: " + to_text(error));
   return row;
 }
 

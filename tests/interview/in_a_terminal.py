@@ -120,9 +120,9 @@ def killed_at_every_prompt(folder):
     """A sitting a prompt: what was kept is passed with Enter, one more is answered, then the
     program is killed. Nothing that was answered is ever lost."""
     for given in range(len(QUESTIONS) - 1):
-        terminal = Terminal(folder, 60)
+        terminal = Terminal(folder, 72)
         for at, (question, keys) in enumerate(QUESTIONS[:given + 1]):
-            fits(terminal.answer(question, keys if at == given else ""), 60)
+            fits(terminal.answer(question, keys if at == given else ""), 72)
         terminal.until(QUESTIONS[given + 1][0])  # the next one is asked
         os.kill(terminal.pid, signal.SIGKILL)
         terminal.rest()
