@@ -11,6 +11,7 @@
 #include "job/job.h"
 #include "job/read_as_built.h"
 #include "job/read_catalogue.h"
+#include "job/read_model.h"
 #include "job/read_places.h"
 #include "job/read_preferences.h"
 #include "job/read_work.h"
@@ -21,27 +22,6 @@ namespace {
 
 constexpr std::uint64_t kLargestJob = std::uint64_t{16} << 20;
 constexpr double kAnywhere = -10000;
-
-template <typename T>
-T word_or(const Field& field, T otherwise, std::initializer_list<std::pair<const char*, T>> words) {
-  const std::string text = field.text();
-  for (const auto& [word, value] : words)
-    if (text == word) return value;
-  return otherwise;
-}
-
-void read_model(const Field& field, ModelInput& model) {
-  field["file"].read(model.file);
-  if (field["unit"].given())
-    model.unit_m =
-        word_or<double>(field["unit"], 1.0,
-                        {{"mm", 0.001}, {"cm", 0.01}, {"m", 1.0}, {"in", 0.0254}, {"ft", 0.3048}});
-  if (field["up"].given()) model.up = word_or<char>(field["up"], 'z', {{"y", 'y'}, {"z", 'z'}});
-  if (field["seed"].given()) {
-    model.seed = Vec3{};
-    field["seed"].read_point(*model.seed);
-  }
-}
 
 std::optional<std::array<double, 2>> read_pair(const Field& field, double least) {
   const auto items = field.items();
@@ -285,7 +265,7 @@ Job read_sections(const Field& root, const std::string& path) {
   root["currency"].read(job.currency);
   job.catalogue = built_in_catalogue();
   read_catalogue(root, job.catalogue);
-  read_model(root["model"], job.model);
+  job.model = read_model_input(root["model"]);
   for (const Field& field : root["parts"].items())
     job.parts.push_back(read_part(field, job.catalogue));
   for (const Field& field : root["gear"].items()) job.gear.push_back(read_gear(field));
@@ -315,29 +295,43 @@ const JsonValue& parsed_schema() {
 
 JobReading examine_job(std::string_view text, const std::string& path) {
   const Result<JsonValue> root = parse_json(text, path);
-  if (!root) return {std::nullopt, {root.error()}};
+  if (!root) return {std::nullopt, {root.error()}, std::nullopt};
   DocumentText document{*root, path, {}};
   validate(*root, parsed_schema(), "", path, document.problems);
   Job job = read_sections(Field(&*root, "", document), path);
   check_job(job, document);
-  if (!document.problems.empty()) return {std::nullopt, std::move(document.problems)};
-  return {std::move(job), {}};
+  if (document.problems.empty()) return {std::move(job), {}, std::nullopt};
+  const bool of_form =
+      std::any_of(document.problems.begin(), document.problems.end(),
+                  [](const Error& problem) { return problem.code.starts_with("schema."); });
+  return {std::nullopt, std::move(document.problems),
+          of_form ? std::nullopt : std::optional<Job>(std::move(job))};
+}
+
+Error all_in_one(const std::vector<Error>& problems, const std::string& path) {
+  if (problems.size() == 1) return problems.front();
+  Error all{"job.problems", std::to_string(problems.size()) + " problems in the job:", path, ""};
+  for (const Error& problem : problems) all.what += "\n  " + to_text(problem);
+  return all;
 }
 
 Result<Job> parse_job(std::string text, std::string path) {
   JobReading reading = examine_job(text, path);
   if (reading.job) return std::move(*reading.job);
-  if (reading.problems.size() == 1) return reading.problems.front();
-  Error all{"job.problems", std::to_string(reading.problems.size()) + " problems in the job:", path,
-            ""};
-  for (const Error& problem : reading.problems) all.what += "\n  " + to_text(problem);
-  return all;
+  return all_in_one(reading.problems, path);
+}
+
+Result<JobReading> examine_job_file(const std::filesystem::path& path) {
+  const Result<std::string> text = read_file(path, kLargestJob);
+  if (!text) return text.error();
+  return examine_job(*text, path.string());
 }
 
 Result<Job> read_job(const std::filesystem::path& path) {
-  Result<std::string> text = read_file(path, kLargestJob);
-  if (!text) return text.error();
-  return parse_job(std::move(*text), path.string());
+  Result<JobReading> reading = examine_job_file(path);
+  if (!reading) return reading.error();
+  if (reading->job) return std::move(*reading->job);
+  return all_in_one(reading->problems, path.string());
 }
 
 std::string_view job_schema() { return embedded_job_schema(); }

@@ -97,13 +97,18 @@ struct Section {
   std::vector<Change> changes;
 };
 
+bool is_entry(const Json& object, const char* key, const Json& value) {
+  const auto found = object.find(key);
+  return found != object.end() && *found == value;
+}
+
 Result<Json> parsed(const std::string& text, const char* which) {
   Json plan = Json::parse(text, nullptr, false);
-  if (!plan.is_object() || plan.value("format", "") != "roomloom-plan") {
+  if (!plan.is_object() || !is_entry(plan, "format", "roomloom-plan")) {
     return Error{"compare.no-plan", "It is not a plan.json of this program.", which,
                  "Name two folders that route wrote."};
   }
-  if (plan.value("version", 0) != 1) {
+  if (!is_entry(plan, "version", 1)) {
     return Error{"compare.version", "The plan is of another version of this program.", which,
                  "Route that job again with this version."};
   }

@@ -16,16 +16,21 @@ Error no_plan() {
           "Name a folder that route wrote."};
 }
 
+bool is_format(const Json& object, const char* name) {
+  const auto found = object.find("format");
+  return found != object.end() && *found == name;
+}
+
 Result<Json> parsed_plan(const std::string& text) {
   Json plan = Json::parse(text, nullptr, false);
-  if (!plan.is_object() || plan.value("format", "") != "roomloom-plan") return no_plan();
+  if (!plan.is_object() || !is_format(plan, "roomloom-plan")) return no_plan();
   return plan;
 }
 
 Result<Json> parsed_record(const std::string& text) {
   if (text.empty()) return Json{{"format", "roomloom-as-built"}, {"version", 1}};
   Json record = Json::parse(text, nullptr, false);
-  if (!record.is_object() || record.value("format", "") != "roomloom-as-built")
+  if (!record.is_object() || !is_format(record, "roomloom-as-built"))
     return Error{"record.format", "The file is no record of what was built.", "as-built",
                  "Choose another file with --into."};
   return record;
