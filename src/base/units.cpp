@@ -119,10 +119,13 @@ Error not_a_length(std::string_view text) {
 }
 
 std::string feet_and_inches(double metres) {
+  constexpr double kFarthest = 1e9;  // beyond it no tape counts sixteenths
+  if (!(std::abs(metres) < kFarthest)) return format_number(metres / 0.3048, 0) + " ft";
+  constexpr long long kFoot = 12LL * 16;
   const bool negative = metres < 0;
   auto sixteenths = std::llround(std::abs(metres) / 0.0254 * 16);
-  const auto feet = sixteenths / (12 * 16);
-  sixteenths %= 12 * 16;
+  const auto feet = sixteenths / kFoot;
+  sixteenths %= kFoot;
   const auto inches = sixteenths / 16;
   auto top = sixteenths % 16;
   long long below = 16;

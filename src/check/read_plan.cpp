@@ -9,6 +9,19 @@ namespace {
 
 using Json = nlohmann::json;
 
+bool is_entry(const Json& object, const char* key, const Json& value) {
+  const auto found = object.find(key);
+  return found != object.end() && *found == value;
+}
+
+/// A number of things; anything else is not one of our plans.
+int count_in(const Json& j) {
+  constexpr std::uint64_t kMost = 1'000'000;
+  if (!j.is_number_unsigned() || j.get<std::uint64_t>() > kMost)
+    throw Json::other_error::create(599, "no count", nullptr);
+  return j.get<int>();
+}
+
 Vec3 point(const Json& j) { return {j.at(0), j.at(1), j.at(2)}; }
 
 WrittenPlan::FreeZone zone(const Json& j) {
@@ -98,7 +111,7 @@ WrittenPlan plan(const Json& j) {
     all.raceways.push_back({one.at("size"), point(one.at("from")), point(one.at("to"))});
   }
   for (const Json& one : j.at("totals")) {
-    all.totals.push_back({one.at("cable"), one.at("runs"), one.at("cut_m")});
+    all.totals.push_back({one.at("cable"), count_in(one.at("runs")), one.at("cut_m")});
   }
   return all;
 }
@@ -118,7 +131,7 @@ Result<WrittenPlan> read_written_plan(const std::filesystem::path& file) {
   const Error broken{"check.plan", "It is not a plan that this program wrote.", file.string(),
                      "Route again, or restore the file."};
   const Json j = Json::parse(*text, nullptr, false);
-  if (!j.is_object() || j.value("format", "") != "roomloom-plan") return broken;
+  if (!j.is_object() || !is_entry(j, "format", "roomloom-plan")) return broken;
   if (const auto wrong = version_problem(version_of(j), 1, "plan", file.string())) return *wrong;
   try {
     return plan(j);

@@ -146,8 +146,9 @@ int survey(const std::filesystem::path& model, const std::filesystem::path& job_
     job = std::move(*read);
   }
   if (common.units) job.units = *common.units;
-  const auto scene = read_model(model, read_options(job, common));
+  auto scene = read_model(model, read_options(job, common));
   if (!scene) return fail(scene.error(), common);
+  add_stated_faces(job, *scene);
   const auto room = understand_room(*scene, job);
   if (!room) return fail(room.error(), common);
   if (common.json) {

@@ -11,6 +11,7 @@ namespace roomloom {
 namespace {
 
 constexpr const char* kVersionKey = "version";
+constexpr int kMostOfAKind = 50;  ///< doors, windows, outlets
 
 std::string trimmed(const std::string& text) {
   const auto from = text.find_first_not_of(" \t\r\n");
@@ -101,7 +102,10 @@ std::optional<double> Answers::angle(const std::string& key) const {
   return radians ? std::optional(*radians) : std::nullopt;
 }
 
-int Answers::count(const std::string& key) const { return whole_number(text(key)).value_or(0); }
+int Answers::count(const std::string& key) const {
+  const int number = whole_number(text(key)).value_or(0);
+  return number >= 0 && number <= kMostOfAKind ? number : 0;
+}
 
 bool Answers::yes(const std::string& key) const { return text(key) == "yes"; }
 
@@ -141,7 +145,8 @@ Result<std::string> understood(const Question& question, const std::string& type
     }
     case AnswerKind::count: {
       const auto number = whole_number(word);
-      if (!number || *number < 0 || *number > 50) return wrong(question, "A number from 0 to 50.");
+      if (!number || *number < 0 || *number > kMostOfAKind)
+        return wrong(question, "A number from 0 to " + std::to_string(kMostOfAKind) + ".");
       return word;
     }
     case AnswerKind::yes_no: {
@@ -161,7 +166,8 @@ Result<std::string> understood(const Question& question, const std::string& type
 }
 
 Result<Answers> read_answers(const std::filesystem::path& file) {
-  const auto text = read_file(file, 1 << 20);
+  constexpr std::uint64_t kLargest = 1 << 16;  // some ten times a full sheet
+  const auto text = read_file(file, kLargest);
   if (!text) return text.error();
   Answers answers;
   std::string problems;

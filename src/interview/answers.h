@@ -21,7 +21,7 @@ class Answers {
   bool unknown(const std::string& key) const;
   /// Metres; nothing when it was not answered, is not known, or is no length.
   std::optional<double> length(const std::string& key) const;
-  int count(const std::string& key) const;  ///< 0 when there is none
+  int count(const std::string& key) const;  ///< 0 when there is none, or it is no count of 0 to 50
   bool yes(const std::string& key) const;
   void set(const std::string& key, const std::string& value);
   const std::vector<std::pair<std::string, std::string>>& all() const { return values_; }

@@ -57,8 +57,12 @@ class JobReader {
     if (start_.origin.chosen.size() > 1 && document_.problems.empty())
       job = read_one(as_chosen(root_, list_, start_.origin.chosen, start_.origin.notes),
                      "Of the variants wired together: ");
-    if (!document_.problems.empty()) return {std::nullopt, std::move(document_.problems)};
-    return {std::move(job), {}};
+    if (document_.problems.empty()) return {std::move(job), {}, std::nullopt};
+    const bool of_form = std::any_of(
+        document_.problems.begin(), document_.problems.end(),
+        [](const Error& problem) { return problem.code.starts_with("schema."); });
+    return {std::nullopt, std::move(document_.problems),
+            of_form ? std::nullopt : std::optional<Job>(std::move(job))};
   }
 
  private:
@@ -100,30 +104,40 @@ class JobReader {
 
 JobReading examine_job(std::string_view text, const std::string& path, const JobInput& input) {
   const Result<JsonValue> root = parse_json(text, path);
-  if (!root) return {std::nullopt, {root.error()}};
+  if (!root) return {std::nullopt, {root.error()}, std::nullopt};
   DocumentText document{*root, path, {}};
   double version = 0;
   Field(&*root, "", document)["version"].read_number(version);
   // What a newer job means by its other keys is not for this program to judge.
   if (const auto wrong = version_problem(version, kJobVersion, "job", path))
-    return {std::nullopt, {*wrong}};
+    return {std::nullopt, {*wrong}, std::nullopt};
   return JobReader(*root, path, input).read();
+}
+
+Error all_in_one(const std::vector<Error>& problems, const std::string& path) {
+  if (problems.size() == 1) return problems.front();
+  Error all{"job.problems", std::to_string(problems.size()) + " problems in the job:", path, ""};
+  for (const Error& problem : problems) all.what += "\n  " + to_text(problem);
+  return all;
 }
 
 Result<Job> parse_job(std::string text, std::string path, const JobInput& input) {
   JobReading reading = examine_job(text, path, input);
   if (reading.job) return std::move(*reading.job);
-  if (reading.problems.size() == 1) return reading.problems.front();
-  Error all{"job.problems", std::to_string(reading.problems.size()) + " problems in the job:", path,
-            ""};
-  for (const Error& problem : reading.problems) all.what += "\n  " + to_text(problem);
-  return all;
+  return all_in_one(reading.problems, path);
+}
+
+Result<JobReading> examine_job_file(const std::filesystem::path& path, const JobInput& input) {
+  const Result<std::string> text = read_file(path, kLargestJob);
+  if (!text) return text.error();
+  return examine_job(*text, path.string(), input);
 }
 
 Result<Job> read_job(const std::filesystem::path& path, const JobInput& input) {
-  Result<std::string> text = read_file(path, kLargestJob);
-  if (!text) return text.error();
-  return parse_job(std::move(*text), path.string(), input);
+  const Result<JobReading> reading = examine_job_file(path, input);
+  if (!reading) return reading.error();
+  if (reading->job) return *reading->job;
+  return all_in_one(reading->problems, path.string());
 }
 
 void add_lines(std::vector<Error>& problems, const Job& job, std::string_view text) {

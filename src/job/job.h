@@ -27,6 +27,9 @@ struct JobInput {
 struct JobReading {
   std::optional<Job> job;       ///< absent if there is any problem
   std::vector<Error> problems;  ///< each with "path:line:column /json/pointer"
+  /// What was understood, where there are problems but none of form (`json.*`, `schema.*`): enough
+  /// to hold it against the model too, so that all mistakes come at once. Never to be planned.
+  std::optional<Job> draft;
 };
 
 /// Reads a job's text and holds it against the schema, the catalogue and itself; all problems come
@@ -46,6 +49,12 @@ Result<Job> parse_job(std::string text, std::string path, const JobInput& input 
 
 /// parse_job of a file. @error also `file.*` of base/files.h
 Result<Job> read_job(const std::filesystem::path& path, const JobInput& input = {});
+/// examine_job of a file. @error `file.*`
+Result<JobReading> examine_job_file(const std::filesystem::path& path, const JobInput& input = {});
+
+/// Several problems as one error `job.problems` that names them all, one a line; a single one as it
+/// is.
+Error all_in_one(const std::vector<Error>& problems, const std::string& path);
 
 /// Gives problems that later stages found their line and column: "job.json /runs/3/to" becomes
 /// "job.json:12:5 /runs/3/to".

@@ -10,6 +10,7 @@
 #include "job/read_as_built.h"
 #include "job/read_catalogue.h"
 #include "job/read_house.h"
+#include "job/read_model.h"
 #include "job/read_places.h"
 #include "job/read_preferences.h"
 #include "job/read_work.h"
@@ -18,27 +19,6 @@ namespace roomloom {
 namespace {
 
 constexpr double kAnywhere = -10000;
-
-template <typename T>
-T word_or(const Field& field, T otherwise, std::initializer_list<std::pair<const char*, T>> words) {
-  const std::string text = field.text();
-  for (const auto& [word, value] : words)
-    if (text == word) return value;
-  return otherwise;
-}
-
-void read_model(const Field& field, ModelInput& model) {
-  field["file"].read(model.file);
-  if (field["unit"].given())
-    model.unit_m =
-        word_or<double>(field["unit"], 1.0,
-                        {{"mm", 0.001}, {"cm", 0.01}, {"m", 1.0}, {"in", 0.0254}, {"ft", 0.3048}});
-  if (field["up"].given()) model.up = word_or<char>(field["up"], 'z', {{"y", 'y'}, {"z", 'z'}});
-  if (field["seed"].given()) {
-    model.seed = Vec3{};
-    field["seed"].read_point(*model.seed);
-  }
-}
 
 std::optional<std::array<double, 2>> read_pair(const Field& field, double least) {
   const auto items = field.items();
@@ -286,7 +266,7 @@ void read_sections(const Field& root, Job& job) {
   read_units(root, job);
   read_catalogue(root, job.catalogue);
   read_favourites(root, job.catalogue);
-  read_model(root["model"], job.model);
+  job.model = read_model_input(root["model"]);
   for (const Field& field : root["parts"].items()) {
     job.parts.push_back(read_part(field, job.catalogue));
     query_studs(job.parts.back(), job);

@@ -2,6 +2,7 @@
 #include "base/files.h"
 #include "base/sha256.h"
 #include "job/job.h"
+#include "pipeline/all_problems.h"
 #include "pipeline/choose_gauges.h"
 #include "pipeline/compare_presets.h"
 #include "pipeline/compare_variants.h"
@@ -16,11 +17,6 @@
 
 namespace roomloom {
 namespace {
-
-std::filesystem::path model_path(const Job& job, const std::filesystem::path& job_file) {
-  const std::filesystem::path model = std::filesystem::u8path(job.model.file);
-  return model.is_absolute() ? model : job_file.parent_path() / model;
-}
 
 RouteOptions route_options(const PlanOptions& options) {
   RouteOptions route;
@@ -99,9 +95,10 @@ Result<PlannedRoom> plan_as(const std::filesystem::path& job_file, const JobInpu
   p.job_file = job_file;
 
   tell("reading the job");
-  auto job = read_job(job_file, input);
-  if (!job) return job.error();
-  p.job = std::move(*job);
+  auto reading = examine_job_file(job_file, input);
+  if (!reading) return reading.error();
+  if (!reading->job) return all_problems(std::move(*reading), job_file, options);
+  p.job = std::move(*reading->job);
   if (p.job.runs.empty()) {
     return Error{"job.nothing", "The job asks for no runs: there is nothing to plan.",
                  p.job.path + " /runs",

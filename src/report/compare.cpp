@@ -135,9 +135,14 @@ struct Section {
   std::vector<Change> changes;
 };
 
+bool is_entry(const Json& object, const char* key, const Json& value) {
+  const auto found = object.find(key);
+  return found != object.end() && *found == value;
+}
+
 Result<Json> parsed(const std::string& text, const char* which) {
   Json plan = Json::parse(text, nullptr, false);
-  if (!plan.is_object() || plan.value("format", Json()) != "roomloom-plan") {
+  if (!plan.is_object() || !is_entry(plan, "format", "roomloom-plan")) {
     return Error{"compare.no-plan", "It is not a plan.json of this program.", which,
                  "Name two folders that route wrote."};
   }

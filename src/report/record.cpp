@@ -18,9 +18,14 @@ Error no_plan() {
           "Name a folder that route wrote."};
 }
 
+bool is_format(const Json& object, const char* name) {
+  const auto found = object.find("format");
+  return found != object.end() && *found == name;
+}
+
 Result<Json> parsed_plan(const std::string& text) {
   Json plan = Json::parse(text, nullptr, false);
-  if (!plan.is_object() || plan.value("format", Json()) != "roomloom-plan") return no_plan();
+  if (!plan.is_object() || !is_format(plan, "roomloom-plan")) return no_plan();
   if (const auto wrong = version_problem(version_of(plan), kPlanVersion, "plan", "plan.json"))
     return *wrong;
   return plan;
@@ -29,7 +34,7 @@ Result<Json> parsed_plan(const std::string& text) {
 Result<Json> parsed_record(const std::string& text) {
   if (text.empty()) return Json{{"format", "roomloom-as-built"}, {"version", 1}};
   Json record = Json::parse(text, nullptr, false);
-  if (!record.is_object() || record.value("format", Json()) != "roomloom-as-built")
+  if (!record.is_object() || !is_format(record, "roomloom-as-built"))
     return Error{"record.format", "The file is no record of what was built.", "as-built",
                  "Choose another file with --into."};
   if (const auto wrong =

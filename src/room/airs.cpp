@@ -365,7 +365,8 @@ AirField find_airs(const Scene& scene, const Job& job, const std::vector<Plane>&
     room.guesses.push_back(
         {"Open side", describe(side),
          "the model does not close the room here; nothing is fixed there",
-         "add the missing wall to the model, or \"model\": { \"seed\": [...] }"});
+         "add the missing wall to the model, or state it: \"model\": { \"faces\": [ { \"name\": "
+         "\"Wall east\", \"plane\": [three points of it] } ] }"});
   if (field.voxels.cell > 1.01 * kCell)
     room.warnings.push_back("The model is so large that air was told apart in steps of " +
                             format_length(field.voxels.cell, job.units, 2) +

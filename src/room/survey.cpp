@@ -32,6 +32,7 @@ constexpr std::size_t kMostNames = 6;
 constexpr std::size_t kMostAirs = 8;
 constexpr std::size_t kMostSheets = 12;
 constexpr std::size_t kMostTiles = 8;
+constexpr std::size_t kMostHoles = 8;
 constexpr std::size_t kMostGuesses = 10;
 constexpr std::size_t kMostWarnings = 3;  // of one kind
 
@@ -194,6 +195,15 @@ void write_sheets(const Room& room, Lines& out) {
              out.square(rest));
 }
 
+void write_bridged(const Room& room, Lines& out) {
+  if (room.bridged.empty()) return;
+  out.title("Holes of the scan that were taken for surface");
+  for (std::size_t i = 0; i < room.bridged.size() && i < kMostHoles; ++i)
+    out.line(out.square(room.bridged[i].area_m2) + " round " + out.point(room.bridged[i].middle));
+  if (room.bridged.size() > kMostHoles)
+    out.line("and " + std::to_string(room.bridged.size() - kMostHoles) + " smaller ones");
+}
+
 void write_grids(const Room& room, Lines& out) {
   for (const TileGrid& grid : room.grids) {
     out.title("Tile grid of \"" + room.sheets[static_cast<std::size_t>(grid.sheet)].name + "\"");
@@ -273,6 +283,14 @@ void write_next(const Room& room, Lines& out) {
     out.line("- say which parts are walls, floor and ceiling, under \"parts\" in a job;");
     out.line("- or name a point in the room: \"model\": { \"seed\": [x, y, z] };");
     out.line("- or check its unit and up axis: \"model\": { \"unit\": \"mm\", \"up\": \"z\" };");
+    out.line("- or state what is missing, as a plane by three points or by its corners:");
+    out.line(
+        "  \"model\": { \"faces\": [ { \"name\": \"Wall east\", \"plane\": [[4, 0, 0], [4, 3, 0], "
+        "[4, 0, 2]] } ] };");
+    out.line("- or give the room's outline where there are no walls:");
+    out.line(
+        "  \"model\": { \"outline\": { \"corners\": [[0, 0], [4, 0], [4, 3], [0, 3]], \"height\": "
+        "2.5 } };");
     out.line("- or measure the room with a tape and build a model: roomloom sketch --help");
     return;
   }
@@ -292,6 +310,7 @@ std::string survey_text(const Scene& scene, const Room& room, DisplayUnits units
   write_parts(scene, room, out);
   write_airs(room, out);
   write_sheets(room, out);
+  write_bridged(room, out);
   write_grids(room, out);
   write_places(scene, room, out);
   write_guesses(room, out);

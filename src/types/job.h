@@ -256,8 +256,18 @@ struct Preferences {
   bool symmetric = false;  ///< crossings of left and right mirrored as a rule
 };
 
+/// A flat face that the job states where the model has none, or none that can be understood.
+struct StatedFace {
+  std::string name;
+  Role role = Role::wall;
+  std::vector<Vec3> points;  ///< its corners in order; of a whole plane, three points in it
+  bool whole_plane = false;  ///< it reaches as far as the model does
+  std::string pointer;
+};
+
 struct ModelInput {
   std::string file;  ///< as written in the job
+  std::vector<StatedFace> faces;
   std::optional<double> unit_m;
   std::optional<char> up;
   std::optional<Vec3> seed;  ///< a point in the room, room frame

@@ -189,6 +189,13 @@ struct PartRole {
   std::string why;
 };
 
+/// A hole in a scan that was taken for a place that nobody measured, not for an opening.
+struct BridgedHole {
+  Vec3 middle;
+  double area_m2 = 0;
+  std::vector<int> parts;  ///< Scene parts whose plane it is in
+};
+
 /// The room as cables see it.
 struct Room {
   std::vector<PartRole> roles;  ///< one a Scene part
@@ -205,6 +212,7 @@ struct Room {
   std::vector<PowerLine> power;
   std::vector<Box3> swept;  ///< where doors and seats move: no run, raceway or coil
   double floor_z_m = 0;
+  std::vector<BridgedHole> bridged;  ///< largest first
   std::vector<Guess> guesses;
   std::vector<std::string> warnings;
 };

@@ -1,0 +1,40 @@
+#pragma once
+
+#include <algorithm>
+#include <random>
+#include <string>
+#include <vector>
+
+namespace roomloom::fuzz {
+
+/// One to eight changes: bytes overwritten, stretches removed, repeated or moved, numbers made
+/// extreme.
+inline std::string mutated(std::string bytes, std::mt19937& random) {
+  const auto below = [&random](std::size_t limit) { return limit == 0 ? 0 : random() % limit; };
+  static const std::vector<std::string> kExtremes = {"-1", "0",   "1e308", "4294967295",
+                                                     "#1", "nan", "((((("};
+  for (std::size_t changes = 1 + below(8); changes > 0 && !bytes.empty(); --changes) {
+    const std::size_t at = below(bytes.size());
+    const std::size_t length = std::min(1 + below(40), bytes.size() - at);
+    switch (random() % 5) {
+      case 0:
+        bytes[at] = static_cast<char>(random());
+        break;
+      case 1:
+        bytes.erase(at, length);
+        break;
+      case 2:
+        bytes.insert(below(bytes.size()), bytes.substr(at, length));
+        break;
+      case 3:
+        bytes.replace(at, std::min<std::size_t>(length, 3), kExtremes[below(kExtremes.size())]);
+        break;
+      default:
+        // Bytes of a like kind keep the text well-formed and go deeper.
+        if (bytes[at] >= '0' && bytes[at] <= '9') bytes[at] = static_cast<char>('0' + below(10));
+    }
+  }
+  return bytes;
+}
+
+}  // namespace roomloom::fuzz
