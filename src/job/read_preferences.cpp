@@ -83,21 +83,22 @@ void apply_preset(Preferences& prefer, Preset preset) {
   prefer.money_per_visible_m = weights.money_per_visible_m;
 }
 
-Preferences read_preferences(const Field& field) {
+void read_preferences(const Field& field, Preferences& prefer) {
   const Field word = field.is(JsonValue::Kind::object) ? field["preset"] : field;
-  Preferences prefer = preset_weights(preset_from(word.text()).value_or(Preset::balanced));
-  if (!field.is(JsonValue::Kind::object)) return prefer;
+  if (const auto preset = preset_from(word.text())) apply_preset(prefer, *preset);
+  if (!field.is(JsonValue::Kind::object)) return;
   for (const Setting& setting : kNumbers) field[setting.key].read_number(prefer.*setting.member);
   for (const Setting& setting : kLengths) field[setting.key].read_length(prefer.*setting.member);
   for (const Setting& setting : kShares) field[setting.key].read_share(prefer.*setting.member);
   field["support_spacing"].read_length(prefer.support_spacing_m, 0.05);
   field["cutting_step"].read_length(prefer.cutting_step_m, 0.001);
   field["largest_hole"].read_length(prefer.largest_hole_m, 0.001);
-  if (field["void_paths"].text() == "direct") prefer.void_paths = VoidPaths::direct;
+  if (field["void_paths"].given())
+    prefer.void_paths =
+        field["void_paths"].text() == "direct" ? VoidPaths::direct : VoidPaths::square;
   field["symmetric"].read(prefer.symmetric);
   field["lay_on_tiles"].read(prefer.lay_on_tiles);
   if (prefer.lay_on_tiles && !field["tile_clearance"].given()) prefer.tile_clearance_m = 0;
-  return prefer;
 }
 
 }  // namespace roomloom

@@ -263,6 +263,16 @@ struct ModelInput {
   std::optional<Vec3> seed;  ///< a point in the room, room frame
 };
 
+/// Which house file a job was read with, as which of its variants, and what was odd in it.
+struct JobOrigin {
+  std::string house;                  ///< path of the house file; empty = none
+  std::string house_sha256;           ///< of its bytes
+  bool house_stock = false;           ///< what lies on the shelf is the house's, not the job's own
+  std::vector<std::string> variants;  ///< names of all variants, in the job's order
+  std::vector<std::string> chosen;    ///< of them, those that it was read as; empty = as written
+  std::vector<std::string> notes;     ///< what was taken for granted though it is odd
+};
+
 /// What the user says.
 struct Job {
   std::string path;  ///< of the job file; model.file is relative to its folder
@@ -282,6 +292,7 @@ struct Job {
   Catalogue catalogue;  ///< built in, with the job's additions
   Preferences prefer;
   std::string currency = "EUR";
+  JobOrigin origin;
 };
 
 }  // namespace roomloom

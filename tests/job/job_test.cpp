@@ -375,12 +375,14 @@ TEST(AddLines, GivesProblemsOfLaterStagesTheirLineAndColumn) {
                               {"c", "w", "t.json /ends/0/port", ""},
                               {"c", "w", "t.json /layout/listener", ""},
                               {"c", "w", "room.step", ""}};
-  add_lines(problems, "t.json", text);
+  Job job;
+  job.path = "t.json";
+  add_lines(problems, job, text);
   EXPECT_EQ(problems[0].where, "t.json:4:14 /ends/0/xyz");
   EXPECT_EQ(problems[1].where, "t.json:3:5 /ends/0/port") << "what is missing: where it belongs";
   EXPECT_EQ(problems[2].where, "t.json:1:1 /layout/listener");
   EXPECT_EQ(problems[3].where, "room.step");
-  add_lines(problems, "t.json", "no JSON");
+  add_lines(problems, job, "no JSON");
   EXPECT_EQ(problems[0].where, "t.json:4:14 /ends/0/xyz");
 }
 
