@@ -139,7 +139,9 @@ int survey(const std::filesystem::path& model, const std::filesystem::path& job_
            const std::filesystem::path& start, const Common& common) {
   Job job;
   if (!job_file.empty()) {
-    auto read = read_job(job_file);
+    const auto house = house_file(common.house);
+    if (!house) return fail(house.error(), common);
+    auto read = read_job(job_file, {*house, {}, false});
     if (!read) return fail(read.error(), common);
     job = std::move(*read);
   }
@@ -173,6 +175,9 @@ int route(const std::filesystem::path& job, const std::filesystem::path& folder,
           const Common& common) {
   PlanOptions options = common.plan;
   options.progress = progress_of(common);
+  auto house = house_file(common.house);
+  if (!house) return fail(house.error(), common);
+  options.house = std::move(*house);
   auto planned = plan_job(job, options);
   end_progress(common);
   if (!planned) return fail(planned.error(), common);
@@ -187,7 +192,7 @@ int route(const std::filesystem::path& job, const std::filesystem::path& folder,
   } else if (!common.quiet) {
     print(summary_text(view(*planned), *findings));
     for (const Table& table : planned->takeoff.tables)
-      if (options.compare && (table.id == "presets" || table.id == "sensitivity"))
+      if (table.id == "presets" || table.id == "sensitivity")
         print(table_text(table, {planned->job.units, planned->job.currency}));
     print("\nWritten to " + into.string() + ": " +
           (common.write.report ? "report.html (all of it on one page), " : "") +
@@ -217,7 +222,7 @@ int check(const std::filesystem::path& folder, const Common& common) {
 }
 
 int compare(const std::filesystem::path& old_folder, const std::filesystem::path& new_folder,
-            const Common& common) {
+            const std::filesystem::path& table, const Common& common) {
   const auto before = read_file(old_folder / "plan.json");
   if (!before) return fail(before.error(), common);
   const auto after = read_file(new_folder / "plan.json");
@@ -226,6 +231,12 @@ int compare(const std::filesystem::path& old_folder, const std::filesystem::path
       common.json ? compare_json(*before, *after)
                   : compare_text(*before, *after, common.units.value_or(DisplayUnits::metric));
   if (!text) return fail(text.error(), common);
+  if (!table.empty()) {
+    const auto csv = compare_csv(*before, *after);
+    if (!csv) return fail(csv.error(), common);
+    if (const Status written = write_file(table, *csv); !written)
+      return fail(written.error(), common);
+  }
   if (common.json || !common.quiet) print(*text);
   return done;
 }
