@@ -111,21 +111,22 @@ Result<BalancedOutline> outline_of(const Reader& in) {
 /// Three measures and one condition between them: each takes a third of what does not close, since
 /// a tape is off by as much in each. Where two are known, they give the third.
 BalancedHeights heights_of(const Reader& in, bool suspended) {
-  auto ceiling = in.answers.length("height");
-  auto above = suspended ? in.answers.length("void_depth") : std::nullopt;
-  const auto whole = suspended ? in.answers.length("height_above") : std::nullopt;
+  const auto known = [&](const char* key) { return in.answers.length(key).has_value(); };
   BalancedHeights all;
-  if (whole && ceiling && above) {
-    all.misclosure = *ceiling + kTileThickness + *above - *whole;
-    *ceiling -= all.misclosure / 3;
-    *above -= all.misclosure / 3;
-  } else if (whole && ceiling) {
-    above = *whole - *ceiling - kTileThickness;
-  } else if (whole && above) {
-    ceiling = *whole - *above - kTileThickness;
+  all.ceiling = in.length("height", 2.3, 2.7);
+  if (!suspended) return all;
+  all.above = in.length("void_depth", 0.15, 0.6);
+  if (!known("height_above")) return all;
+  const double whole = in.length("height_above", 0, 0);
+  if (known("height") && known("void_depth")) {
+    all.misclosure = all.ceiling + kTileThickness + all.above - whole;
+    all.ceiling -= all.misclosure / 3;
+    all.above -= all.misclosure / 3;
+  } else if (known("height")) {
+    all.above = whole - all.ceiling - kTileThickness;
+  } else if (known("void_depth")) {
+    all.ceiling = whole - all.above - kTileThickness;
   }
-  all.ceiling = ceiling.value_or(in.length("height", 2.3, 2.7));
-  all.above = above.value_or(in.length("void_depth", 0.15, 0.6));
   return all;
 }
 

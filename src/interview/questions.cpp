@@ -145,7 +145,7 @@ void about_the_walls(const Answers& answers, std::vector<Question>& all) {
   if (answers.text("hollow_walls") == "all")
     all.push_back(
         usual(unknown_in(length("stud_pitch", "How far apart are the studs?",
-                                "From the middle of one to the middle of the next.", 0.25, 0.8),
+                                "From the middle of one to the middle of the next.", 0.254, 0.8128),
                          {"300 mm", "600 mm"}),
               feet(answers) ? "16 in" : "400 mm"));
   all.push_back(count("doors", "How many doors are there?", "1"));

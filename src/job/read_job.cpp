@@ -71,7 +71,7 @@ void read_soundness(const Field& field, PartRule& rule) {
 /// Measures that hardly any room has are taken as written, and told.
 void query_studs(const PartRule& rule, Job& job) {
   // Studs stand 12 to 24 in apart (International Residential Code, table R602.3(5), from memory).
-  constexpr double kNearest = 0.25, kFarthest = 0.8;
+  constexpr double kNearest = 0.254, kFarthest = 0.8128;  // 10 and 32 in: a little beyond both
   const auto told = [&](double metres) { return format_length(metres, job.units, 2); };
   if (rule.stud_pitch_m > 0 && (rule.stud_pitch_m < kNearest || rule.stud_pitch_m > kFarthest))
     job.origin.notes.push_back("The studs of \"" + rule.match + "\" are taken to be " +

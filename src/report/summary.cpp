@@ -139,16 +139,28 @@ std::string planned_as(const Planned& p) {
          "\n\n";
 }
 
+/// A cell as a person reads it: lengths with their unit, no more places than tell something.
+std::string shown(const Cell& cell, ColumnKind kind, const TableStyle& style) {
+  const auto* value = std::get_if<double>(&cell);
+  if (value == nullptr) return told_cell(cell, kind, style);
+  if (kind == ColumnKind::length) return format_length(*value, style.units, 1);
+  if (kind == ColumnKind::number) return format_number(*value, 1);
+  if (kind == ColumnKind::minutes) return format_number(*value, 0);
+  return told_cell(cell, kind, style);
+}
+
 std::string variants(const Planned& p) {
   const TableStyle style{p.job.units, p.job.currency};
   for (const Table& list : p.takeoff.tables) {
     if (list.id != "variants") continue;
     Rows rows(1);
-    for (const Column& column : list.columns) rows[0].push_back(column_title(column, style));
+    for (const Column& column : list.columns)
+      rows[0].push_back(column.kind == ColumnKind::length ? column.title
+                                                          : column_title(column, style));
     for (const std::vector<Cell>& row : list.rows) {
       rows.emplace_back();
       for (std::size_t i = 0; i < row.size(); ++i)
-        rows.back().push_back(told_cell(row[i], list.columns[i].kind, style));
+        rows.back().push_back(shown(row[i], list.columns[i].kind, style));
     }
     return "\n" + list.title + "\n" + table(rows);
   }

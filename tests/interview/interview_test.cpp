@@ -71,7 +71,7 @@ TEST_F(InterviewTest, WrongAndUnlikelyAnswersAreAskedAgain) {
 
 TEST_F(InterviewTest, LinesKeepWithinANarrowTerminal) {
   Answers answers;
-  std::istringstream in("metres\nDen\n4\n5\n\n\n\n\n2.4\nyes\n0.3\n\n\n\n");
+  std::istringstream in("metres\nDen\n4\n5\n\n\n\n\n\n2.4\nyes\n0.3\n\n\n\n");
   std::ostringstream out;
   ASSERT_TRUE(ask(in, out, 40, answers, folder_ / "answers.txt"));
   std::istringstream lines(out.str());
@@ -136,7 +136,8 @@ TEST_F(InterviewTest, StudsSixteenFeetApartAreQueried) {
   Answers answers = den();
   answers.set("units", "feet");
   answers.set("hollow_walls", "all");
-  EXPECT_NE(said_of("stud_pitch", "16 ft", answers).find("16'"), std::string::npos)
+  EXPECT_NE(said_of("stud_pitch", "16 ft", answers).find("16 ft 0 in; usual is 10 in to"),
+            std::string::npos)
       << said_of("stud_pitch", "16 ft", answers);
   EXPECT_EQ(said_of("stud_pitch", "16 in", answers), "");
   EXPECT_EQ(said_of("stud_pitch", "24 in", answers), "");

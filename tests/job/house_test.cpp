@@ -189,6 +189,7 @@ TEST_F(HouseTest, WhatIsLeftOfASpoolGoesBackToItsStockAndCommentsStay) {
 TEST_F(HouseTest, ARestTooShortToKeepLeavesTheStock) {
   AsBuilt after;
   after.runs = {cut("S1", "B", "house pair", 40, 39.95)};
+  after.runs[0].colour = "black";
   const auto text = with_leftovers(kHouse, "house.json", {}, after);
   ASSERT_TRUE(text);
   ASSERT_TRUE(write_file(house(), *text));

@@ -141,7 +141,7 @@ TEST(Variants, MistakesInOneAreToldAtTheirOwnPlaceThoughAnotherIsRead) {
   ASSERT_EQ(reading.problems.size(), 2U);
   EXPECT_EQ(reading.problems[0].where, "t.json:7:34 /variants/1/without");
   EXPECT_EQ(reading.problems[0].remedy, "Did you mean \"desk\"?");
-  EXPECT_EQ(reading.problems[1].where, "t.json:6:50 /variants/0/change/runs/0/to");
+  EXPECT_EQ(reading.problems[1].where, "t.json:6:51 /variants/0/change/runs/0/to");
   EXPECT_EQ(reading.problems[1].what.find("In the variant \"other\": "), 0U);
 }
 
