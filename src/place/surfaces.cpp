@@ -10,8 +10,7 @@
 namespace roomloom::place {
 namespace {
 
-constexpr double kClear_m = 0.05;   ///< of openings; common practice, no source
-constexpr double kEdge_m = 0.10;    ///< half of a small loudspeaker; common practice, no source
+constexpr double kEdge_m = 0.05;    ///< half of a small loudspeaker; common practice, no source
 constexpr double kBehind_m = 0.15;  ///< a box let into a wall lies this far behind its face at most
 
 bool blocks_rays(Role role) {
@@ -127,7 +126,7 @@ Landing Surfaces::land(const Vec3& from, const Vec3& direction) const {
   const Sheet& target = sheet(best.sheet);
   if (target.role == SheetRole::open_side) best.blocked_by = target.name + " (an open side)";
   if (best.blocked_by.empty())
-    best.blocked_by = obstruction(best.sheet, target.frame.to_plane(best.position), kClear_m, true);
+    best.blocked_by = obstruction(best.sheet, target.frame.to_plane(best.position), kEdge_m, true);
   for (const Box3& swept : room_.swept)
     if (best.blocked_by.empty() && swept.contains(best.position))
       best.blocked_by = "where a door or seat moves";

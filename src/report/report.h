@@ -47,7 +47,8 @@ struct TableStyle {
 std::string table_csv(const Table& table, const TableStyle& style);
 
 /// What the CSV and the workbook say of a column and of a cell: "Length (m)"; a number in the
-/// units of the style, and with how many decimals it is printed.
+/// units of the style, rounded to what is printed (half away from zero, as a spreadsheet does), and
+/// with how many decimals it is printed.
 std::string column_title(const Column& column, const TableStyle& style);
 double told_number(double value, ColumnKind kind, const TableStyle& style);
 int told_decimals(ColumnKind kind, const TableStyle& style);

@@ -28,9 +28,9 @@ struct Division {
 /// result is not proven.
 /// @param cost  of doing the groups `day` when those of `done` are done; `moves` must not depend
 ///              on `done`, and minutes must not grow with it
-constexpr int kMostGroups = 16;
+constexpr int kMostGroups = 20;
 Division divide_into_days(int groups, double minutes,
                           const std::function<DayCost(GroupSet day, GroupSet done)>& cost,
-                          long most_costs = 4000);
+                          long most_costs = 20000);
 
 }  // namespace roomloom
