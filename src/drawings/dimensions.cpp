@@ -203,9 +203,13 @@ void dimension_between(Work& work, const Vec2& a, const Vec2& b, double metres,
   const Vec2 middle = 0.5 * (a + b);
   const double length = norm(b - a);
   if (length > width + 1.5) {
-    const Vec2 base = style.upright ? Vec2{middle.x - 0.8, middle.y + width / 2}
-                                    : Vec2{middle.x - width / 2, middle.y - 0.8};
-    if (draft.text(text, base, style)) return;
+    // On the one side of its line, or on the other where an outline or a run lies there.
+    for (const double off : {-0.8, 0.8 + style.cap_mm}) {
+      const Vec2 base = style.upright ? Vec2{middle.x + off, middle.y + width / 2}
+                                      : Vec2{middle.x - width / 2, middle.y + off};
+      if (!draft.over_wide_line(draft.text_box(text, base, style)) && draft.text(text, base, style))
+        return;
+    }
   }
   style.upright = false;
   draft.label({text, middle, style, 1.2, {}, ""});

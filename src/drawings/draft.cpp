@@ -128,6 +128,14 @@ bool Draft::is_free(const Box2& box) const {
                       [&](int i) { return texts_[static_cast<std::size_t>(i)].overlaps(box); });
 }
 
+bool Draft::over_wide_line(const Box2& box) const {
+  const std::vector<int> near = near_lines_.near(box);
+  return std::any_of(near.begin(), near.end(), [&](int i) {
+    const Line& line = lines_[static_cast<std::size_t>(i)];
+    return line.weight >= kOverWide && touches(box, line.a, line.b);
+  });
+}
+
 void Draft::put_text(const std::string& text, Vec2 at, const TextStyle& style, double width) {
   const Box2 box = text_box(text, at, style);
   near_texts_.add(box, static_cast<int>(texts_.size()));

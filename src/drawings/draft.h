@@ -47,6 +47,8 @@ class Draft {
   std::vector<std::string> lines_of(const std::string& text, const TextStyle& style,
                                     double width_mm) const;
   bool is_free(const Box2& box) const;
+  /// Does a wide line, an outline or a run, pass the box?
+  bool over_wide_line(const Box2& box) const;
   /// Labels rather go 60 mm farther than into such a box, as where dimensions stand.
   void spare(const Box2& box) { spared_.push_back(box); }
   /// Keeps labels off a box that holds no text.

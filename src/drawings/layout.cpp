@@ -10,8 +10,9 @@
 namespace roomloom {
 namespace {
 
-// Chains are thinner, so that outlines a few millimetres long show what they are made of.
-constexpr double kWide = 0.5, kNarrow = 0.25, kChain = 0.18;
+// Chains are thinner, so that outlines a few millimetres long show what they are made of; dots are
+// as long as a printer needs.
+constexpr double kWide = 0.5, kNarrow = 0.25, kChain = 0.18, kDot = 0.25;
 
 const TextStyle kBody{1.8, false, false, {0.1, 0.1, 0.1}};
 const TextStyle kHeading{2.2, true, false, {0.1, 0.1, 0.1}};
@@ -27,11 +28,9 @@ Pen pen_of(LineKind kind, const Rgb& colour) {
     case LineKind::dashed:  // ISO 128-2, line 02: dash 12 d, gap 3 d
       return {colour, kNarrow, {12 * kNarrow, 3 * kNarrow}};
     case LineKind::chain:  // line 04: 24 d, 3 d, dot, 3 d
-      return {colour, kChain, {24 * kChain, 3 * kChain, 0.5 * kChain, 3 * kChain}};
+      return {colour, kChain, {24 * kChain, 3 * kChain, kDot, 3 * kChain}};
     case LineKind::double_chain:  // line 05
-      return {colour,
-              kChain,
-              {24 * kChain, 3 * kChain, 0.5 * kChain, 3 * kChain, 0.5 * kChain, 3 * kChain}};
+      return {colour, kChain, {24 * kChain, 3 * kChain, kDot, 3 * kChain, kDot, 3 * kChain}};
   }
   return {};
 }

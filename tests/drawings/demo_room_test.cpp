@@ -1,5 +1,10 @@
 #include <gtest/gtest.h>
+#include <unistd.h>
 
+#include <cstdio>
+#include <filesystem>
+
+#include "base/files.h"
 #include "drawings/checks.h"
 #include "drawings/page_files.h"
 #include "drawings/sheets.h"
@@ -9,6 +14,28 @@
 
 namespace roomloom::testing {
 namespace {
+
+/// pdftotext finds each run and each hole in the PDF of these sheets.
+void expect_names_in_pdf(const std::vector<Page>& pages, const DrawingRequest& request,
+                         const Lettering& lettering) {
+  const auto pdf = pdf_of(pages, lettering, "test", request.program);
+  ASSERT_TRUE(pdf) << to_text(pdf.error());
+  std::string name = (std::filesystem::temp_directory_path() / "roomloom-XXXXXX").string();
+  const int handle = mkstemp(name.data());
+  ASSERT_GE(handle, 0);
+  close(handle);
+  const bool written = write_file(name, *pdf).has_value();
+  const std::string text = written ? text_of_pdf(name) : "";
+  std::filesystem::remove(name);
+  ASSERT_TRUE(written);
+  if (text.empty()) {
+    std::puts("pdftotext is not installed: the PDF's text is not read");
+    return;
+  }
+  for (const Run& run : request.ends.runs) EXPECT_TRUE(holds_word(text, run.id)) << run.id;
+  for (const HoleShape& hole : request.shapes.holes)
+    EXPECT_TRUE(holds_word(text, hole.name)) << hole.name;
+}
 
 /// All that must hold of a demo room's sheets, on every paper, in both systems of units.
 void hold_room(const std::string& room, int least_sheets) {
@@ -36,6 +63,7 @@ void hold_room(const std::string& room, int least_sheets) {
       }
       for (const HeldSheet& sheet : sheets) expect_to_scale(sheet, request, measured);
       expect_all_shown(sheets, pages, request);
+      expect_names_in_pdf(pages, request, lettering);
       EXPECT_GT(measured.dimensions, 20);
       EXPECT_GT(measured.raceways, 5);
       EXPECT_GT(measured.cables, 10);
