@@ -219,6 +219,7 @@ void draw_elevation(std::vector<Page>& pages, const DrawingRequest& r, const Tru
   draw_keep_outs(work, sheet);
   for (const GearBox& gear : r.ends.gear)
     if (stands_before(sheet, gear)) draw_gear_outline(work, gear);
+  if (sheet.role == SheetRole::floor) draw_moving(work, true);
   dimension_fixings(work, carried, sheet, low, high);
   draw_raceways(work, carried, sheet);
   std::vector<const Stretch*> stretches = carried.on;

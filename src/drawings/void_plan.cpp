@@ -115,6 +115,7 @@ void draw_void_plan(std::vector<Page>& pages, const DrawingRequest& r, const Tru
     work.draft.shape(on_paper(work.view, hole, space.frame), pen_of(LineKind::wide), std::nullopt);
   draw_obstacles(work, space);
   for (const GearBox& gear : r.ends.gear) draw_gear_outline(work, gear);
+  draw_moving(work, false);
   dimension_lines(work, stretches, low, high);
   draw_stretches(work, trunks, stretches);
   const int supports = draw_supports(work, space);

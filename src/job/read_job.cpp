@@ -11,6 +11,7 @@
 #include "job/job.h"
 #include "job/read_as_built.h"
 #include "job/read_catalogue.h"
+#include "job/read_living.h"
 #include "job/read_places.h"
 #include "job/read_preferences.h"
 #include "job/read_work.h"
@@ -84,7 +85,6 @@ void read_soundness(const Field& field, PartRule& rule) {
   field["screened"].read(rule.screened);
   rule.fluorescent = field["fluorescent"].boolean();
   rule.powered = field["powered"].boolean();
-  field["recline"].read_length(rule.recline_m);
   const Field member = field["member"];
   member["kind"].read(rule.member);
   member["depth"].read_length(rule.member_depth_m, 0.001);
@@ -115,7 +115,7 @@ PartRule read_part(const Field& field, const Catalogue& catalogue) {
   rule.occupied_count = static_cast<int>(field["occupied_by"].items().size());
   field["hides"].read(rule.hides);
   read_soundness(field, rule);
-  field["swing"].read_angle(rule.swing_rad);
+  read_moving(field, rule);
   return rule;
 }
 
@@ -299,6 +299,9 @@ Job read_sections(const Field& root, const std::string& path) {
     job.spares.push_back(read_spare(field, job.catalogue));
   for (const Field& field : root["stock"]["spools"].items())
     job.spools.push_back(read_spool(field, job.catalogue));
+  job.sight = read_sight(root["sight"]);
+  job.walkways = read_walkways(root["walkways"]);
+  job.floor = read_floor(root["floor"]);
   job.work = read_work(root, job.catalogue);
   read_as_built(root, job);
   job.prefer = read_preferences(root["prefer"]);

@@ -222,6 +222,7 @@ void drop_repeats(GraphDraft& draft) {
 Tracks finish(Layout& layout) {
   drop_repeats(layout.draft);
   layout.draft.tidy();
+  weigh_by_sight(layout);  // after tidying: stretches of one line would no longer be alike
   Finisher finisher{layout, {}, {}};
   finisher.copies.resize(layout.draft.points.size());
   finisher.tracks.charges = layout.charges;
