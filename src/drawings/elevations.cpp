@@ -170,7 +170,7 @@ void dimension_fixings(Work& work, const Carried& carried, const Sheet& sheet, c
   running_dimensions(work, true, origin.x - 6, origin, up, "Dimension height");
 }
 
-void describe(Work& work, const Sheet& sheet, const Carried& carried) {
+void describe(Work& work, const Sheet& sheet, const Carried& carried, bool moving) {
   work.rows.push_back({"Also drawn", true, {}});
   if (!carried.raceways.empty())
     work.rows.push_back({"raceway, at its true width", false, Pen{shade(0.86), 1.6, {}}});
@@ -183,6 +183,9 @@ void describe(Work& work, const Sheet& sheet, const Carried& carried) {
          false,
          {}});
   work.rows.push_back({"gear before it", false, pen_of(LineKind::double_chain, shade(0.3))});
+  if (moving)
+    work.rows.push_back(
+        {"where things move and people walk: nothing lies there", false, moving_pen()});
   const bool floor = sheet.role == SheetRole::floor;
   const std::string build =
       sheet.build == Build::unknown ? "" : std::string(" Build: ") + to_string(sheet.build) + ".";
@@ -219,7 +222,7 @@ void draw_elevation(std::vector<Page>& pages, const DrawingRequest& r, const Tru
   draw_keep_outs(work, sheet);
   for (const GearBox& gear : r.ends.gear)
     if (stands_before(sheet, gear)) draw_gear_outline(work, gear);
-  if (sheet.role == SheetRole::floor) draw_moving(work, true);
+  const bool moving = sheet.role == SheetRole::floor && draw_moving(work, true);
   dimension_fixings(work, carried, sheet, low, high);
   draw_raceways(work, carried, sheet);
   std::vector<const Stretch*> stretches = carried.on;
@@ -229,7 +232,7 @@ void draw_elevation(std::vector<Page>& pages, const DrawingRequest& r, const Tru
   draw_stretches(work, trunks, stretches, hidden_from);
   for (const int end : carried.ends) draw_end(work, end);
   for (const HoleShape* hole : carried.holes) draw_hole(work, *hole);
-  describe(work, sheet, carried);
+  describe(work, sheet, carried, moving);
   draw_foot(work);
   for (Page& page : finished(work)) pages.push_back(std::move(page));
 }

@@ -5,9 +5,11 @@
 
 namespace roomloom {
 
-void draw_moving(Work& work, bool all) {
-  // ISO 128-2: what a movable part reaches is drawn in a narrow long-dashed double-dotted line.
-  const Pen pen = pen_of(LineKind::double_chain, shade(0.45));
+// ISO 128-2: what a movable part reaches is drawn in a narrow long-dashed double-dotted line.
+Pen moving_pen() { return pen_of(LineKind::double_chain, shade(0.45)); }
+
+bool draw_moving(Work& work, bool all) {
+  const Pen pen = moving_pen();
   std::set<std::string> named;  // a door of two leaves has its name once
   for (const Swept& one : work.request.room.swept) {
     const bool leaf = one.kind == MovingKind::door || one.kind == MovingKind::cupboard;
@@ -20,13 +22,11 @@ void draw_moving(Work& work, bool all) {
     }
     const std::string name = plain_text(one.name, 28);
     work.draft.shape(ring, pen, std::nullopt, "Moving " + name);
-    if (named.insert(name).second)
+    // A seat's own name stands there already.
+    if (named.insert(name).second && one.kind != MovingKind::seat)
       work.draft.label({name, middle, {1.8, false, false, shade(0.45)}, 0, {}, ""});
   }
-  if (named.empty()) return;
-  work.rows.push_back({all ? "where things move and people walk: nothing lies there"
-                           : "where doors swing: nothing lies there",
-                       false, pen});
+  return !named.empty();
 }
 
 }  // namespace roomloom

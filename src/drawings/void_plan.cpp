@@ -115,7 +115,7 @@ void draw_void_plan(std::vector<Page>& pages, const DrawingRequest& r, const Tru
     work.draft.shape(on_paper(work.view, hole, space.frame), pen_of(LineKind::wide), std::nullopt);
   draw_obstacles(work, space);
   for (const GearBox& gear : r.ends.gear) draw_gear_outline(work, gear);
-  draw_moving(work, false);
+  const bool doors = draw_moving(work, false);
   dimension_lines(work, stretches, low, high);
   draw_stretches(work, trunks, stretches);
   const int supports = draw_supports(work, space);
@@ -135,6 +135,7 @@ void draw_void_plan(std::vector<Page>& pages, const DrawingRequest& r, const Tru
         {counted(supports, "support") + ": short strokes across", false, Pen{shade(0), 0.35, {}}});
   work.rows.push_back(
       {"gear below, for orientation", false, pen_of(LineKind::double_chain, shade(0.3))});
+  if (doors) work.rows.push_back({"doors below, as they swing", false, moving_pen()});
   work.rows.push_back(
       {"clearance of what stands in the void", false, Pen{shade(0.55), 0.13, {1.5, 1}}});
   work.rows.push_back(

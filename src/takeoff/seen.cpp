@@ -227,20 +227,32 @@ struct Tally {
   }
 };
 
+/// Nobody reads a sixteenth of an inch off such a sum: whole feet above ten of them, else inches.
 std::string metres_text(const Job& job, double metres) {
-  return format_length(metres, job.units, job.units == DisplayUnits::metric ? 1 : 2);
+  if (job.units == DisplayUnits::metric) return format_length(metres, job.units, 1);
+  constexpr double kFoot = 0.3048, kInch = 0.0254;
+  if (metres > 10 * kFoot) return format_number(metres / kFoot, 0) + " ft";
+  return format_length(std::round(metres / kInch) * kInch, job.units);
 }
 
-/// "From Seat left you will see 0.4 m, most of it behind M+030; 0.1 m with the curtains closed."
-std::string sentence(const SeenFrom& seen, const Job& job, bool curtains, bool all_of_it) {
+/// "From Seat left you will see 0.4 m, behind M+030; 0.1 m with the curtains closed."
+std::string sentence(const SeenFrom& seen, const Job& job, bool curtains, double longest_m) {
   constexpr double kNothing_m = 0.05;
   const std::string from = "From " + seen.eye + " you will see ";
-  const std::string closed =
-      seen.closed_m < kNothing_m ? "nothing" : metres_text(job, seen.closed_m);
   if (seen.open_m < kNothing_m) return from + "nothing.";
-  std::string text =
-      from + metres_text(job, seen.open_m) + (all_of_it ? ", " : ", most of it ") + seen.where;
-  if (curtains) text += "; " + closed + " with the curtains closed";
+  const double share = longest_m / seen.open_m;
+  std::string text = from + metres_text(job, seen.open_m) + ", ";
+  if (share > 0.95)
+    text += seen.where;
+  else if (share > 0.5)
+    text += "most of it " + seen.where;
+  else
+    text += metres_text(job, longest_m) + " of it " + seen.where;
+  if (curtains)
+    text +=
+        "; " +
+        (seen.closed_m < kNothing_m ? std::string("nothing") : metres_text(job, seen.closed_m)) +
+        " with the curtains closed";
   return text + ".";
 }
 
@@ -265,12 +277,15 @@ SeenFrom sum_up(const Looker& look, const Tally& open, const Tally* closed) {
       most = metres;
       sum.where = where;
     }
-  sum.words = sentence(sum, look.job, closed != nullptr, most > 0.95 * sum.open_m);
+  sum.words = sentence(sum, look.job, closed != nullptr, most);
   return sum;
 }
 
 void keep(const Tally& tally, Takeoff& takeoff) {
-  for (const auto& [key, seen] : tally.found) takeoff.seen_stretches.push_back(seen);
+  constexpr double kShortest_m = 0.01;  // slivers past an edge
+  for (const auto& [key, seen] : tally.found)
+    if (seen.metres >= kShortest_m || seen.what == "end" || seen.what == "fitting")
+      takeoff.seen_stretches.push_back(seen);
 }
 
 }  // namespace

@@ -119,6 +119,23 @@ TEST(MovingThings, NoRunLiesWhereADoorSwings) {
   EXPECT_TRUE(check_objects(behind_a_door("0 deg"), behind_a_door("90 deg"), "pinch-point"));
 }
 
+TEST(MovingThings, NoCoilLiesWhereADoorSwings) {
+  for (const char* swing : {"0 deg", "90 deg"}) {
+    Trial trial = behind_a_door(swing);
+    trial.sub_at(0.5, 0.5);
+    trial.job["ends"][1]["state"] = "coiled";
+    const Outcome outcome = outcome_of(trial);
+    EXPECT_EQ(outcome.routed, std::string(swing) == "0 deg") << outcome.blocked_by;
+    if (!outcome.routed) EXPECT_EQ(outcome.blocked_by, "where Door swings");
+  }
+  Trial shut = behind_a_door("0 deg"), open = behind_a_door("90 deg");
+  for (Trial* trial : {&shut, &open}) {
+    trial->sub_at(0.3, 0.92);  // the coil reaches in, its middle does not
+    trial->job["ends"][1]["state"] = "coiled";
+  }
+  EXPECT_TRUE(check_objects(shut, open, "pinch-point"));
+}
+
 TEST(MovingThings, ADoorThatHingesOnTheOtherSideLeavesTheWayFree) {
   Trial trial = behind_a_door("90 deg");
   trial.job["parts"][0]["hinge"] = "left";  // the leaf swings about x = 1.0
