@@ -12,7 +12,7 @@ namespace {
 
 constexpr double kStep = 0.05;
 
-constexpr std::array<TradeRule, 38> kChecks = {check_loudspeaker_loss,
+constexpr std::array<TradeRule, 41> kChecks = {check_loudspeaker_loss,
                                                check_gauge_choice,
                                                check_line_roll_off,
                                                check_cable_length,
@@ -43,6 +43,9 @@ constexpr std::array<TradeRule, 38> kChecks = {check_loudspeaker_loss,
                                                check_tile_holes,
                                                check_hidden_wiring,
                                                check_pinch_points,
+                                               check_walkways,
+                                               check_floor_crossings,
+                                               check_sight,
                                                check_loudspeaker_angles,
                                                check_loudspeaker_heights,
                                                check_loudspeaker_distances,

@@ -10,6 +10,7 @@
 #include "job/read_as_built.h"
 #include "job/read_catalogue.h"
 #include "job/read_house.h"
+#include "job/read_living.h"
 #include "job/read_model.h"
 #include "job/read_places.h"
 #include "job/read_preferences.h"
@@ -61,7 +62,6 @@ void read_soundness(const Field& field, PartRule& rule) {
   field["screened"].read(rule.screened);
   rule.fluorescent = field["fluorescent"].boolean();
   rule.powered = field["powered"].boolean();
-  field["recline"].read_length(rule.recline_m);
   const Field member = field["member"];
   member["kind"].read(rule.member);
   member["depth"].read_length(rule.member_depth_m, 0.001);
@@ -103,7 +103,7 @@ PartRule read_part(const Field& field, const Catalogue& catalogue) {
   rule.occupied_count = static_cast<int>(field["occupied_by"].items().size());
   field["hides"].read(rule.hides);
   read_soundness(field, rule);
-  field["swing"].read_angle(rule.swing_rad);
+  read_moving(field, rule);
   return rule;
 }
 
@@ -283,6 +283,9 @@ void read_sections(const Field& root, Job& job) {
     job.spares.push_back(read_spare(field, job.catalogue));
   read_stock(root, job);
   if (root["stock"]["spools"].given()) job.origin.house_stock = false;
+  job.sight = read_sight(root["sight"]);
+  job.walkways = read_walkways(root["walkways"]);
+  job.floor = read_floor(root["floor"]);
   read_work(root, job.catalogue, job.work);
   read_as_built(root, job);
   read_preferences(root["prefer"], job.prefer);

@@ -167,6 +167,23 @@ std::string variants(const Planned& p) {
   return "";
 }
 
+std::string seen(const Planned& p) {
+  if (p.takeoff.seen.empty()) return "";
+  std::string text = "\nWhat will be seen\n";
+  for (const SeenFrom& one : p.takeoff.seen) text += "  " + one.words + "\n";
+  return text;
+}
+
+std::string ramps(const Planned& p) {
+  std::string text;
+  for (const RampRow& one : p.takeoff.ramps)
+    text += "Ramp " + one.name + ": " + format_length(one.length_m, p.job.units, 2) +
+            " over the floor from " + one.wall + " to " + one.end +
+            (one.on_walkway ? ", across a walkway. " : ". ") +
+            "Fix it down and mark it: it is a place to trip.\n";
+  return text;
+}
+
 /// A caution, broken into lines that a terminal shows whole.
 std::string wrapped(const std::string& text) {
   constexpr std::size_t kWidth = 96;
@@ -207,8 +224,9 @@ std::string checks_csv(const Findings& findings) {
 }
 
 std::string summary_text(const Planned& planned, const Findings& findings) {
-  return planned_as(planned) + runs_table(planned) + totals(planned) + gauges(planned) +
-         optimum(planned) + variants(planned) + doubts(planned) + found(findings) + cautions_text();
+  return planned_as(planned) + runs_table(planned) + totals(planned) + ramps(planned) +
+         gauges(planned) + optimum(planned) + variants(planned) + seen(planned) + doubts(planned) +
+         found(findings) + cautions_text();
 }
 
 }  // namespace roomloom

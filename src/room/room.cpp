@@ -139,6 +139,7 @@ Result<Room> understand_room(const Scene& scene, const Job& job) {
   find_zones(scene, job, room);
   find_swept(scene, job, room);
   find_power(scene, job, ahead, room);
+  find_hiding(scene, job, room);
   return room;
 }
 

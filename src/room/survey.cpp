@@ -238,7 +238,8 @@ void write_places(const Scene& scene, const Room& room, Lines& out) {
              ", kept " + out.length(line.separation_m) + " away");
   if (!room.swept.empty())
     out.line(counted(room.swept.size(), "place", "places") +
-             " kept clear because a door or seat moves there");
+             " kept clear because something moves or people walk there");
+  for (const Swept& one : room.swept) out.line("  " + one.name);
   bool first = true;
   for (std::size_t i = 0; i < scene.parts.size(); ++i) {
     if (room.roles[i].role != Role::marker || scene.parts[i].point_count == 0) continue;

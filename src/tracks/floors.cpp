@@ -108,7 +108,11 @@ void attach_on_floor(Layout& layout, Anchor& anchor) {
     declared = true;
     if (attach_over_floor(layout, anchor, way, floor.frame)) joined = true;
   }
-  if (!joined) anchor.blocked_by = what_is_in_the_way(layout, floor, declared);
+  if (joined) return;
+  anchor.blocked_by = what_is_in_the_way(layout, floor, declared);
+  for (const RefusedFloorWay& refused : layout.ends.refused_floor_ways)
+    if (refused.end == anchor.end && refused.alternative == anchor.alternative)
+      anchor.blocked_by = refused.why;
 }
 
 }  // namespace roomloom::tracks

@@ -107,6 +107,9 @@ void cut_lines(Layout& layout);
 /// Media, visibility, rules and clearances of each stretch; drops those that may not be.
 void decorate(Layout& layout);
 
+/// Lowers the weight of what no eye sees, and of what blends into its background.
+void weigh_by_sight(Layout& layout);
+
 /// The finished graph.
 Tracks finish(Layout& layout);
 

@@ -204,15 +204,58 @@ Ring box_shadow(const TrackPlane& plane, const Box3& box, double& low_n, double&
   return {low, {high.x, low.y}, high, {low.x, high.y}};
 }
 
-/// Where doors and seats move, nothing may be fixed.
+/// What of the ring lies from `low` to `high` before an upright plane.
+Ring clipped(Ring ring, const Frame& frame, double low, double high) {
+  for (const double side : {1.0, -1.0}) {
+    Ring kept;
+    const auto height = [&](const Vec2& p) {
+      const double n = frame.height(Vec3{p.x, p.y, frame.origin.z});
+      return side > 0 ? n - low : high - n;
+    };
+    for (std::size_t i = 0; i < ring.size(); ++i) {
+      const Vec2 p = ring[i], q = ring[(i + 1) % ring.size()];
+      const double hp = height(p), hq = height(q);
+      if (hp >= 0) kept.push_back(p);
+      if ((hp < 0) != (hq < 0)) kept.push_back(p + (hp / (hp - hq)) * (q - p));
+    }
+    ring = std::move(kept);
+  }
+  return ring;
+}
+
+/// What a swept space takes of the plane, as a rectangle; empty if it keeps away from it.
+Ring swept_shadow(const TrackPlane& plane, const Prism& space, double depth_m) {
+  constexpr double kBefore_m = 0.001;
+  Box3 box;
+  if (std::abs(plane.frame.n.z) < 1e-6) {
+    for (const Vec2& p : clipped(space.plan, plane.frame, kBefore_m, depth_m)) {
+      box.add(Vec3{p.x, p.y, space.low_z_m});
+      box.add(Vec3{p.x, p.y, space.high_z_m});
+    }
+    if (box.empty()) return {};
+  } else if (plane.frame.n.z > 0.9999) {  // on a floor, its own plan
+    const double base = plane.frame.origin.z;
+    if (space.low_z_m > base + depth_m || space.high_z_m < base + kBefore_m) return {};
+    Ring ring;
+    for (const Vec2& p : space.plan) ring.push_back(plane.frame.to_plane(Vec3{p.x, p.y, base}));
+    return ring;
+  } else {
+    box = box_of(space);
+  }
+  double low_n = 0, high_n = 0;
+  Ring shadow = box_shadow(plane, box, low_n, high_n);
+  if (low_n > depth_m || high_n < kBefore_m) return {};
+  return shadow;
+}
+
+/// Where things move and people walk, nothing may be fixed.
 void add_swept(const Layout& layout, TrackPlane& plane) {
-  for (const Box3& box : layout.room.swept) {
-    double low_n = 0, high_n = 0;
+  for (const Swept& swept : layout.room.swept) {
     PlaneKeepOut added;
-    added.ring = box_shadow(plane, box, low_n, high_n);
-    if (low_n > layout.nominal.depth_m || high_n < 0.001) continue;
+    added.ring = swept_shadow(plane, swept.space, layout.nominal.depth_m);
+    if (added.ring.empty()) continue;
     added.inset_m = layout.nominal.half_width_m();
-    added.name = "where something swings or slides";
+    added.name = swept.name;
     plane.keep_outs.push_back(added);
   }
 }

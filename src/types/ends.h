@@ -61,8 +61,23 @@ struct FloorWay {
   int wall = -1;         ///< into Room::sheets
   Vec3 wall_foot;        ///< on the wall, at the floor
   Vec3 foot;             ///< on the floor, below the tip
-  int along_zone = -1;   ///< into Ends::zones: from the wall's foot to the end's
-  int up_zone = -1;      ///< into Ends::zones: from the floor to the tip
+  /// Part of it that lies in the open floor, under a ramp: from the wall's foot. 0 = none.
+  double ramp_m = 0;
+  int along_zone = -1;  ///< into Ends::zones: from the wall's foot to the end's
+  int up_zone = -1;     ///< into Ends::zones: from the floor to the tip
+};
+
+/// An end that only a way over the open floor reaches, which the job does not allow.
+struct RefusedFloorWay {
+  int end = -1, alternative = -1;
+  std::string why;  ///< what it would cross, and how to allow it
+};
+
+/// From where people look: a seat has one place a person, a door one.
+struct EyePoint {
+  std::string name;
+  std::vector<Vec3> at;
+  std::string how;  ///< how the place was found, for people
 };
 
 /// Every end at its place.
@@ -73,9 +88,11 @@ struct Ends {
   /// Room::zones first, in the same order, then those behind gear, then those of `floor_ways`.
   std::vector<Zone> zones;
   std::vector<FloorWay> floor_ways;
+  std::vector<RefusedFloorWay> refused_floor_ways;
   std::optional<Vec3> listener;
   double facing_rad = 0;
   std::vector<LoudspeakerPlace> loudspeakers;
+  std::vector<EyePoint> eyes;
   std::vector<Guess> guesses;
   std::vector<Error> problems;  ///< all at once: unknown names, two ends in one place, ...
 };

@@ -11,7 +11,7 @@
 namespace roomloom {
 namespace {
 
-constexpr std::array<std::pair<Role, const char*>, 21> kRoles = {{
+constexpr std::array<std::pair<Role, const char*>, 22> kRoles = {{
     {Role::automatic, "automatic"},
     {Role::wall, "wall"},
     {Role::floor, "floor"},
@@ -31,6 +31,7 @@ constexpr std::array<std::pair<Role, const char*>, 21> kRoles = {{
     {Role::conduit, "conduit"},
     {Role::hole, "hole"},
     {Role::seat, "seat"},
+    {Role::walkway, "walkway"},
     {Role::marker, "marker"},
     {Role::ignore, "ignore"},
 }};
@@ -77,6 +78,11 @@ const char* to_string(SheetRole role) {
       "wall",  "floor",     "ceiling", "suspended ceiling", "deck",
       "slope", "furniture", "curtain", "cupboard",          "open side"};
   return pick(kNames, static_cast<std::size_t>(role));
+}
+
+const char* to_string(MovingKind kind) {
+  static constexpr std::array<const char*, 4> kNames = {"door", "cupboard", "seat", "walkway"};
+  return pick(kNames, static_cast<std::size_t>(kind));
 }
 
 const char* to_string(CrossingKind kind) {
