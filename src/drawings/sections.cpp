@@ -122,7 +122,10 @@ std::string fill_text(const DrawingRequest& r, const Section& section) {
   for (const int run : section.runs) sum += area_of(r, run);
   if (section.raceway < 0)
     return counted(static_cast<int>(section.runs.size()), "cable") + ", " +
-           format_number(sum * 1e6, 0) + " mm² together";
+           (r.job.units == DisplayUnits::metric
+                ? format_number(sum * 1e6, 0) + " mm²"
+                : format_number(sum / (0.0254 * 0.0254), 2) + " sq in") +
+           " together";
   const RacewayType& type = at(r.job.catalogue.raceways, section.raceway);
   const double clear = type.inner_width_m * type.inner_depth_m;
   if (clear <= 0) return "";

@@ -281,7 +281,6 @@ Job read_sections(const Field& root, const std::string& path) {
   Job job;
   job.path = path;
   root["name"].read(job.name);
-  if (root["units"].text() == "feet and inches") job.units = DisplayUnits::feet_and_inches;
   root["currency"].read(job.currency);
   job.catalogue = built_in_catalogue();
   read_catalogue(root, job.catalogue);
@@ -302,6 +301,7 @@ Job read_sections(const Field& root, const std::string& path) {
   job.work = read_work(root, job.catalogue);
   read_as_built(root, job);
   job.prefer = read_preferences(root["prefer"]);
+  if (root["units"].text() == "feet and inches") tell_in(job, DisplayUnits::feet_and_inches);
   return job;
 }
 

@@ -106,6 +106,7 @@ Result<Room> understand_room(const Scene& scene, const Job& job) {
   find_zones(scene, job, room);
   find_swept(scene, job, room);
   find_power(scene, job, ahead, room);
+  measure_airs(room);
   return room;
 }
 
