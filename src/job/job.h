@@ -82,6 +82,10 @@ Result<AsBuilt> parse_as_built(std::string_view text, const std::string& path);
 /// Takes over the weights of a preset (what to save); margins and slack stay as they are.
 void apply_preset(Preferences& prefer, Preset preset);
 
+/// What people read is told in `units` from now on; cut lengths are rounded up to an inch instead
+/// of 50 mm, and back, unless the job says its own step.
+void tell_in(Job& job, DisplayUnits units);
+
 /// The JSON Schema (draft 2020-12) of a job, for editors.
 std::string_view job_schema();
 

@@ -289,6 +289,7 @@ void read_sections(const Field& root, Job& job) {
   read_work(root, job.catalogue, job.work);
   read_as_built(root, job);
   read_preferences(root["prefer"], job.prefer);
+  tell_in(job, job.units);
 }
 
 }  // namespace roomloom

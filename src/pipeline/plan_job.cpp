@@ -104,6 +104,7 @@ Result<PlannedRoom> plan_as(const std::filesystem::path& job_file, const JobInpu
                  p.job.path + " /runs",
                  "Add some under \"runs\": each has an id, \"from\", \"to\" and a \"cable\"."};
   }
+  if (options.units) tell_in(p.job, *options.units);
   if (options.preset) apply_preset(p.job.prefer, *options.preset);
   if (const auto bytes = read_file(job_file)) p.job_sha256 = sha256(*bytes);
   p.model_file = model_path(p.job, job_file);

@@ -27,8 +27,9 @@ enum class PlanEffort { quick, normal, prove };
 
 struct PlanOptions {
   PlanEffort effort = PlanEffort::normal;
-  std::optional<Preset> preset;  ///< overrules the job's
-  double memory_limit_gb = 4;    ///< of the process that reads the foreign model
+  std::optional<Preset> preset;       ///< overrules the job's
+  std::optional<DisplayUnits> units;  ///< overrules the job's
+  double memory_limit_gb = 4;         ///< of the process that reads the foreign model
   bool allow_outside_references = false;
   bool compare = false;         ///< plan every preset too, and try what other prices would change
   std::filesystem::path house;  ///< house file; empty = none

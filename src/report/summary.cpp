@@ -107,6 +107,9 @@ std::string doubts(const Planned& p) {
     text += "  The roles of " + std::to_string(roles) +
             " groups of parts: taken from the model's words or shape; roomloom survey lists them\n";
   }
+  // What the bound leaves out is about the figure above; the rest is about the user's own runs.
+  for (const std::string& told : p.plan.relaxations)
+    if (!told.starts_with("the bound ")) text += "  " + told + "\n";
   for (const std::string& warning : p.room.warnings) text += "  " + warning + "\n";
   for (const Note& note : p.scene.notes) text += "  " + note.text + "\n";
   return text.empty() ? "" : "\nTaken for granted\n" + text;

@@ -140,6 +140,7 @@ Result<Room> understand_room(const Scene& scene, const Job& job) {
   find_swept(scene, job, room);
   find_power(scene, job, ahead, room);
   find_hiding(scene, job, room);
+  measure_airs(room);
   return room;
 }
 

@@ -293,18 +293,20 @@ struct Preferences {
   double power_separation_m = 0.3;    ///< common practice, no source
   double service_loop_start_m = 0.5;  ///< at the gear
   double service_loop_end_m = 0.3;
-  double mains_lead_m = 1.5;     ///< of powered gear; common practice, no source
-  double pull_friction = 0.5;    ///< between a cable and a closed way; from memory
-  double temperature_c = 20;     ///< of cables in use
-  bool lay_on_tiles = false;     ///< the user's own choice: cable may rest on tiles
-  double termination_m = 0.05;   ///< each fitted end
-  double coil_m = 1.0;           ///< left coiled at a provision
-  double contingency = 0.02;     ///< share of drawn
-  double cutting_step_m = 0.05;  ///< cut lengths are rounded up to it
-  double sag = 0.02;             ///< largest sag between supports, share of the spacing
+  double mains_lead_m = 1.5;        ///< of powered gear; common practice, no source
+  double pull_friction = 0.5;       ///< between a cable and a closed way; from memory
+  double temperature_c = 20;        ///< of cables in use
+  bool lay_on_tiles = false;        ///< the user's own choice: cable may rest on tiles
+  double termination_m = 0.05;      ///< each fitted end
+  double coil_m = 1.0;              ///< left coiled at a provision
+  double contingency = 0.02;        ///< share of drawn
+  double cutting_step_m = 0.05;     ///< cut lengths are rounded up to it
+  bool cutting_step_given = false;  ///< false: it follows the units that people read
+  double sag = 0.02;                ///< largest sag between supports, share of the spacing
   double largest_hole_m = 0.08;
   VoidPaths void_paths = VoidPaths::square;
-  bool symmetric = false;  ///< crossings of left and right mirrored as a rule
+  bool symmetric = false;   ///< crossings of left and right mirrored as a rule
+  bool over_floor = false;  ///< raceway may lie on the floor, away from the walls too
 };
 
 /// A flat face that the job states where the model has none, or none that can be understood.
