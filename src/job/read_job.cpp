@@ -7,6 +7,7 @@
 
 #include "base/nearest.h"
 #include "base/units.h"
+#include "job/job.h"
 #include "job/read_as_built.h"
 #include "job/read_catalogue.h"
 #include "job/read_house.h"
