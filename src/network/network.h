@@ -148,9 +148,10 @@ Result<Solution> solve(const Problem& problem, const Effort& effort,
 /// As `solve`, and fills `Solution::certificate`: node potentials and graph from which the separate
 /// program `check_bound` recomputes `Solution::certified_bound` without this solver's code.
 /// The certificate holds for the whole graph without ruling anything out or branching, so its bound
-/// may be lower than `Solution::bound`.
+/// may be lower than `Solution::bound`. Floors, capacities and greatest lengths are left out of it.
+/// @param besides  what every plan pays beyond the problem; the certificate adds it and says so
 Result<Solution> solve_certified(const Problem& problem, const Effort& effort,
-                                 const Solution* warm = nullptr);
+                                 const Solution* warm = nullptr, double besides = 0);
 
 /// What a commodity pays for itself alone on an edge.
 double variable_cost(const Problem& problem, const Commodity& commodity, int edge);

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <tuple>
 #include <utility>
 
 namespace roomloom::network {
@@ -307,6 +308,26 @@ void PricePolish::forget_forbidden(const Permitted& permitted) {
       groups_.groups[at(slot.group)].open_mean = old_groups[at(before.group)].open_mean;
     }
   }
+}
+
+std::vector<Payment> PricePolish::payments() {
+  for (PriceSlot& slot : groups_.slots) slot.price = slot.center;
+  best_bound_ = evaluate(true);
+  std::vector<Payment> list;
+  for (const Pair& pair : pairs_) {
+    const std::size_t edge = at(edge_of(pair.arc));
+    int s = pair.slots_begin, i = model_.shared_begin[edge];
+    const auto note = [&](int shared) {
+      const double amount = groups_.slots[at(s++)].price;
+      if (amount > 0) list.push_back({pair.demand, pair.arc, shared, amount});
+    };
+    if (model_.own[edge] > 0 || model_.has_steps(edge)) note(-1);
+    while (s < pair.slots_end) note(model_.shared[at(i++)]);
+  }
+  std::sort(list.begin(), list.end(), [](const Payment& x, const Payment& y) {
+    return std::tie(x.demand, x.arc, x.shared) < std::tie(y.demand, y.arc, y.shared);
+  });
+  return list;
 }
 
 std::vector<double> PricePolish::closedness() const {

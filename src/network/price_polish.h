@@ -20,6 +20,14 @@
 /// five in a hundred. Only these are kept.
 namespace roomloom::network {
 
+/// What a demand pays on an arc toward a charge.
+struct Payment {
+  int demand = 0;
+  int arc = 0;
+  int shared = -1;  ///< shared charge of the model; -1: the edge's own price and size
+  double amount = 0;
+};
+
 class PricePolish {
  public:
   PricePolish(const Model& model, const Permitted& permitted);
@@ -34,6 +42,8 @@ class PricePolish {
   /// Takes from `permitted` what no plan cheaper than `limit` can use, and forgets it here too.
   /// @return how many flags fell.
   long long fix(double limit, Permitted& permitted);
+  /// The best prices that are not zero, for a certificate; `bound` is then exactly what they prove.
+  std::vector<Payment> payments();
   /// How much of an edge the running mean of paths leaves closed: 0 open .. 1 closed.
   std::vector<double> closedness() const;
 

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <chrono>
 #include <cmath>
+#include <optional>
 #include <set>
 #include <string>
 #include <utility>
@@ -8,6 +9,7 @@
 #include "network/certificate.h"
 #include "network/design_search.h"
 #include "network/network.h"
+#include "network/price_polish.h"
 #include "network/steiner.h"
 
 namespace roomloom::network {
@@ -295,19 +297,25 @@ Solution finish(const Model& model, const Outcome& outcome, double started) {
   return solution;
 }
 
-/// Dual values for the graph as given: ascents led by the plan, and where one root allows it the
-/// prices of a relaxation.
-Dual certified_dual(const Model& model, const Plan& plan, const EffortLevel level) {
+/// Prices for the graph as given, begun from ascents and led by the plan.
+void certify(const Model& model, const Plan& plan, EffortLevel level, double besides,
+             Solution& solution) {
   const Permitted permitted = everything(model);
-  Dual dual = first_dual(model, permitted);
-  Random random;
-  const int rounds = level == EffortLevel::quick ? 20 : level == EffortLevel::normal ? 100 : 400;
-  improve_dual(model, permitted, plan, rounds, plan.objective * (1 - 1e-9), random, dual);
-  return dual;
+  const LineRelaxation lines = relax_steps(
+      model, model.is_stepped() ? plan.edge_load : std::vector<double>(model.own.size(), 0.0));
+  PricePolish prices(model, permitted);
+  prices.start_from(first_dual(lines.model, permitted), plan);
+  prices.improve(level == EffortLevel::quick    ? 60
+                 : level == EffortLevel::normal ? 300
+                                                : 3000,
+                 plan.objective * (1 - 1e-9));
+  const std::vector<Payment> payments = prices.payments();
+  solution.certified_bound = prices.bound() + besides;
+  solution.certificate = write_certificate(model, payments, prices.bound(), besides);
 }
 
 Solution solve_valid(const Problem& problem, const Effort& effort, const Solution* warm,
-                     bool certify) {
+                     std::optional<double> besides) {
   const double started = now();
   const Model model = build_model(problem);
   const Budget budget = budget_of(effort, started);
@@ -317,16 +325,7 @@ Solution solve_valid(const Problem& problem, const Effort& effort, const Solutio
                         : search_design(model, budget, plans);
   keep_lengths(model, outcome.plan);
   Solution solution = finish(model, outcome, started);
-  if (certify) {
-    // The checking program knows only directions that hold by themselves.
-    Problem plain = problem;
-    plain.outward = false;
-    const Model checked = build_model(plain);
-    const Dual dual = certified_dual(checked, outcome.plan, effort.level);
-    solution.certified_bound = 0;
-    for (const Potential& potential : dual.potentials) solution.certified_bound += potential.value;
-    solution.certificate = write_certificate(checked, dual, solution.certified_bound);
-  }
+  if (besides) certify(model, outcome.plan, effort.level, *besides, solution);
   solution.seconds = now() - started;
   return solution;
 }
@@ -336,14 +335,14 @@ Solution solve_valid(const Problem& problem, const Effort& effort, const Solutio
 Result<Solution> solve(const Problem& problem, const Effort& effort, const Solution* warm) {
   const Status status = validate(problem);
   if (!status) return status.error();
-  return solve_valid(problem, effort, warm, false);
+  return solve_valid(problem, effort, warm, std::nullopt);
 }
 
-Result<Solution> solve_certified(const Problem& problem, const Effort& effort,
-                                 const Solution* warm) {
+Result<Solution> solve_certified(const Problem& problem, const Effort& effort, const Solution* warm,
+                                 double besides) {
   const Status status = validate(problem);
   if (!status) return status.error();
-  return solve_valid(problem, effort, warm, true);
+  return solve_valid(problem, effort, warm, besides);
 }
 
 }  // namespace roomloom::network
