@@ -126,7 +126,9 @@ TEST(MovingThings, NoCoilLiesWhereADoorSwings) {
     trial.job["ends"][1]["state"] = "coiled";
     const Outcome outcome = outcome_of(trial);
     EXPECT_EQ(outcome.routed, std::string(swing) == "0 deg") << outcome.blocked_by;
-    if (!outcome.routed) EXPECT_EQ(outcome.blocked_by, "where Door swings");
+    if (!outcome.routed) {
+      EXPECT_EQ(outcome.blocked_by, "where Door swings");
+    }
   }
   Trial shut = behind_a_door("0 deg"), open = behind_a_door("90 deg");
   for (Trial* trial : {&shut, &open}) {

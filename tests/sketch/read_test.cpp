@@ -147,8 +147,8 @@ TEST(ReadSketch, TheExampleInTheFormatsOwnPageIsReadAndBuilt) {
   const Solids solids = built(*sketch);
   expect_sound(solids);
   // Six of the room, the ceiling, seven that fill openings (a passage has no part), three joists,
-  // and eleven entries more.
-  EXPECT_EQ(solids.parts.size(), 28U);
+  // eleven entries more, and two stretches of a walkway.
+  EXPECT_EQ(solids.parts.size(), 30U);
 }
 
 // Changed bytes give another room or an error with a place and a remedy, never a crash.
