@@ -7,9 +7,19 @@
 
 namespace roomloom::fuzz {
 
-/// One to eight changes: bytes overwritten, stretches removed, repeated or moved, numbers made
-/// extreme.
+/// One or two digits changed, which goes deep into a reader.
+inline std::string digits_changed(std::string bytes, std::mt19937& random) {
+  for (std::size_t changes = 1 + random() % 2; changes > 0 && !bytes.empty(); --changes) {
+    const std::size_t at = bytes.find_first_of("0123456789", random() % bytes.size());
+    if (at != std::string::npos) bytes[at] = static_cast<char>('0' + random() % 10);
+  }
+  return bytes;
+}
+
+/// Half of the time digits only; else one to eight changes: bytes overwritten, stretches removed,
+/// repeated or moved, numbers made extreme.
 inline std::string mutated(std::string bytes, std::mt19937& random) {
+  if (random() % 2 == 0) return digits_changed(std::move(bytes), random);
   const auto below = [&random](std::size_t limit) { return limit == 0 ? 0 : random() % limit; };
   static const std::vector<std::string> kExtremes = {"-1", "0",   "1e308", "4294967295",
                                                      "#1", "nan", "((((("};

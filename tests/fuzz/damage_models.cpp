@@ -13,6 +13,7 @@
 #include <cstring>
 #include <fstream>
 
+#include "exchange/read.h"
 #include "fuzz/damage.h"
 #include "fuzz/seeds.h"
 #include "room/room.h"

@@ -54,8 +54,9 @@ INSTANTIATE_TEST_SUITE_P(Fuzz, EveryReader, testing::ValuesIn(targets()),
 TEST(FuzzTargets, EveryKeptInputBelongsToATarget) {
   for (const auto& entry :
        std::filesystem::directory_iterator(ROOMLOOM_SOURCE_DIR "/tests/fuzz/kept"))
-    if (entry.is_directory())
+    if (entry.is_directory()) {
       EXPECT_NE(find_target(entry.path().filename().string()), nullptr) << entry.path();
+    }
 }
 
 }  // namespace
