@@ -1,6 +1,7 @@
 #include <nlohmann/json.hpp>
 
 #include "base/files.h"
+#include "base/version.h"
 #include "check/written.h"
 
 namespace roomloom::check {
@@ -85,6 +86,11 @@ WrittenPlan plan(const Json& j) {
   WrittenPlan all;
   all.job_file = j.at("job").at("file");
   all.job_sha256 = j.at("job").at("sha256");
+  all.variants = j.at("job").value("variants", std::vector<std::string>{});
+  if (j.at("job").contains("house")) {
+    all.house_file = j.at("job").at("house").at("file");
+    all.house_sha256 = j.at("job").at("house").at("sha256");
+  }
   all.model_file = j.at("model").at("file");
   all.model_sha256 = j.at("model").at("sha256");
   all.residual_m = j.at("model").at("residual_m");
@@ -110,6 +116,13 @@ WrittenPlan plan(const Json& j) {
   return all;
 }
 
+/// 0 = none, -1 = no number.
+double version_of(const Json& j) {
+  const auto version = j.find("version");
+  if (version == j.end()) return 0;
+  return version->is_number() ? version->get<double>() : -1;
+}
+
 }  // namespace
 
 Result<WrittenPlan> read_written_plan(const std::filesystem::path& file) {
@@ -119,10 +132,7 @@ Result<WrittenPlan> read_written_plan(const std::filesystem::path& file) {
                      "Route again, or restore the file."};
   const Json j = Json::parse(*text, nullptr, false);
   if (!j.is_object() || !is_entry(j, "format", "roomloom-plan")) return broken;
-  if (!is_entry(j, "version", 1)) {
-    return Error{"check.version", "The plan is of another version of this program.", file.string(),
-                 "Route again with this version."};
-  }
+  if (const auto wrong = version_problem(version_of(j), 1, "plan", file.string())) return *wrong;
   try {
     return plan(j);
   } catch (const Json::exception&) {

@@ -12,6 +12,7 @@ constexpr double kGap = 0.2;                       // left between texts, of a c
 
 // A label would rather go this many millimetres farther than cover such a line.
 constexpr double kOverThin = 3, kOverWide = 12;
+constexpr double kIntoSpared = 60;
 constexpr double kCircleWidth = 0.5;
 constexpr double kLineRoom = 0.4;  // mm between text and lines
 
@@ -110,6 +111,11 @@ double Draft::text_width(const std::string& text, const TextStyle& style) const 
   return lettering_.width_mm(text, style.cap_mm, style.bold);
 }
 
+std::vector<std::string> Draft::lines_of(const std::string& text, const TextStyle& style,
+                                         double width_mm) const {
+  return roomloom::lines_of(lettering_, text, style.cap_mm, style.bold, width_mm);
+}
+
 Box2 Draft::text_box(const std::string& text, Vec2 at, const TextStyle& style) const {
   const double width = text_width(text, style);
   const double up = kAscent * style.cap_mm;
@@ -122,6 +128,14 @@ bool Draft::is_free(const Box2& box) const {
   const std::vector<int> near = near_texts_.near(box);
   return std::none_of(near.begin(), near.end(),
                       [&](int i) { return texts_[static_cast<std::size_t>(i)].overlaps(box); });
+}
+
+bool Draft::over_wide_line(const Box2& box) const {
+  const std::vector<int> near = near_lines_.near(box);
+  return std::any_of(near.begin(), near.end(), [&](int i) {
+    const Line& line = lines_[static_cast<std::size_t>(i)];
+    return line.weight >= kOverWide && touches(box, line.a, line.b);
+  });
 }
 
 void Draft::put_text(const std::string& text, Vec2 at, const TextStyle& style, double width) {
@@ -138,6 +152,10 @@ bool Draft::text(const std::string& text, Vec2 at, const TextStyle& style) {
   return true;
 }
 
+void Draft::write(const std::string& words, Vec2 at, const TextStyle& style) {
+  if (!words.empty() && !text(words, at, style)) label({words, at, style, 0.5, {}, ""});
+}
+
 double Draft::cost(const Box2& box, const Vec2& from, const Vec2& to) const {
   double sum = 0;
   const Box2 wide = box.grown(kLineRoom);
@@ -145,6 +163,7 @@ double Draft::cost(const Box2& box, const Vec2& from, const Vec2& to) const {
     const Line& line = lines_[static_cast<std::size_t>(i)];
     sum += touches(wide, line.a, line.b) ? line.weight : 0;
   }
+  for (const Box2& spared : spared_) sum += spared.overlaps(box) ? kIntoSpared : 0;
   for (const int i : near_texts_.near(around(from, to)))
     sum += touches(texts_[static_cast<std::size_t>(i)], from, to) ? 8 : 0;
   return sum;

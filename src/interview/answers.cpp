@@ -5,10 +5,12 @@
 #include <sstream>
 
 #include "base/files.h"
+#include "base/version.h"
 
 namespace roomloom {
 namespace {
 
+constexpr const char* kVersionKey = "version";
 constexpr int kMostOfAKind = 50;  ///< doors, windows, outlets
 
 std::string trimmed(const std::string& text) {
@@ -66,6 +68,7 @@ Result<std::string> choice_of(const Question& question, const std::string& typed
 /// Lengths left on spools, "30 m, 12.5 m" or "none".
 Result<std::string> spools_of(const Question& question, const std::string& typed) {
   if (lower(typed) == "none" || typed == "0") return std::string("none");
+  if (lower(typed) == kAsInHouse) return std::string(kAsInHouse);
   std::istringstream parts(typed);
   for (std::string part; std::getline(parts, part, ';');) {
     const auto metres = parse_length(trimmed(part));
@@ -92,6 +95,11 @@ bool Answers::unknown(const std::string& key) const { return text(key) == kDoNot
 std::optional<double> Answers::length(const std::string& key) const {
   const auto metres = parse_length(text(key));
   return metres ? std::optional(*metres) : std::nullopt;
+}
+
+std::optional<double> Answers::angle(const std::string& key) const {
+  const auto radians = parse_angle(text(key));
+  return radians ? std::optional(*radians) : std::nullopt;
 }
 
 int Answers::count(const std::string& key) const {
@@ -130,6 +138,11 @@ Result<std::string> understood(const Question& question, const std::string& type
   switch (question.kind) {
     case AnswerKind::length:
       return length_of(question, word, units);
+    case AnswerKind::angle: {
+      const auto angle = parse_angle(word);
+      if (!angle) return wrong(question, angle.error().what);
+      return word;
+    }
     case AnswerKind::count: {
       const auto number = whole_number(word);
       if (!number || *number < 0 || *number > kMostOfAKind)
@@ -182,8 +195,15 @@ Result<Answers> read_answers(const std::filesystem::path& file) {
            twice = value.find("\"\"", twice + 1))
         value.erase(twice, 1);
     }
-    if (!value.empty())
-      answers.set(trimmed(line.substr(0, at)), says_unknown(value) ? kDoNotKnow : value);
+    const std::string key = trimmed(line.substr(0, at));
+    if (key == kVersionKey) {
+      const double version = whole_number(value).value_or(-1);
+      if (const auto newer = version_problem(version, kAnswersVersion, "file of answers",
+                                             file.string() + ":" + std::to_string(number)))
+        return *newer;
+    } else if (!value.empty()) {
+      answers.set(key, says_unknown(value) ? kDoNotKnow : value);
+    }
   }
   if (!problems.empty())
     return Error{"answers.syntax", problems, file.string(),
@@ -192,7 +212,8 @@ Result<Answers> read_answers(const std::filesystem::path& file) {
 }
 
 std::string to_text(const Answers& answers) {
-  std::string text = "# Answers to roomloom start. Change any of them, or run it again.\n";
+  std::string text = "# Answers to roomloom start. Change any of them, or run it again.\n" +
+                     std::string(kVersionKey) + ": " + std::to_string(kAnswersVersion) + "\n";
   for (const auto& [key, value] : answers.all()) text += key + ": " + value + "\n";
   return text;
 }

@@ -195,7 +195,8 @@ class Checker {
     else
       add(run.pointer + "/cable", "job.choose-cable",
           "\"" + run.cable + "\" leaves the type open; it is not chosen for you.",
-          "Choose a type: " + reaches(run, of_service));
+          "Choose a type: " + reaches(run, of_service) +
+              " Or say under \"favourites\", here or in a house file, which one it is.");
   }
 
   void check_open_gauge(const RunSpec& run) {

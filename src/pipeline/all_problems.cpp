@@ -28,7 +28,7 @@ std::vector<Error> problems_with_model(const Job& job, const std::filesystem::pa
   const auto room = understand_room(*scene, job);
   if (!room) return {room.error()};
   std::vector<Error> problems = place_ends(*scene, *room, job).problems;
-  if (const auto text = read_file(job_file)) add_lines(problems, job.path, *text);
+  if (const auto text = read_file(job_file)) add_lines(problems, job, *text);
   return problems;
 }
 

@@ -139,6 +139,8 @@ Result<Room> understand_room(const Scene& scene, const Job& job) {
   find_zones(scene, job, room);
   find_swept(scene, job, room);
   find_power(scene, job, ahead, room);
+  find_hiding(scene, job, room);
+  measure_airs(room);
   return room;
 }
 

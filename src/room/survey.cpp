@@ -16,8 +16,8 @@ class Lines {
   void title(const std::string& text) { out_ += (out_.empty() ? "" : "\n") + text + "\n"; }
   void line(const std::string& text) { out_ += "  " + text + "\n"; }
   std::string length(double metres) const { return format_length(metres, units_, 3); }
-  std::string square(double m2) const { return format_number(m2, 2) + " m2"; }
-  std::string cubic(double m3) const { return format_number(m3, 2) + " m3"; }
+  std::string square(double m2) const { return format_area(m2, units_); }
+  std::string cubic(double m3) const { return format_volume(m3, units_); }
   std::string point(const Vec3& p) const {
     return "(" + length(p.x) + ", " + length(p.y) + ", " + length(p.z) + ")";
   }
@@ -238,7 +238,8 @@ void write_places(const Scene& scene, const Room& room, Lines& out) {
              ", kept " + out.length(line.separation_m) + " away");
   if (!room.swept.empty())
     out.line(counted(room.swept.size(), "place", "places") +
-             " kept clear because a door or seat moves there");
+             " kept clear because something moves or people walk there");
+  for (const Swept& one : room.swept) out.line("  " + one.name);
   bool first = true;
   for (std::size_t i = 0; i < scene.parts.size(); ++i) {
     if (room.roles[i].role != Role::marker || scene.parts[i].point_count == 0) continue;
@@ -276,7 +277,9 @@ void write_warnings(const Room& room, Lines& out) {
   if (more > 0) out.line("and " + std::to_string(more) + " more of these kinds");
 }
 
-void write_next(const Room& room, Lines& out) {
+// One list of steps, for what was asked: with a first job just written, or with a job at hand, the
+// steps before it are done.
+void write_next(const Scene& scene, const Room& room, const SurveyAsked& asked, Lines& out) {
   out.title("What to do next");
   if (room.main_air < 0) {
     out.line("No room was found, so nothing can be planned in this model yet. If it is a room:");
@@ -294,17 +297,28 @@ void write_next(const Room& room, Lines& out) {
     out.line("- or measure the room with a tape and build a model: roomloom sketch --help");
     return;
   }
-  out.line("1. roomloom survey MODEL --start job.json   writes a job with all this filled in");
-  out.line(
-      "2. add gear, ends and runs to job.json      ends: \"at\": a sheet's name, \"from_left\", "
-      "\"up\"");
-  out.line("3. roomloom route job.json -o plan          plans the cables");
-  out.line("Everything found, without the \"and more\": roomloom survey MODEL --json");
+  const std::string job = !asked.start.empty() ? asked.start
+                          : !asked.job.empty() ? asked.job
+                                               : std::string("job.json");
+  int step = 0;
+  const auto number = [&] { return std::to_string(++step) + ". "; };
+  if (asked.job.empty() && asked.start.empty())
+    out.line(number() + "roomloom survey " + scene.source.path + " --start " + job +
+             "   writes a job with all this filled in");
+  if (asked.job.empty())
+    out.line(number() + "in " + job +
+             ", answer what is marked \"to answer\" and mend wrong guesses");
+  out.line(number() +
+           (asked.job.empty() ? "add gear, ends and runs to it" : "gear, ends and runs in " + job) +
+           ": an end is \"at\" a sheet's name, \"from_left\" and \"up\"");
+  out.line(number() + "roomloom route " + job + "   plans the cables");
+  out.line("Everything found, without the \"and more\": roomloom survey --json");
 }
 
 }  // namespace
 
-std::string survey_text(const Scene& scene, const Room& room, DisplayUnits units) {
+std::string survey_text(const Scene& scene, const Room& room, DisplayUnits units,
+                        const SurveyAsked& asked) {
   Lines out(units);
   write_model(scene, out);
   write_parts(scene, room, out);
@@ -315,7 +329,7 @@ std::string survey_text(const Scene& scene, const Room& room, DisplayUnits units
   write_places(scene, room, out);
   write_guesses(room, out);
   write_warnings(room, out);
-  write_next(room, out);
+  write_next(scene, room, asked, out);
   return out.take();
 }
 

@@ -187,8 +187,13 @@ Json places_json(const Room& room) {
                      {"from", json_of(line.from)},
                      {"to", json_of(line.to)},
                      {"separation_m", tidy(line.separation_m)}});
-  for (const Box3& box : room.swept)
-    swept.push_back({{"low", json_of(box.low)}, {"high", json_of(box.high)}});
+  for (const Swept& one : room.swept) {
+    const Box3 box = box_of(one.space);
+    swept.push_back({{"kind", to_string(one.kind)},
+                     {"name", one.name},
+                     {"low", json_of(box.low)},
+                     {"high", json_of(box.high)}});
+  }
   return {{"conduits", conduits}, {"hidden", zones}, {"power", power}, {"swept", swept}};
 }
 
