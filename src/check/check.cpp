@@ -12,8 +12,14 @@ Result<ResultInputs> result_inputs(const std::filesystem::path& folder) {
     const std::filesystem::path path = std::filesystem::u8path(file);
     return (path.is_absolute() ? path : folder / path).lexically_normal();
   };
-  return ResultInputs{resolve(plan->job_file), resolve(plan->model_file), plan->job_sha256,
-                      plan->model_sha256};
+  return ResultInputs{
+      resolve(plan->job_file),
+      resolve(plan->model_file),
+      plan->job_sha256,
+      plan->model_sha256,
+      plan->variants,
+      plan->house_file.empty() ? std::filesystem::path() : resolve(plan->house_file),
+      plan->house_sha256};
 }
 
 Result<Findings> check_result(const std::filesystem::path& folder, const Scene& original,

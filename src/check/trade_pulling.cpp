@@ -93,7 +93,8 @@ void check_pull_bends(const TradeView& view, Findings& findings) {
            "Run " + run.drawn->id + " turns by " + degrees_text(bends) + " in " +
                view.length(way.metres()) + " of " + way.place.name +
                ", which opens nowhere between; " +
-               (beyond ? "360 degrees are the limit." : "two right angles and 30 m for network."),
+               view.told(beyond ? "360 degrees are the limit."
+                                : "two right angles and 30 m for network."),
            line.empty() ? run.drawn->line.front() : line[line.size() / 2],
            "Put in a box or an access hatch on the way, or avoid it (\"avoid\").");
     }

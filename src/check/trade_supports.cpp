@@ -160,13 +160,13 @@ void check_tile_clearance(const TradeView& view, Findings& findings) {
                : Level::should,
        low.names.front(),
        listed_runs(low.names) + (rests ? " rest on the ceiling tiles" : " run low over the tiles") +
-           ": " + view.small(least) + " clear; 75 mm lets a tile be lifted." +
+           ": " + view.small(least) + view.told(" clear; 75 mm lets a tile be lifted.") +
            (chosen ? " The job chooses so (lay_on_tiles): the tiles carry the cable, lifting them "
                      "moves it, and code often forbids it."
                    : ""),
        low.where,
-       "Set prefer.tile_clearance to 75 mm or more where the void allows it; who lays cable on "
-       "tiles all the same says prefer.lay_on_tiles.");
+       view.told("Set prefer.tile_clearance to 75 mm or more where the void allows it; who lays "
+                 "cable on tiles all the same says prefer.lay_on_tiles."));
 }
 
 void check_bundles(const TradeView& view, Findings& findings) {

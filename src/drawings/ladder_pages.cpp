@@ -7,25 +7,8 @@ namespace roomloom {
 namespace {
 
 constexpr double kMargin_mm = 15, kText_mm = 2.2, kHead_mm = 2.8, kTitle_mm = 4;
+constexpr std::size_t kMostText = 2000;
 constexpr double kLine_mm = 5, kBox_mm = 3.6, kMinutes_mm = 20;
-
-/// Lines of at most a width, broken between words.
-std::vector<std::string> lines_of(const Lettering& lettering, const std::string& text,
-                                  double cap_mm, bool bold, double width_mm) {
-  std::vector<std::string> lines{""};
-  for (std::size_t from = 0; from < text.size();) {
-    std::size_t to = text.find(' ', from);
-    if (to == std::string::npos) to = text.size();
-    const std::string word = plain_text(text.substr(from, to - from), 80);
-    from = to + 1;
-    const std::string longer = lines.back().empty() ? word : lines.back() + " " + word;
-    if (lines.back().empty() || lettering.width_mm(longer, cap_mm, bold) <= width_mm)
-      lines.back() = longer;
-    else
-      lines.push_back(word);
-  }
-  return lines;
-}
 
 /// Pages that fill from above.
 class Sheets {
@@ -37,7 +20,7 @@ class Sheets {
 
   void text(const std::string& words, double cap_mm, bool bold, double before_mm,
             double keep_with_mm = 0) {
-    const auto lines = lines_of(lettering_, words, cap_mm, bold, width());
+    const auto lines = lines_of(lettering_, plain_text(words, kMostText), cap_mm, bold, width());
     need(before_mm + kLine_mm * static_cast<double>(lines.size()) + keep_with_mm);
     y_ += before_mm;
     for (const std::string& line : lines) {
@@ -48,8 +31,8 @@ class Sheets {
 
   void step(const WorkStep& step) {
     const double left = kMargin_mm + kBox_mm + 3;
-    const auto lines =
-        lines_of(lettering_, step.text, kText_mm, false, width() - kBox_mm - 3 - kMinutes_mm);
+    const auto lines = lines_of(lettering_, plain_text(step.text, kMostText), kText_mm, false,
+                                width() - kBox_mm - 3 - kMinutes_mm);
     need(kLine_mm * static_cast<double>(lines.size()) + 2);
     const double top = y_ + 1.6;
     PathMark box;

@@ -24,6 +24,7 @@ struct PlanStamp {
   std::string program;   ///< "roomloom 0.1.0"
   std::string job_file;  ///< relative to the result folder
   std::string job_sha256;
+  std::string house_file;  ///< relative to the result folder; empty = none
   std::string model_file;  ///< relative to the result folder
   std::vector<FileStamp> files;
 };

@@ -138,20 +138,37 @@ SizeChoice choose_size(const Tracks& tracks, const TrackEdge& edge, double load_
   return cheapest_size(tracks, edge.options, load_m2);
 }
 
+namespace {
+
+/// How much of what is asked for an option has, the scarcer of width and depth; 1: all of it.
+double share_of_clear(const Setting& setting, int option, const ClearNeed& need) {
+  constexpr double kSlack_m = 1e-6;
+  const int type = setting.tracks.options[static_cast<std::size_t>(option)].raceway;
+  const RacewayType& raceway = setting.job.catalogue.raceways[static_cast<std::size_t>(type)];
+  const auto share = [](double has, double asked) {
+    return has >= asked - kSlack_m ? 1 : has / asked;
+  };
+  return std::min(share(raceway.inner_width_m, need.width_m),
+                  share(raceway.inner_depth_m, need.depth_m));
+}
+
+}  // namespace
+
 SizeChoice choose_size(const Setting& setting, int edge, double load_m2, const ClearNeeds& needs) {
   const TrackEdge& track = setting.tracks.edges[static_cast<std::size_t>(edge)];
   const auto need = needs.find(edge);
   if (need == needs.end()) return choose_size(setting.tracks, track, load_m2);
-  constexpr double kSlack_m = 1e-6;
+  // Asking for more never gets less: where nothing is clear enough, what comes nearest.
   std::vector<int> clear;
+  double most = 0;
   for (const int index : track.options) {
-    const int type = setting.tracks.options[static_cast<std::size_t>(index)].raceway;
-    const RacewayType& raceway = setting.job.catalogue.raceways[static_cast<std::size_t>(type)];
-    if (raceway.inner_width_m >= need->second.width_m - kSlack_m &&
-        raceway.inner_depth_m >= need->second.depth_m - kSlack_m)
-      clear.push_back(index);
+    const double share = share_of_clear(setting, index, need->second);
+    if (share > most + 1e-9) clear.clear();
+    if (share < most - 1e-9) continue;
+    most = std::max(most, share);
+    clear.push_back(index);
   }
-  return cheapest_size(setting.tracks, clear.empty() ? track.options : clear, load_m2);
+  return cheapest_size(setting.tracks, clear, load_m2);
 }
 
 double run_cost(const Setting& setting, int run, int edge) {

@@ -78,8 +78,8 @@ using Ways = std::vector<std::vector<Step>>;
 /// meet there: raceway does not change its size in the middle of a wall for a corner's sake.
 ClearNeeds clear_needs(const Setting& setting, const Ways& ways);
 
-/// The cheapest raceway for a load among those as clear as `need` asks; among all where none is
-/// (then the bend is tight, and the shape says so).
+/// The cheapest raceway for a load among those as clear as `need` asks; among those that come
+/// nearest where none is (then the bend is tight, and the shape says so).
 SizeChoice choose_size(const Setting& setting, int edge, double load_m2, const ClearNeeds& needs);
 
 /// Objective of the ways: what is paid by each and what is shared.

@@ -58,8 +58,9 @@ Ways separate_ways(const Setting& setting);
 /// `rounds` are over.
 Ways improved_ways(const Setting& setting, Ways start, int rounds);
 
-/// Closes each open hole in turn and lets its runs find other ways; keeps what lowers the
-/// objective. Until nothing does, or `rounds` are over.
+/// Closes each open hole, and each bend for whose sake a larger raceway is bought, in turn and lets
+/// its runs find other ways; keeps what lowers the objective. Until nothing does, or `rounds` are
+/// over.
 Ways regrouped_ways(const Setting& setting, Ways ways, int rounds);
 
 }  // namespace roomloom::route

@@ -163,6 +163,13 @@ TEST_F(WrittenResult, SpoiledInAnyColumnOrRowOfAListIsCaught) {
   for (const char* file : {"lengths.csv", "holes.csv", "raceway.csv", "raceway_cuts.csv"}) {
     expect_all_caught(row_corruptions(file));
   }
+  expect_all_caught(
+      {{"the stock length's heading changed in raceway.csv", [](const fs::path& folder, Random&) {
+          ListFile list(folder / "raceway.csv");
+          for (std::string& heading : list.rows[0])
+            if (heading.starts_with("Stock length")) heading = "Thing";
+          list.save();
+        }}});
 }
 
 TEST_F(WrittenResult, SpoiledInThePlanIsCaught) { expect_all_caught(plan_corruptions(), 2); }
