@@ -100,18 +100,24 @@ TEST(DirtyModels, SliversAndFacesWithoutAreaChangeNothing) {
 }
 
 TEST(DirtyModels, EdgesThatThreeFacesShareChangeNothing) {
-  // A sheet inside each body, from an edge of one face to a corner of the next.
-  std::string last;
-  expect_near(lengths_of(changed(clean_obj(),
-                                 [&](const std::string&, const std::string& line) {
-                                   if (!is_face(line)) return last.clear(), line;
-                                   const std::string before = last;
-                                   last = line;
-                                   if (before.empty()) return line;
-                                   const auto one = words_of(before), two = words_of(line);
-                                   return line + "\nf " + one[1] + " " + one[2] + " " + two.back();
-                                 })),
-              0.001);
+  // One triangle more in a face of each wall, over its first two: it shares their edges. (A sheet
+  // slantwise through the inside of a wall is not covered: it can take the wall's name.)
+  std::string object_before;
+  std::vector<std::string> first;
+  const auto with_fin = [&](const std::string& object, const std::string& line) {
+    if (!is_face(line) || object.rfind("Wall", 0) != 0) return line;
+    const auto words = words_of(line);
+    if (object != object_before) {
+      object_before = object;
+      first = words;
+      return line;
+    }
+    if (first.empty()) return line;
+    const std::string fin = "\nf " + first[1] + " " + first[2] + " " + words.back();
+    first.clear();
+    return line + fin;
+  };
+  expect_near(lengths_of(changed(clean_obj(), with_fin)), 0.001);
 }
 
 TEST(DirtyModels, AWallThatMissesTheOthersByEightMillimetresIsJoined) {

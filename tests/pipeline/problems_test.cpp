@@ -39,7 +39,7 @@ TEST(Problems, OfTheJobAndOfTheModelComeTogetherWithLines) {
                            "Wall front", "/layout/listener", "outside the room", "/ends/1",
                            "same place as \"a\"", "/ends/2", "/runs/2/cable", "crow flies"})
     EXPECT_NE(told.find(part), std::string::npos) << part << "\n" << told;
-  EXPECT_NE(told.find("job.json:4:"), std::string::npos) << told;
+  EXPECT_NE(told.find("job.json:3:"), std::string::npos) << told;
   EXPECT_EQ(told.find("rack\" has no place"), std::string::npos) << "a consequence\n" << told;
 }
 
