@@ -114,6 +114,9 @@ void add_route(CLI::App& app, Invocation& in, int& status) {
   command->add_flag("--compare", in.common.plan.compare,
                     "Plan every preset as well, and tell which other prices would change the plan: "
                     "presets.csv, sensitivity.csv");
+  command->add_flag("--certificate", in.common.plan.certificate,
+                    "Write the graph and prices that prove a bound of the cost: bound.txt, which "
+                    "check_bound verifies");
   command->add_flag_callback(
       "--no-drawings", [&in] { in.common.write.drawings = false; },
       "Leave out drawings.pdf, the sheets and overview.png");

@@ -67,6 +67,7 @@ std::optional<Error> plan_with_gauges(PlannedRoom& p, const RouteOptions& effort
   constexpr int kMostPasses = 8;
   RouteOptions quick = effort;
   quick.effort = RouteEffort::quick;
+  quick.certificate = nullptr;
   guess_gauges(p.job, p.scene);
   if (const auto error = plan_once(p, quick, tell)) return error;
   grow_gauges(p);
@@ -111,7 +112,9 @@ Result<PlannedRoom> plan_job(const std::filesystem::path& job_file, const PlanOp
   if (!room) return room.error();
   p.room = std::move(*room);
 
-  if (const auto error = plan_with_gauges(p, route_options(options), tell)) return *error;
+  RouteOptions route = route_options(options);
+  if (options.certificate) route.certificate = &p.certificate;
+  if (const auto error = plan_with_gauges(p, route, tell)) return *error;
   if (options.compare) {
     tell("planning the presets");
     p.takeoff.tables.push_back(preset_table(p, route_options(options)));

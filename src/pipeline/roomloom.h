@@ -31,6 +31,7 @@ struct PlanOptions {
   double memory_limit_gb = 4;    ///< of the process that reads the foreign model
   bool allow_outside_references = false;
   bool compare = false;        ///< plan every preset too, and try what other prices would change
+  bool certificate = false;    ///< prove a bound in a form that `check_bound` verifies
   std::string reader_program;  ///< path of roomloom-read; empty = beside the library's user
   /// Told the name of each stage as it starts; may be empty.
   std::function<void(const std::string& stage)> progress;
@@ -57,6 +58,7 @@ struct PlannedRoom {
   CableShapes shapes;
   Takeoff takeoff;
   Annotation annotation;
+  std::string certificate;  ///< empty unless asked for
 };
 
 /// Reads and plans; writes nothing. Runs that cannot be routed are in the plan with what blocks
