@@ -124,6 +124,9 @@ void add_route(CLI::App& app, Invocation& in, int& status) {
   command->add_flag("--compare", in.common.plan.compare,
                     "Plan every preset as well, and tell which other prices would change the plan: "
                     "presets.csv, sensitivity.csv");
+  command->add_flag("--certificate", in.common.plan.certificate,
+                    "Write the graph and prices that prove a bound of the cost: bound.txt, which "
+                    "check_bound verifies");
   command->add_option("--variant", in.common.plan.variants,
                       "Plan the job as this variant of it; given several times, all of them at "
                       "once (default: as the job's \"wire\" says, else as written)");

@@ -156,6 +156,10 @@ Result<Solution> solve_certified(const Problem& problem, const Effort& effort,
 /// What a commodity pays for itself alone on an edge.
 double variable_cost(const Problem& problem, const Commodity& commodity, int edge);
 
+/// Fills `certificate` and `certified_bound` of a solution of a sound problem, as
+/// `solve_certified`.
+void certify(const Problem& problem, EffortLevel level, double besides, Solution& solution);
+
 /// Objective of `solution.routes` computed afresh from the problem: what a plan really costs.
 double price(const Problem& problem, const Solution& solution);
 

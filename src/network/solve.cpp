@@ -1,7 +1,6 @@
 #include <algorithm>
 #include <chrono>
 #include <cmath>
-#include <optional>
 #include <set>
 #include <string>
 #include <utility>
@@ -298,8 +297,8 @@ Solution finish(const Model& model, const Outcome& outcome, double started) {
 }
 
 /// Prices for the graph as given, begun from ascents and led by the plan.
-void certify(const Model& model, const Plan& plan, EffortLevel level, double besides,
-             Solution& solution) {
+void write_proof(const Model& model, const Plan& plan, EffortLevel level, double besides,
+                 Solution& solution) {
   const Permitted permitted = everything(model);
   const LineRelaxation lines = relax_steps(
       model, model.is_stepped() ? plan.edge_load : std::vector<double>(model.own.size(), 0.0));
@@ -314,8 +313,7 @@ void certify(const Model& model, const Plan& plan, EffortLevel level, double bes
   solution.certificate = write_certificate(model, payments, prices.bound(), besides);
 }
 
-Solution solve_valid(const Problem& problem, const Effort& effort, const Solution* warm,
-                     std::optional<double> besides) {
+Solution solve_valid(const Problem& problem, const Effort& effort, const Solution* warm) {
   const double started = now();
   const Model model = build_model(problem);
   const Budget budget = budget_of(effort, started);
@@ -325,8 +323,6 @@ Solution solve_valid(const Problem& problem, const Effort& effort, const Solutio
                         : search_design(model, budget, plans);
   keep_lengths(model, outcome.plan);
   Solution solution = finish(model, outcome, started);
-  if (besides) certify(model, outcome.plan, effort.level, *besides, solution);
-  solution.seconds = now() - started;
   return solution;
 }
 
@@ -335,14 +331,20 @@ Solution solve_valid(const Problem& problem, const Effort& effort, const Solutio
 Result<Solution> solve(const Problem& problem, const Effort& effort, const Solution* warm) {
   const Status status = validate(problem);
   if (!status) return status.error();
-  return solve_valid(problem, effort, warm, std::nullopt);
+  return solve_valid(problem, effort, warm);
+}
+
+void certify(const Problem& problem, EffortLevel level, double besides, Solution& solution) {
+  const Model model = build_model(problem);
+  const std::vector<Plan> plans = warm_plans(model, &solution);
+  if (!plans.empty()) write_proof(model, plans.front(), level, besides, solution);
 }
 
 Result<Solution> solve_certified(const Problem& problem, const Effort& effort, const Solution* warm,
                                  double besides) {
-  const Status status = validate(problem);
-  if (!status) return status.error();
-  return solve_valid(problem, effort, warm, besides);
+  Result<Solution> solution = solve(problem, effort, warm);
+  if (solution) certify(problem, effort.level, besides, *solution);
+  return solution;
 }
 
 }  // namespace roomloom::network

@@ -64,6 +64,7 @@ std::optional<Error> plan_with_gauges(PlannedRoom& p, const RouteOptions& effort
   constexpr int kMostPasses = 8;
   RouteOptions quick = effort;
   quick.effort = RouteEffort::quick;
+  quick.certificate = nullptr;
   guess_gauges(p.job, p.scene);
   if (const auto error = plan_once(p, quick, tell)) return error;
   grow_gauges(p);
@@ -121,7 +122,9 @@ Result<PlannedRoom> plan_as(const std::filesystem::path& job_file, const JobInpu
   p.room.warnings.insert(p.room.warnings.end(), p.job.origin.notes.begin(),
                          p.job.origin.notes.end());
 
-  if (const auto error = plan_with_gauges(p, route_options(options), tell)) return *error;
+  RouteOptions route = route_options(options);
+  if (options.certificate) route.certificate = &p.certificate;
+  if (const auto error = plan_with_gauges(p, route, tell)) return *error;
   return p;
 }
 

@@ -32,6 +32,7 @@ struct PlanOptions {
   double memory_limit_gb = 4;         ///< of the process that reads the foreign model
   bool allow_outside_references = false;
   bool compare = false;         ///< plan every preset too, and try what other prices would change
+  bool certificate = false;     ///< prove a bound in a form that `check_bound` verifies
   std::filesystem::path house;  ///< house file; empty = none
   std::vector<std::string> variants;  ///< plan the job as these, united; empty = as it says itself
   bool compare_variants = true;       ///< plan every variant of the job too, for the table
@@ -61,6 +62,7 @@ struct PlannedRoom {
   CableShapes shapes;
   Takeoff takeoff;
   Annotation annotation;
+  std::string certificate;  ///< empty unless asked for
 };
 
 /// Reads and plans; writes nothing. Runs that cannot be routed are in the plan with what blocks

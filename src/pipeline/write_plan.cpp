@@ -101,6 +101,10 @@ Result<Findings> write_set(const PlannedRoom& p, const fs::path& folder,
                                            {"checks.csv", checks_csv(*findings)},
                                            {"summary.txt", summary_text(planned, *findings)}});
   if (!judged) return judged.error();
+  if (!p.certificate.empty()) {
+    if (const Status proved = write_all(folder, {{"bound.txt", p.certificate}}); !proved)
+      return proved.error();
+  }
   std::vector<DrawnSheet> sheets;
   if (options.drawings) {
     auto drawn = write_drawings({p.job, p.scene, p.room, p.ends, p.tracks, p.plan, p.shapes,

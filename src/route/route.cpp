@@ -55,13 +55,18 @@ Solved solve_jointly(const Setting& setting, const Ways& start, const RouteOptio
   solved.model = model.text;
   solved.ways = start;
   const network::Solution warm = as_solution(setting, model, start);
-  const auto result = network::solve(model.problem, effort_of(options), &warm);
+  auto result = network::solve(model.problem, effort_of(options), &warm);
   if (!result) {
     solved.relaxations.push_back("no bound: " + to_text(result.error()));
     solved.ways = improved_ways(setting, start, kRounds);
     return solved;
   }
-  solved.bound = result->bound + paid_besides(setting, model, *result);
+  const double besides = paid_besides(setting, model, *result);
+  if (options.certificate != nullptr) {
+    network::certify(model.problem, effort_of(options).level, besides, *result);
+    *options.certificate = result->certificate;
+  }
+  solved.bound = result->bound + besides;
   solved.proven = result->proven;
   solved.model += "; " + result->model;
   solved.relaxations = result->relaxations;

@@ -13,6 +13,9 @@ struct RouteOptions {
   RouteEffort effort = RouteEffort::normal;
   double seconds =
       0;  ///< wall clock, 0 = by effort alone (then the plan never depends on the clock)
+  /// Where to put the proof of a bound, for the program `check_bound`; null: not asked for. It
+  /// holds for the whole graph without ruling anything out, so its bound may be below the plan's.
+  std::string* certificate = nullptr;
 };
 
 /// Plans all runs jointly on the track graph, and proves how near the best that is.
