@@ -85,7 +85,10 @@ bool attach_over_floor(Layout& layout, const Anchor& anchor, const FloorWay& way
   return true;
 }
 
-std::string what_is_in_the_way(const Layout& layout, const Sheet& floor, bool declared) {
+std::string what_is_in_the_way(const Layout& layout, const Vec3& end, const Sheet& floor,
+                               bool declared) {
+  for (const Swept& swept : layout.room.swept)
+    if (contains(swept.space, end)) return swept.name;
   if (declared) return floor.name + " (no track reaches the foot of the wall beside it)";
   if (!layout.room.swept.empty())
     return floor.name + " (its way to every wall is blocked or lies where something moves)";
@@ -109,7 +112,7 @@ void attach_on_floor(Layout& layout, Anchor& anchor) {
     if (attach_over_floor(layout, anchor, way, floor.frame)) joined = true;
   }
   if (joined) return;
-  anchor.blocked_by = what_is_in_the_way(layout, floor, declared);
+  anchor.blocked_by = what_is_in_the_way(layout, anchor.position, floor, declared);
   for (const RefusedFloorWay& refused : layout.ends.refused_floor_ways)
     if (refused.end == anchor.end && refused.alternative == anchor.alternative)
       anchor.blocked_by = refused.why;
