@@ -102,7 +102,10 @@ bool attach_to_floor(Layout& layout, const Anchor& anchor, const FloorWay& way) 
 constexpr const char* kAllowFloor =
     "; \"prefer\": { \"over_floor\": true } lets raceway lie on the floor";
 
-std::string what_is_in_the_way(const Layout& layout, const Sheet& floor, bool declared) {
+std::string what_is_in_the_way(const Layout& layout, const Vec3& end, const Sheet& floor,
+                               bool declared) {
+  for (const Swept& swept : layout.room.swept)
+    if (contains(swept.space, end)) return swept.name;
   if (layout.job.prefer.over_floor)
     return floor.name + " (no track on it reaches the end: something stands or moves there)";
   if (declared) return floor.name + " (no track reaches the foot of the wall beside it)";
@@ -131,7 +134,7 @@ void attach_on_floor(Layout& layout, Anchor& anchor) {
       joined = true;
   }
   if (joined) return;
-  anchor.blocked_by = what_is_in_the_way(layout, floor, declared);
+  anchor.blocked_by = what_is_in_the_way(layout, anchor.position, floor, declared);
   for (const RefusedFloorWay& refused : layout.ends.refused_floor_ways)
     if (refused.end == anchor.end && refused.alternative == anchor.alternative)
       anchor.blocked_by = refused.why;
