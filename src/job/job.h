@@ -34,6 +34,10 @@ Result<Job> parse_job(std::string text, std::string path);
 /// parse_job of a file. @error also `file.*` of base/files.h
 Result<Job> read_job(const std::filesystem::path& path);
 
+/// The ways of all runs that a plan.json holds; a new plan of the job can start from them.
+/// @error `from.no-plan`
+Result<std::vector<WrittenWay>> parse_written_ways(std::string_view text, const std::string& path);
+
 /// Gives problems that later stages found their line and column: "job.json /runs/3/to" becomes
 /// "job.json:12:5 /runs/3/to".
 /// @param path  Job::path  @param text  the job's text; if it is no JSON, nothing changes.

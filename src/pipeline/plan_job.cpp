@@ -6,6 +6,7 @@
 #include "pipeline/compare_presets.h"
 #include "pipeline/read_scene.h"
 #include "pipeline/roomloom.h"
+#include "pipeline/start_from.h"
 #include "place/place.h"
 #include "room/room.h"
 #include "route/route.h"
@@ -97,6 +98,7 @@ Result<PlannedRoom> plan_job(const std::filesystem::path& job_file, const PlanOp
                  p.job.path + " /runs",
                  "Add some under \"runs\": each has an id, \"from\", \"to\" and a \"cable\"."};
   }
+  if (const Status started = start_from(options, p.job); !started) return started.error();
   if (options.preset) apply_preset(p.job.prefer, *options.preset);
   if (const auto bytes = read_file(job_file)) p.job_sha256 = sha256(*bytes);
   p.model_file = model_path(p.job, job_file);
@@ -112,6 +114,7 @@ Result<PlannedRoom> plan_job(const std::filesystem::path& job_file, const PlanOp
   p.room = std::move(*room);
 
   if (const auto error = plan_with_gauges(p, route_options(options), tell)) return *error;
+  if (p.plan.started_from) p.takeoff.tables.push_back(moved_table(p));
   if (options.compare) {
     tell("planning the presets");
     p.takeoff.tables.push_back(preset_table(p, route_options(options)));

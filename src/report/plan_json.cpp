@@ -2,6 +2,7 @@
 #include <nlohmann/json.hpp>
 
 #include "report/report.h"
+#include "report/way_json.h"
 
 namespace roomloom {
 namespace {
@@ -128,7 +129,8 @@ Json run_json(std::size_t index, const Planned& planned) {
               {"diameter_m", cable.diameter_m},
               {"bend_radius_m", cable.bend_radius_m},
               {"provision", run.provision},
-              {"routed", shape.routed}};
+              {"routed", shape.routed},
+              {"held", planned.plan.runs[index].held}};
   if (!shape.routed) {
     one["blocked_by"] = planned.plan.runs[index].blocked_by;
     return one;
@@ -138,6 +140,7 @@ Json run_json(std::size_t index, const Planned& planned) {
   one["drawn_m"] = shape.drawn_m;
   one["addends_m"] = std::move(addends);
   one["cut_m"] = shape.cut_m;
+  one["way"] = way_json(index, planned);
   one["stretches"] = stretches_json(shape, planned);
   one["bends"] = bends_json(shape, planned);
   one["shares"] = shares_json(static_cast<int>(index), planned);
@@ -217,6 +220,7 @@ Json optimum_json(const Planned& planned) {
           {"edges", planned.tracks.edges.size()},
           {"coarsened", planned.tracks.coarsened},
           {"relaxations", plan.relaxations},
+          {"notes", plan.notes},
           {"terms", std::move(terms)},
           {"charges", charges_json(planned)}};
 }

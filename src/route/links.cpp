@@ -10,14 +10,22 @@ namespace {
 
 constexpr int kMostSteps = 64;
 
-/// Square metres of cable of all runs.
+/// Square metres of cable: of all runs that are to be laid, and by edge of those that lie there.
 struct Loads {
   double all_m2 = 0;
+  std::vector<double> lying_m2;
 };
 
 Loads loads_of(const Setting& setting) {
   Loads loads;
-  for (const RunNeeds& run : setting.runs) loads.all_m2 += run.area_m2;
+  loads.lying_m2.assign(setting.tracks.edges.size(), 0);
+  for (const RunNeeds& run : setting.runs) {
+    if (!run.lies)
+      loads.all_m2 += run.area_m2;
+    else
+      for (const Step& step : run.settled)
+        loads.lying_m2[static_cast<std::size_t>(step.edge)] += run.area_m2;
+  }
   return loads;
 }
 
@@ -69,12 +77,15 @@ Link link_of(const Setting& setting, int index, const Loads& loads) {
   link.b = edge.b;
   link.steps = {{index, true}};
   link.length_m = edge.length_m;
+  if (is_corded(setting, index)) link.corded_m = edge.length_m;
   link.per_run_cost = edge.per_run_cost;
   link.charges = edge.charges;
   std::sort(link.charges.begin(), link.charges.end());
   link.closed_to = edge.closed_to;
   link.largest_diameter_m = edge.largest_diameter_m;
-  if (edge.capacity_m2 > 0 && edge.capacity_m2 < loads.all_m2) link.capacity_m2 = edge.capacity_m2;
+  const double free_m2 = edge.capacity_m2 - loads.lying_m2[static_cast<std::size_t>(index)];
+  if (edge.capacity_m2 > 0 && free_m2 <= 1e-9) link.closed_to = ~std::uint32_t{0};
+  if (edge.capacity_m2 > 0 && free_m2 < loads.all_m2) link.capacity_m2 = std::max(free_m2, 1e-9);
   link.sizes = prices_of(setting.tracks, edge, loads);
   return link;
 }
@@ -90,6 +101,7 @@ Link joined(const Link& x, const Link& y) {
   link.b = y.b;
   link.steps.insert(link.steps.end(), y.steps.begin(), y.steps.end());
   link.length_m += y.length_m;
+  link.corded_m += y.corded_m;
   link.per_run_cost += y.per_run_cost;
   link.charges.clear();
   std::set_union(x.charges.begin(), x.charges.end(), y.charges.begin(), y.charges.end(),
