@@ -35,6 +35,7 @@ Result<Findings> check_result(const std::filesystem::path& folder, const Scene& 
   }
   const auto runs = check::drawn_runs(*written, job, findings);
   check::check_job(*written, job, findings);
+  check::check_rules(*written, job, findings);
   check::check_things(*written, runs, findings);
   check::check_lists(*written, job, findings);
   check::check_raceway_cuts(*written, job, findings);

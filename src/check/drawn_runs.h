@@ -41,6 +41,8 @@ std::vector<DrawnRun> drawn_runs(const Written& written, const Job& job, Finding
 
 /// The plan holds the runs that the job asks for, and no other.
 void check_job(const Written& written, const Job& job, Findings& findings);
+/// Whether runs keep the job's words about their way: via, avoid, same_way_as, not_with.
+void check_rules(const Written& written, const Job& job, Findings& findings);
 /// Every thing of routed.glb lies in the other models as well, at the same place, and no other.
 void check_things(const Written& written, const std::vector<DrawnRun>& runs, Findings& findings);
 /// lengths.csv, holes.csv, raceway.csv and the totals say what plan.json says.

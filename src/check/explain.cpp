@@ -11,7 +11,7 @@ struct Explanation {
   const char* text;
 };
 
-constexpr std::array<Explanation, 25> kExplanations = {{
+constexpr std::array<Explanation, 26> kExplanations = {{
     {"no-way",
      "A run of the job cannot be routed. What blocks it is named: a part, a rule of the job, or "
      "the "
@@ -101,6 +101,13 @@ constexpr std::array<Explanation, 25> kExplanations = {{
     {"plan-differs",
      "plan.json does not hold the runs that the job asks for, each once, with its cable and its "
      "ends.\nSource: arithmetic."},
+    {"run-rules",
+     "A run of the plan does not do what the job asks of it: it does not pass what \"via\" names, "
+     "it "
+     "passes what \"avoid\" names, it lies in one raceway, hole or conduit with a run that it is "
+     "\"not_with\", or it shares no stretch with one that it is to go the \"same_way_as\".\n"
+     "Limit: the job's own words; holes and raceway as plan.json lists who lies in them, places "
+     "as it lists each run's way.\nSource: the job."},
     {"model-changed",
      "The original model's SHA-256 is not the one that plan.json records: it changed since."},
     {"job-changed", "The job file's SHA-256 is not the one that plan.json records."},

@@ -61,6 +61,7 @@ ListedRun run(const Json& j) {
     const Json& place = stretch.at("place");
     if (place.at("kind") == "conduit") one.conduits.insert(place.at("name").get<std::string>());
   }
+  for (const Json& stretch : j.at("way")) one.places.insert(stretch.at("place").get<std::string>());
   one.drawn_m = j.at("drawn_m");
   one.cut_m = j.at("cut_m");
   one.addends_m = j.at("addends_m").get<std::map<std::string, double>>();
@@ -108,7 +109,8 @@ WrittenPlan plan(const Json& j) {
   for (const Json& one : j.at("runs")) all.runs.push_back(run(one));
   for (const Json& one : j.at("holes")) all.holes.push_back(hole(one));
   for (const Json& one : j.at("raceways")) {
-    all.raceways.push_back({one.at("size"), point(one.at("from")), point(one.at("to"))});
+    all.raceways.push_back({one.at("size"), point(one.at("from")), point(one.at("to")),
+                            one.at("runs").get<std::vector<std::string>>()});
   }
   for (const Json& one : j.at("totals")) {
     all.totals.push_back({one.at("cable"), count_in(one.at("runs")), one.at("cut_m")});

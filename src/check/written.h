@@ -71,12 +71,14 @@ struct ListedRun {
   int tight_bends = 0;             ///< used below required
   std::set<std::string> shares;    ///< ids of runs with which it shares a stretch
   std::set<std::string> conduits;  ///< names of the conduits that it runs in
+  std::set<std::string> places;    ///< names of the sheets, voids, zones, conduits and crossings
 };
 
 /// A straight piece of raceway as plan.json lists it.
 struct ListedRaceway {
   std::string size;
   Vec3 from, to;
+  std::vector<std::string> runs;
 };
 
 /// A total of plan.json: what is to be bought of one cable type.

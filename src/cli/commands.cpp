@@ -74,6 +74,15 @@ Planned view(const PlannedRoom& p) {
   return {p.job, p.scene, p.room, p.ends, p.tracks, p.plan, p.shapes, p.takeoff};
 }
 
+/// On the terminal two decimals are enough, and one of a foot; the CSV has all of them.
+std::string cell_text(const Cell& cell, ColumnKind kind, const TableStyle& style) {
+  const auto* number = std::get_if<double>(&cell);
+  const bool feet = kind == ColumnKind::length && style.units == DisplayUnits::feet_and_inches;
+  if (number == nullptr || (kind != ColumnKind::length && kind != ColumnKind::number))
+    return told_cell(cell, kind, style);
+  return format_number(told_number(*number, kind, style), feet ? 1 : 2);
+}
+
 /// A list for the terminal: columns aligned, its note below.
 std::string table_text(const Table& table, const TableStyle& style) {
   std::vector<std::vector<std::string>> lines(1);
@@ -81,7 +90,7 @@ std::string table_text(const Table& table, const TableStyle& style) {
   for (const std::vector<Cell>& row : table.rows) {
     lines.emplace_back();
     for (std::size_t i = 0; i < row.size(); ++i)
-      lines.back().push_back(told_cell(row[i], table.columns[i].kind, style));
+      lines.back().push_back(cell_text(row[i], table.columns[i].kind, style));
   }
   std::vector<std::size_t> widths(table.columns.size(), 0);
   for (const auto& line : lines)
@@ -193,7 +202,7 @@ int route(const std::filesystem::path& job, const std::filesystem::path& folder,
   } else if (!common.quiet) {
     print(summary_text(view(*planned), *findings));
     for (const Table& table : planned->takeoff.tables)
-      if (table.id == "presets" || table.id == "sensitivity")
+      if (table.id == "moved" || table.id == "presets" || table.id == "sensitivity")
         print(table_text(table, {planned->job.units, planned->job.currency}));
     print("\nWritten to " + into.string() + ": " +
           (common.write.report ? "report.html (all of it on one page), " : "") +

@@ -16,6 +16,7 @@ Examples:
   roomloom sketch room.json -o room.step      make a model from tape measurements
   roomloom survey room.step --start job.json  see how a model is understood, get a first job
   roomloom route job.json -o result           plan every run; writes models, lists and plan.json
+  roomloom route job.json --from result -o new   plan again after a change, moving little
   roomloom check result                       judge a written result afresh from its files
   roomloom compare old new                    what changed between two results
   roomloom record result --run S4 --measured "12.3 m"   what lies now, for the next plan
@@ -121,6 +122,18 @@ void add_route(CLI::App& app, Invocation& in, int& status) {
           "--prefer", [&in](const std::string& word) { in.common.plan.preset = kPresets.at(word); },
           "What to save: balanced, \"least cable\", \"least seen\" or \"least work\"")
       ->check(CLI::IsMember(kPresets));
+  auto* from = command->add_option(
+      "--from", in.common.plan.from,
+      "Start from the plan in this folder: a run moves only if it must, and moved.csv says which");
+  from->type_name("OLD");
+  command
+      ->add_option_function<double>(
+          "--moving-costs", [&in](double price) { in.common.plan.moving_price = price; },
+          "With --from: let a run move where that saves more than this for each metre off its old "
+          "way, in the job's currency (0: move freely)")
+      ->needs(from)
+      ->check(CLI::NonNegativeNumber)
+      ->type_name("AMOUNT");
   command->add_flag("--compare", in.common.plan.compare,
                     "Plan every preset as well, and tell which other prices would change the plan: "
                     "presets.csv, sensitivity.csv");

@@ -56,6 +56,10 @@ Result<JobReading> examine_job_file(const std::filesystem::path& path, const Job
 /// is.
 Error all_in_one(const std::vector<Error>& problems, const std::string& path);
 
+/// The ways of all runs that a plan.json holds; a new plan of the job can start from them.
+/// @error `from.no-plan`
+Result<std::vector<WrittenWay>> parse_written_ways(std::string_view text, const std::string& path);
+
 /// Gives problems that later stages found their line and column: "job.json /runs/3/to" becomes
 /// "job.json:12:5 /runs/3/to".
 /// @param text  the job's text; if it is no JSON, nothing changes.

@@ -8,6 +8,7 @@
 #include "base/files.h"
 #include "base/version.h"
 #include "job/job.h"
+#include "job/read_written.h"
 
 namespace roomloom {
 namespace {
@@ -31,6 +32,7 @@ BuiltRun read_run(const Field& field) {
   field["predicted"].read_length(run.predicted_m);
   field["drawn"].read_length(run.drawn_m);
   field["way"].read_words(run.way);
+  run.track = read_stretches(field["track"]);
   const Field spool = field["spool"];
   spool["plan"].read(run.plan);
   spool["name"].read(run.spool);
@@ -54,6 +56,16 @@ BuiltRaceway read_raceway(const Field& field) {
   return piece;
 }
 
+/// By name alone, or with its place and diameter.
+BuiltHole read_hole(const Field& field) {
+  BuiltHole hole;
+  field.read(hole.crossing);
+  field["crossing"].read(hole.crossing);
+  field["at"].read_point(hole.at);
+  field["diameter_m"].read_length(hole.diameter_m);
+  return hole;
+}
+
 AsBuilt read_record(const Field& root) {
   AsBuilt built;
   if (root["format"].text() != "roomloom-as-built")
@@ -61,7 +73,7 @@ AsBuilt read_record(const Field& root) {
                  "Make one with: roomloom record RESULT --run ID --measured LENGTH");
   for (const Field& run : root["runs"].items()) built.runs.push_back(read_run(run));
   for (const Field& piece : root["raceway"].items()) built.raceway.push_back(read_raceway(piece));
-  root["holes"].read_words(built.holes);
+  for (const Field& hole : root["holes"].items()) built.holes.push_back(read_hole(hole));
   root["tiles"].read_words(built.tiles);
   root["draw_cords"].read_words(built.draw_cords);
   for (const Field& field : root["minutes"].items()) {
@@ -80,7 +92,10 @@ void install_runs(const AsBuilt& built, Job& job) {
       if (spec.id != run.id) continue;
       spec.installed = true;
       spec.measured_m = run.measured_m;
-      if (spec.via.empty()) spec.via = run.way;
+      if (!run.track.empty())
+        job.written.push_back({run.id, run.track, true, false});
+      else if (spec.via.empty())
+        spec.via = run.way;
     }
   }
 }

@@ -12,7 +12,7 @@ struct Setting {
   double Preferences::*member;
 };
 
-constexpr std::array<Setting, 14> kNumbers = {{
+constexpr std::array<Setting, 15> kNumbers = {{
     {"cable_weight", &Preferences::cable_weight},
     {"money_per_minute", &Preferences::money_per_minute},
     {"money_per_visible_metre", &Preferences::money_per_visible_m},
@@ -24,6 +24,7 @@ constexpr std::array<Setting, 14> kNumbers = {{
     {"minutes_per_void_metre", &Preferences::minutes_per_void_m},
     {"minutes_per_run_metre", &Preferences::minutes_per_run_m},
     {"hole_price", &Preferences::hole_price},
+    {"symmetry_worth", &Preferences::symmetry_worth},
     {"support_price", &Preferences::support_price},
     {"temperature", &Preferences::temperature_c},
     {"pull_friction", &Preferences::pull_friction},

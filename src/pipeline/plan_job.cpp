@@ -8,6 +8,7 @@
 #include "pipeline/compare_variants.h"
 #include "pipeline/read_scene.h"
 #include "pipeline/roomloom.h"
+#include "pipeline/start_from.h"
 #include "place/place.h"
 #include "room/room.h"
 #include "route/route.h"
@@ -106,6 +107,7 @@ Result<PlannedRoom> plan_as(const std::filesystem::path& job_file, const JobInpu
                  "Add some under \"runs\": each has an id, \"from\", \"to\" and a \"cable\"."};
   }
   if (options.units) tell_in(p.job, *options.units);
+  if (const Status started = start_from(options, p.job); !started) return started.error();
   if (options.preset) apply_preset(p.job.prefer, *options.preset);
   if (const auto bytes = read_file(job_file)) p.job_sha256 = sha256(*bytes);
   p.model_file = model_path(p.job, job_file);
@@ -122,6 +124,8 @@ Result<PlannedRoom> plan_as(const std::filesystem::path& job_file, const JobInpu
   p.room.warnings.insert(p.room.warnings.end(), p.job.origin.notes.begin(),
                          p.job.origin.notes.end());
 
+  if (const auto error = plan_with_gauges(p, route_options(options), tell)) return *error;
+  if (p.plan.started_from) p.takeoff.tables.push_back(moved_table(p));
   RouteOptions route = route_options(options);
   if (options.certificate) route.certificate = &p.certificate;
   if (const auto error = plan_with_gauges(p, route, tell)) return *error;

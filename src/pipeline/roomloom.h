@@ -31,6 +31,10 @@ struct PlanOptions {
   std::optional<DisplayUnits> units;  ///< overrules the job's
   double memory_limit_gb = 4;         ///< of the process that reads the foreign model
   bool allow_outside_references = false;
+  /// A folder that route wrote: the plan starts from its ways and moves as little as it must.
+  std::filesystem::path from;
+  /// What a metre off its old way costs a run, objective units; nothing: it moves only if it must.
+  std::optional<double> moving_price;
   bool compare = false;         ///< plan every preset too, and try what other prices would change
   bool certificate = false;     ///< prove a bound in a form that `check_bound` verifies
   std::filesystem::path house;  ///< house file; empty = none

@@ -3,6 +3,7 @@
 #include "report/plan_parts.h"
 #include "report/plan_version.h"
 #include "report/report.h"
+#include "report/way_json.h"
 
 namespace roomloom {
 namespace {
@@ -125,7 +126,8 @@ Json run_json(std::size_t index, const Planned& planned) {
               {"diameter_m", cable.diameter_m},
               {"bend_radius_m", cable.bend_radius_m},
               {"provision", run.provision},
-              {"routed", shape.routed}};
+              {"routed", shape.routed},
+              {"held", planned.plan.runs[index].held}};
   if (!shape.routed) {
     one["blocked_by"] = planned.plan.runs[index].blocked_by;
     return one;
@@ -135,6 +137,7 @@ Json run_json(std::size_t index, const Planned& planned) {
   one["drawn_m"] = shape.drawn_m;
   one["addends_m"] = std::move(addends);
   one["cut_m"] = shape.cut_m;
+  one["way"] = way_json(index, planned);
   one["stretches"] = stretches_json(shape, planned);
   one["bends"] = bends_json(shape, planned);
   one["shares"] = shares_json(static_cast<int>(index), planned);
@@ -214,6 +217,7 @@ Json optimum_json(const Planned& planned) {
           {"edges", planned.tracks.edges.size()},
           {"coarsened", planned.tracks.coarsened},
           {"relaxations", plan.relaxations},
+          {"notes", plan.notes},
           {"terms", std::move(terms)},
           {"charges", charges_json(planned)}};
 }

@@ -135,6 +135,7 @@ Result<Json> run_entry(const Json& plan, const Recording& what) {
     for (const Json& id : hole.at("runs"))
       if (id == what.run) way.push_back(hole.at("crossing"));
   if (!way.empty()) entry["way"] = std::move(way);
+  if (run->contains("way")) entry["track"] = run->at("way");
   if (Json spool = spool_of(plan, what.run); !spool.is_null()) entry["spool"] = std::move(spool);
   return entry;
 }
@@ -144,14 +145,23 @@ void add_once(Json& list, const Json& value) {
   if (std::find(list.begin(), list.end(), value) == list.end()) list.push_back(value);
 }
 
-Status add_holes(const Json& plan, const std::vector<std::string>& names, const char* key,
-                 Json& record) {
+/// Holes are recorded with their place, since one tile may hold several.
+Json hole_entry(const Json& hole) {
+  return {{"crossing", hole.at("crossing")},
+          {"at", hole.at("centre")},
+          {"diameter_m", hole.at("diameter_m")}};
+}
+
+enum class HoleEntry { with_place, name };
+
+Status add_holes(const Json& plan, const std::vector<std::string>& names, HoleEntry as,
+                 Json& list) {
   for (const std::string& name : names) {
     const Json& holes = plan.at("holes");
     const auto hole = std::find_if(holes.begin(), holes.end(),
                                    [&](const Json& one) { return one.at("name") == name; });
     if (hole == holes.end()) return unknown("hole", name, names_in(holes, "name"));
-    add_once(record[key], hole->at("crossing"));
+    add_once(list, as == HoleEntry::with_place ? hole_entry(*hole) : hole->at("crossing"));
   }
   return Done{};
 }
@@ -195,8 +205,13 @@ Status add_all(const Json& plan, const Recording& what, Json& record) {
     else
       *old = std::move(*entry);
   }
-  if (Status done = add_holes(plan, what.holes, "holes", record); !done) return done;
-  if (Status done = add_holes(plan, what.draw_cords, "draw_cords", record); !done) return done;
+  if (!what.holes.empty())
+    if (Status done = add_holes(plan, what.holes, HoleEntry::with_place, record["holes"]); !done)
+      return done;
+  if (!what.draw_cords.empty())
+    if (Status done = add_holes(plan, what.draw_cords, HoleEntry::name, record["draw_cords"]);
+        !done)
+      return done;
   if (Status done = add_raceway(plan, what.raceway, record); !done) return done;
   if (Status done = add_tiles(plan, what.tiles, record); !done) return done;
   if (what.task.empty()) return Done{};

@@ -83,6 +83,12 @@ std::string optimum(const Planned& p) {
   return text + "at most " + format_number(100 * gap, 2) + " % above the least possible there.\n";
 }
 
+std::string rules(const Planned& p) {
+  std::string text;
+  for (const std::string& note : p.plan.notes) text += "  " + note + "\n";
+  return text.empty() ? "" : "\nRules, and what lies there already\n" + text;
+}
+
 std::string doubts(const Planned& p) {
   std::string text;
   int roles = 0;
@@ -228,8 +234,8 @@ std::string checks_csv(const Findings& findings) {
 
 std::string summary_text(const Planned& planned, const Findings& findings) {
   return planned_as(planned) + runs_table(planned) + totals(planned) + ramps(planned) +
-         gauges(planned) + optimum(planned) + variants(planned) + seen(planned) + doubts(planned) +
-         found(findings) + cautions_text();
+         gauges(planned) + optimum(planned) + variants(planned) + seen(planned) + rules(planned) +
+         doubts(planned) + found(findings) + cautions_text();
 }
 
 }  // namespace roomloom

@@ -71,6 +71,31 @@ SpareNeeds spare_needs(const SpareSpec& spare, const Ends& ends, const Job& job)
   return needs;
 }
 
+/// A cord is recorded in a hole or a conduit; one in a hole of a stud bay goes up the whole bay.
+std::vector<char> corded_edges(const Tracks& tracks, const Room& room, const Job& job) {
+  const std::vector<std::string>& cords = job.as_built.draw_cords;
+  if (cords.empty()) return {};
+  const auto has = [&](const std::string& name) {
+    return std::find(cords.begin(), cords.end(), name) != cords.end();
+  };
+  std::set<int> bays;
+  for (const Crossing& crossing : room.crossings)
+    for (const PlaceId& side : {crossing.from, crossing.to})
+      if (has(crossing.name) && side.kind == PlaceKind::void_space &&
+          room.voids[static_cast<std::size_t>(side.index)].upright_only)
+        bays.insert(side.index);
+  std::vector<char> corded;
+  for (const TrackEdge& edge : tracks.edges) {
+    const auto home = static_cast<std::size_t>(edge.home.index);
+    const bool hole =
+        edge.crossing >= 0 && has(room.crossings[static_cast<std::size_t>(edge.crossing)].name);
+    const bool conduit = edge.home.kind == PlaceKind::conduit && has(room.conduits[home].name);
+    const bool bay = edge.medium == Medium::bay && bays.contains(edge.home.index);
+    corded.push_back(hole || conduit || bay ? 1 : 0);
+  }
+  return corded;
+}
+
 }  // namespace
 
 double spare_m2(const Setting& setting, const std::vector<int>& runs) {
@@ -87,7 +112,7 @@ double spare_m2(const Setting& setting, const std::vector<int>& runs) {
 }
 
 Setting make_setting(const Tracks& tracks, const Ends& ends, const Room& room, const Job& job) {
-  Setting setting{tracks, ends, room, job, {}, {}, {}, {}};
+  Setting setting{tracks, ends, room, job, {}, {}, {}, {}, corded_edges(tracks, room, job)};
   for (const SpareSpec& spare : job.spares) setting.spares.push_back(spare_needs(spare, ends, job));
   for (const Run& run : ends.runs) setting.runs.push_back(needs_of(tracks, run, job));
   setting.edges_at.resize(tracks.nodes.size());
@@ -172,9 +197,50 @@ SizeChoice choose_size(const Setting& setting, int edge, double load_m2, const C
 }
 
 double run_cost(const Setting& setting, int run, int edge) {
+  const RunNeeds& needs = setting.runs[static_cast<std::size_t>(run)];
+  if (needs.lies) return 0;
   const TrackEdge& e = setting.tracks.edges[static_cast<std::size_t>(edge)];
-  return e.length_m * setting.runs[static_cast<std::size_t>(run)].rate + e.per_run_cost;
+  return e.length_m * (is_corded(setting, edge) ? needs.cable_rate : needs.rate) + e.per_run_cost;
 }
+
+bool is_corded(const Setting& setting, int edge) {
+  return !setting.corded.empty() && setting.corded[static_cast<std::size_t>(edge)] != 0;
+}
+
+double moving_cost(const Setting& setting, const Ways& ways) {
+  double sum = 0;
+  for (std::size_t run = 0; run < ways.size(); ++run) {
+    const RunNeeds& needs = setting.runs[run];
+    if (needs.on_written.empty() || needs.moving_price <= 0) continue;
+    for (const Step& step : ways[run])
+      if (needs.on_written[static_cast<std::size_t>(step.edge)] == 0)
+        sum +=
+            needs.moving_price * setting.tracks.edges[static_cast<std::size_t>(step.edge)].length_m;
+  }
+  return sum;
+}
+
+namespace {
+
+std::vector<int> lying_of(const Setting& setting, const std::vector<int>& runs) {
+  std::vector<int> lying;
+  for (const int run : runs)
+    if (setting.runs[static_cast<std::size_t>(run)].lies) lying.push_back(run);
+  return lying;
+}
+
+/// What the raceway on an edge costs beyond what is there for those that lie in it.
+double raceway_price(const Setting& setting, int edge, const std::vector<int>& runs,
+                     const ClearNeeds& needs) {
+  const std::vector<int> lying = lying_of(setting, runs);
+  if (lying.size() == runs.size()) return 0;
+  const double all = choose_size(setting, edge, raceway_load_of(setting, runs), needs).price;
+  if (lying.empty()) return all;
+  const TrackEdge& track = setting.tracks.edges[static_cast<std::size_t>(edge)];
+  return std::max(0.0, all - choose_size(setting.tracks, track, load_of(setting, lying)).price);
+}
+
+}  // namespace
 
 double price_ways(const Setting& setting, const Ways& ways) {
   double total = 0;
@@ -184,8 +250,9 @@ double price_ways(const Setting& setting, const Ways& ways) {
   const ClearNeeds needs = clear_needs(setting, ways);
   for (const auto& [edge, runs] : runs_by_edge(ways)) {
     const TrackEdge& e = setting.tracks.edges[static_cast<std::size_t>(edge)];
-    opened.insert(e.charges.begin(), e.charges.end());
-    total += choose_size(setting, edge, raceway_load_of(setting, runs), needs).price;
+    if (lying_of(setting, runs).size() < runs.size())
+      opened.insert(e.charges.begin(), e.charges.end());
+    total += raceway_price(setting, edge, runs, needs);
   }
   for (const int charge : opened)
     total += setting.tracks.charges[static_cast<std::size_t>(charge)].price;
@@ -208,8 +275,9 @@ void fill_charges(const Setting& setting, const std::map<int, std::vector<int>>&
                   Plan& plan) {
   std::map<int, std::set<int>> sharers;
   for (const auto& [edge, runs] : lying)
-    for (const int charge : setting.tracks.edges[static_cast<std::size_t>(edge)].charges)
-      sharers[charge].insert(runs.begin(), runs.end());
+    if (lying_of(setting, runs).size() < runs.size())  // else nothing is left to pay
+      for (const int charge : setting.tracks.edges[static_cast<std::size_t>(edge)].charges)
+        sharers[charge].insert(runs.begin(), runs.end());
   for (const auto& [charge, runs] : sharers)
     plan.charges.push_back({charge, {runs.begin(), runs.end()}});
 }
@@ -258,10 +326,12 @@ Sums sum_runs(const Setting& setting, const Ways& ways) {
   Sums sums;
   for (std::size_t run = 0; run < ways.size(); ++run)
     for (const Step& step : ways[run]) {
+      if (setting.runs[run].lies) break;
       const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(step.edge)];
       sums.cable_m += edge.length_m;
       sums.cable += edge.length_m * setting.runs[run].cable_rate;
-      sums.pull_minutes += edge.length_m * setting.job.prefer.minutes_per_run_m;
+      if (!is_corded(setting, step.edge))
+        sums.pull_minutes += edge.length_m * setting.job.prefer.minutes_per_run_m;
       sums.bends += edge.per_run_cost;
     }
   return sums;
@@ -271,11 +341,13 @@ Sums sum_runs(const Setting& setting, const Ways& ways) {
 void fill_terms(const Setting& setting, const Ways& ways, Plan& plan) {
   const Preferences& prefer = setting.job.prefer;
   Sums sums = sum_runs(setting, ways);
+  const ClearNeeds needs = clear_needs(setting, ways);
   for (const PlannedRaceway& raceway : plan.raceways) {
     const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(raceway.edge)];
-    sums.raceway_m += edge.length_m * raceway.count;
-    sums.sizes +=
-        setting.tracks.options[static_cast<std::size_t>(raceway.option)].price * raceway.count;
+    const bool there = setting.tracks.options[static_cast<std::size_t>(raceway.option)].installed ||
+                       lying_of(setting, raceway.runs).size() == raceway.runs.size();
+    if (!there) sums.raceway_m += edge.length_m * raceway.count;
+    sums.sizes += raceway_price(setting, raceway.edge, raceway.runs, needs);
   }
   double minutes = 0, visible = 0, holes = 0, supports = 0, fittings = 0, other = 0;
   int hole_count = 0, fitting_count = 0;

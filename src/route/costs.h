@@ -25,6 +25,13 @@ struct RunNeeds {
   /// The way that is best whatever the others do: it draws on no charge and has no raceway. Such
   /// runs (between two components of one rack) are no part of the joint problem.
   std::vector<Step> settled;
+  bool lies = false;  ///< `settled` is where it lies in the room: it costs nothing and never moves
+  /// Where the plan that is started from has it, if that way is whole on this graph.
+  std::vector<Step> written;
+  std::vector<char> on_written;  ///< by edge: part of that way; empty = no such plan
+  double moving_price = 0;       ///< a metre off that way, while plans are weighed
+  bool stays = false;            ///< it keeps to `written`
+  std::string why_not;           ///< why it cannot
 };
 
 /// Room for later cables, kept in raceway on the ways of some runs.
@@ -43,6 +50,8 @@ struct Setting {
   std::vector<std::vector<int>> edges_at;  ///< by node
   std::vector<char> is_terminal;           ///< by node: no run passes through another's end
   std::vector<SpareNeeds> spares;
+  /// By edge: a draw cord lies there, so that pulling takes no time of its own. Empty = none.
+  std::vector<char> corded;
 };
 
 Setting make_setting(const Tracks& tracks, const Ends& ends, const Room& room, const Job& job);
@@ -85,8 +94,14 @@ SizeChoice choose_size(const Setting& setting, int edge, double load_m2, const C
 /// Objective of the ways: what is paid by each and what is shared.
 double price_ways(const Setting& setting, const Ways& ways);
 
+/// What leaving written ways weighs; no part of the objective.
+double moving_cost(const Setting& setting, const Ways& ways);
+
 /// Square metres by which ways exceed what edges can hold; raceways always find a size.
 double overload_m2(const Setting& setting, const Ways& ways);
+
+/// Whether a draw cord lies on an edge.
+bool is_corded(const Setting& setting, int edge);
 
 /// Variable cost of one run on one edge.
 double run_cost(const Setting& setting, int run, int edge);

@@ -14,7 +14,7 @@ constexpr int kSettle = 2;  ///< rounds of rip-up and reroute after a trial
 
 using Judgement = std::pair<double, double>;
 Judgement judge(const Setting& setting, const Ways& ways) {
-  return {overload_m2(setting, ways), price_ways(setting, ways)};
+  return {overload_m2(setting, ways), price_ways(setting, ways) + moving_cost(setting, ways)};
 }
 
 bool is_better(const Judgement& a, const Judgement& b) {
@@ -65,7 +65,7 @@ bool without_edge(const Setting& setting, Ways& ways, int edge) {
   }
   for (const int run : moved) {
     const RunNeeds& needs = setting.runs[static_cast<std::size_t>(run)];
-    if (!needs.via_nodes.empty()) return false;
+    if (!needs.via_nodes.empty() || keeps_its_way(setting, run)) return false;
     const Search search = search_from(
         setting, needs.from_node,
         [&](int e) { return e == edge ? kClosed : occupation.marginal_cost(run, e); },

@@ -10,17 +10,23 @@ namespace {
 
 constexpr int kMostSteps = 64;
 
-/// Square metres of cable of all runs, of the thickest, and of what is kept free wherever two or
-/// more lie.
+/// Square metres of cable of all runs that are to be laid, of the thickest, of what is kept free
+/// wherever two or more lie, and by edge of those that lie there.
 struct Loads {
   double all_m2 = 0, thickest_m2 = 0, spare_m2 = 0;
+  std::vector<double> lying_m2;
 };
 
 Loads loads_of(const Setting& setting) {
   Loads loads;
+  loads.lying_m2.assign(setting.tracks.edges.size(), 0);
   for (const RunNeeds& run : setting.runs) {
-    loads.all_m2 += run.area_m2;
     loads.thickest_m2 = std::max(loads.thickest_m2, run.area_m2);
+    if (!run.lies)
+      loads.all_m2 += run.area_m2;
+    else
+      for (const Step& step : run.settled)
+        loads.lying_m2[static_cast<std::size_t>(step.edge)] += run.area_m2;
   }
   for (const SpareNeeds& spare : setting.spares)
     if (spare.along.empty()) loads.spare_m2 += spare.area_m2;
@@ -87,12 +93,15 @@ Link link_of(const Setting& setting, int index, const Loads& loads) {
   link.b = edge.b;
   link.steps = {{index, true}};
   link.length_m = edge.length_m;
+  if (is_corded(setting, index)) link.corded_m = edge.length_m;
   link.per_run_cost = edge.per_run_cost;
   link.charges = edge.charges;
   std::sort(link.charges.begin(), link.charges.end());
   link.closed_to = edge.closed_to;
   link.largest_diameter_m = edge.largest_diameter_m;
-  if (edge.capacity_m2 > 0 && edge.capacity_m2 < loads.all_m2) link.capacity_m2 = edge.capacity_m2;
+  const double free_m2 = edge.capacity_m2 - loads.lying_m2[static_cast<std::size_t>(index)];
+  if (edge.capacity_m2 > 0 && free_m2 <= 1e-9) link.closed_to = ~std::uint32_t{0};
+  if (edge.capacity_m2 > 0 && free_m2 < loads.all_m2) link.capacity_m2 = std::max(free_m2, 1e-9);
   link.sizes = prices_of(setting.tracks, edge, loads);
   return link;
 }
@@ -108,6 +117,7 @@ Link joined(const Link& x, const Link& y) {
   link.b = y.b;
   link.steps.insert(link.steps.end(), y.steps.begin(), y.steps.end());
   link.length_m += y.length_m;
+  link.corded_m += y.corded_m;
   link.per_run_cost += y.per_run_cost;
   link.charges.clear();
   std::set_union(x.charges.begin(), x.charges.end(), y.charges.begin(), y.charges.end(),

@@ -16,6 +16,7 @@ struct Link {
   int a = -1, b = -1;       ///< nodes of the track graph
   std::vector<Step> steps;  ///< a -> b
   double length_m = 0, per_run_cost = 0;
+  double corded_m = 0;       ///< of its length, where a draw cord lies
   std::vector<int> charges;  ///< into Tracks::charges, ascending, no repeats
   std::uint32_t closed_to = 0;
   double largest_diameter_m = 1, capacity_m2 = 0;  ///< capacity 0 = no limit

@@ -14,7 +14,7 @@ constexpr std::size_t kMostClasses = 64;    ///< of the solver
 /// one source best. Past 63 kinds the rest share the last class, whose masks are told run by run.
 struct Kind {
   std::uint32_t service = 0;
-  double diameter_m = 0, area_m2 = 0, rate = 0;
+  double diameter_m = 0, area_m2 = 0, rate = 0, cable_rate = 0;
   bool operator==(const Kind&) const = default;
 };
 struct Kinds {
@@ -25,7 +25,7 @@ struct Kinds {
 Kinds find_kinds(const Setting& setting) {
   Kinds kinds;
   for (const RunNeeds& run : setting.runs) {
-    const Kind kind{run.service, run.diameter_m, run.area_m2, run.rate};
+    const Kind kind{run.service, run.diameter_m, run.area_m2, run.rate, run.cable_rate};
     auto found = std::find(kinds.of_class.begin(), kinds.of_class.end(), kind);
     if (found == kinds.of_class.end() && kinds.of_class.size() + 1 < kMostClasses) {
       kinds.of_class.push_back(kind);
@@ -86,9 +86,12 @@ void add_link(const Kinds& kinds, int index, ChargeBook& book, Model& model) {
   network::Edge edge;
   edge.a = link.a;
   edge.b = link.b;
-  edge.cost = edge.length = link.length_m;
-  if (link.per_run_cost > 0)
+  edge.length = link.length_m;
+  edge.cost = link.length_m - link.corded_m;
+  if (link.per_run_cost > 0 || link.corded_m > 0)
     edge.class_cost.assign(static_cast<std::size_t>(model.problem.class_count), link.per_run_cost);
+  for (std::size_t i = 0; link.corded_m > 0 && i < kinds.of_class.size(); ++i)
+    edge.class_cost[i] += link.corded_m * kinds.of_class[i].cable_rate;
   edge.forbidden_classes = closed_kinds(link, kinds);
   if (link.capacity_m2 > 0) edge.capacity = link.capacity_m2 * kSquareMillimetres;
   const double least = link.sizes.empty() ? 0 : link.sizes.front().price;
@@ -223,7 +226,10 @@ void add_commodities(const Setting& setting, const Kinds& kinds, const std::vect
 }
 
 std::string model_text(const Setting& setting, const Model& model) {
-  return "fixed-charge network design on the track graph of " +
+  const bool lies = std::any_of(setting.runs.begin(), setting.runs.end(),
+                                [](const RunNeeds& run) { return run.lies; });
+  return std::string(lies ? "what is still to be paid beside runs that lie there: " : "") +
+         "fixed-charge network design on the track graph of " +
          std::to_string(setting.tracks.nodes.size()) + " nodes and " +
          std::to_string(setting.tracks.edges.size()) + " edges (" +
          std::to_string(model.problem.edges.size()) +

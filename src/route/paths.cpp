@@ -92,6 +92,9 @@ double Occupation::marginal_cost(int run, int edge) const {
   const double area = setting_.runs[static_cast<std::size_t>(run)].area_m2;
   if (track.capacity_m2 > 0 && load_[e] + area > track.capacity_m2 * (1 + 1e-9)) return kClosed;
   double cost = run_cost(setting_, run, edge);
+  const RunNeeds& needs = setting_.runs[static_cast<std::size_t>(run)];
+  if (!needs.on_written.empty() && needs.on_written[e] == 0)
+    cost += needs.moving_price * track.length_m;
   for (const int charge : track.charges)
     if (charge_users_[static_cast<std::size_t>(charge)] == 0)
       cost += setting_.tracks.charges[static_cast<std::size_t>(charge)].price;
@@ -157,10 +160,16 @@ std::vector<Step> cheapest(const Setting& setting, const Occupation& occupation,
 
 }  // namespace
 
+bool keeps_its_way(const Setting& setting, int run) {
+  const RunNeeds& needs = setting.runs[static_cast<std::size_t>(run)];
+  return needs.lies || needs.stays;
+}
+
 void settle_simple_runs(Setting& setting) {
   for (std::size_t r = 0; r < setting.runs.size(); ++r) {
     RunNeeds& needs = setting.runs[r];
     if (needs.from_node < 0 || needs.to_node < 0 || !needs.via_nodes.empty()) continue;
+    if (keeps_its_way(setting, static_cast<int>(r))) continue;
     const int run = static_cast<int>(r);
     const Search search = search_from(
         setting, needs.from_node,
@@ -178,11 +187,30 @@ void settle_simple_runs(Setting& setting) {
   }
 }
 
-Ways separate_ways(const Setting& setting) {
+Ways separate_ways(const Setting& told) {
   Ways ways;
+  Setting setting = told;
+  for (RunNeeds& run : setting.runs) run.moving_price = 0;
   const Occupation nobody(setting);
   for (std::size_t run = 0; run < setting.runs.size(); ++run)
-    ways.push_back(cheapest(setting, nobody, static_cast<int>(run)));
+    ways.push_back(setting.runs[run].lies ? setting.runs[run].settled
+                                          : cheapest(setting, nobody, static_cast<int>(run)));
+  return ways;
+}
+
+Ways written_ways(const Setting& setting) {
+  Ways ways;
+  Occupation occupation(setting);
+  for (std::size_t run = 0; run < setting.runs.size(); ++run) {
+    const RunNeeds& needs = setting.runs[run];
+    ways.push_back(needs.lies ? needs.settled : needs.written);
+    occupation.add(static_cast<int>(run), ways.back());
+  }
+  for (std::size_t run = 0; run < ways.size(); ++run) {
+    if (!ways[run].empty()) continue;
+    ways[run] = cheapest(setting, occupation, static_cast<int>(run));
+    occupation.add(static_cast<int>(run), ways[run]);
+  }
   return ways;
 }
 
@@ -194,6 +222,7 @@ Ways improved_ways(const Setting& setting, Ways ways, int rounds) {
     bool changed = false;
     for (std::size_t run = 0; run < ways.size(); ++run) {
       const int k = static_cast<int>(run);
+      if (keeps_its_way(setting, k)) continue;
       occupation.remove(k, ways[run]);
       const double before = ways[run].empty() ? kClosed : occupation.way_cost(k, ways[run]);
       std::vector<Step> other = cheapest(setting, occupation, k);

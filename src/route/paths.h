@@ -48,11 +48,18 @@ class Occupation {
   std::vector<std::vector<int>> lying_;  ///< by edge, its runs; kept only where room is kept
 };
 
+/// True for a run that lies in the room, and for one that nothing moves off its written way.
+bool keeps_its_way(const Setting& setting, int run);
+
 /// Fills RunNeeds::settled.
 void settle_simple_runs(Setting& setting);
 
 /// Each run by itself, as if it were alone.
 Ways separate_ways(const Setting& setting);
+
+/// Where the plan that is started from has its runs; the others one after the other at what each
+/// adds.
+Ways written_ways(const Setting& setting);
 
 /// One run after another at what each adds, then rip-up and reroute until nothing improves or
 /// `rounds` are over.

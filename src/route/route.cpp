@@ -5,6 +5,8 @@
 #include "base/units.h"
 #include "route/model.h"
 #include "route/rules.h"
+#include "route/symmetry.h"
+#include "route/written.h"
 
 namespace roomloom {
 namespace route {
@@ -19,7 +21,8 @@ const Ways& better(const Setting& setting, const Ways& a, const Ways& b) {
     return std::count_if(ways.begin(), ways.end(), [](const auto& way) { return way.empty(); });
   };
   const auto judge = [&](const Ways& ways) {
-    return std::tuple(missing(ways), overload_m2(setting, ways), price_ways(setting, ways));
+    return std::tuple(missing(ways), overload_m2(setting, ways),
+                      price_ways(setting, ways) + moving_cost(setting, ways));
   };
   return judge(b) < judge(a) ? b : a;
 }
@@ -49,6 +52,21 @@ double paid_besides(const Setting& setting, const Model& model, const network::S
   return sum;
 }
 
+/// What the solver found, but for runs that keep to where they are.
+Ways kept_ways(const Setting& setting, Ways ways) {
+  for (std::size_t run = 0; run < ways.size(); ++run)
+    if (setting.runs[run].stays) ways[run] = setting.runs[run].written;
+  return ways;
+}
+
+/// From a written plan: its ways, the others added to them, and what may move moved.
+std::optional<Ways> starting_ways(const Setting& setting) {
+  const bool from = std::any_of(setting.runs.begin(), setting.runs.end(),
+                                [](const RunNeeds& run) { return !run.on_written.empty(); });
+  if (!from) return std::nullopt;
+  return improved_ways(setting, written_ways(setting), kRounds);
+}
+
 Solved solve_jointly(const Setting& setting, const Ways& start, const RouteOptions& options) {
   Solved solved;
   const Model model = make_model(setting);
@@ -70,11 +88,12 @@ Solved solve_jointly(const Setting& setting, const Ways& start, const RouteOptio
   solved.proven = result->proven;
   solved.model += "; " + result->model;
   solved.relaxations = result->relaxations;
-  solved.ways = better(setting, start,
-                       improved_ways(setting, as_ways(setting, model, result->routes), kRounds));
+  const Ways free =
+      improved_ways(setting, kept_ways(setting, as_ways(setting, model, result->routes)), kRounds);
+  solved.ways = better(setting, start, free);
   // The solver counts sizes by load alone: another of its plans may turn more cheaply.
   for (const std::vector<network::Route>& routes : result->others)
-    solved.ways = better(setting, solved.ways, as_ways(setting, model, routes));
+    solved.ways = better(setting, solved.ways, kept_ways(setting, as_ways(setting, model, routes)));
   if (options.effort != RouteEffort::quick)
     solved.ways = regrouped_ways(setting, solved.ways, kGroupRounds);
   return solved;
@@ -108,24 +127,25 @@ void add_alternatives(const Setting& setting, const Ways& ways, int run, Planned
 }
 
 /// Room that is kept along named runs is bought with the raceway, but no part of the bound.
-void tell_spares(const Setting& setting, std::vector<std::string>& told) {
+void tell_spares(const Setting& setting, Told& told) {
   const bool named = std::any_of(setting.spares.begin(), setting.spares.end(),
                                  [](const SpareNeeds& spare) { return !spare.along.empty(); });
   if (named)
-    told.push_back("room is kept for later along named runs; the bound leaves its raceway out");
+    told.relaxations.push_back(
+        "room is kept for later along named runs; the bound leaves its raceway out");
 }
 
 /// Runs that are longer on their tracks than their cable reaches: no way within it was found.
-void tell_too_long(const Setting& setting, const Ways& ways, std::vector<std::string>& told) {
+void tell_too_long(const Setting& setting, const Ways& ways, Told& told) {
   for (std::size_t run = 0; run < ways.size(); ++run) {
     const double greatest = setting.runs[run].greatest_length_m;
     double length = 0;
     for (const Step& step : ways[run])
       length += setting.tracks.edges[static_cast<std::size_t>(step.edge)].length_m;
     if (greatest > 0 && length > greatest * (1 + 1e-9))
-      told.push_back(setting.ends.runs[run].id + ": " +
-                     format_length(length, setting.job.units, 1) + " of way is longer than the " +
-                     format_length(greatest, setting.job.units, 1) + " that its cable reaches");
+      told.not_kept(setting.ends.runs[run].id + ": " + format_length(length, setting.job.units, 1) +
+                    " of way is longer than the " + format_length(greatest, setting.job.units, 1) +
+                    " that its cable reaches");
   }
 }
 
@@ -173,25 +193,30 @@ Plan route_runs(const Tracks& tracks, const Ends& ends, const Room& room, const 
                 const RouteOptions& options) {
   Plan plan;
   route::Setting setting = route::make_setting(tracks, ends, room, job);
-  std::vector<std::string> told;
+  route::Told told;
   route::apply_masks(setting, told);
+  route::find_written_ways(setting, plan.notes);
   route::settle_simple_runs(setting);
   const route::Ways separate = route::separate_ways(setting);
   plan.separate_objective = route::price_ways(setting, separate);
-  route::Solved solved = route::solve_jointly(setting, separate, options);
-  const std::size_t before = told.size();
+  const auto start = route::starting_ways(setting);
+  route::Solved solved = route::solve_jointly(setting, start.value_or(separate), options);
+  const std::size_t before = told.relaxations.size();
+  route::mirror_crossings(setting, solved.ways, told);
   route::keep_company_rules(setting, solved.ways, told);
   route::tell_too_long(setting, solved.ways, told);
   route::tell_spares(setting, told);
   plan.relaxations = solved.relaxations;
-  plan.relaxations.insert(plan.relaxations.end(), told.begin(), told.end());
+  plan.relaxations.insert(plan.relaxations.end(), told.relaxations.begin(), told.relaxations.end());
+  plan.notes.insert(plan.notes.end(), told.notes.begin(), told.notes.end());
   plan.bound = solved.bound;
   plan.model = solved.model;
   route::fill_plan(setting, solved.ways, plan);
   route::fill_runs(setting, solved.ways, plan);
   route::tell_out_of_reach(setting, plan, plan.relaxations);
-  plan.proven =
-      solved.proven && told.size() == before && plan.objective <= plan.bound * (1 + 1e-6) + 1e-9;
+  route::tell_moves(setting, solved.ways, plan);
+  plan.proven = solved.proven && told.relaxations.size() == before &&
+                plan.objective <= plan.bound * (1 + 1e-6) + 1e-9;
   return plan;
 }
 

@@ -1,17 +1,13 @@
 #include "route/rules.h"
 
 #include <algorithm>
-#include <cctype>
 #include <optional>
 #include <set>
 
-#include "base/units.h"
-#include "geometry/arc.h"
+#include "base/glob.h"
 
 namespace roomloom::route {
 namespace {
-
-char lower(char c) { return static_cast<char>(std::tolower(static_cast<unsigned char>(c))); }
 
 const RunSpec* spec_of(const Setting& setting, std::size_t run) {
   const int spec = setting.ends.runs[run].spec;
@@ -37,12 +33,11 @@ std::string name_of_place(const Setting& setting, const PlaceId& place) {
 
 bool edge_named(const Setting& setting, int edge, const std::string& pattern) {
   for (const std::string& name : names_of_edge(setting, edge))
-    if (name_matches(pattern, name)) return true;
+    if (matches_pattern(pattern, name)) return true;
   return false;
 }
 
-void close_avoided(Setting& setting, std::size_t run, const RunSpec& spec,
-                   std::vector<std::string>& told) {
+void close_avoided(Setting& setting, std::size_t run, const RunSpec& spec, Told& told) {
   std::vector<char>& forbidden = setting.runs[run].forbidden;
   forbidden.assign(setting.tracks.edges.size(), 0);
   for (const std::string& pattern : spec.avoid) {
@@ -52,7 +47,8 @@ void close_avoided(Setting& setting, std::size_t run, const RunSpec& spec,
         forbidden[e] = 1;
         any = true;
       }
-    if (!any) told.push_back(spec.id + ": no track lies on \"" + pattern + "\", which it avoids");
+    // Nothing to keep off is no rule broken, but it may be a slip of the pen.
+    if (!any) told.not_kept(spec.id + ": no track lies on \"" + pattern + "\", which it avoids");
   }
 }
 
@@ -178,8 +174,50 @@ void close_legs(const Setting& setting, const std::vector<std::vector<Step>>& le
   }
 }
 
-void find_vias(Setting& setting, std::size_t run, const RunSpec& spec,
-               std::vector<std::string>& told) {
+/// Whether the room has anything of that name, with tracks or without.
+bool room_names(const Setting& setting, const std::string& pattern) {
+  const auto any = [&](const auto& things) {
+    return std::any_of(things.begin(), things.end(),
+                       [&](const auto& thing) { return matches_pattern(pattern, thing.name); });
+  };
+  return any(setting.room.crossings) || any(setting.room.voids) || any(setting.room.sheets) ||
+         any(setting.room.conduits) || any(setting.ends.zones);
+}
+
+/// Whether both sides of an edge can be reached without passing anything of that name.
+bool reached_on_both_sides(const Setting& setting, int run, const std::string& pattern) {
+  const int from = setting.runs[static_cast<std::size_t>(run)].from_node;
+  const Search search = search_from(setting, from, [&](int e) {
+    return may_use(setting, run, e) && !edge_named(setting, e, pattern) ? 1.0 : kClosed;
+  });
+  const auto reached = [&](int node) {
+    return search.away[static_cast<std::size_t>(node)] < kClosed;
+  };
+  for (int e = 0; e < static_cast<int>(setting.tracks.edges.size()); ++e) {
+    const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(e)];
+    if (edge_named(setting, e, pattern) && reached(edge.a) && reached(edge.b)) return true;
+  }
+  return false;
+}
+
+std::string why_not_passed(const Setting& setting, int run, const std::string& pattern) {
+  if (!room_names(setting, pattern)) return "the room has no hole, void, face or conduit so named";
+  bool any = false, open = false;
+  for (int e = 0; e < static_cast<int>(setting.tracks.edges.size()); ++e) {
+    if (!edge_named(setting, e, pattern)) continue;
+    any = true;
+    open = open || may_use(setting, run, e);
+  }
+  if (!any) return "no track reaches it: cable is led along faces, and hangs nowhere across a room";
+  if (!open) return "it is closed to this run by size, separation or its own \"avoid\"";
+  if (!reached_on_both_sides(setting, run, pattern))
+    return "no track reaches it from both sides: cable is led along faces, and hangs nowhere "
+           "across "
+           "a room";
+  return "every way through it turns back";
+}
+
+void find_vias(Setting& setting, std::size_t run, const RunSpec& spec, Told& told) {
   RunNeeds& needs = setting.runs[run];
   if (needs.from_node < 0 || needs.to_node < 0) return;
   std::vector<std::vector<Step>> legs;
@@ -189,7 +227,9 @@ void find_vias(Setting& setting, std::size_t run, const RunSpec& spec,
     const auto passing =
         cheapest_passing(setting, static_cast<int>(run), here, needs.to_node, pattern);
     if (!passing) {
-      told.push_back(spec.id + ": cannot pass \"" + pattern + "\"; planned without it");
+      told.not_kept(spec.id + ": cannot pass \"" + pattern + "\" (" +
+                    why_not_passed(setting, static_cast<int>(run), pattern) +
+                    "); planned without it");
       continue;
     }
     const Step through = passing->through;
@@ -204,7 +244,8 @@ void find_vias(Setting& setting, std::size_t run, const RunSpec& spec,
   if (needs.via_nodes.empty()) return;
   legs.push_back(rest);
   close_legs(setting, legs, needs);
-  told.push_back(spec.id + ": passes its via at the point that is cheapest for it alone");
+  told.relaxations.push_back(spec.id +
+                             ": passes its via at the point that is cheapest for it alone");
 }
 
 int run_by_id(const Setting& setting, const std::string& id) {
@@ -243,26 +284,6 @@ constexpr double kOffTheOthersWay = 10;  ///< times as dear, for a run that is t
 
 }  // namespace
 
-bool name_matches(const std::string& pattern, const std::string& name) {
-  std::size_t p = 0, n = 0, star = std::string::npos, mark = 0;
-  while (n < name.size()) {
-    if (p < pattern.size() && (pattern[p] == '?' || lower(pattern[p]) == lower(name[n]))) {
-      ++p;
-      ++n;
-    } else if (p < pattern.size() && pattern[p] == '*') {
-      star = p++;
-      mark = n;
-    } else if (star != std::string::npos) {
-      p = star + 1;
-      n = ++mark;
-    } else {
-      return false;
-    }
-  }
-  while (p < pattern.size() && pattern[p] == '*') ++p;
-  return p == pattern.size();
-}
-
 std::vector<std::string> names_of_edge(const Setting& setting, int edge) {
   const TrackEdge& track = setting.tracks.edges[static_cast<std::size_t>(edge)];
   std::vector<std::string> names;
@@ -272,7 +293,7 @@ std::vector<std::string> names_of_edge(const Setting& setting, int edge) {
   return names;
 }
 
-void apply_masks(Setting& setting, std::vector<std::string>& told) {
+void apply_masks(Setting& setting, Told& told) {
   for (std::size_t run = 0; run < setting.runs.size(); ++run) {
     const RunSpec* spec = spec_of(setting, run);
     if (spec == nullptr) continue;
@@ -282,10 +303,10 @@ void apply_masks(Setting& setting, std::vector<std::string>& told) {
   }
 }
 
-void keep_company_rules(const Setting& setting, Ways& ways, std::vector<std::string>& told) {
+void keep_company_rules(const Setting& setting, Ways& ways, Told& told) {
   for (std::size_t r = 0; r < ways.size(); ++r) {
     const RunSpec* spec = spec_of(setting, r);
-    if (spec == nullptr || ways[r].empty()) continue;
+    if (spec == nullptr || ways[r].empty() || setting.runs[r].lies) continue;
     const int run = static_cast<int>(r);
     for (const std::string& id : spec->same_way_as) {
       const int other = run_by_id(setting, id);
@@ -297,7 +318,7 @@ void keep_company_rules(const Setting& setting, Ways& ways, std::vector<std::str
         if (cost >= kClosed || on[static_cast<std::size_t>(edge)] != 0) return cost;
         return kOffTheOthersWay * cost;
       });
-      told.push_back(spec->id + ": follows " + id + "; the bound leaves this rule out");
+      told.relaxations.push_back(spec->id + ": follows " + id + "; the bound leaves this rule out");
     }
     for (const std::string& id : spec->not_with) {
       const int other = run_by_id(setting, id);
@@ -314,95 +335,13 @@ void keep_company_rules(const Setting& setting, Ways& ways, std::vector<std::str
         together = together ||
                    (on[static_cast<std::size_t>(step.edge)] != 0 &&
                     is_shared_medium(setting.tracks.edges[static_cast<std::size_t>(step.edge)]));
-      told.push_back(spec->id +
-                     (together ? ": has no way apart from " + id
-                               : ": keeps away from " + id + "; the bound leaves this rule out"));
+      if (together)
+        told.not_kept(spec->id + ": has no way apart from " + id);
+      else
+        told.relaxations.push_back(spec->id + ": keeps away from " + id +
+                                   "; the bound leaves this rule out");
     }
   }
-}
-
-namespace {
-
-std::string closed_reason(const Setting& setting, int run, int edge) {
-  const RunNeeds& needs = setting.runs[static_cast<std::size_t>(run)];
-  const TrackEdge& track = setting.tracks.edges[static_cast<std::size_t>(edge)];
-  const Vec3 a = setting.tracks.nodes[static_cast<std::size_t>(track.a)].position;
-  const Vec3 b = setting.tracks.nodes[static_cast<std::size_t>(track.b)].position;
-  if (!needs.forbidden.empty() && needs.forbidden[static_cast<std::size_t>(edge)] == 1)
-    return "the run's own \"avoid\" (" + names_of_edge(setting, edge).front() + ")";
-  if ((track.closed_to & needs.service) != 0) {
-    double nearest = 1e30;
-    const PowerLine* found = nullptr;
-    for (const PowerLine& power : setting.room.power) {
-      const double away = segment_distance(a, b, power.from, power.to);
-      if (away < nearest) {
-        nearest = away;
-        found = &power;
-      }
-    }
-    if (found == nullptr) return "separation from mains";
-    return "separation from " + found->name + " (" +
-           format_length(found->separation_m, setting.job.units, 2) +
-           ", as \"prefer\": { \"power_separation\" } or the part's \"clearance\" says)";
-  }
-  const std::vector<std::string> names = names_of_edge(setting, edge);
-  return (names.empty() ? std::string("a passage") : names.front()) +
-         " (too narrow for the cable, or full)";
-}
-
-std::set<PlaceId> places_reached(const Setting& setting, const Search& search) {
-  std::set<PlaceId> places;
-  for (const TrackEdge& edge : setting.tracks.edges)
-    if (search.away[static_cast<std::size_t>(edge.a)] < kClosed && edge.home.index >= 0)
-      places.insert(edge.home);
-  return places;
-}
-
-/// Sheets beside those reached on which nothing can be fixed, and openings in those reached.
-std::string what_lies_between(const Setting& setting, const std::set<PlaceId>& reached) {
-  std::set<std::string> names;
-  for (const PlaceId& place : reached) {
-    if (place.kind != PlaceKind::sheet) continue;
-    for (const SheetKeepOut& keep_out :
-         setting.room.sheets[static_cast<std::size_t>(place.index)].keep_outs)
-      if (!keep_out.name.empty()) names.insert(keep_out.name);
-    for (const Seam& seam : setting.room.seams) {
-      if (seam.a != place.index && seam.b != place.index) continue;
-      const Sheet& beside =
-          setting.room.sheets[static_cast<std::size_t>(seam.a == place.index ? seam.b : seam.a)];
-      const int other = seam.a == place.index ? seam.b : seam.a;
-      if (reached.contains({PlaceKind::sheet, other})) continue;
-      names.insert(beside.name);
-    }
-  }
-  std::string text;
-  for (const std::string& name : names) text += (text.empty() ? "" : ", ") + name;
-  return text;
-}
-
-}  // namespace
-
-std::string blocker_of(const Setting& setting, int run) {
-  const RunNeeds& needs = setting.runs[static_cast<std::size_t>(run)];
-  const Run& told = setting.ends.runs[static_cast<std::size_t>(run)];
-  for (const int end : {told.from, told.to})
-    for (const Terminal& terminal : setting.tracks.terminals)
-      if (terminal.end == end && terminal.alternative < 0 && terminal.node < 0)
-        return terminal.blocked_by;
-  if (needs.from_node < 0 || needs.to_node < 0) return "an end without a place";
-  // With every rule relaxed at a price per edge: what is passed then is what blocks.
-  constexpr double kBreach = 1e6;
-  const Search relaxed = search_from(setting, needs.from_node, [&](int edge) {
-    const double cost = run_cost(setting, run, edge);
-    return may_use(setting, run, edge) ? cost : cost + kBreach;
-  });
-  if (const auto way = way_to(setting, relaxed, needs.to_node)) {
-    for (const Step& step : *way)
-      if (!may_use(setting, run, step.edge)) return closed_reason(setting, run, step.edge);
-    return "what its way can hold: holes or conduits on it are full";
-  }
-  const std::string between = what_lies_between(setting, places_reached(setting, relaxed));
-  return between.empty() ? "no track joins its ends" : between;
 }
 
 }  // namespace roomloom::route

@@ -6,20 +6,28 @@
 
 namespace roomloom::route {
 
-/// '*' any text, '?' one character; letters of either case are the same.
-bool name_matches(const std::string& pattern, const std::string& name);
-
 /// All names under which an edge can be meant: its place, the parts it lies on, its crossing.
 std::vector<std::string> names_of_edge(const Setting& setting, int edge);
 
+/// What is to be said of rules.
+struct Told {
+  std::vector<std::string> relaxations;  ///< what the bound or the plan leaves out
+  std::vector<std::string> notes;        ///< of these, what the user must hear: rules not kept
+  /// A rule that is not kept belongs to both.
+  void not_kept(const std::string& text) {
+    relaxations.push_back(text);
+    notes.push_back(text);
+  }
+};
+
 /// Closes edges by `avoid`, finds the nodes of `via`. Names that match nothing are told.
-void apply_masks(Setting& setting, std::vector<std::string>& told);
+void apply_masks(Setting& setting, Told& told);
 
 /// Closes to a run with a wanted path (RunSpec::way) all but the way that lies nearest to it.
-void keep_to_way(Setting& setting, int run, const RunSpec& spec, std::vector<std::string>& told);
+void keep_to_way(Setting& setting, int run, const RunSpec& spec, Told& told);
 
 /// Re-routes runs that say `same_way_as` or `not_with`. Names what the bound leaves out.
-void keep_company_rules(const Setting& setting, Ways& ways, std::vector<std::string>& told);
+void keep_company_rules(const Setting& setting, Ways& ways, Told& told);
 
 /// Why `run` has no way: a closed edge's reason, or what lies between the two ends' tracks.
 std::string blocker_of(const Setting& setting, int run);

@@ -72,7 +72,7 @@ std::vector<Vec3> nearest_way(const Setting& setting, int run, const std::vector
 
 }  // namespace
 
-void keep_to_way(Setting& setting, int run, const RunSpec& spec, std::vector<std::string>& told) {
+void keep_to_way(Setting& setting, int run, const RunSpec& spec, Told& told) {
   RunNeeds& needs = setting.runs[static_cast<std::size_t>(run)];
   if (spec.way.size() < 2 || needs.from_node < 0 || needs.to_node < 0) return;
   const std::vector<Vec3> places = nearest_way(setting, run, whole_path(setting, needs, spec.way));
@@ -83,8 +83,8 @@ void keep_to_way(Setting& setting, int run, const RunSpec& spec, std::vector<std
     if (off[e] > kBeside_m && needs.forbidden[e] == 0) needs.forbidden[e] = kOffTheWay;
   double farthest = 0;
   for (const Vec3& corner : spec.way) farthest = std::max(farthest, off_path(places, corner));
-  told.push_back(spec.id + ": passes every corner of its wanted path within " +
-                 format_length(farthest, setting.job.units, 2));
+  told.relaxations.push_back(spec.id + ": passes every corner of its wanted path within " +
+                             format_length(farthest, setting.job.units, 2));
 }
 
 }  // namespace roomloom::route

@@ -56,7 +56,11 @@ LengthComparison compare_lengths(const AsBuilt& built, double contingency_now) {
 }
 
 bool is_cut(const HoleRow& hole, const AsBuilt& built) {
-  return std::find(built.holes.begin(), built.holes.end(), hole.crossing) != built.holes.end();
+  constexpr double kSameHole_m = 0.05;  // its middle may move a little when more runs pass it
+  return std::any_of(built.holes.begin(), built.holes.end(), [&](const BuiltHole& cut) {
+    return cut.crossing == hole.crossing &&
+           (cut.diameter_m <= 0 || distance(cut.at, hole.centre) < kSameHole_m);
+  });
 }
 
 bool is_fixed(const RacewayPiece& piece, const Room& room, const AsBuilt& built) {

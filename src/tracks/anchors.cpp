@@ -29,6 +29,17 @@ Anchor& add_anchor(Layout& layout, const Vec3& position, const PlaceId& home) {
   return layout.anchors.back();
 }
 
+bool upright_is_clear(const Layout& layout, int index, const Vec3& a, const Vec3& b) {
+  const Void& v = layout.room.voids[static_cast<std::size_t>(index)];
+  Box3 way;
+  way.add(v.frame.to_local(a));
+  way.add(v.frame.to_local(b));
+  return std::none_of(v.obstacles.begin(), v.obstacles.end(), [&](const VoidObstacle& obstacle) {
+    const double clearance = std::max(obstacle.clearance_m, layout.job.prefer.obstacle_clearance_m);
+    return obstacle.box.grown(clearance - kOn_m).overlaps(way);
+  });
+}
+
 namespace {
 
 Stretch free_way(int a, int b, const PlaceId& home) {
@@ -60,7 +71,7 @@ bool nearest_line(const TrackPlane& plane, const Vec2& from, const Vec2& directi
 
 bool on_a_line(const TrackPlane& plane, const Vec2& p) {
   return std::any_of(plane.lines.begin(), plane.lines.end(), [&](const PlaneLine& line) {
-    return segment_distance(p, line.a, line.b) <= kOn_m / 2;
+    return !line.written && segment_distance(p, line.a, line.b) <= kOn_m / 2;
   });
 }
 
@@ -156,17 +167,6 @@ void attach_below_tiles(Layout& layout, Anchor& anchor) {
   if (!joined)
     anchor.blocked_by = sheet_of(layout, anchor.home.index).name +
                         " (no tile near it can be cut clear of its grid and of what it holds)";
-}
-
-bool upright_is_clear(const Layout& layout, int index, const Vec3& a, const Vec3& b) {
-  const Void& v = layout.room.voids[static_cast<std::size_t>(index)];
-  Box3 way;
-  way.add(v.frame.to_local(a));
-  way.add(v.frame.to_local(b));
-  return std::none_of(v.obstacles.begin(), v.obstacles.end(), [&](const VoidObstacle& obstacle) {
-    const double clearance = std::max(obstacle.clearance_m, layout.job.prefer.obstacle_clearance_m);
-    return obstacle.box.grown(clearance - kOn_m).overlaps(way);
-  });
 }
 
 std::string void_block(const Layout& layout, const Anchor& anchor) {
@@ -299,8 +299,9 @@ void add_passage(Layout& layout, const ChosenHole& hole, int from, int to) {
   passage.largest_diameter_m = hole.largest_m;
   passage.capacity_m2 = kPi * hole.largest_m * hole.largest_m / 8;  // see cable_needs
   if (!crossing.existing) {
-    passage.charges.push_back(
-        charge(layout, hole_charge(layout.job.prefer, hole_name(crossing), hole.mouth)));
+    if (!hole.cut)
+      passage.charges.push_back(
+          charge(layout, hole_charge(layout.job.prefer, hole_name(crossing), hole.mouth)));
     auto [place, added] = layout.ladder_charges.try_emplace(crossing.name, -1);
     if (added)
       place->second = charge(
@@ -308,6 +309,23 @@ void add_passage(Layout& layout, const ChosenHole& hole, int from, int to) {
     passage.charges.push_back(place->second);
   }
   layout.draft.add(passage);
+}
+
+/// A hole at the place of another is that one.
+void merge_same_holes(std::vector<ChosenHole>& holes) {
+  std::vector<ChosenHole> kept;
+  for (const ChosenHole& hole : holes) {
+    const auto same = std::find_if(kept.begin(), kept.end(), [&](const ChosenHole& one) {
+      return one.crossing == hole.crossing && distance(one.mouth, hole.mouth) < 0.001;
+    });
+    if (same == kept.end()) {
+      kept.push_back(hole);
+      continue;
+    }
+    if (same->end_anchor < 0) same->end_anchor = hole.end_anchor;
+    if (same->wall_plane < 0) same->wall_plane = hole.wall_plane;
+  }
+  holes = std::move(kept);
 }
 
 bool is_tile_ceiling(const Layout& layout, const PlaceId& home) {
@@ -330,6 +348,7 @@ void collect_anchors(Layout& layout) {
   add_conduits(layout);
   choose_holes(layout);
   choose_bay_holes(layout);
+  merge_same_holes(layout.holes);
   for (const ChosenHole& hole : layout.holes) {
     const Crossing& crossing = layout.room.crossings[static_cast<std::size_t>(hole.crossing)];
     Anchor& mouth = add_anchor(layout, hole.mouth, crossing.from);

@@ -29,14 +29,18 @@ Tracks lay(const Scene& scene, const Room& room, const Ends& ends, const Job& jo
   collect_anchors(layout);
   settle_demands(layout);
   for (TrackPlane& plane : layout.planes) lay_lines(plane);
+  add_written_lines(layout);
   for (const TrackPlane& plane : layout.planes) draw_lines(plane, layout.draft);
   attach_anchors(layout);
   add_direct_paths(layout);
+  add_written_ways(layout);
   cut_lines(layout);
   attach_free_zones(layout);
   layout.draft.split_lines();
   decorate(layout);
-  return finish(layout);
+  Tracks tracks = finish(layout);
+  pay_for_what_is_there(layout, tracks);
+  return tracks;
 }
 
 std::string coarsened_text(double tolerance_m, int coarseness, std::size_t edges,

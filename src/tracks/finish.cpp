@@ -196,6 +196,45 @@ std::string what_moves_at(const Room& room, const Vec3& p) {
   return "where something moves";
 }
 
+/// Raceway that ends at an end's own box needs nothing over its end.
+bool at_a_box(const Ends& ends, const Vec3& p) {
+  constexpr double kAtBox_m = 0.06;
+  const auto near = [&](const EndPlace& place) { return distance(place.position, p) < kAtBox_m; };
+  return std::any_of(ends.ends.begin(), ends.ends.end(), [&](const End& end) {
+    return near(end.place) || std::any_of(end.may_move_to.begin(), end.may_move_to.end(), near);
+  });
+}
+
+/// Where raceway ends, its end is closed by an end piece, and where cable leaves it halfway an
+/// outlet is cut: one of the two at each such point, shared by all that leave there. It is paid
+/// on the step from a track with raceway to one without.
+void charge_end_pieces(Finisher& finisher) {
+  const Preferences& prefer = finisher.layout.job.prefer;
+  std::map<std::tuple<double, double, double>, int> charge_at;
+  const auto charge_of = [&](const Vec3& where) {
+    const auto [found, added] = charge_at.try_emplace({where.x, where.y, where.z}, -1);
+    if (added)
+      found->second = finisher.charge(end_piece_charge(prefer, finisher.layout.nominal, where));
+    return found->second;
+  };
+  std::vector<char> raceway(finisher.tracks.nodes.size(), 0);
+  for (const TrackEdge& edge : finisher.tracks.edges)
+    if (edge.medium == Medium::raceway && edge.kind != EdgeKind::turn &&
+        edge.kind != EdgeKind::fold)
+      raceway[static_cast<std::size_t>(edge.a)] = raceway[static_cast<std::size_t>(edge.b)] = 1;
+  for (TrackEdge& edge : finisher.tracks.edges) {
+    const auto a = static_cast<std::size_t>(edge.a), b = static_cast<std::size_t>(edge.b);
+    const bool turn = edge.kind == EdgeKind::turn || edge.kind == EdgeKind::fold;
+    if (edge.medium == Medium::raceway) continue;
+    for (const std::size_t node : {a, b}) {
+      // A turn leaves raceway where its other side has none; a stretch where it has none itself.
+      if (raceway[node] == 0 || (turn && raceway[a] == raceway[b])) continue;
+      const Vec3& where = finisher.tracks.nodes[node].position;
+      if (!at_a_box(finisher.layout.ends, where)) edge.charges.push_back(charge_of(where));
+    }
+  }
+}
+
 void add_terminals(Finisher& finisher) {
   for (const Anchor& anchor : finisher.layout.anchors) {
     if (anchor.end < 0) continue;
@@ -239,6 +278,7 @@ Tracks finish(Layout& layout) {
   for (const std::vector<Copy>& here : finisher.copies)
     for (std::size_t i = 0; i < here.size(); ++i)
       for (std::size_t j = i + 1; j < here.size(); ++j) add_turn(finisher, here[i], here[j]);
+  charge_end_pieces(finisher);
   add_terminals(finisher);
   return std::move(finisher.tracks);
 }

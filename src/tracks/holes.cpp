@@ -16,6 +16,7 @@ constexpr double kFarthestMove_m = 0.35;  ///< from where a hole is wished to wh
 constexpr double kFarthestBelowTile_m = 0.5;  ///< an end in the ceiling from its hole
 constexpr double kSlack_m = 1e-4;
 constexpr double kWishSlack_m = 9e-4;  ///< nobody cuts truer; a jog of less would be a kink
+constexpr double kBesideHole_m = 0.02;  ///< of tile between two holes
 
 /// Where a hole's centre may be, in the crossing's plane.
 struct HoleRules {
@@ -143,6 +144,13 @@ Ring ring_round(const Vec2& centre, double radius) {
   return ring;
 }
 
+/// A tile that is recorded as back in its place is not cut again.
+bool is_closed(const Layout& layout, const Crossing& crossing) {
+  const Tile* tile = tile_of(layout.room, crossing);
+  const std::vector<std::string>& closed = layout.job.as_built.tiles;
+  return tile != nullptr && std::find(closed.begin(), closed.end(), tile->name) != closed.end();
+}
+
 /// @param least_m  the hole is no nearer to the wish than this
 Pick pick_hole(const Layout& layout, int ceiling, const Vec3& wish,
                double farthest_m = kFarthestMove_m, double least_m = 0) {
@@ -150,7 +158,8 @@ Pick pick_hole(const Layout& layout, int ceiling, const Vec3& wish,
   for (std::size_t i = 0; i < layout.room.crossings.size(); ++i) {
     const Crossing& crossing = layout.room.crossings[i];
     if (crossing.kind != CrossingKind::tile_cut) continue;
-    if (crossing.from != PlaceId{PlaceKind::sheet, ceiling}) continue;
+    if (crossing.from != PlaceId{PlaceKind::sheet, ceiling} || is_closed(layout, crossing))
+      continue;
     const Vec2 at = crossing.frame.to_plane(wish);
     if (!contains(crossing.region.outline, at) &&
         ring_distance(crossing.region.outline, at) > farthest_m)
@@ -177,12 +186,23 @@ void add_hole(Layout& layout, const Pick& pick, int wall_plane) {
   layout.holes.push_back(hole);
 }
 
-/// True when the tile has a hole already that the wall's tracks can reach.
+/// True when the tile has a hole already that the wall's tracks can reach, and that may still be
+/// made as large as need be.
 bool wall_has_hole(const Layout& layout, const TrackPlane& wall, int crossing) {
   for (const ChosenHole& hole : layout.holes)
-    if (hole.crossing == crossing && std::abs(wall.frame.height(hole.mouth)) < kFarthestMove_m)
+    if (!hole.cut && hole.crossing == crossing &&
+        std::abs(wall.frame.height(hole.mouth)) < kFarthestMove_m)
       return true;
   return false;
+}
+
+/// A hole that is there already and that a new one would run into.
+const ChosenHole* cut_hole_near(const Layout& layout, const Vec3& at) {
+  for (const ChosenHole& hole : layout.holes)
+    if (hole.cut && distance(hole.mouth, at) <
+                        hole.largest_m / 2 + layout.needs.bundle_m / 2 + kBesideHole_m - kSlack_m)
+      return &hole;
+  return nullptr;
 }
 
 /// Where a wall meets a ceiling that can be cut.
@@ -220,7 +240,17 @@ void wish_beside(Layout& layout, const WallTop& top, const Vec3& over) {
   const Vec3 level = normalized(out - dot(out, ceiling.n) * ceiling.n);
   const Pick pick = pick_hole(layout, top.ceiling, top.from + t * along + off * level);
   if (pick.crossing < 0 || wall_has_hole(layout, wall, pick.crossing)) return;
-  add_hole(layout, pick, top.plane);
+  const ChosenHole* cut = cut_hole_near(layout, pick.at);
+  if (cut == nullptr) return add_hole(layout, pick, top.plane);
+  // Beside the hole that is cut, for what does not fit through it.
+  const double aside = cut->largest_m / 2 + layout.needs.bundle_m / 2 + kBesideHole_m;
+  for (const double side : {1.0, -1.0}) {
+    const Pick beside = pick_hole(layout, top.ceiling, cut->mouth + side * aside * along);
+    if (beside.crossing < 0 || wall_has_hole(layout, wall, beside.crossing) ||
+        cut_hole_near(layout, beside.at) != nullptr)
+      continue;
+    return add_hole(layout, beside, top.plane);
+  }
 }
 
 void wish_over_corners(Layout& layout, const std::vector<WallTop>& tops) {
@@ -275,6 +305,41 @@ void wish_at_ceiling_ends(Layout& layout) {
   }
 }
 
+/// Where the job asks for symmetry: the mirror image of each hole about the plane in which the
+/// listener looks, where a hole may be there within what looks alike.
+void wish_mirror_images(Layout& layout) {
+  constexpr double kLooksAlike_m = 0.04;
+  if (!layout.job.prefer.symmetric || !layout.ends.listener) return;
+  const double facing = layout.ends.facing_rad;
+  const Vec3 across{std::cos(facing), std::sin(facing), 0};
+  const auto there = [&](const Vec3& at) {
+    return std::any_of(layout.holes.begin(), layout.holes.end(), [&](const ChosenHole& hole) {
+      return distance(hole.mouth, at) < kLooksAlike_m;
+    });
+  };
+  const std::size_t count = layout.holes.size();
+  for (std::size_t i = 0; i < count; ++i) {
+    const ChosenHole hole = layout.holes[i];
+    const Crossing& crossing = layout.room.crossings[static_cast<std::size_t>(hole.crossing)];
+    if (crossing.kind != CrossingKind::tile_cut) continue;
+    const Vec3 image = hole.mouth - 2 * dot(hole.mouth - *layout.ends.listener, across) * across;
+    const Pick pick = pick_hole(layout, crossing.from.index, image, kLooksAlike_m);
+    if (pick.crossing < 0 || there(pick.at) || cut_hole_near(layout, pick.at) != nullptr) continue;
+    int wall = -1;
+    double nearest = kFarthestMove_m;
+    for (std::size_t p = 0; hole.wall_plane >= 0 && p < layout.planes.size(); ++p) {
+      const TrackPlane& plane = layout.planes[p];
+      const double away = std::abs(plane.frame.height(pick.at));
+      if (sheet_index(plane) < 0 || std::abs(plane.frame.n.z) > 0.5 || away >= nearest ||
+          !contains(plane.region, plane.frame.to_plane(pick.at - Vec3{0, 0, 0.05})))
+        continue;
+      nearest = away;
+      wall = static_cast<int>(p);
+    }
+    add_hole(layout, pick, wall);
+  }
+}
+
 /// Holes that are there already, and grommets: at the middle of what is allowed.
 void take_ready_holes(Layout& layout) {
   for (std::size_t i = 0; i < layout.room.crossings.size(); ++i) {
@@ -291,11 +356,13 @@ void take_ready_holes(Layout& layout) {
 
 void choose_holes(Layout& layout) {
   take_ready_holes(layout);
+  take_written_holes(layout);
   const std::vector<WallTop> tops = wall_tops(layout);
   wish_over_corners(layout, tops);
   wish_over_gear(layout, tops);
   wish_over_ends(layout, tops);
   wish_at_ceiling_ends(layout);
+  wish_mirror_images(layout);
 }
 
 }  // namespace roomloom::tracks

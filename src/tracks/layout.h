@@ -32,6 +32,7 @@ struct ChosenHole {
   int wall_plane = -1;  ///< plane that asked for it, or -1
   double largest_m = 0;
   int end_anchor = -1;  ///< the anchor at whose very place the hole is
+  bool cut = false;     ///< it is there already: `largest_m` is its diameter
 };
 
 /// A coordinate at which a track is wanted.
@@ -107,6 +108,18 @@ void decorate(Layout& layout);
 
 /// Lowers the weight of what no eye sees, and of what blends into its background.
 void weigh_by_sight(Layout& layout);
+
+/// Holes of written ways and of the record of what was built: they come before all others.
+void take_written_holes(Layout& layout);
+/// Stretches of written ways as lines of their planes.
+void add_written_lines(Layout& layout);
+/// What else they need: uprights, and where cable lies free.
+void add_written_ways(Layout& layout);
+bool upright_is_clear(const Layout& layout, int index, const Vec3& a, const Vec3& b);
+/// The raceway that the record of what was built calls fixed, on its tracks.
+std::vector<WayStretch> fixed_raceway(const Layout& layout);
+/// Takes the charges off what is there already, and holds it to the size that it has.
+void pay_for_what_is_there(const Layout& layout, Tracks& tracks);
 
 /// The finished graph.
 Tracks finish(Layout& layout);

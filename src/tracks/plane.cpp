@@ -189,7 +189,7 @@ void lay_straight(TrackPlane& plane, const Vec2& a, const Vec2& b) {
   for (const auto& [t0, t1] : allowed_pieces(plane, a, b, Strictness::track)) {
     const Vec2 from = a + t0 * (b - a), to = a + t1 * (b - a);
     plane.lines.push_back({drawn_to_seam(plane, from, Vec2{-along.x, -along.y}),
-                           drawn_to_seam(plane, to, along), plane.visible, false});
+                           drawn_to_seam(plane, to, along), plane.visible, false, false});
   }
 }
 
@@ -202,7 +202,8 @@ void lay_seam_tracks(TrackPlane& plane) {
     for (const auto& [t0, t1] : allowed_pieces(plane, a, b, Strictness::track, seam.seam)) {
       const Vec2 from = a + t0 * (b - a), to = a + t1 * (b - a);
       plane.lines.push_back({drawn_to_seam(plane, from, Vec2{-along.x, -along.y}),
-                             drawn_to_seam(plane, to, along), seam.visible_weight, !seam.owner});
+                             drawn_to_seam(plane, to, along), seam.visible_weight, !seam.owner,
+                             false});
     }
   }
 }

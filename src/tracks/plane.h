@@ -40,6 +40,7 @@ struct PlaneLine {
   Vec2 a, b;
   double visible_weight = 1;
   bool made_elsewhere = false;  ///< its stretches belong to the sheet on the other side of a seam
+  bool written = false;         ///< of a way in a plan of before
 };
 
 /// A plane that tracks lie in: a sheet, or a support level of a void. Coordinates are metres in

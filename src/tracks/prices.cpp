@@ -18,7 +18,8 @@ NominalRaceway nominal_raceway(const Catalogue& catalogue) {
   NominalRaceway nominal;
   if (catalogue.raceways.empty()) return nominal;
   const RacewayType& middle = catalogue.raceways[catalogue.raceways.size() / 2];
-  return {middle.width_m, middle.depth_m, middle.price_per_m, middle.price_fitting};
+  return {middle.width_m, middle.depth_m, middle.price_per_m, middle.price_fitting,
+          middle.price_end};
 }
 
 // Equal circles fit into a hole of at most sqrt(2) times the root of the sum of their squared
@@ -88,6 +89,14 @@ Charge fitting_charge(const Preferences& prefer, const NominalRaceway& raceway,
                       const std::string& name, const Vec3& where) {
   Charge charge{.kind = ChargeKind::fitting, .where = where, .name = name};
   charge.money = raceway.price_fitting;
+  charge.minutes = prefer.minutes_per_fitting;
+  return priced(prefer, charge);
+}
+
+Charge end_piece_charge(const Preferences& prefer, const NominalRaceway& raceway,
+                        const Vec3& where) {
+  Charge charge{.kind = ChargeKind::fitting, .where = where, .name = "end piece"};
+  charge.money = raceway.price_end;
   charge.minutes = prefer.minutes_per_fitting;
   return priced(prefer, charge);
 }

@@ -19,7 +19,7 @@ constexpr double kSeenOnFloor = 3;
 /// The raceway that positions are worked out for: the middle size of the catalogue.
 struct NominalRaceway {
   double width_m = 0.025, depth_m = 0.016;
-  double price_per_m = 0, price_fitting = 0;
+  double price_per_m = 0, price_fitting = 0, price_end = 0;
   double stand_off_m() const { return depth_m / 2; }
   double half_width_m() const { return width_m / 2; }
 };
@@ -41,6 +41,9 @@ Charge hole_charge(const Preferences& prefer, const std::string& name, const Vec
 Charge ladder_charge(const Preferences& prefer, const std::string& name, const Vec3& where);
 Charge fitting_charge(const Preferences& prefer, const NominalRaceway& raceway,
                       const std::string& name, const Vec3& where);
+/// The end cap or the outlet where cable leaves raceway.
+Charge end_piece_charge(const Preferences& prefer, const NominalRaceway& raceway,
+                        const Vec3& where);
 double bend_cost(const Preferences& prefer);
 
 }  // namespace roomloom::tracks

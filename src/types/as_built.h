@@ -4,7 +4,28 @@
 #include <string>
 #include <vector>
 
+#include "base/vec.h"
+
 namespace roomloom {
+
+/// A straight stretch of a run's way as a written plan tells it. Metres, room frame.
+struct WayStretch {
+  Vec3 from, to;
+  std::string kind;            ///< "sheet", "void", "zone", "conduit" or "crossing"
+  std::string place;           ///< name of that sheet, void, zone, conduit or crossing
+  std::string medium;          ///< as to_string(Medium) has it
+  std::string raceway;         ///< size that covers it, or empty
+  int count = 1;               ///< of these side by side
+  double hole_diameter_m = 0;  ///< of a crossing
+};
+
+/// Where a run lies, or lay in the plan before: from end to end.
+struct WrittenWay {
+  std::string run;
+  std::vector<WayStretch> stretches;
+  bool held = false;    ///< it lies there and does not move; else a plan starts from it
+  bool led_on = false;  ///< its cable lies there, and its end is led on to another place
+};
 
 /// A run that lies in the room. Lengths in metres.
 struct BuiltRun {
@@ -12,12 +33,20 @@ struct BuiltRun {
   double measured_m = 0;         ///< between its cut ends, by tape or as difference of jacket marks
   double predicted_m = 0;        ///< cut length in the plan that it was pulled by; 0 = not known
   double drawn_m = 0;            ///< drawn length there
-  std::vector<std::string> way;  ///< crossings it passes, so that a new plan leaves it there
-  std::string plan, spool;       ///< which plan's spool it was cut from; empty = not told
-  std::string cable, colour;     ///< of that spool
-  double spool_m = 0;            ///< length of that spool before any cut
-  bool from_shelf = false;       ///< it lay on the shelf
-  bool in_house = false;         ///< the house file's stock holds what is left of it
+  std::vector<std::string> way;  ///< names of the crossings it passes
+  std::vector<WayStretch> track;  ///< where it lies; empty in records of before
+  std::string plan, spool;        ///< which plan's spool it was cut from; empty = not told
+  std::string cable, colour;      ///< of that spool
+  double spool_m = 0;             ///< length of that spool before any cut
+  bool from_shelf = false;        ///< it lay on the shelf
+  bool in_house = false;          ///< the house file's stock holds what is left of it
+};
+
+/// A hole that is cut.
+struct BuiltHole {
+  std::string crossing;
+  Vec3 at;                ///< its middle, on the side that the crossing is entered from
+  double diameter_m = 0;  ///< 0 = not told, and nor is `at`
 };
 
 /// A shorter rest of a spool is waste. Common practice, no source.
@@ -38,7 +67,7 @@ struct BuiltMinutes {
 /// What was recorded while building.
 struct AsBuilt {
   std::vector<BuiltRun> runs;
-  std::vector<std::string> holes;       ///< names of crossings that are cut
+  std::vector<BuiltHole> holes;
   std::vector<std::string> tiles;       ///< names of tiles that are back in place
   std::vector<std::string> draw_cords;  ///< names of crossings and conduits that hold one
   std::vector<BuiltRaceway> raceway;

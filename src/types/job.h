@@ -200,6 +200,7 @@ struct RunSpec {
   std::vector<std::string> same_way_as, not_with;  ///< run ids
   bool installed = false;
   std::optional<double> measured_m;
+  std::string takes_over;  ///< id of the installed provision whose cable it now is; set by planning
   std::optional<double> slack_m;  ///< each end, overrides Preferences
   std::string colour;
   std::string pointer;
@@ -305,8 +306,9 @@ struct Preferences {
   double sag = 0.02;                ///< largest sag between supports, share of the spacing
   double largest_hole_m = 0.08;
   VoidPaths void_paths = VoidPaths::square;
-  bool symmetric = false;   ///< crossings of left and right mirrored as a rule
-  bool over_floor = false;  ///< raceway may lie on the floor, away from the walls too
+  bool symmetric = false;       ///< crossings of left and right mirrored as a rule
+  double symmetry_worth = 0.5;  ///< else: what a pair of runs whose crossings mirror may cost more
+  bool over_floor = false;      ///< raceway may lie on the floor, away from the walls too
 };
 
 /// A flat face that the job states where the model has none, or none that can be understood.
@@ -354,6 +356,9 @@ struct Job {
   std::vector<WalkwaySpec> walkways;
   FloorSpec floor;
   WorkSpec work;
+  std::vector<WrittenWay> written;  ///< of runs that lie, and of the plan to start from
+  /// What a metre off its written way costs a run that need not leave it; nothing: it never does.
+  std::optional<double> moving_price;
   AsBuilt as_built;     ///< taken up already: its runs are installed, the shelf holds what is left
   Catalogue catalogue;  ///< built in, with the job's additions
   Preferences prefer;

@@ -22,6 +22,14 @@ struct PlannedRun {
       alternative_steps;                   ///< to each may_move_to place of its ends, in order
   std::vector<int> alternative_terminals;  ///< terminal of each
   std::string blocked_by;                  ///< part or rule that stands in the way
+  bool held = false;                       ///< lies there in the room and was not to be moved
+};
+
+/// A run that does not lie where the plan that was started from had it.
+struct MovedRun {
+  int run = -1;
+  double off_m = 0;  ///< of its way that is new
+  std::string why;
 };
 
 /// What was opened and who shares it.
@@ -66,6 +74,9 @@ struct Plan {
   bool proven = false;
   double separate_objective = 0;  ///< what independent cheapest paths would cost, for comparison
   std::vector<std::string> relaxations;
+  std::vector<std::string> notes;  ///< what else is to be said of rules and of what was held
+  bool started_from = false;       ///< it began with the ways of a written plan
+  std::vector<MovedRun> moved;     ///< against that plan
 };
 
 }  // namespace roomloom

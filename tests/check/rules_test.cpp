@@ -22,7 +22,7 @@ TEST(Explain, KnowsEveryFindingAndNothingElse) {
         "end-misplaced",  "end-loose",   "hole-ring",      "hole-missed",   "tube-thickness",
         "length-differs", "cut-sum",     "place-differs",  "thing-differs", "plan-differs",
         "run-missing",    "run-unknown", "list-differs",   "model-changed", "job-changed",
-        "no-way",         "free-zones",  "zone-too-large", "ignored-part"}) {
+        "no-way",         "free-zones",  "zone-too-large", "ignored-part",  "run-rules"}) {
     EXPECT_FALSE(explain(id).empty()) << id;
   }
   EXPECT_TRUE(explain("nothing").empty());
@@ -47,6 +47,40 @@ TEST(CheckedAgainstTheJob, ARunMayPassTheFacesOfAConduitButNotOfAnObstacle) {
   planned->job.parts[0].role = Role::obstacle;
   EXPECT_EQ(count_of(check_result(folder / "out", planned->scene, planned->job), "cuts-surface"),
             1);
+}
+
+// The files stay as they are; the job's words change, so that the plan breaks one after the other.
+TEST(CheckedAgainstTheJob, RunsAreHeldToTheJobsOwnWordsAboutTheirWay) {
+  const TestFolder folder;
+  sketch_model(R"({ "name": "Box", "outline": { "width": 4, "depth": 5 }, "height": 2.5 })", folder,
+               ".glb");
+  auto planned = plan(R"({ "model": { "file": "room.glb" },
+    "ends": [ { "id": "a", "at": "Wall left", "from_left": 1, "up": 0.4 },
+              { "id": "b", "at": "Wall left", "from_left": 4, "up": 0.4 },
+              { "id": "c", "at": "Wall left", "from_left": 1.1, "up": 0.4 },
+              { "id": "d", "at": "Wall left", "from_left": 3.9, "up": 0.4 },
+              { "id": "e", "at": "Wall right", "from_left": 1, "up": 0.4 },
+              { "id": "f", "at": "Wall right", "from_left": 2, "up": 0.4 } ],
+    "runs": [ { "id": "R", "from": "a", "to": "b", "cable": "cat6" },
+              { "id": "Q", "from": "c", "to": "d", "cable": "cat6" },
+              { "id": "P", "from": "e", "to": "f", "cable": "cat6" } ] })",
+                      folder);
+  ASSERT_TRUE(planned) << to_text(planned.error());
+  ASSERT_TRUE(write_plan(*planned, folder / "out"));
+  const auto broken = [&](auto&& change) {
+    Job job = planned->job;
+    change(job.runs[0]);
+    return count_of(check_result(folder / "out", planned->scene, job), "run-rules");
+  };
+  EXPECT_EQ(broken([](RunSpec&) {}), 0);
+  EXPECT_EQ(broken([](RunSpec& run) { run.via = {"wall LEFT"}; }), 0);
+  EXPECT_EQ(broken([](RunSpec& run) { run.via = {"Wall right"}; }), 1);
+  EXPECT_EQ(broken([](RunSpec& run) { run.avoid = {"Wall r*"}; }), 0);
+  EXPECT_EQ(broken([](RunSpec& run) { run.avoid = {"Wall l*"}; }), 1);
+  EXPECT_EQ(broken([](RunSpec& run) { run.not_with = {"P"}; }), 0);
+  EXPECT_EQ(broken([](RunSpec& run) { run.not_with = {"Q"}; }), 1);
+  EXPECT_EQ(broken([](RunSpec& run) { run.same_way_as = {"Q"}; }), 0);
+  EXPECT_EQ(broken([](RunSpec& run) { run.same_way_as = {"P"}; }), 1);
 }
 
 TEST(CheckedAgainstTheJob, TheAirUnderATableIsNoVoidToHangIn) {

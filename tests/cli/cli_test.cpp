@@ -87,6 +87,72 @@ TEST(CommandLine, FeetAndInchesAreForPrintingOnly) {
   EXPECT_EQ(call("check " + at + "/out").status, 0) << "check must read a list in feet";
 }
 
+/// Most decimals of a number in a text.
+std::size_t most_decimals(const std::string& text) {
+  std::size_t most = 0;
+  for (std::size_t i = 1; i < text.size(); ++i) {
+    if (text[i] != '.' || std::isdigit(static_cast<unsigned char>(text[i - 1])) == 0) continue;
+    std::size_t count = 0;
+    while (i + 1 + count < text.size() &&
+           std::isdigit(static_cast<unsigned char>(text[i + 1 + count])) != 0)
+      ++count;
+    most = std::max(most, count);
+  }
+  return most;
+}
+
+TEST(CommandLine, ComparesPresetsInFiguresThatAPersonReads) {
+  const TestFolder folder;
+  sketch_model(kRoom, folder, ".glb");
+  write_text(folder / "job.json", kJob);
+  const std::string at = folder.path().string();
+  for (const char* units : {"feet", "metric"}) {
+    const Outcome route =
+        call("route " + at + "/job.json -o " + at +
+             "/out --effort quick --no-drawings --no-report --compare --units " + units);
+    EXPECT_EQ(route.status, 0) << route.text;
+    const std::size_t start = route.text.find("Plans side by side");
+    ASSERT_NE(start, std::string::npos) << route.text;
+    const std::string table = route.text.substr(start, route.text.find("Gap:", start) - start);
+    EXPECT_NE(table.find("least seen"), std::string::npos) << table;
+    EXPECT_LE(most_decimals(table), 2U) << table;
+    EXPECT_GE(most_decimals(table), 1U) << table;
+  }
+}
+
+TEST(CommandLine, StartsFromAPlanAndSaysWhatMoved) {
+  const TestFolder folder;
+  sketch_model(kRoom, folder, ".glb");
+  write_text(folder / "job.json", kJob);
+  const std::string at = folder.path().string(), job = at + "/job.json";
+  const std::string quick = " --effort quick --no-drawings --no-report";
+  ASSERT_EQ(call("route " + job + " -o " + at + "/old" + quick).status, 0);
+  const Outcome again = call("route " + job + " --from " + at + "/old -o " + at + "/new" + quick);
+  EXPECT_EQ(again.status, 0) << again.text;
+  EXPECT_NE(again.text.find("No run moved."), std::string::npos) << again.text;
+  const Outcome alone = call("route " + job + " --moving-costs 1" + quick);
+  EXPECT_EQ(alone.status, 2) << alone.text;
+  EXPECT_NE(alone.text.find("--from"), std::string::npos) << alone.text;
+  const Outcome nowhere = call("route " + job + " --from " + at + "/nowhere" + quick);
+  EXPECT_EQ(nowhere.status, 2) << nowhere.text;
+  EXPECT_NE(nowhere.text.find("nowhere"), std::string::npos) << nowhere.text;
+}
+
+// As many processors as there are, or one: the same bytes.
+TEST(CommandLine, TheNumberOfProcessorsChangesNothing) {
+  if (std::system("taskset -c 0 true 2>/dev/null") != 0)
+    GTEST_SKIP() << "taskset (util-linux) is not here";
+  const TestFolder folder;
+  sketch_model(kRoom, folder, ".glb");
+  write_text(folder / "job.json", kJob);
+  const std::string at = folder.path().string();
+  const std::string route = "/roomloom route " + at + "/job.json --quiet --no-drawings --no-report";
+  const std::string bin = ROOMLOOM_BIN_DIR;
+  ASSERT_EQ(std::system((bin + route + " -o " + at + "/all").c_str()), 0);
+  ASSERT_EQ(std::system(("taskset -c 0 " + bin + route + " -o " + at + "/one").c_str()), 0);
+  EXPECT_EQ(read_text(folder / "all/plan.json"), read_text(folder / "one/plan.json"));
+}
+
 TEST(CommandLine, OffersItsCablesAndLayoutsToProgramsAsLists) {
   const auto cables = nlohmann::json::parse(call("explain cables --json", false).text);
   ASSERT_GT(cables["cables"].size(), 10u);

@@ -134,5 +134,42 @@ TEST(Route, AReadyConduitIsUsedAndNeverOverfilled) {
   }
 }
 
+/// A conduit above the run's own straight way: through it is longer.
+Case conduit_case() {
+  Case c = wall_case(1);
+  Conduit conduit;
+  conduit.name = "Conduit";
+  conduit.line = {{0.8, 0.02, 1.6}, {4.3, 0.02, 1.6}};
+  conduit.inside_diameter_m = 0.02;
+  const PlaceId wall{PlaceKind::sheet, sheet_named(c.room, "Wall 1")};
+  conduit.mouths = {wall, wall};
+  c.room.conduits.push_back(conduit);
+  c.job.prefer.minutes_per_raceway_m = 0;
+  c.job.prefer.money_per_visible_m = 0;
+  c.job.prefer.minutes_per_fitting = 0;
+  for (RacewayType& raceway : c.job.catalogue.raceways)
+    raceway.price_per_m = raceway.price_fitting = raceway.price_end = 0.01;
+  c.job.prefer.minutes_per_run_m = 10;
+  return c;
+}
+
+TEST(Route, ADrawCordMakesAConduitWorthADetourThatPullingWithoutOneIsNot) {
+  Case c = conduit_case();
+  const Planned without = plan_case(c);
+  EXPECT_EQ(in_conduit(without), 0);
+  c.job.as_built.draw_cords = {"Conduit"};
+  const Planned with = plan_case(c);
+  EXPECT_EQ(in_conduit(with), 1);
+  EXPECT_LT(with.plan.objective, without.plan.objective);
+  for (const Planned* p : {&without, &with}) {
+    EXPECT_LE(p->plan.bound, p->plan.objective * (1 + 1e-9));
+    EXPECT_GE(p->plan.bound, p->plan.objective * 0.99) << "the solver sees the same prices";
+    double sum = 0;
+    for (const Term& term : p->plan.terms) sum += term.cost;
+    EXPECT_NEAR(sum, p->plan.objective, 1e-9);
+    EXPECT_NEAR(price_plan(p->tracks, p->c.ends, p->c.room, p->c.job, p->plan), sum, 1e-9);
+  }
+}
+
 }  // namespace
 }  // namespace roomloom

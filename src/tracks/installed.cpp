@@ -1,0 +1,172 @@
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include "geometry/arc.h"
+#include "tracks/layout.h"
+
+// What is in the room already costs nothing more: holes that are cut, raceway that is fixed,
+// supports that hang. What it can still take is limited by what it is.
+
+namespace roomloom::tracks {
+namespace {
+
+constexpr double kOn_m = 0.001;
+constexpr double kBesidePiece_m = 0.012;   ///< of a recorded piece, across
+constexpr double kJointAtPiece_m = 0.035;  ///< and beyond its ends, where a fitting covers it
+constexpr double kSameWay = 0.9998;
+
+/// A stretch that is there, and how near an edge must lie to be part of it.
+struct There {
+  WayStretch stretch;
+  double beside_m = kOn_m, beyond_m = kOn_m;
+};
+
+bool covers(const There& there, const Vec3& p) {
+  const Vec3 along = there.stretch.to - there.stretch.from;
+  const double length = norm(along);
+  if (length < 1e-9) return false;
+  const double t = dot(p - there.stretch.from, along) / length;
+  if (t < -there.beyond_m || t > length + there.beyond_m) return false;
+  return norm(p - there.stretch.from - (t / length) * along) <= there.beside_m;
+}
+
+bool covers(const There& there, const Vec3& a, const Vec3& b) {
+  const Vec3 along = normalized(there.stretch.to - there.stretch.from);
+  return std::abs(dot(along, normalized(b - a))) > kSameWay && covers(there, a) && covers(there, b);
+}
+
+std::string place_name(const Layout& layout, const PlaceId& home) {
+  if (home.kind == PlaceKind::sheet) return sheet_of(layout, home.index).name;
+  if (home.kind == PlaceKind::void_space)
+    return layout.room.voids[static_cast<std::size_t>(home.index)].name;
+  return {};
+}
+
+int raceway_type(const Catalogue& catalogue, const std::string& id) {
+  for (std::size_t i = 0; i < catalogue.raceways.size(); ++i)
+    if (catalogue.raceways[i].id == id) return static_cast<int>(i);
+  return -1;
+}
+
+/// The one size that is there, for nothing, and no more in it than it holds.
+void fix_raceway(Tracks& tracks, const Catalogue& catalogue, const WayStretch& there,
+                 TrackEdge& edge) {
+  const int type = raceway_type(catalogue, there.raceway);
+  for (const int option : edge.options) {
+    EdgeOption& one = tracks.options[static_cast<std::size_t>(option)];
+    if (one.raceway != type) continue;
+    one.price = 0;
+    one.installed = true;
+    edge.capacity_m2 = one.capacity_m2 * std::max(1, there.count);
+    edge.options = {option};
+    return;
+  }
+}
+
+/// Drops all charges of an edge but the walk to it.
+void pay(const Tracks& tracks, TrackEdge& edge) {
+  std::erase_if(edge.charges, [&](int charge) {
+    return tracks.charges[static_cast<std::size_t>(charge)].kind != ChargeKind::ladder;
+  });
+}
+
+std::vector<There> what_is_there(const Layout& layout) {
+  std::vector<There> all;
+  for (const WrittenWay& way : layout.job.written)
+    if (way.held || way.led_on)
+      for (const WayStretch& stretch : way.stretches)
+        if (stretch.kind == "sheet" || stretch.kind == "void") all.push_back({stretch});
+  for (const WayStretch& piece : fixed_raceway(layout))
+    all.push_back({piece, kBesidePiece_m, kJointAtPiece_m});
+  return all;
+}
+
+/// Corners of what is there: each pair of directions that meet in a fitting.
+struct Corner {
+  Vec3 at, in, out;
+};
+
+std::vector<Corner> corners_there(const Layout& layout) {
+  std::vector<Corner> corners;
+  for (const WrittenWay& way : layout.job.written)
+    for (std::size_t i = 1; (way.held || way.led_on) && i < way.stretches.size(); ++i) {
+      const WayStretch &before = way.stretches[i - 1], &after = way.stretches[i];
+      corners.push_back(
+          {after.from, normalized(before.to - before.from), normalized(after.to - after.from)});
+    }
+  return corners;
+}
+
+bool is_corner(const Corner& corner, const TrackNode& a, const TrackNode& b) {
+  const auto along = [](const Vec3& axis, const Vec3& direction) {
+    return axis == Vec3{} || std::abs(dot(axis, direction)) > kSameWay;
+  };
+  return distance(corner.at, a.position) < kOn_m &&
+         ((along(a.axis, corner.in) && along(b.axis, corner.out)) ||
+          (along(b.axis, corner.in) && along(a.axis, corner.out)));
+}
+
+/// The inverse of how the record measures: along from a corner, and up.
+Vec3 point_on(const Layout& layout, const Sheet& sheet, bool from_right, double along_m,
+              double up_m) {
+  const auto [low, high] = extent(sheet.region.outline);
+  const double x = from_right ? high.x - along_m : low.x + along_m;
+  const bool upright = sheet.role == SheetRole::wall && std::abs(sheet.frame.v.z) > 0.01;
+  const double y = upright ? (layout.room.floor_z_m + up_m - sheet.frame.origin.z) / sheet.frame.v.z
+                           : low.y + up_m;
+  return sheet.frame.to_world(Vec2{x, y});
+}
+
+}  // namespace
+
+std::vector<WayStretch> fixed_raceway(const Layout& layout) {
+  std::vector<WayStretch> pieces;
+  for (const BuiltRaceway& built : layout.job.as_built.raceway)
+    for (std::size_t i = 0; i < layout.room.sheets.size(); ++i) {
+      const Sheet& sheet = layout.room.sheets[i];
+      const auto plane = layout.plane_of_sheet.find(static_cast<int>(i));
+      if (sheet.name != built.on || plane == layout.plane_of_sheet.end()) continue;
+      const bool right = built.corner == "right corner";
+      const Frame& frame = layout.planes[static_cast<std::size_t>(plane->second)].frame;
+      const auto on_track = [&](double along_m, double up_m) {
+        return frame.to_world(frame.to_plane(point_on(layout, sheet, right, along_m, up_m)));
+      };
+      WayStretch piece;
+      piece.from = on_track(built.start_along_m, built.start_up_m);
+      piece.to = on_track(built.end_along_m, built.end_up_m);
+      piece.kind = "sheet";
+      piece.place = sheet.name;
+      piece.medium = to_string(Medium::raceway);
+      piece.raceway = built.raceway;
+      pieces.push_back(piece);
+    }
+  return pieces;
+}
+
+void pay_for_what_is_there(const Layout& layout, Tracks& tracks) {
+  const std::vector<There> all = what_is_there(layout);
+  if (all.empty()) return;
+  const std::vector<Corner> corners = corners_there(layout);
+  for (TrackEdge& edge : tracks.edges) {
+    const TrackNode& a = tracks.nodes[static_cast<std::size_t>(edge.a)];
+    const TrackNode& b = tracks.nodes[static_cast<std::size_t>(edge.b)];
+    if (edge.kind == EdgeKind::turn || edge.kind == EdgeKind::fold) {
+      if (std::any_of(corners.begin(), corners.end(),
+                      [&](const Corner& corner) { return is_corner(corner, a, b); }))
+        pay(tracks, edge);
+      continue;
+    }
+    if (edge.crossing >= 0 || edge.length_m <= 0) continue;
+    const std::string place = place_name(layout, edge.home);
+    for (const There& there : all) {
+      if (there.stretch.place != place || !covers(there, a.position, b.position)) continue;
+      if (!edge.options.empty() && !there.stretch.raceway.empty())
+        fix_raceway(tracks, layout.job.catalogue, there.stretch, edge);
+      pay(tracks, edge);
+      break;
+    }
+  }
+}
+
+}  // namespace roomloom::tracks

@@ -1,0 +1,304 @@
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <nlohmann/json.hpp>
+
+#include "pipeline/planning.h"
+#include "report/record.h"
+
+/// What lies in the room stays where it is and costs nothing more; a plan that starts from another
+/// moves little.
+namespace roomloom::testing {
+namespace {
+
+using Json = nlohmann::json;
+
+constexpr const char* kRoom = R"({ "name": "Box",
+  "outline": { "width": 4.1, "depth": 5.3 }, "height": 2.9,
+  "suspended_ceiling": { "height": 2.5, "tile": [0.6, 0.6], "as": "tiles" } })";
+
+Json the_job() {
+  return Json::parse(R"({ "model": { "file": "room.glb" },
+  "parts": [ { "match": "Wall *", "is": "wall", "build": "masonry" } ],
+  "gear": [ { "id": "rack", "box": [0.6, 0.4, 0.8], "at": "Wall front", "from_left": 1.5,
+              "off_wall": 0.15, "ports": ["1..12"] } ],
+  "ends": [ { "id": "desk", "at": "Wall back", "from_left": 1.1, "up": 0.4 },
+            { "id": "screen", "at": "Wall left", "from_left": 3.3, "up": 1.5 },
+            { "id": "speaker", "at": "Wall right", "from_left": 2.9, "up": 1.9 } ],
+  "runs": [ { "id": "N1", "from": "rack.1", "to": "desk", "cable": "cat6" },
+            { "id": "N2", "from": "rack.2", "to": "screen", "cable": "cat6" },
+            { "id": "S1", "from": "rack.3", "to": "speaker", "cable": "speaker 2x1.5" } ] })");
+}
+
+/// Cables are nearly free and looks are dear: the best ways of the same runs are others.
+Json weighed_otherwise(Json job) {
+  job["prefer"] = {{"preset", "least seen"}, {"cable_weight", 0.05}, {"minutes_per_hole", 1}};
+  return job;
+}
+
+void add_runs(Json& job, int count) {
+  for (int i = 0; i < count; ++i) {
+    const std::string number = std::to_string(i);
+    job["ends"].push_back(
+        {{"id", "spot" + number}, {"at", "Wall left"}, {"from_left", 3.4 + 0.1 * i}, {"up", 1.5}});
+    job["runs"].push_back({{"id", "L" + number},
+                           {"from", "rack." + std::to_string(4 + i)},
+                           {"to", "spot" + number},
+                           {"cable", "speaker 2x2.5"}});
+  }
+}
+
+const Json& run_of(const Json& plan, const std::string& id) {
+  for (const Json& run : plan["runs"])
+    if (run["id"] == id) return run;
+  ADD_FAILURE() << "no run " << id;
+  return plan;
+}
+
+using Corners = std::vector<std::array<long, 3>>;
+
+/// Corners of a run's way as plan.json has them, rounded to a millimetre.
+Corners corners(const Json& plan, const std::string& id) {
+  Corners all;
+  const auto rounded = [](const Json& p) {
+    return std::array<long, 3>{std::lround(1e3 * p[0].get<double>()),
+                               std::lround(1e3 * p[1].get<double>()),
+                               std::lround(1e3 * p[2].get<double>())};
+  };
+  Vec3 before{};
+  for (const Json& stretch : run_of(plan, id)["way"]) {
+    const auto at = [&](const char* key) {
+      return Vec3{stretch[key][0], stretch[key][1], stretch[key][2]};
+    };
+    const Vec3 along = normalized(at("to") - at("from"));
+    if (all.empty()) all.push_back(rounded(stretch["from"]));
+    if (all.size() > 1 && dot(before, along) > 1 - 1e-9) all.pop_back();
+    all.push_back(rounded(stretch["to"]));
+    before = along;
+  }
+  return all;
+}
+
+double objective(const Json& plan) { return plan["optimum"]["objective"]; }
+
+class WhatLies : public ::testing::Test {
+ protected:
+  void SetUp() override {
+    sketch_model(kRoom, folder_, ".glb");
+    old_ = planned(the_job(), "old");
+    ASSERT_FALSE(old_.is_null());
+  }
+
+  Json planned(const Json& job, const std::string& into, const std::string& from = "",
+               std::optional<double> moving_price = std::nullopt) {
+    write_text(folder_ / "job.json", job.dump());
+    PlanOptions options = test_options();
+    if (!from.empty()) options.from = folder_ / from;
+    options.moving_price = moving_price;
+    auto plan = plan_job(folder_ / "job.json", options);
+    EXPECT_TRUE(plan) << to_text(plan.error());
+    if (!plan) return {};
+    const auto findings = write_plan(*plan, folder_ / into, {.drawings = false, .report = false});
+    EXPECT_TRUE(findings) << to_text(findings.error());
+    if (!findings) return {};
+    for (const Finding& finding : findings->items)
+      EXPECT_NE(finding.level, Level::must) << into << ": " << finding.text;
+    last_ = std::make_unique<PlannedRoom>(std::move(*plan));
+    return Json::parse(read_text(folder_ / into / "plan.json"));
+  }
+
+  /// The job with runs of the old plan recorded as they lie, each as long as was predicted.
+  Json with_record(Json job, const std::vector<std::string>& runs) {
+    std::string record;
+    for (const std::string& run : runs) {
+      Recording what;
+      what.run = run;
+      what.measured_m = run_of(old_, run)["cut_m"].get<double>();
+      const auto text = recorded(old_.dump(), record, what);
+      EXPECT_TRUE(text) << to_text(text.error());
+      if (text) record = *text;
+    }
+    write_text(folder_ / "as-built.json", record);
+    job["as_built"] = "as-built.json";
+    return job;
+  }
+
+  TestFolder folder_;
+  Json old_;
+  std::unique_ptr<PlannedRoom> last_;
+};
+
+TEST_F(WhatLies, StaysStretchByStretchWhereAFreshPlanWouldLayItElsewhere) {
+  Json job = weighed_otherwise(the_job());
+  add_runs(job, 2);
+  const Json fresh = planned(job, "fresh");
+  int elsewhere = 0;
+  for (const char* run : {"N1", "N2", "S1"})
+    elsewhere += corners(fresh, run) != corners(old_, run) ? 1 : 0;
+  ASSERT_GE(elsewhere, 2) << "the plan that would break it";
+  const Json held = planned(with_record(job, {"N1", "N2", "S1"}), "held");
+  for (const char* run : {"N1", "N2", "S1"}) {
+    EXPECT_EQ(corners(held, run), corners(old_, run)) << run;
+    EXPECT_TRUE(run_of(held, run)["held"]) << run;
+  }
+  EXPECT_FALSE(run_of(held, "L0")["held"]);
+  EXPECT_TRUE(held["optimum"]["notes"].empty()) << held["optimum"]["notes"];
+}
+
+TEST_F(WhatLies, CostsNothingMoreAndServesNewRunsForNothing) {
+  const Json nothing_left = planned(with_record(the_job(), {"N1", "N2", "S1"}), "done");
+  EXPECT_NEAR(objective(nothing_left), 0, 1e-9);
+  Json alone = the_job();
+  alone["runs"] = Json::array();
+  add_runs(alone, 1);
+  const double by_itself = objective(planned(alone, "alone"));
+  Json job = the_job();
+  add_runs(job, 1);
+  const Json beside = planned(with_record(job, {"N1", "N2", "S1"}), "beside");
+  EXPECT_LT(objective(beside), 0.5 * by_itself) << "most of its way is there";
+  EXPECT_LE(beside["optimum"]["bound"].get<double>(), objective(beside) * (1 + 1e-9) + 1e-9);
+  for (const Json& charge : beside["optimum"]["charges"]) {
+    EXPECT_NE(charge["kind"], "hole") << charge["name"];
+    EXPECT_EQ(charge["runs"], Json::array({"L0"})) << "who lies already pays nothing";
+  }
+}
+
+TEST_F(WhatLies, RacewayThatIsFixedKeepsItsSizeAndIsNeverOverfilled) {
+  Json job = the_job();
+  add_runs(job, 8);
+  const Json held = planned(with_record(job, {"N1", "N2", "S1"}), "held");
+  const Plan& plan = last_->plan;
+  const Tracks& tracks = last_->tracks;
+  int installed = 0;
+  for (const PlannedRaceway& raceway : plan.raceways) {
+    const EdgeOption& option = tracks.options[static_cast<std::size_t>(raceway.option)];
+    if (!option.installed) continue;
+    ++installed;
+    EXPECT_LE(raceway.load_m2, option.capacity_m2 * raceway.count * (1 + 1e-9));
+  }
+  EXPECT_GT(installed, 0);
+  for (const char* run : {"N1", "N2", "S1"})
+    for (const Json& stretch : run_of(held, run)["way"]) {
+      if (!stretch.contains("raceway")) continue;
+      bool same = false;
+      for (const Json& before : run_of(old_, run)["way"])
+        same = same || (before.contains("raceway") && before["raceway"] == stretch["raceway"] &&
+                        before["place"] == stretch["place"]);
+      EXPECT_TRUE(same) << run << " in " << stretch["raceway"];
+    }
+}
+
+TEST_F(WhatLies, AHoleAndAPieceOfRacewayThatAreRecordedAloneAreFreeToUse) {
+  Recording what;
+  for (const Json& hole : old_["holes"]) what.holes.push_back(hole["name"]);
+  for (const Json& table : old_["tables"])
+    if (table["id"] == "raceway_pieces")
+      for (const Json& row : table["rows"]) what.raceway.push_back(row[0]);
+  ASSERT_FALSE(what.holes.empty());
+  ASSERT_FALSE(what.raceway.empty());
+  const auto record = recorded(old_.dump(), "", what);
+  ASSERT_TRUE(record) << to_text(record.error());
+  write_text(folder_ / "as-built.json", *record);
+  Json job = the_job();
+  job["as_built"] = "as-built.json";
+  const Json plan = planned(job, "built");
+  for (const char* run : {"N1", "N2", "S1"})
+    EXPECT_EQ(corners(plan, run), corners(old_, run)) << "nothing is cheaper than what is there";
+  for (const Json& charge : plan["optimum"]["charges"]) {
+    EXPECT_NE(charge["kind"], "hole") << charge["name"];
+    EXPECT_NE(charge["kind"], "raceway") << charge["where"];
+  }
+  EXPECT_LT(objective(plan), objective(old_) - 20) << "holes and raceway are paid";
+}
+
+TEST_F(WhatLies, AnInstalledRunOfWhichNothingIsKnownIsToldAndTheOldPlanHoldsIt) {
+  Json job = weighed_otherwise(the_job());
+  for (Json& run : job["runs"]) run["installed"] = true;
+  const Json unknown = planned(job, "unknown");
+  EXPECT_EQ(unknown["optimum"]["notes"].size(), 3U);
+  const Json held = planned(job, "held", "old");
+  for (const char* run : {"N1", "N2", "S1"}) EXPECT_EQ(corners(held, run), corners(old_, run));
+  EXPECT_TRUE(held["optimum"]["notes"].empty());
+}
+
+TEST_F(WhatLies, ARunWhoseEndWasMovedSinceIsToldToLieElsewhere) {
+  Json job = with_record(the_job(), {"N2"});
+  job["ends"][1]["up"] = 1.2;
+  const Json plan = planned(job, "moved");
+  ASSERT_EQ(plan["optimum"]["notes"].size(), 1U);
+  EXPECT_NE(plan["optimum"]["notes"][0].get<std::string>().find("N2"), std::string::npos);
+}
+
+class StartFrom : public WhatLies {};
+
+TEST_F(StartFrom, TheSameJobGivesTheSamePlanAndNothingMoves) {
+  const Json again = planned(the_job(), "again", "old");
+  EXPECT_TRUE(last_->plan.started_from);
+  EXPECT_TRUE(last_->plan.moved.empty());
+  EXPECT_NEAR(objective(again), objective(old_), 1e-6);
+  for (const char* run : {"N1", "N2", "S1"}) EXPECT_EQ(corners(again, run), corners(old_, run));
+}
+
+TEST_F(StartFrom, OnlyTheRunWhoseEndMovedMovesThoughAllWouldHaveBetterWays) {
+  Json job = weighed_otherwise(the_job());
+  job["ends"][1]["from_left"] = 3.0;
+  const Json fresh = planned(job, "fresh");
+  ASSERT_NE(corners(fresh, "N1"), corners(old_, "N1")) << "the plan that would break it";
+  const Json held = planned(job, "held", "old");
+  ASSERT_EQ(last_->plan.moved.size(), 1U);
+  EXPECT_EQ(last_->ends.runs[static_cast<std::size_t>(last_->plan.moved[0].run)].id, "N2");
+  EXPECT_EQ(last_->plan.moved[0].why, "an end has moved");
+  EXPECT_GT(last_->plan.moved[0].off_m, 0);
+  EXPECT_EQ(corners(held, "N1"), corners(old_, "N1"));
+  EXPECT_EQ(corners(held, "S1"), corners(old_, "S1"));
+  EXPECT_LE(held["optimum"]["bound"].get<double>(), objective(held) * (1 + 1e-9));
+  EXPECT_NE(read_text(folder_ / "held" / "moved.csv").find("N2"), std::string::npos);
+}
+
+TEST_F(StartFrom, ToldThatMovingCostsNothingItFindsThePlanThatAFreshStartFinds) {
+  const Json job = weighed_otherwise(the_job());
+  const Json fresh = planned(job, "fresh"), kept = planned(job, "kept", "old");
+  EXPECT_TRUE(last_->plan.moved.empty());
+  ASSERT_GT(objective(kept), objective(fresh) * 1.01) << "staying costs something here";
+  const Json free = planned(job, "free", "old", 0.0);
+  EXPECT_FALSE(last_->plan.moved.empty());
+  EXPECT_LE(objective(free), objective(fresh) * (1 + 1e-6));
+  const Json dear = planned(job, "dear", "old", 1e6);
+  EXPECT_NEAR(objective(dear), objective(kept), 1e-6) << "too dear to move";
+}
+
+TEST_F(StartFrom, ARunInWhoseWaySomethingStandsNowMovesAndSaysSo) {
+  Json room = Json::parse(kRoom);
+  room["obstacles"] = {{{"name", "Radiator"},
+                        {"wall", "Wall left"},
+                        {"from_left", 2.9},
+                        {"off_wall", 0.04},
+                        {"up", 0.12},
+                        {"width", 0.8},
+                        {"depth", 0.1},
+                        {"height", 2.2}}};
+  room["obstacles"][0]["up"] = 1.6;
+  room["obstacles"][0]["height"] = 0.8;
+  sketch_model(room.dump(), folder_, ".glb");
+  const Json plan = planned(the_job(), "blocked", "old");
+  ASSERT_EQ(last_->plan.moved.size(), 1U);
+  EXPECT_EQ(last_->ends.runs[static_cast<std::size_t>(last_->plan.moved[0].run)].id, "N2");
+  EXPECT_EQ(last_->plan.moved[0].why, "something stands in its way now");
+  EXPECT_EQ(corners(plan, "N1"), corners(old_, "N1"));
+}
+
+TEST_F(StartFrom, AFolderWithoutAPlanIsRefused) {
+  write_text(folder_ / "job.json", the_job().dump());
+  PlanOptions options = test_options();
+  options.from = folder_ / "nowhere";
+  EXPECT_FALSE(plan_job(folder_ / "job.json", options));
+  std::filesystem::create_directory(folder_ / "other");
+  write_text(folder_ / "other" / "plan.json", R"({"format": "something else"})");
+  options.from = folder_ / "other";
+  const auto refused = plan_job(folder_ / "job.json", options);
+  ASSERT_FALSE(refused);
+  EXPECT_EQ(refused.error().code, "from.no-plan");
+}
+
+}  // namespace
+}  // namespace roomloom::testing

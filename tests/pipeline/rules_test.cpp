@@ -1,0 +1,147 @@
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <nlohmann/json.hpp>
+
+#include "pipeline/planning.h"
+
+/// The job's words about the way of a run. For each: a plan without the word that breaks it, and
+/// one with it that does not, both judged by the check from the written files.
+namespace roomloom::testing {
+namespace {
+
+using Json = nlohmann::json;
+
+constexpr const char* kRoom = R"({ "name": "Box",
+  "outline": { "width": 4.1, "depth": 5.3 }, "height": 2.9,
+  "suspended_ceiling": { "height": 2.5, "tile": [0.6, 0.6], "as": "tiles" },
+  "holes": [ { "name": "Hole beside", "at": [0.3, 3.3], "diameter": "60 mm" },
+             { "name": "Hole far out", "at": [2.05, 2.7], "diameter": "60 mm" } ] })";
+
+Json the_job() {
+  return Json::parse(R"({ "model": { "file": "room.glb" },
+  "parts": [ { "match": "Wall *", "is": "wall", "build": "masonry" } ],
+  "gear": [ { "id": "rack", "box": [0.6, 0.4, 0.8], "at": "Wall front", "from_left": 1.5,
+              "off_wall": 0.15, "ports": ["1..6"] } ],
+  "ends": [ { "id": "desk", "at": "Wall back", "from_left": 1.1, "up": 0.4 },
+            { "id": "screen", "at": "Wall left", "from_left": 3.3, "up": 1.5 },
+            { "id": "speaker", "at": "Wall right", "from_left": 2.9, "up": 1.9 } ],
+  "runs": [ { "id": "N1", "from": "rack.1", "to": "desk", "cable": "cat6" },
+            { "id": "N2", "from": "rack.2", "to": "screen", "cable": "cat6" },
+            { "id": "S1", "from": "rack.3", "to": "speaker", "cable": "speaker 2x1.5" } ] })");
+}
+
+class Rules : public ::testing::Test {
+ protected:
+  void SetUp() override { sketch_model(kRoom, folder_, ".glb"); }
+
+  /// Plans and writes; returns how often the check says that a run does not keep the rules of
+  /// `judged_by`.
+  int broken(const Json& planned_by, const Json& judged_by) {
+    auto planned = plan(planned_by.dump(), folder_);
+    EXPECT_TRUE(planned) << to_text(planned.error());
+    if (!planned) return -1;
+    notes_ = planned->plan.notes;
+    EXPECT_TRUE(write_plan(*planned, folder_ / "out", {.drawings = false, .report = false}));
+    write_text(folder_ / "job.json", judged_by.dump());
+    const auto findings = check_folder(folder_ / "out", test_options());
+    EXPECT_TRUE(findings) << to_text(findings.error());
+    if (!findings) return -1;
+    lengths_.clear();
+    for (const RunRow& row : planned->takeoff.runs) lengths_[row.id] = row.track_m;
+    return static_cast<int>(
+        std::count_if(findings->items.begin(), findings->items.end(),
+                      [](const Finding& finding) { return finding.id == "run-rules"; }));
+  }
+
+  void expect_broken_without_and_kept_with(const Json& with_rule) {
+    EXPECT_EQ(broken(the_job(), with_rule), 1) << "the plan that breaks it";
+    EXPECT_EQ(broken(with_rule, with_rule), 0);
+    EXPECT_TRUE(notes_.empty()) << notes_.front();
+  }
+
+  TestFolder folder_;
+  std::vector<std::string> notes_;
+  std::map<std::string, double> lengths_;
+};
+
+TEST_F(Rules, ViaLeadsARunThroughAHoleThatIsThere) {
+  Json job = the_job();
+  job["runs"][0]["via"] = "Hole beside";
+  expect_broken_without_and_kept_with(job);
+}
+
+TEST_F(Rules, ViaThroughAHoleThatNoTrackReachesIsRefusedWithItsReason) {
+  Json job = the_job();
+  job["runs"][1]["via"] = "Hole far out";
+  EXPECT_EQ(broken(job, job), 1) << "a finding";
+  ASSERT_EQ(notes_.size(), 1U);
+  EXPECT_NE(notes_[0].find("no track reaches it from both sides"), std::string::npos) << notes_[0];
+  job["runs"][1]["via"] = "Hole nowhere";
+  EXPECT_EQ(broken(job, job), 1);
+  ASSERT_EQ(notes_.size(), 1U);
+  EXPECT_NE(notes_[0].find("so named"), std::string::npos) << notes_[0];
+}
+
+TEST_F(Rules, AvoidKeepsARunOffAFace) {
+  Json job = the_job();
+  job["runs"][1]["avoid"] = "Wall front";
+  expect_broken_without_and_kept_with(job);
+}
+
+TEST_F(Rules, NotWithKeepsTwoRunsInWaysOfTheirOwn) {
+  Json job = the_job();
+  job["runs"][0]["not_with"] = "S1";
+  job["ends"][2] = {{"id", "speaker"}, {"at", "Wall back"}, {"from_left", 1.4}, {"up", 0.4}};
+  Json without = job;
+  without["runs"][0].erase("not_with");
+  EXPECT_EQ(broken(without, job), 1) << "the plan that breaks it";
+  EXPECT_EQ(broken(job, job), 0);
+}
+
+TEST_F(Rules, SameWayAsLeadsTwoRunsTogether) {
+  Json job = the_job();
+  job["prefer"] = {
+      {"minutes_per_raceway_metre", 0}, {"money_per_visible_metre", 0}, {"minutes_per_hole", 500}};
+  job["ends"] = Json::parse(R"([
+    { "id": "desk", "at": "Wall back", "from_right": 0.9, "up": 0.4 },
+    { "id": "screen", "at": "Wall back", "from_left": 0.9, "up": 0.4 },
+    { "id": "speaker", "at": "Wall right", "from_left": 2.9, "up": 1.9 } ])");
+  Json without = job;
+  job["runs"][0]["same_way_as"] = "N2";
+  const auto shared = [&](const Json& by) {
+    broken(by, by);
+    const Json plan = Json::parse(read_text(folder_ / "out" / "plan.json"));
+    double metres = 0;
+    for (const Json& stretch : plan["runs"][0]["shares"])
+      for (const Json& other : stretch["with"])
+        if (other == "N2") metres += stretch["metres"].get<double>();
+    return metres;
+  };
+  EXPECT_LT(shared(without), 1.0) << "they go either side of the room";
+  EXPECT_GT(shared(job), 4.0) << "the whole side wall";
+}
+
+// What shows is dear, so that the best way is the long one above the ceiling; the cable does not
+// reach so far.
+TEST_F(Rules, TheGreatestLengthOfACableKeepsItsRunShort) {
+  Json job = the_job();
+  job["prefer"] = {{"preset", "least seen"}, {"cable_weight", 0.01}, {"minutes_per_hole", 1}};
+  job["cables"] =
+      Json::parse(R"([ { "id": "short lead", "like": "cat6", "greatest_length": 400 } ])");
+  job["runs"][1]["cable"] = "short lead";
+  broken(job, job);
+  const double by_itself = lengths_["N2"];
+  const double limit = by_itself - 0.5;
+  job["cables"][0]["greatest_length"] = limit;
+  broken(job, job);
+  EXPECT_LE(lengths_["N2"], limit);
+  EXPECT_TRUE(notes_.empty()) << notes_.front();
+  job["cables"][0]["greatest_length"] = 1.0;
+  broken(job, job);
+  ASSERT_FALSE(notes_.empty()) << "no way is short enough, and that is told";
+  EXPECT_NE(notes_[0].find("longer than the 1"), std::string::npos) << notes_[0];
+}
+
+}  // namespace
+}  // namespace roomloom::testing
