@@ -160,6 +160,8 @@ std::string TradeView::length(double metres) const { return format_length(metres
 
 std::string TradeView::small(double metres) const { return length_text(metres, job.units); }
 
+std::string TradeView::told(const char* text) const { return lengths_told_in(text, job.units); }
+
 void tell(Findings& findings, const char* rule, Level level, const std::string& subject,
           const std::string& text, std::optional<Vec3> where, const std::string& remedy) {
   const trade::Rule* known = trade::rule(rule);

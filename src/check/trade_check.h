@@ -50,6 +50,7 @@ struct TradeView {
   bool is_component(const std::string& end) const;  ///< "amplifier.S1": a port of the gear
   std::string length(double metres) const;          ///< as the user reads it, centimetres
   std::string small(double metres) const;           ///< as the user reads it, millimetres
+  std::string told(const char* text) const;         ///< metric lengths in it, as the user reads
 };
 
 /// Adds a finding of this rule; its source is the rule's.

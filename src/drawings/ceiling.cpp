@@ -2,6 +2,7 @@
 #include <cmath>
 #include <map>
 
+#include "drawings/carried.h"
 #include "drawings/dimensions.h"
 #include "drawings/sheets.h"
 #include "drawings/words.h"
@@ -61,9 +62,9 @@ void draw_tile(Work& work, const Tile& tile, const Frame& frame) {
   work.draft.label({reason, 0.5 * (low + high), kQuiet, 0, {}, ""});
 }
 
-/// From the tile's left and lower edge, as seen, to the hole's centre.
-void dimension_hole(Work& work, const HoleShape& hole, const TileGrid& grid, const TileId& id,
-                    const Frame& frame) {
+/// From the tile's left and lower edge, as seen, to the hole's centre. @return both, metres
+std::optional<Vec2> dimension_hole(Work& work, const HoleShape& hole, const TileGrid& grid,
+                                   const TileId& id, const Frame& frame) {
   for (const Tile& tile : grid.tiles) {
     if (!(tile.id == id)) continue;
     Vec2 low{1e30, 1e30};
@@ -76,73 +77,91 @@ void dimension_hole(Work& work, const HoleShape& hole, const TileGrid& grid, con
                       name + " from left");
     dimension_between(work, work.view.at({centre.x, low.y}), at, centre.y - low.y,
                       name + " from below");
-    return;
+    return centre - low;
   }
+  return std::nullopt;
 }
 
-std::string hole_row(const DrawingRequest& r, const HoleRow& row) {
+/// What the sheet shows, as words: where the drawing is crowded, they are easier to read.
+std::string hole_row(const DrawingRequest& r, const HoleRow& row,
+                     const std::optional<Vec2>& from_edges) {
+  const DisplayUnits units = r.job.units;
   std::string text = plain_text(row.name, 16) + " in " + plain_text(row.crossing, 24) + ", ⌀" +
-                     dimension(row.diameter_m, r.job.units) +
-                     (row.existing ? " (is there already)" : "") + ":";
+                     dimension(row.diameter_m, units) + (row.existing ? " (is there already)" : "");
+  if (from_edges)
+    text += ", " + dimension(from_edges->x, units) + " from left, " +
+            dimension(from_edges->y, units) + " from below";
+  text += ":";
   for (const std::string& run : row.runs) text += " " + plain_text(run, 16);
   return text;
 }
 
+/// The whole, and ends that no hole is cut for.
+void dimension_whole(Work& work, const Carried& carried, const Vec2& low, const Vec2& high) {
+  constexpr double kAtHole_m = 0.03;
+  std::vector<Reading> across = {{high.x - low.x, work.view.at({high.x, low.y})}};
+  std::vector<Reading> up = {{high.y - low.y, work.view.at({low.x, high.y})}};
+  for (const int index : carried.ends) {
+    const Vec3& at = work.request.ends.ends[static_cast<std::size_t>(index)].place.position;
+    if (std::any_of(carried.holes.begin(), carried.holes.end(),
+                    [&](const HoleShape* hole) { return distance(hole->centre, at) < kAtHole_m; }))
+      continue;
+    const Vec2 p = work.view.frame.to_plane(at);
+    across.push_back({p.x - low.x, work.view.at(p)});
+    up.push_back({p.y - low.y, work.view.at(p)});
+  }
+  const Vec2 origin = work.view.at(low);
+  running_dimensions(work, false, origin.y + 6, origin, across, "Dimension across");
+  running_dimensions(work, true, origin.x - 6, origin, up, "Dimension height");
+}
+
+/// Each hole with its dimensions; returns what the column says of them.
+std::vector<Row> draw_holes(Work& work, const Carried& carried, const TileGrid& grid,
+                            const Frame& frame) {
+  const DrawingRequest& r = work.request;
+  std::vector<Row> rows;
+  for (const HoleShape* hole : carried.holes) {
+    draw_hole(work, *hole);
+    const Crossing& crossing = r.room.crossings[static_cast<std::size_t>(hole->crossing)];
+    std::optional<Vec2> from_edges;
+    if (crossing.tile) from_edges = dimension_hole(work, *hole, grid, *crossing.tile, frame);
+    const auto index = static_cast<std::size_t>(hole - r.shapes.holes.data());
+    if (index < r.takeoff.holes.size())
+      rows.push_back({hole_row(r, r.takeoff.holes[index], from_edges), false, {}});
+  }
+  return rows;
+}
+
 void draw_ceiling(std::vector<Page>& pages, const DrawingRequest& r, const Trunks& trunks,
-                  const Lettering& lettering, int index) {
-  const Sheet& sheet = r.room.sheets[static_cast<std::size_t>(index)];
-  const PlaceId self{PlaceKind::sheet, index};
+                  const Lettering& lettering, const TileGrid& grid, const Carried& carried) {
+  const Sheet& sheet = r.room.sheets[static_cast<std::size_t>(grid.sheet)];
   Work work(r, lettering, plain_text(sheet.name, 30) + " from below", "ceiling");
   Vec2 low{1e30, 1e30};
   Vec2 high{-1e30, -1e30};
   for (const Vec2& p : sheet.region.outline) extend(low, high, p);
-  fit_view(work, sheet.frame, low, high, {26, 14, 12, 20});
-  const TileGrid* found = nullptr;
-  for (const TileGrid& grid : r.room.grids) {
-    if (grid.sheet != index) continue;
-    found = &grid;
-    for (const Tile& tile : grid.tiles) draw_tile(work, tile, sheet.frame);
-    name_lines(work, grid, sheet.frame, true, high);
-    name_lines(work, grid, sheet.frame, false, high);
-  }
+  fit_view(work, sheet.frame, low, high, {26, 14, 12, 26});
+  for (const Tile& tile : grid.tiles) draw_tile(work, tile, sheet.frame);
+  name_lines(work, grid, sheet.frame, true, high);
+  name_lines(work, grid, sheet.frame, false, high);
   work.draft.shape(on_paper(work.view, sheet.region.outline, sheet.frame), Pen{shade(0), 0.7, {}},
                    std::nullopt, "Outline");
   for (const Ring& hole : sheet.region.holes)
     work.draft.shape(on_paper(work.view, hole, sheet.frame), pen_of(LineKind::wide), std::nullopt);
-  std::vector<const Stretch*> on_it;
-  for (const Stretch& stretch : trunks.stretches) {
-    if (stretch.home == self) on_it.push_back(&stretch);
-  }
-  for (std::size_t i = 0; i < r.ends.ends.size(); ++i) {
-    if (r.ends.ends[i].place.home == self) draw_end(work, static_cast<int>(i));
-  }
-  std::vector<Row> holes;
-  for (std::size_t i = 0; i < r.shapes.holes.size(); ++i) {
-    const HoleShape& hole = r.shapes.holes[i];
-    const Crossing& crossing = r.room.crossings[static_cast<std::size_t>(hole.crossing)];
-    if (crossing.from != self && crossing.to != self) continue;
-    draw_hole(work, hole);
-    if (found != nullptr && crossing.tile)
-      dimension_hole(work, hole, *found, *crossing.tile, sheet.frame);
-    if (i < r.takeoff.holes.size()) holes.push_back({hole_row(r, r.takeoff.holes[i]), false, {}});
-  }
-  const Vec2 origin = work.view.at(low);
-  running_dimensions(work, false, origin.y + 6, origin,
-                     {{high.x - low.x, work.view.at({high.x, low.y})}}, "Dimension x");
-  running_dimensions(work, true, origin.x - 6, origin,
-                     {{high.y - low.y, work.view.at({low.x, high.y})}}, "Dimension y");
+  dimension_whole(work, carried, low, high);
+  for (const int end : carried.ends) draw_end(work, end);
+  const std::vector<Row> holes = draw_holes(work, carried, grid, sheet.frame);
   if (!holes.empty()) work.rows.push_back({"Holes to cut, and what passes them", true, {}});
   work.rows.insert(work.rows.end(), holes.begin(), holes.end());
-  draw_stretches(work, trunks, on_it);
+  ShownStretches stretches{carried.on, carried.behind, {}, named_at(r, carried.ends)};
+  stretches.seen.insert(stretches.seen.end(), carried.before.begin(), carried.before.end());
+  draw_stretches(work, trunks, stretches);
   work.rows.push_back({"How to read it", true, {}});
-  work.rows.push_back(
-      {"Seen from below, lying on your back with your feet toward the lower edge.", false, {}});
-  work.rows.push_back(
-      {"Holes are dimensioned to their centres from the left and the lower edge of "
-       "their tile as seen here.",
-       false,
-       {}});
-  work.rows.push_back({"Grey tiles are not to be cut.", false, {}});
+  for (const char* words :
+       {"Seen from below, lying on your back with your feet toward the lower edge.",
+        "Holes are dimensioned to their centres from the left and the lower edge of their tile as "
+        "seen here.",
+        "Grey tiles are not to be cut."})
+    work.rows.push_back({words, false, {}});
   draw_foot(work);
   for (Page& page : finished(work)) pages.push_back(std::move(page));
 }
@@ -151,21 +170,10 @@ void draw_ceiling(std::vector<Page>& pages, const DrawingRequest& r, const Trunk
 
 void draw_ceilings(std::vector<Page>& pages, const DrawingRequest& r, const Trunks& trunks,
                    const Lettering& lettering) {
-  for (std::size_t i = 0; i < r.room.sheets.size(); ++i) {
-    const Sheet& sheet = r.room.sheets[i];
-    if (sheet.role != SheetRole::suspended_ceiling && sheet.role != SheetRole::ceiling) continue;
-    const PlaceId self{PlaceKind::sheet, static_cast<int>(i)};
-    const bool used = std::any_of(r.shapes.holes.begin(), r.shapes.holes.end(),
-                                  [&](const HoleShape& hole) {
-                                    const Crossing& c =
-                                        r.room.crossings[static_cast<std::size_t>(hole.crossing)];
-                                    return c.from == self || c.to == self;
-                                  }) ||
-                      std::any_of(r.ends.ends.begin(), r.ends.ends.end(),
-                                  [&](const End& end) { return end.place.home == self; }) ||
-                      std::any_of(trunks.stretches.begin(), trunks.stretches.end(),
-                                  [&](const Stretch& stretch) { return stretch.home == self; });
-    if (used) draw_ceiling(pages, r, trunks, lettering, static_cast<int>(i));
+  const std::vector<Carried> all = carried_by(r, trunks);
+  for (const TileGrid& grid : r.room.grids) {
+    const Carried& carried = all[static_cast<std::size_t>(grid.sheet)];
+    if (!carried.empty()) draw_ceiling(pages, r, trunks, lettering, grid, carried);
   }
 }
 

@@ -10,8 +10,10 @@ namespace {
 
 const TextStyle kFigure{1.8, false, false, {0.1, 0.1, 0.1}};
 
+constexpr double kArrow_mm = 2.0, kFiguresAway_mm = 4.6;
+
 void arrow(Draft& draft, const Vec2& tip, const Vec2& along) {
-  constexpr double kLength = 2.0, kHalf = 0.36;
+  constexpr double kLength = kArrow_mm, kHalf = 0.36;
   const Vec2 side{-along.y, along.x};
   draft.shape({tip, tip - kLength * along + kHalf * side, tip - kLength * along - kHalf * side},
               std::nullopt, shade(0.1));
@@ -49,49 +51,142 @@ std::vector<double> moved_apart(const std::vector<double>& wanted, double gap) {
   return placed;
 }
 
-void running_dimensions(Work& work, bool upright, double line_mm, const Vec2& origin,
-                        std::vector<Reading> readings, const std::string& name) {
+std::vector<double> moved_within(std::vector<double> placed, double gap, double low, double high) {
+  for (std::size_t i = 0; i < placed.size(); ++i)
+    placed[i] = std::max(placed[i], i == 0 ? low : placed[i - 1] + gap);
+  for (std::size_t i = placed.size(); i-- > 0;)
+    placed[i] = std::min(placed[i], i + 1 == placed.size() ? high : placed[i + 1] - gap);
+  return placed;
+}
+
+namespace {
+
+constexpr double kTakenAsOne_m = 0.003, kPitch_mm = 3.5;
+
+/// Where so many figures find no room along the line, they are read in the column.
+void list_readings(Work& work, const std::vector<Reading>& readings, const std::string& name) {
+  std::string text = name + ", in order:";
+  for (const Reading& reading : readings)
+    text += " " + dimension(reading.metres, work.request.job.units) + ";";
+  text.back() = '.';
+  work.rows.push_back({"Dimensions too close to be written", true, {}});
+  work.rows.push_back({text, false, {}});
+}
+
+/// In order, those that are too near to each other once.
+std::vector<Reading> told_apart(std::vector<Reading> readings) {
   std::sort(readings.begin(), readings.end(),
             [](const Reading& a, const Reading& b) { return a.metres < b.metres; });
   std::vector<Reading> kept;
   for (const Reading& reading : readings) {
-    if (reading.metres < 0.003) continue;
-    if (kept.empty() || reading.metres - kept.back().metres > 0.003) kept.push_back(reading);
+    if (reading.metres < kTakenAsOne_m) continue;
+    if (kept.empty() || reading.metres - kept.back().metres > kTakenAsOne_m)
+      kept.push_back(reading);
   }
-  if (kept.empty()) return;
-  Draft& draft = work.draft;
-  const Pen thin = pen_of(LineKind::narrow, shade(0.35));
-  const auto point = [&](double along, double off) {
-    return upright ? Vec2{line_mm + off, along} : Vec2{along, line_mm + off};
-  };
-  const auto along_of = [&](const Vec2& p) { return upright ? p.y : p.x; };
-  const double sign = along_of(kept.back().from) > along_of(origin) ? 1 : -1;
-  const Vec2 zero = point(along_of(origin), 0);
-  draft.circle(zero, 0.7, thin, shade(1));
-  std::vector<double> wanted;
-  for (const Reading& reading : kept) wanted.push_back(sign * along_of(reading.from));
-  constexpr double kPitch = 3.5;
-  const std::vector<double> placed = moved_apart(wanted, kPitch);
-  const double away = upright ? -1 : 1;  // figures stand on the far side of the drawing
-  for (std::size_t i = 0; i < kept.size(); ++i) {
-    const double at = sign * wanted[i];
-    const double figure = sign * placed[i];
-    const Vec2 mark = point(at, 0);
-    const Vec2 start = kept[i].from;
-    draft.path({start, point(at, away * 1.2)}, {shade(0.6), 0.13, {}});
-    draft.path({i == 0 ? zero : point(sign * wanted[i - 1], 0), mark}, thin,
-               name.empty() ? "" : name + " " + dimension(kept[i].metres, work.request.job.units));
-    arrow(draft, mark, upright ? Vec2{0, sign} : Vec2{sign, 0});
-    if (std::abs(figure - at) > 0.3)
-      draft.path({point(at, away * 1.2), point(figure, away * 4)}, {shade(0.6), 0.13, {}});
-    const std::string text = dimension(kept[i].metres, work.request.job.units);
+  return kept;
+}
+
+/// A dimension line on paper, level or upright.
+struct DimensionLine {
+  Work& work;
+  bool upright;
+  double at_mm, zero_mm, sign;  ///< sign: which way readings grow along it
+  std::string name;
+
+  double along(const Vec2& p) const { return upright ? p.y : p.x; }
+  /// `off` counts away from what is dimensioned.
+  Vec2 point(double along_mm, double off_mm) const {
+    return upright ? Vec2{at_mm - off_mm, along_mm} : Vec2{along_mm, at_mm + off_mm};
+  }
+  std::string words(const Reading& reading) const {
+    return dimension(reading.metres, work.request.job.units);
+  }
+
+  /// From the reading before it to its own arrow, with its extension line.
+  void draw_step(double before_mm, const Reading& reading) const {
+    const double here = along(reading.from);
+    work.draft.path({reading.from, point(here, 1.2)}, {shade(0.6), 0.13, {}});
+    work.draft.path({point(before_mm, 0), point(here, 0)}, pen_of(LineKind::narrow, shade(0.35)),
+                    name.empty() ? "" : name + " " + words(reading));
+    if (std::abs(here - before_mm) > kArrow_mm + 0.7)
+      arrow(work.draft, point(here, 0), upright ? Vec2{0, sign} : Vec2{sign, 0});
+    else
+      oblique_stroke(work.draft, point(here, 0));  // no room for an arrow
+  }
+
+  /// @return how wide it is
+  double write_figure(const Reading& reading, double figure_mm) const {
+    if (std::abs(figure_mm - along(reading.from)) > 0.3)
+      work.draft.path({point(along(reading.from), 1.2), point(figure_mm, 4)},
+                      {shade(0.6), 0.13, {}});
     TextStyle style = kFigure;
     style.upright = !upright;
-    const double width = draft.text_width(text, style);
-    const Vec2 base = upright ? Vec2{line_mm - 4.6 - width, figure + 0.9}
-                              : Vec2{figure + 0.9, line_mm + 4.6 + width};
-    if (!draft.text(text, base, style))
-      draft.label({text, point(figure, away * 4), kFigure, 1, {}, name});
+    const double width = work.draft.text_width(words(reading), style);
+    const Vec2 base = upright ? Vec2{at_mm - kFiguresAway_mm - width, figure_mm + 0.9}
+                              : Vec2{figure_mm + 0.9, at_mm + kFiguresAway_mm + width};
+    if (!work.draft.text(words(reading), base, style))
+      work.draft.label({words(reading), point(figure_mm, 4), kFigure, 1, {}, name});
+    return width;
+  }
+
+  /// Where along it the figures stand; nothing if there are too many.
+  std::vector<double> places(const std::vector<Reading>& readings) const {
+    const Box2 area = work.layout.drawing.grown(-kPitch_mm / 2);
+    const Vec2 ends = upright ? Vec2{area.low.y, area.high.y} : Vec2{area.low.x, area.high.x};
+    if (kPitch_mm * static_cast<double>(readings.size()) > ends.y - ends.x) return {};
+    std::vector<double> wanted;
+    for (const Reading& reading : readings) wanted.push_back(sign * along(reading.from));
+    std::vector<double> placed = moved_within(moved_apart(wanted, kPitch_mm), kPitch_mm,
+                                              std::min(sign * ends.x, sign * ends.y),
+                                              std::max(sign * ends.x, sign * ends.y));
+    for (double& place : placed) place *= sign;
+    return placed;
+  }
+};
+
+}  // namespace
+
+void running_dimensions(Work& work, bool upright, double line_mm, const Vec2& origin,
+                        std::vector<Reading> readings, const std::string& name) {
+  const std::vector<Reading> kept = told_apart(std::move(readings));
+  if (kept.empty()) return;
+  DimensionLine line{work, upright, line_mm, upright ? origin.y : origin.x, 1, name};
+  if (line.along(kept.back().from) < line.zero_mm) line.sign = -1;
+  work.draft.circle(line.point(line.zero_mm, 0), 0.7, pen_of(LineKind::narrow, shade(0.35)),
+                    shade(1));
+  const std::vector<double> places = line.places(kept);
+  if (places.empty()) list_readings(work, kept, name);
+  double widest = 0;
+  for (std::size_t i = 0; i < kept.size(); ++i) {
+    line.draw_step(i == 0 ? line.zero_mm : line.along(kept[i - 1].from), kept[i]);
+    if (!places.empty()) widest = std::max(widest, line.write_figure(kept[i], places[i]));
+  }
+  if (places.empty()) widest = line.write_figure(kept.back(), line.along(kept.back().from));
+  const Vec2 far = line.point(line.along(kept.back().from), kFiguresAway_mm + widest);
+  const Vec2 near = line.point(line.zero_mm, -1.2);
+  work.draft.spare({{std::min(far.x, near.x), std::min(far.y, near.y)},
+                    {std::max(far.x, near.x), std::max(far.y, near.y)}});
+}
+
+void read_lines(const Work& work, const std::vector<const Stretch*>& stretches, const Vec2& low,
+                std::vector<Reading>& across, std::vector<Reading>& up) {
+  constexpr double kLeast_m = 0.3, kStraight_m = 0.001, kNearby_m = 0.02;
+  const auto add = [](std::vector<Reading>& readings, const Reading& fresh) {
+    if (std::none_of(readings.begin(), readings.end(), [&](const Reading& reading) {
+          return std::abs(reading.metres - fresh.metres) < kNearby_m;
+        }))
+      readings.push_back(fresh);
+  };
+  for (const Stretch* stretch : stretches) {
+    for (std::size_t i = 0; i + 1 < stretch->line.size(); ++i) {
+      const Vec2 a = work.view.frame.to_plane(stretch->line[i]);
+      const Vec2 b = work.view.frame.to_plane(stretch->line[i + 1]);
+      if (norm(b - a) < kLeast_m) continue;
+      if (std::abs(a.x - b.x) < kStraight_m)
+        add(across, {a.x - low.x, work.view.at({a.x, std::min(a.y, b.y)})});
+      if (std::abs(a.y - b.y) < kStraight_m)
+        add(up, {a.y - low.y, work.view.at({std::min(a.x, b.x), a.y})});
+    }
   }
 }
 
@@ -108,9 +203,13 @@ void dimension_between(Work& work, const Vec2& a, const Vec2& b, double metres,
   const Vec2 middle = 0.5 * (a + b);
   const double length = norm(b - a);
   if (length > width + 1.5) {
-    const Vec2 base = style.upright ? Vec2{middle.x - 0.8, middle.y + width / 2}
-                                    : Vec2{middle.x - width / 2, middle.y - 0.8};
-    if (draft.text(text, base, style)) return;
+    // On the one side of its line, or on the other where an outline or a run lies there.
+    for (const double off : {-0.8, 0.8 + style.cap_mm}) {
+      const Vec2 base = style.upright ? Vec2{middle.x + off, middle.y + width / 2}
+                                      : Vec2{middle.x - width / 2, middle.y + off};
+      if (!draft.over_wide_line(draft.text_box(text, base, style)) && draft.text(text, base, style))
+        return;
+    }
   }
   style.upright = false;
   draft.label({text, middle, style, 1.2, {}, ""});

@@ -12,6 +12,7 @@ constexpr double kGap = 0.2;                       // left between texts, of a c
 
 // A label would rather go this many millimetres farther than cover such a line.
 constexpr double kOverThin = 3, kOverWide = 12;
+constexpr double kIntoSpared = 60;
 constexpr double kCircleWidth = 0.5;
 constexpr double kLineRoom = 0.4;  // mm between text and lines
 
@@ -53,7 +54,9 @@ void Draft::Squares::visit(const Box2& box, Visit visit) const {
   const int top = clamped(box.low.y / side_mm_, rows_);
   const int bottom = clamped(box.high.y / side_mm_, rows_);
   for (int y = top; y <= bottom; ++y)
-    for (int x = left; x <= right; ++x) visit(static_cast<std::size_t>(y * columns_ + x));
+    for (int x = left; x <= right; ++x)
+      visit(static_cast<std::size_t>(y) * static_cast<std::size_t>(columns_) +
+            static_cast<std::size_t>(x));
 }
 
 void Draft::Squares::add(const Box2& box, int index) {
@@ -108,6 +111,11 @@ double Draft::text_width(const std::string& text, const TextStyle& style) const 
   return lettering_.width_mm(text, style.cap_mm, style.bold);
 }
 
+std::vector<std::string> Draft::lines_of(const std::string& text, const TextStyle& style,
+                                         double width_mm) const {
+  return roomloom::lines_of(lettering_, text, style.cap_mm, style.bold, width_mm);
+}
+
 Box2 Draft::text_box(const std::string& text, Vec2 at, const TextStyle& style) const {
   const double width = text_width(text, style);
   const double up = kAscent * style.cap_mm;
@@ -120,6 +128,14 @@ bool Draft::is_free(const Box2& box) const {
   const std::vector<int> near = near_texts_.near(box);
   return std::none_of(near.begin(), near.end(),
                       [&](int i) { return texts_[static_cast<std::size_t>(i)].overlaps(box); });
+}
+
+bool Draft::over_wide_line(const Box2& box) const {
+  const std::vector<int> near = near_lines_.near(box);
+  return std::any_of(near.begin(), near.end(), [&](int i) {
+    const Line& line = lines_[static_cast<std::size_t>(i)];
+    return line.weight >= kOverWide && touches(box, line.a, line.b);
+  });
 }
 
 void Draft::put_text(const std::string& text, Vec2 at, const TextStyle& style, double width) {
@@ -136,6 +152,10 @@ bool Draft::text(const std::string& text, Vec2 at, const TextStyle& style) {
   return true;
 }
 
+void Draft::write(const std::string& words, Vec2 at, const TextStyle& style) {
+  if (!words.empty() && !text(words, at, style)) label({words, at, style, 0.5, {}, ""});
+}
+
 double Draft::cost(const Box2& box, const Vec2& from, const Vec2& to) const {
   double sum = 0;
   const Box2 wide = box.grown(kLineRoom);
@@ -143,6 +163,7 @@ double Draft::cost(const Box2& box, const Vec2& from, const Vec2& to) const {
     const Line& line = lines_[static_cast<std::size_t>(i)];
     sum += touches(wide, line.a, line.b) ? line.weight : 0;
   }
+  for (const Box2& spared : spared_) sum += spared.overlaps(box) ? kIntoSpared : 0;
   for (const int i : near_texts_.near(around(from, to)))
     sum += touches(texts_[static_cast<std::size_t>(i)], from, to) ? 8 : 0;
   return sum;
@@ -182,8 +203,9 @@ bool Draft::place(const Label& label) {
   constexpr int kDirections = 16;
   double least = 1e30;
   Box2 best;
-  for (double away = std::max(0.5, label.clear_mm); away < far; away = away * 1.35 + 0.4) {
-    if (away > least) break;  // nothing farther can be better
+  double away = std::max(0.5, label.clear_mm);
+  // Nothing farther than the best so far can be better.
+  for (; away < far && away <= least; away = away * 1.35 + 0.4) {
     for (int i = 0; i < kDirections; ++i) {
       const int step = (i + 1) / 2 * (i % 2 == 0 ? 1 : -1);
       const double turn = start + 2 * kPi * step / kDirections;

@@ -38,11 +38,19 @@ class Draft {
   void circle(Vec2 centre, double radius_mm, const std::optional<Pen>& pen,
               const std::optional<Rgb>& fill, const std::string& name = "");
   /// Text at a place of its own, if that is free; false = not drawn.
-  bool text(const std::string& text, Vec2 left_of_base, const TextStyle& style);
+  [[nodiscard]] bool text(const std::string& text, Vec2 left_of_base, const TextStyle& style);
+  /// Text at a place of its own; where that is taken, as a label beside it.
+  void write(const std::string& text, Vec2 left_of_base, const TextStyle& style);
   /// Where such a text would lie.
   Box2 text_box(const std::string& text, Vec2 left_of_base, const TextStyle& style) const;
   double text_width(const std::string& text, const TextStyle& style) const;
+  std::vector<std::string> lines_of(const std::string& text, const TextStyle& style,
+                                    double width_mm) const;
   bool is_free(const Box2& box) const;
+  /// Does a wide line, an outline or a run, pass the box?
+  bool over_wide_line(const Box2& box) const;
+  /// Labels rather go 60 mm farther than into such a box, as where dimensions stand.
+  void spare(const Box2& box) { spared_.push_back(box); }
   /// Keeps labels off a box that holds no text.
   void keep_off(const Box2& box) { kept_.push_back(box); }
   /// Kept until finish(), when all lines are known.
@@ -86,7 +94,7 @@ class Draft {
 
   Box2 area_;
   const Lettering& lettering_;
-  std::vector<Box2> texts_, kept_;
+  std::vector<Box2> texts_, kept_, spared_;
   std::vector<Line> lines_;
   Squares near_texts_, near_lines_;
   std::vector<Label> labels_;

@@ -47,7 +47,7 @@ void draw_back(Work& work, const GearBox& gear, const std::vector<Port>& ports) 
   for (const Port& port : ports) {
     const Run& run = work.request.ends.runs[static_cast<std::size_t>(port.run)];
     const End& end = work.request.ends.ends[static_cast<std::size_t>(port.end)];
-    const Rgb colour = srgb(service_colour(run.service));
+    const Rgb colour = visible(srgb(service_colour(run.service)));
     const Vec2 at = work.view(end.place.position);
     const std::string id = plain_text(run.id, 10);
     work.draft.circle(at, 1.1, Pen{colour, 0.35, {}}, paler(colour, 0.6), "Port " + id);
@@ -79,7 +79,9 @@ std::string spare_text(const DrawingRequest& r, const Port& port) {
 }
 
 DrawnTable table_of(const DrawingRequest& r, const std::vector<Port>& ports) {
-  DrawnTable table{{"Label", "Port", "Goes to", "Cable", "Cut", "Kept here"}, {}};
+  DrawnTable table{{"Label", "Port", "Goes to", "Cable", "Cut", "Kept here"},
+                   {},
+                   {false, false, false, false, true}};
   const auto name = [&](int end) {
     return plain_text(r.ends.ends[static_cast<std::size_t>(end)].id, 18);
   };
@@ -128,8 +130,8 @@ void draw_gear_end(std::vector<Page>& pages, const DrawingRequest& r, const Lett
          {}});
     work.rows.push_back({"Service", true, {}});
     for (const ServiceSum& sum : service_sums(r))
-      work.rows.push_back(
-          {to_string(sum.service), false, Pen{srgb(service_colour(sum.service)), 1.2, {}}});
+      work.rows.push_back({to_string(sum.service), false,
+                           Pen{visible(srgb(service_colour(sum.service))), 1.2, {}}});
     for (Page& page : finished(work)) pages.push_back(std::move(page));
   }
 }

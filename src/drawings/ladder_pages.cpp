@@ -1,3 +1,4 @@
+#include "base/minutes_text.h"
 #include "base/units.h"
 #include "drawings/page_files.h"
 #include "drawings/work_sheets.h"
@@ -6,25 +7,8 @@ namespace roomloom {
 namespace {
 
 constexpr double kMargin_mm = 15, kText_mm = 2.2, kHead_mm = 2.8, kTitle_mm = 4;
-constexpr double kLine_mm = 5, kBox_mm = 3.6, kMinutes_mm = 16;
-
-/// Lines of at most a width, broken between words.
-std::vector<std::string> lines_of(const Lettering& lettering, const std::string& text,
-                                  double cap_mm, bool bold, double width_mm) {
-  std::vector<std::string> lines{""};
-  for (std::size_t from = 0; from < text.size();) {
-    std::size_t to = text.find(' ', from);
-    if (to == std::string::npos) to = text.size();
-    const std::string word = plain_text(text.substr(from, to - from), 80);
-    from = to + 1;
-    const std::string longer = lines.back().empty() ? word : lines.back() + " " + word;
-    if (lines.back().empty() || lettering.width_mm(longer, cap_mm, bold) <= width_mm)
-      lines.back() = longer;
-    else
-      lines.push_back(word);
-  }
-  return lines;
-}
+constexpr std::size_t kMostText = 2000;
+constexpr double kLine_mm = 5, kBox_mm = 3.6, kMinutes_mm = 20;
 
 /// Pages that fill from above.
 class Sheets {
@@ -36,7 +20,7 @@ class Sheets {
 
   void text(const std::string& words, double cap_mm, bool bold, double before_mm,
             double keep_with_mm = 0) {
-    const auto lines = lines_of(lettering_, words, cap_mm, bold, width());
+    const auto lines = lines_of(lettering_, plain_text(words, kMostText), cap_mm, bold, width());
     need(before_mm + kLine_mm * static_cast<double>(lines.size()) + keep_with_mm);
     y_ += before_mm;
     for (const std::string& line : lines) {
@@ -47,8 +31,8 @@ class Sheets {
 
   void step(const WorkStep& step) {
     const double left = kMargin_mm + kBox_mm + 3;
-    const auto lines =
-        lines_of(lettering_, step.text, kText_mm, false, width() - kBox_mm - 3 - kMinutes_mm);
+    const auto lines = lines_of(lettering_, plain_text(step.text, kMostText), kText_mm, false,
+                                width() - kBox_mm - 3 - kMinutes_mm);
     need(kLine_mm * static_cast<double>(lines.size()) + 2);
     const double top = y_ + 1.6;
     PathMark box;
@@ -59,7 +43,7 @@ class Sheets {
     box.closed = true;
     box.pen = Pen{{}, 0.3, {}};
     pages_.back().marks.emplace_back(box);
-    const std::string minutes = format_number(step.minutes, 0) + " min";
+    const std::string minutes = minutes_text(step.minutes);
     put(minutes, size_.x - kMargin_mm - lettering_.width_mm(minutes, kText_mm, false),
         y_ + kLine_mm, kText_mm, false);
     for (const std::string& line : lines) put(line, left, y_ += kLine_mm, kText_mm, false);

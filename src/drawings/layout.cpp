@@ -10,7 +10,9 @@
 namespace roomloom {
 namespace {
 
-constexpr double kWide = 0.5, kNarrow = 0.25;
+// Chains are thinner, so that outlines a few millimetres long show what they are made of; dots are
+// as long as a printer needs.
+constexpr double kWide = 0.5, kNarrow = 0.25, kChain = 0.18, kDot = 0.25;
 
 const TextStyle kBody{1.8, false, false, {0.1, 0.1, 0.1}};
 const TextStyle kHeading{2.2, true, false, {0.1, 0.1, 0.1}};
@@ -26,17 +28,15 @@ Pen pen_of(LineKind kind, const Rgb& colour) {
     case LineKind::dashed:  // ISO 128-2, line 02: dash 12 d, gap 3 d
       return {colour, kNarrow, {12 * kNarrow, 3 * kNarrow}};
     case LineKind::chain:  // line 04: 24 d, 3 d, dot, 3 d
-      return {colour, kNarrow, {24 * kNarrow, 3 * kNarrow, 0.5 * kNarrow, 3 * kNarrow}};
+      return {colour, kChain, {24 * kChain, 3 * kChain, kDot, 3 * kChain}};
     case LineKind::double_chain:  // line 05
-      return {colour,
-              kNarrow,
-              {24 * kNarrow, 3 * kNarrow, 0.5 * kNarrow, 3 * kNarrow, 0.5 * kNarrow, 3 * kNarrow}};
+      return {colour, kChain, {24 * kChain, 3 * kChain, kDot, 3 * kChain, kDot, 3 * kChain}};
   }
   return {};
 }
 
 Pen pen_of(Service service, double width_mm) {
-  return {srgb(service_colour(service)), width_mm, service_dash(service)};
+  return {visible(srgb(service_colour(service))), width_mm, service_dash(service)};
 }
 
 PaperLayout layout_of(Paper paper) {
@@ -45,7 +45,7 @@ PaperLayout layout_of(Paper paper) {
               : paper == Paper::a4 ? Vec2{297, 210}
                                    : Vec2{279.4, 215.9};
   const double column = paper == Paper::a3 ? 96 : 72;
-  constexpr double kTitle = 40, kFoot = 13;
+  constexpr double kTitle = 46, kFoot = 13;
   l.border = {{20, 10}, l.size_mm - Vec2{10, 10}};
   const double split = l.border.high.x - column;
   l.title = {{split, l.border.high.y - kTitle}, l.border.high};
@@ -66,58 +66,94 @@ Work::Work(const DrawingRequest& r, const Lettering& letters, std::string title_
 void fit_view(Work& work, const Frame& frame, const Vec2& low, const Vec2& high,
               const Margins& margins) {
   const Box2& area = work.layout.drawing;
-  const Vec2 room{area.width() - margins.left - margins.right,
-                  area.height() - margins.top - margins.bottom};
-  constexpr std::array<double, 9> kScales = {5, 10, 20, 25, 50, 100, 200, 500, 1000};
+  Margins wide = margins;
+  if (work.request.job.units == DisplayUnits::feet_and_inches) {
+    constexpr double kLongFigures = 5;  // "12 ft 11 13/16 in"
+    wide.left += kLongFigures;
+    wide.bottom += kLongFigures;
+  }
+  const Vec2 room{area.width() - wide.left - wide.right, area.height() - wide.top - wide.bottom};
+  // ISO 5455, and what else a builder's scale rule has (common practice, no source).
+  static const std::vector<double> kMetric = {5, 10, 20, 25, 50, 75, 100, 200, 500, 1000};
+  // 2, 1, 3/4 ... 1/16 in to the foot, then 20, 40, 80 ft to the inch (common practice, no source).
+  static const std::vector<double> kFeet = {6, 12, 16, 24, 32, 48, 64, 96, 128, 192, 240, 480, 960};
   work.view.frame = frame;
-  for (const double scale : kScales) {
+  for (const double scale : work.request.job.units == DisplayUnits::metric ? kMetric : kFeet) {
     work.view.scale = scale;
     if ((high.x - low.x) * 1000 / scale <= room.x && (high.y - low.y) * 1000 / scale <= room.y)
       break;
   }
   const double mm = 1000 / work.view.scale;
   const Vec2 middle = 0.5 * (low + high);
-  const Vec2 paper{area.low.x + margins.left + room.x / 2, area.low.y + margins.top + room.y / 2};
+  const Vec2 paper{area.low.x + wide.left + room.x / 2, area.low.y + wide.top + room.y / 2};
   work.view.origin_mm = {paper.x - middle.x * mm, paper.y + middle.y * mm};
   work.scale_text = "1:" + format_number(work.view.scale, 0);
 }
 
 namespace {
 
-void draw_scale_bar(Work& work) {
+/// Distances from the foot's upper edge, mm.
+constexpr double kFigures = 4.0, kBar = 5.2, kUnderBar = 10.6;
+constexpr double kLongestBar = 60, kLeastStep = 8;
+
+std::string bar_figure(double value) {
+  return format_number(value, value == std::floor(value) ? 0 : 1);
+}
+
+/// @return how far it reaches to the right
+double draw_scale_bar(Work& work) {
   const bool metric = work.request.job.units == DisplayUnits::metric;
-  const double unit_m = metric ? 1 : 0.3048;
-  int count = metric ? 2 : 5;
-  if (work.view.scale < 20) count = 1;
-  const double step = work.view.mm(unit_m);
-  if (step < 8) count = static_cast<int>(30 / step) + 1;
-  const Vec2 start{work.layout.foot.low.x + 6, work.layout.foot.low.y + 8};
+  constexpr std::array<double, 11> kSteps = {0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 200};
+  double unit = 0;
+  double step = 0;
+  for (const double candidate : kSteps) {
+    if (!metric && candidate < 1) continue;
+    unit = candidate;
+    step = work.view.mm(unit * (metric ? 1 : 0.3048));
+    if (step >= kLeastStep) break;
+  }
+  const int count = std::clamp(static_cast<int>(kLongestBar / step), 1, 5);
+  const Vec2 start = work.layout.foot.low + Vec2{6, kBar};
   const Pen thin = pen_of(LineKind::narrow);
   for (int i = 0; i < 2 * count; ++i) {
     const Vec2 a = start + Vec2{step / 2 * i, 0};
     work.draft.shape({a, a + Vec2{step / 2, 0}, a + Vec2{step / 2, 1.6}, a + Vec2{0, 1.6}}, thin,
-                     i % 2 == 0 ? shade(0) : shade(1));
+                     i % 2 == 0 ? shade(0) : shade(1), "Scale bar");
   }
   for (int i = 0; i <= count; ++i) {
-    const std::string text = std::to_string(i) + (i == count ? (metric ? " m" : " ft") : "");
-    const double width = work.draft.text_width(std::to_string(i), kBody);
-    work.draft.text(text, start + Vec2{step * i - width / 2, -1.2}, kBody);
+    const std::string figure = bar_figure(unit * i);
+    const double width = work.draft.text_width(figure, kBody);
+    work.draft.write(figure + (i == count ? (metric ? " m" : " ft") : ""),
+                     {start.x + step * i - width / 2, work.layout.foot.low.y + kFigures}, kBody);
   }
+  return start.x + step * count;
+}
+
+/// "Dimensions in feet and inches, 1/4 in on paper is 1 ft"
+std::string unit_words(const Work& work) {
+  if (work.request.job.units == DisplayUnits::metric) return "Dimensions in millimetres";
+  std::string text = "Dimensions in feet and inches";
+  const double foot_on_paper_m = 0.3048 / work.view.scale;
+  return text + "; " + dimension(foot_on_paper_m, DisplayUnits::feet_and_inches) +
+         " on paper is 1 ft";
 }
 
 Vec3 facing(const Ends& ends) { return {-std::sin(ends.facing_rad), std::cos(ends.facing_rad), 0}; }
 
-/// Which way the listener looks, as an arrow, or in words where the arrow would point at us.
-void draw_front_mark(Work& work) {
+/// Which way the listener looks, as an arrow, or in words where the arrow would point at us; where
+/// nobody listens, which way the model's y axis goes.
+void draw_front_mark(Work& work, double bar_end) {
   const Vec3 front = facing(work.request.ends);
   const Vec2 way{dot(front, work.view.frame.u), -dot(front, work.view.frame.v)};
-  const Vec2 centre{work.layout.foot.low.x + 0.62 * work.layout.foot.width(),
-                    work.layout.foot.low.y + 6.5};
-  const std::string known = work.request.ends.listener ? "this way to the front" : "room's y axis";
+  const Vec2 centre{
+      std::max(bar_end + 24, work.layout.foot.low.x + 0.62 * work.layout.foot.width()),
+      work.layout.foot.low.y + 6.5};
+  const bool known = work.request.ends.listener.has_value();
   if (norm(way) < 0.7) {
-    const bool facing_it = dot(front, work.view.frame.n) < 0;
-    work.draft.text(facing_it ? "the front is before you" : "the front is behind you",
-                    centre + Vec2{-12, 0.9}, kBody);
+    const std::string where =
+        dot(front, work.view.frame.n) < 0 ? " is before you" : " is behind you";
+    work.draft.write((known ? "the front" : "the model's +y side") + where, centre + Vec2{-12, 0.9},
+                     kBody);
     return;
   }
   const Vec2 along = (1 / norm(way)) * way;
@@ -127,13 +163,15 @@ void draw_front_mark(Work& work) {
   work.draft.shape(
       {centre + 4.0 * along, centre + 0.8 * along + 1.5 * side, centre + 0.8 * along - 1.5 * side},
       std::nullopt, shade(0));
-  work.draft.text(known, centre + Vec2{6.5, 0.9}, kBody);
+  work.draft.write(known ? "this way to the front" : "this way +y in the model",
+                   centre + Vec2{6.5, 0.9}, kBody);
 }
+
+constexpr double kIndent = 4, kSwatch = 16;
 
 /// Draws rows downwards; returns how many found room.
 std::size_t draw_rows(Draft& draft, const Box2& column, const std::vector<Row>& rows,
                       std::size_t from) {
-  constexpr double kIndent = 4, kSwatch = 16;
   double y = column.low.y + 3;
   std::size_t i = from;
   for (; i < rows.size(); ++i) {
@@ -144,7 +182,7 @@ std::size_t draw_rows(Draft& draft, const Box2& column, const std::vector<Row>& 
     y += step;
     const double x = column.low.x + kIndent + (row.swatch || row.goes_on ? kSwatch : 0);
     if (row.swatch) draft.path({{column.low.x + kIndent, y - 0.9}, {x - 3, y - 0.9}}, *row.swatch);
-    draft.text(row.text, {x, y}, style);
+    draft.write(row.text, {x, y}, style);
   }
   return i;
 }
@@ -154,25 +192,16 @@ std::vector<Row> fitted(const Draft& draft, const std::vector<Row>& rows, double
   std::vector<Row> out;
   for (const Row& row : rows) {
     const TextStyle& style = row.heading ? kHeading : kBody;
-    const double width = width_mm - 7 - (row.swatch ? 16 : 0);
-    std::string line;
+    const double width = width_mm - 7 - (row.swatch ? kSwatch : 0);
+    // Further lines stand in a little.
+    const std::string in = "  ";
     bool first = true;
-    const auto flush = [&] {
-      out.push_back(
-          {line, row.heading, first ? row.swatch : std::nullopt, !first && row.swatch.has_value()});
-      line = "  ";
+    for (const std::string& line :
+         draft.lines_of(row.text, style, width - draft.text_width(in, style))) {
+      out.push_back({first ? line : in + line, row.heading, first ? row.swatch : std::nullopt,
+                     !first && row.swatch.has_value()});
       first = false;
-    };
-    for (const std::string& word : wrapped(row.text, 1)) {
-      const std::string longer = line + (line.empty() || line == "  " ? "" : " ") + word;
-      if (!line.empty() && line != "  " && draft.text_width(longer, style) > width) {
-        flush();
-        line += word;
-      } else {
-        line = longer;
-      }
     }
-    flush();
   }
   return out;
 }
@@ -209,13 +238,8 @@ std::vector<Page> further_pages(const Work& work, const std::vector<Row>& rows, 
 }  // namespace
 
 void draw_foot(Work& work) {
-  draw_scale_bar(work);
-  draw_front_mark(work);
-  const std::string unit = work.request.job.units == DisplayUnits::metric
-                               ? "Dimensions in millimetres"
-                               : "Dimensions in feet and inches";
-  const double width = work.draft.text_width(unit, kBody);
-  work.draft.text(unit, {work.layout.foot.high.x - width - 4, work.layout.foot.low.y + 7.4}, kBody);
+  draw_front_mark(work, draw_scale_bar(work));
+  work.draft.write(unit_words(work), work.layout.foot.low + Vec2{6, kUnderBar}, kBody);
 }
 
 std::vector<Page> finished(Work& work) {
@@ -232,56 +256,6 @@ std::vector<Page> finished(Work& work) {
   work.draft.page.scale = work.scale_text;
   pages.insert(pages.begin(), std::move(work.draft.page));
   return pages;
-}
-
-namespace {
-
-struct Cell {
-  double x, y, width, height;  ///< shares of the block's width; rows of its height
-  const char* field;
-  std::string value;
-  double cap_mm;
-};
-
-void draw_title_block(Page& page, const DrawingRequest& r, const Lettering& lettering,
-                      const std::string& number) {
-  const PaperLayout l = layout_of(r.paper);
-  const char* paper = r.paper == Paper::a3 ? "A3" : r.paper == Paper::a4 ? "A4" : "Letter";
-  const std::array<Cell, 9> cells = {
-      {{0, 0, 1, 1, "Title", plain_text(r.job.name, 42), 2.5},
-       {0, 1, 1, 1, "Document type", plain_text(page.title, 48), 2.5},
-       {0, 2, 0.25, 1, "Scale", page.scale.empty() ? "none" : page.scale, 2.5},
-       {0.25, 2, 0.25, 1, "Sheet", number, 2.5},
-       {0.5, 2, 0.2, 1, "Size", paper, 2.5},
-       {0.7, 2, 0.3, 1, "Language", "en", 2.5},
-       {0, 3, 0.36, 1, "Drawn by", plain_text(r.program, 20), 1.8},
-       {0.36, 3, 0.28, 1, "Date of issue", "", 1.8},
-       {0.64, 3, 0.36, 1, "Approved by", "", 1.8}}};
-  Draft draft(l.size_mm, l.title, lettering);
-  const double row = l.title.height() / 4;
-  for (const Cell& cell : cells) {
-    const Vec2 low{l.title.low.x + cell.x * l.title.width(), l.title.low.y + cell.y * row};
-    const Vec2 high = low + Vec2{cell.width * l.title.width(), cell.height * row};
-    draft.shape({low, {high.x, low.y}, high, {low.x, high.y}}, pen_of(LineKind::narrow),
-                std::nullopt);
-    draft.text(cell.field, low + Vec2{1.5, 2.9}, {1.5, false, false, shade(0.35)});
-    TextStyle style{cell.cap_mm, cell.y < 2, false, shade(0.05)};
-    while (draft.text_width(cell.value, style) > high.x - low.x - 3 && style.cap_mm > 0.8)
-      style.cap_mm *= 0.95;
-    if (!cell.value.empty()) draft.text(cell.value, low + Vec2{1.5, row - 2.2}, style);
-  }
-  for (Mark& mark : draft.page.marks) page.marks.push_back(std::move(mark));
-}
-
-}  // namespace
-
-void add_title_blocks(std::vector<Page>& pages, const DrawingRequest& request,
-                      const Lettering& lettering) {
-  for (std::size_t i = 0; i < pages.size(); ++i) {
-    const std::string number = std::to_string(i + 1);
-    draw_title_block(pages[i], request, lettering, number + "/" + std::to_string(pages.size()));
-    pages[i].stem = "sheet-" + number + "-" + pages[i].stem;
-  }
 }
 
 }  // namespace roomloom

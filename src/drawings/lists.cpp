@@ -10,7 +10,7 @@ std::string ways_of(const Trunks& trunks, int run) {
   std::string text;
   for (std::size_t i = 0; i < trunks.sets.size(); ++i) {
     for (const int other : trunks.sets[i]) {
-      if (other == run) text += (text.empty() ? "" : " ") + trunk_name(static_cast<int>(i));
+      if (other == run) text += (text.empty() ? "" : " ") + trunks.name(static_cast<int>(i));
     }
   }
   return text;
@@ -27,7 +27,9 @@ std::string holes_of(const DrawingRequest& r, int run) {
 }
 
 DrawnTable runs_table(const DrawingRequest& r, const Trunks& trunks) {
-  DrawnTable table{{"Run", "From", "To", "Cable", "Cut", "Through", "Trunks", "Kind"}, {}};
+  DrawnTable table{{"Run", "From", "To", "Cable", "Cut", "Through", "Trunks", "Kind"},
+                   {},
+                   {false, false, false, false, true}};
   for (const RunRow& row : r.takeoff.runs) {
     const bool routed = row.routed;
     table.rows.push_back({plain_text(row.id, 16), plain_text(row.from, 20), plain_text(row.to, 20),

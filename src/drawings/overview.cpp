@@ -178,16 +178,16 @@ void name_ends(Lettered& picture, const DrawingRequest& r) {
 
 void draw_legend(Draft& draft, const DrawingRequest& r) {
   const TextStyle small{12, false, false, shade(0.15)};
-  draft.text(plain_text(r.job.name, 60), {48, 68}, {20, true, false, shade(0.1)});
-  draft.text(summary_line(r), {48, 102}, small);
+  draft.write(plain_text(r.job.name, 60), {48, 68}, {20, true, false, shade(0.1)});
+  draft.write(summary_line(r), {48, 102}, small);
   double y = kHeight - 40;
   const std::vector<ServiceSum> sums = service_sums(r);
   for (auto sum = sums.rbegin(); sum != sums.rend(); ++sum, y -= 27) {
     const Pen pen{srgb(service_colour(sum->service)), 7, {}};
     draft.path({{48, y - 5.5}, {98, y - 5.5}}, pen);
-    draft.text(std::string(to_string(sum->service)) + " · " + counted(sum->runs, "run") + " · " +
-                   format_length(sum->cut_m, r.job.units, 1),
-               {112, y}, small);
+    draft.write(std::string(to_string(sum->service)) + " · " + counted(sum->runs, "run") + " · " +
+                    total_length(sum->cut_m, r.job.units, 1),
+                {112, y}, small);
   }
 }
 

@@ -19,6 +19,9 @@ struct Rgb {
 Rgb srgb(const Colour& linear);
 /// Mixed with white: 0 leaves it, 1 is white.
 Rgb paler(const Rgb& colour, double share);
+/// Darkened as far as a line of it is seen on white: to a contrast of 2, which of the palette only
+/// yellow lacks. Our own limit: dash and label tell lines apart as well.
+Rgb visible(const Rgb& colour);
 /// Darkened as far as text of it on white needs for a contrast of 4.5. WCAG 2.2, criterion 1.4.3.
 Rgb readable(const Rgb& colour);
 /// 0 black .. 1 white.

@@ -1,8 +1,7 @@
 #include <algorithm>
 #include <cmath>
-#include <map>
-#include <set>
 
+#include "drawings/section_list.h"
 #include "drawings/sheets.h"
 #include "drawings/words.h"
 #include "types/palette.h"
@@ -12,89 +11,36 @@ namespace {
 
 const TextStyle kBody{1.8, false, false, {0.1, 0.1, 0.1}};
 const TextStyle kHeading{2.2, true, false, {0.1, 0.1, 0.1}};
-
-/// One cut through a trunk.
-struct Section {
-  std::string name, place;
-  std::vector<int> runs;
-  Vec3 from, to, away;
-  int raceway = -1;  ///< into the catalogue; -1 = none
-};
+constexpr double kEdge = 4, kHead = 12, kLine = 4;
+constexpr double kBeside = 9, kAbove = 5;  // left round a section for ids
+constexpr int kModules = 12;               // widths of cells are whole parts of the area's
 
 template <typename T>
 const T& at(const std::vector<T>& all, int index) {
   return all[static_cast<std::size_t>(index)];
 }
 
-double area_of(const DrawingRequest& r, int run) {
-  const double d = at(r.job.catalogue.cables, at(r.ends.runs, run).cable).diameter_m;
-  return kPi * d * d / 4;
-}
+/// A section ready to be drawn.
+struct Cut {
+  Section section;
+  std::map<int, Vec2> lanes;
+  Box2 box;  ///< of what is drawn, metres, about the line
+  std::string heading;
+  std::vector<std::string> foot;
+};
 
-std::string trunk_or_run(const DrawingRequest& r, const Trunks& trunks, std::vector<int> runs) {
-  std::sort(runs.begin(), runs.end());
-  const auto found = std::find(trunks.sets.begin(), trunks.sets.end(), runs);
-  if (found != trunks.sets.end()) return trunk_name(static_cast<int>(found - trunks.sets.begin()));
-  return shortened(run_ids(runs, r.ends), 4);
-}
-
-/// Each raceway size with each set of runs once, at its longest piece.
-std::vector<Section> raceway_sections(const DrawingRequest& r, const Trunks& trunks) {
-  std::map<std::pair<int, std::vector<int>>, const RacewayShape*> longest;
-  for (const RacewayShape& piece : r.shapes.raceways) {
-    const RacewayShape*& kept = longest[{piece.raceway, piece.runs}];
-    if (kept == nullptr || distance(piece.from, piece.to) > distance(kept->from, kept->to))
-      kept = &piece;
-  }
-  std::vector<Section> sections;
-  for (const auto& [key, piece] : longest) {
-    const std::string where = piece->sheet >= 0 ? at(r.room.sheets, piece->sheet).name : "";
-    sections.push_back({trunk_or_run(r, trunks, piece->runs), plain_text(where, 20), piece->runs,
-                        piece->from, piece->to, piece->normal, piece->raceway});
-  }
-  return sections;
-}
-
-/// Each set of runs that goes together through a void, at its longest straight.
-std::vector<Section> void_sections(const DrawingRequest& r, const Trunks& trunks) {
-  std::map<int, Section> longest;
-  for (const Stretch& stretch : trunks.stretches) {
-    if (stretch.trunk < 0 || stretch.home.kind != PlaceKind::void_space) continue;
-    for (std::size_t i = 0; i + 1 < stretch.line.size(); ++i) {
-      const Vec3& a = stretch.line[i];
-      const Vec3& b = stretch.line[i + 1];
-      const auto found = longest.find(stretch.trunk);
-      if (found != longest.end() &&
-          distance(found->second.from, found->second.to) >= distance(a, b))
-        continue;
-      const bool plumb = std::abs(normalized(b - a).z) > 0.7;
-      longest[stretch.trunk] = {trunk_name(stretch.trunk),
-                                plain_text(at(r.room.voids, stretch.home.index).name, 20),
-                                stretch.runs,
-                                a,
-                                b,
-                                plumb ? Vec3{0, 1, 0} : Vec3{0, 0, 1},
-                                -1};
-    }
-  }
-  std::vector<Section> sections;
-  for (auto& [trunk, section] : longest) sections.push_back(std::move(section));
-  return sections;
-}
-
-/// A cable's cut face: its service's colour round it, its id in it or beside it.
 void draw_cable(Draft& draft, const DrawingRequest& r, int run_index, const Vec2& centre,
                 double mm_per_m) {
   const Run& run = at(r.ends.runs, run_index);
-  const Rgb colour = srgb(service_colour(run.service));
+  const Rgb colour = visible(srgb(service_colour(run.service)));
   const double radius = at(r.job.catalogue.cables, run.cable).diameter_m / 2 * mm_per_m;
   const std::string id = plain_text(run.id, 16);
   draft.circle(centre, radius, Pen{colour, 0.5, {}}, paler(colour, 0.75), "Run " + id);
-  TextStyle style{std::min(2.5, radius * 0.6), true, false, shade(0.05)};
-  style.cap_mm = std::max(1.8, style.cap_mm);
+  const TextStyle style{std::clamp(radius * 0.5, 1.8, 2.5), false, false, shade(0.05)};
   const double width = draft.text_width(id, style);
-  if (width < 1.8 * radius && style.cap_mm < 1.2 * radius &&
-      draft.text(id, centre + Vec2{-width / 2, style.cap_mm / 2}, style))
+  const double chord =
+      2 * std::sqrt(std::max(0.0, radius * radius - style.cap_mm * style.cap_mm / 4));
+  if (width < chord - 0.4 && draft.text(id, centre + Vec2{-width / 2, style.cap_mm / 2}, style))
     return;
   draft.label({id, centre, style, radius + 0.5, {}, id});
 }
@@ -117,148 +63,171 @@ void draw_raceway(Draft& draft, const RacewayType& type, const Vec2& middle, dou
     draft.path({{x + 1.5, base}, {x, base + 1.5}}, {shade(0.4), 0.13, {}});
 }
 
-std::string fill_text(const DrawingRequest& r, const Section& section) {
-  double sum = 0;
-  for (const int run : section.runs) sum += area_of(r, run);
-  if (section.raceway < 0)
-    return counted(static_cast<int>(section.runs.size()), "cable") + ", " +
-           format_number(sum * 1e6, 0) + " mm² together";
-  const RacewayType& type = at(r.job.catalogue.raceways, section.raceway);
-  const double clear = type.inner_width_m * type.inner_depth_m;
-  if (clear <= 0) return "";
-  return counted(static_cast<int>(section.runs.size()), "cable") + ", filled to " +
-         format_number(100 * sum / clear, 0) + " % of at most " +
-         format_number(100 * r.job.prefer.fill_limit, 0) + " %";
-}
-
 /// Bounds of what a section shows, metres, about the middle of its line.
 Box2 extent(const DrawingRequest& r, const Section& section, const std::map<int, Vec2>& lanes) {
   Box2 box{{1e30, 1e30}, {-1e30, -1e30}};
+  const auto add = [&](const Vec2& centre, double half_width, double half_height) {
+    extend(box.low, box.high, centre - Vec2{half_width, half_height});
+    extend(box.low, box.high, centre + Vec2{half_width, half_height});
+  };
   for (const auto& [run, lane] : lanes) {
     const double radius = at(r.job.catalogue.cables, at(r.ends.runs, run).cable).diameter_m / 2;
-    extend(box.low, box.high, lane - Vec2{radius, radius});
-    extend(box.low, box.high, lane + Vec2{radius, radius});
+    add(lane, radius, radius);
   }
   if (section.raceway >= 0) {
     const RacewayType& type = at(r.job.catalogue.raceways, section.raceway);
-    const Vec2 half{type.width_m / 2, type.depth_m / 2};
-    extend(box.low, box.high, {-half.x, -half.y});
-    extend(box.low, box.high, half);
+    add({}, type.width_m / 2, type.depth_m / 2);
+  }
+  if (section.conduit >= 0) {
+    const double radius = at(r.room.conduits, section.conduit).inside_diameter_m / 2;
+    add({}, radius, radius);
   }
   if (box.low.x > box.high.x) box = {{-0.01, -0.01}, {0.01, 0.01}};
   return box;
 }
 
-std::map<int, Vec2> lanes_of(const DrawingRequest& r, const Section& section) {
-  std::map<int, Vec2> lanes;
-  for (const int run : section.runs) {
-    const auto lane =
-        lanes_beside(at(r.shapes.cables, run), section.from, section.to, section.away);
-    if (lane.empty()) continue;
-    if (section.raceway >= 0) {
-      // A piece that slants in from outside says nothing of where the cable lies within.
-      const RacewayType& type = at(r.job.catalogue.raceways, section.raceway);
-      if (std::abs(lane.front().x) > type.inner_width_m / 2 ||
-          std::abs(lane.front().y) > type.inner_depth_m / 2)
-        continue;
-    }
-    lanes[run] = lane.front();
-  }
-  return lanes;
+Cut cut_of(const DrawingRequest& r, Section section) {
+  Cut cut;
+  cut.lanes = lanes_of(r, section);
+  cut.box = extent(r, section, cut.lanes);
+  cut.heading = section.name;
+  if (section.raceway >= 0)
+    cut.heading += " · " + plain_text(at(r.job.catalogue.raceways, section.raceway).id, 16);
+  cut.foot = fill_lines(r, section);
+  std::vector<std::string> missing;
+  for (const int run : section.runs)
+    if (cut.lanes.count(run) == 0) missing.push_back(plain_text(at(r.ends.runs, run).id, 16));
+  if (!missing.empty()) cut.foot.push_back("not straight here: " + shortened(missing, 6));
+  cut.section = std::move(section);
+  return cut;
 }
 
 /// A cell with its heading, the section in its middle, and its fill below.
-void draw_section(Draft& draft, const DrawingRequest& r, const Section& section, const Box2& cell,
+void draw_section(Draft& draft, const DrawingRequest& r, const Cut& cut, const Box2& cell,
                   double mm_per_m) {
-  const std::map<int, Vec2> lanes = lanes_of(r, section);
-  const Box2 box = extent(r, section, lanes);
-  const std::string size =
-      section.raceway < 0
-          ? ""
-          : " · " + plain_text(at(r.job.catalogue.raceways, section.raceway).id, 16);
-  draft.text(section.name + size, cell.low + Vec2{4, 6}, kHeading);
-  draft.text(section.place, cell.low + Vec2{4, 10}, kBody);
-  draft.text(fill_text(r, section), {cell.low.x + 4, cell.high.y - 3}, kBody);
-  const Vec2 shift = box.centre();
-  const Vec2 middle{cell.centre().x, cell.centre().y + 2};
+  draft.shape({cell.low, {cell.high.x, cell.low.y}, cell.high, {cell.low.x, cell.high.y}},
+              Pen{shade(0.75), 0.13, {}}, std::nullopt);
+  draft.write(cut.heading, cell.low + Vec2{kEdge, 6}, kHeading);
+  draft.write(cut.section.place, cell.low + Vec2{kEdge, 10}, kBody);
+  double base = cell.high.y - 3 - kLine * static_cast<double>(cut.foot.size() - 1);
+  const Vec2 middle{cell.centre().x, (cell.low.y + kHead + base - kLine) / 2};
+  for (const std::string& line : cut.foot) {
+    draft.write(line, {cell.low.x + kEdge, base}, kBody);
+    base += kLine;
+  }
+  const Vec2 shift = cut.box.centre();
   const auto paper = [&](const Vec2& p) {
     return middle + Vec2{(p.x - shift.x) * mm_per_m, -(p.y - shift.y) * mm_per_m};
   };
-  if (section.raceway >= 0)
-    draw_raceway(draft, at(r.job.catalogue.raceways, section.raceway), paper({0, 0}), mm_per_m);
-  std::string missing;
-  for (const int run : section.runs) {
-    const auto lane = lanes.find(run);
-    if (lane == lanes.end()) {
-      missing += " " + plain_text(at(r.ends.runs, run).id, 16);
-    } else {
-      draw_cable(draft, r, run, paper(lane->second), mm_per_m);
+  if (cut.section.raceway >= 0)
+    draw_raceway(draft, at(r.job.catalogue.raceways, cut.section.raceway), paper({}), mm_per_m);
+  if (cut.section.conduit >= 0) {
+    const Conduit& conduit = at(r.room.conduits, cut.section.conduit);
+    draft.circle(paper({}), conduit.inside_diameter_m / 2 * mm_per_m, pen_of(LineKind::wide),
+                 shade(1), "Conduit " + plain_text(conduit.name));
+  }
+  for (const auto& [run, lane] : cut.lanes) draw_cable(draft, r, run, paper(lane), mm_per_m);
+}
+
+struct Placed {
+  std::size_t cut;
+  Box2 cell;
+};
+
+/// How wide and high a cell must be, mm; a width of whole modules.
+Vec2 cell_size(const Draft& draft, const Cut& cut, double mm_per_m, double module) {
+  double width = cut.box.width() * mm_per_m + 2 * kBeside;
+  width = std::max(width, draft.text_width(cut.heading, kHeading) + 2 * kEdge);
+  width = std::max(width, draft.text_width(cut.section.place, kBody) + 2 * kEdge);
+  for (const std::string& line : cut.foot)
+    width = std::max(width, draft.text_width(line, kBody) + 2 * kEdge);
+  return {module * std::ceil(width / module - 1e-9),
+          kHead + cut.box.height() * mm_per_m + 2 * kAbove + 3 +
+              kLine * static_cast<double>(cut.foot.size())};
+}
+
+/// Cells in rows, rows on pages. Nothing when a cell is larger than a page.
+std::vector<std::vector<Placed>> pages_of(const Draft& draft, const std::vector<Cut>& cuts,
+                                          const Box2& area, double scale) {
+  const double module = area.width() / kModules;
+  std::vector<std::vector<Placed>> pages(1);
+  std::size_t row_from = 0;  // of the last page
+  Vec2 at = area.low;
+  double row_height = 0;
+  const auto close_row = [&] {
+    for (std::size_t i = row_from; i < pages.back().size(); ++i)
+      pages.back()[i].cell.high.y = at.y + row_height;
+    at = {area.low.x, at.y + row_height};
+    row_height = 0;
+    row_from = pages.back().size();
+  };
+  for (std::size_t i = 0; i < cuts.size(); ++i) {
+    const Vec2 size = cell_size(draft, cuts[i], 1000 * scale, module);
+    if (size.x > area.width() + 1e-6 || size.y > area.height()) return {};
+    if (at.x + size.x > area.high.x + 1e-6) close_row();
+    if (at.y + std::max(row_height, size.y) > area.high.y) {
+      // The row that does not fit goes onto the next page as a whole.
+      const std::vector<Placed> carried(pages.back().begin() + static_cast<long>(row_from),
+                                        pages.back().end());
+      pages.back().resize(row_from);
+      const double up = at.y - area.low.y;
+      pages.emplace_back(carried);
+      for (Placed& placed : pages.back())
+        placed.cell = {placed.cell.low - Vec2{0, up}, placed.cell.high - Vec2{0, up}};
+      row_from = 0;
+      at.y = area.low.y;
     }
+    pages.back().push_back({i, {at, at + size}});
+    at.x += size.x;
+    row_height = std::max(row_height, size.y);
   }
-  if (!missing.empty())
-    draft.text("without a straight here:" + missing, {cell.low.x + 4, cell.high.y - 7}, kBody);
+  close_row();
+  return pages;
 }
 
-/// How far a section may be enlarged: 2:1, true size, or smaller.
-double enlargement(const DrawingRequest& r, const std::vector<Section>& sections, double width,
-                   double height) {
-  for (const double scale : {2.0, 1.0, 0.5, 0.2}) {
-    const bool fits = std::all_of(sections.begin(), sections.end(), [&](const Section& section) {
-      const Box2 box = extent(r, section, lanes_of(r, section));
-      return box.width() * 1000 * scale < width - 12 && box.height() * 1000 * scale < height - 22;
-    });
-    if (fits) return scale;
-  }
-  return 0.1;
-}
-
-void describe(Work& work) {
+void describe(Work& work, const std::vector<Section>& sections) {
   work.rows.push_back({"How to read it", true, {}});
-  work.rows.push_back(
-      {"Cut square through each trunk, each cable in its lane, at its outer "
-       "diameter.",
-       false,
-       {}});
-  work.rows.push_back(
-      {"In raceway: cross-section of the cables over the clear section within. The limit is the "
-       "job's own.",
-       false,
-       {}});
-  work.rows.push_back({"In a void: seen along the run, up is up.", false, {}});
+  const auto say = [&](const char* words) { work.rows.push_back({words, false, {}}); };
+  say("Cut square through each trunk, each cable in its lane, at its outer diameter.");
+  if (std::any_of(sections.begin(), sections.end(),
+                  [](const Section& section) { return section.raceway >= 0; }))
+    say("In raceway: filled to the cables' cross-section over the clear one within; the limit is "
+        "the job's own. The hatched face is what it is fixed to.");
+  say("Else: seen along the run, up is up.");
   work.rows.push_back({"Service", true, {}});
   for (const ServiceSum& sum : service_sums(work.request))
     work.rows.push_back(
-        {to_string(sum.service), false, Pen{srgb(service_colour(sum.service)), 1.2, {}}});
+        {to_string(sum.service), false, Pen{visible(srgb(service_colour(sum.service))), 1.2, {}}});
 }
 
 }  // namespace
 
 void draw_sections(std::vector<Page>& pages, const DrawingRequest& r, const Trunks& trunks,
                    const Lettering& lettering) {
-  std::vector<Section> sections = raceway_sections(r, trunks);
-  for (Section& section : void_sections(r, trunks)) sections.push_back(std::move(section));
+  const std::vector<Section> sections = sections_of(r, trunks);
+  if (sections.empty()) return;
+  std::vector<Cut> cuts;
+  for (const Section& section : sections) cuts.push_back(cut_of(r, section));
   const PaperLayout l = layout_of(r.paper);
   const Box2 area{l.drawing.low, {l.drawing.high.x, l.border.high.y}};
-  const int columns = r.paper == Paper::a3 ? 4 : 2;
-  const int rows = r.paper == Paper::a3 ? 5 : 4;
-  const double width = area.width() / columns;
-  const double height = area.height() / rows;
-  const double scale = enlargement(r, sections, width, height);
-  const auto each = static_cast<std::size_t>(columns * rows);
-  for (std::size_t first = 0; first < sections.size(); first += each) {
+  const Draft ruler(l.size_mm, area, lettering);
+  double scale = 2;  // twice the size if one page holds them all, else true size, else less
+  std::vector<std::vector<Placed>> placed = pages_of(ruler, cuts, area, scale);
+  if (placed.size() != 1) {
+    for (const double smaller : {1.0, 0.5, 0.2, 0.1, 0.05, 0.02}) {
+      scale = smaller;
+      placed = pages_of(ruler, cuts, area, scale);
+      if (!placed.empty()) break;
+    }
+  }
+  for (const std::vector<Placed>& page : placed) {
     Work work(r, lettering, "Cross-sections of trunks", "trunks");
     work.scale_text =
         scale >= 1 ? format_number(scale, 0) + ":1" : "1:" + format_number(1 / scale, 0);
-    for (std::size_t i = first; i < std::min(sections.size(), first + each); ++i) {
-      const auto k = static_cast<int>(i - first);
-      const Vec2 low = area.low + Vec2{k % columns * width, k / columns * height};
-      const Box2 cell{low, low + Vec2{width, height}};
-      work.draft.shape({cell.low, {cell.high.x, cell.low.y}, cell.high, {cell.low.x, cell.high.y}},
-                       Pen{shade(0.75), 0.13, {}}, std::nullopt);
-      draw_section(work.draft, r, sections[i], cell, 1000 * scale);
-    }
-    describe(work);
-    for (Page& page : finished(work)) pages.push_back(std::move(page));
+    for (const Placed& one : page)
+      draw_section(work.draft, r, cuts[one.cut], one.cell, 1000 * scale);
+    describe(work, sections);
+    for (Page& drawn : finished(work)) pages.push_back(std::move(drawn));
   }
 }
 

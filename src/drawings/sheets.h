@@ -3,6 +3,7 @@
 #include <vector>
 
 #include "drawings/layout.h"
+#include "drawings/stretches.h"
 #include "drawings/trunks.h"
 
 namespace roomloom {
@@ -27,17 +28,10 @@ std::vector<Page> draw_sheets(const DrawingRequest& request, const Lettering& le
 
 // What several kinds of sheet share.
 
-/// A stretch as a line with its name: a trunk wide, a single run by its service's dash; what is
-/// hidden in dashes.
-void draw_stretch(Work& work, const Stretch& stretch, bool labelled, bool hidden);
-/// Which of the stretches carry the name of their runs on this sheet: the longest of each set.
-std::vector<char> label_choice(const std::vector<const Stretch*>& stretches);
-/// Draws them, and puts trunks and services that occur into the column. Those from `hidden_from` on
-/// are hidden.
-void draw_stretches(Work& work, const Trunks& trunks, const std::vector<const Stretch*>& stretches,
-                    std::size_t hidden_from = static_cast<std::size_t>(-1));
 /// A cross in a circle, with the end's id and its runs.
 void draw_end(Work& work, int end);
+/// Runs whose id is written at one of these ends.
+std::set<int> named_at(const DrawingRequest& request, const std::vector<int>& ends);
 /// A hole at its true size, with its centre lines, id and diameter.
 void draw_hole(Work& work, const HoleShape& hole);
 /// A polygon of the view's plane.

@@ -1,7 +1,7 @@
 #include "drawings/table.h"
 
 #include <algorithm>
-#include <cmath>
+#include <numeric>
 
 namespace roomloom {
 namespace {
@@ -10,43 +10,78 @@ const TextStyle kBody{1.8, false, false, {0.1, 0.1, 0.1}};
 const TextStyle kHead{1.8, true, false, {0.1, 0.1, 0.1}};
 constexpr double kStep = 4.0, kBetweenCells = 3, kBetweenBlocks = 8, kEdge = 4;
 
-std::vector<double> widths_of(const Draft& draft, const DrawnTable& table, std::size_t from) {
+/// Of the columns; the widest are narrowed where all together are wider than there is room.
+std::vector<double> widths_of(const Draft& draft, const DrawnTable& table, double room) {
   std::vector<double> widths;
   for (std::size_t c = 0; c < table.heads.size(); ++c) {
     double width = draft.text_width(table.heads[c], kHead);
-    for (std::size_t i = from; i < table.rows.size(); ++i)
-      width = std::max(width, draft.text_width(table.rows[i][c], kBody));
+    for (const auto& row : table.rows) width = std::max(width, draft.text_width(row[c], kBody));
     widths.push_back(width + kBetweenCells);
   }
+  std::vector<double> ascending = widths;
+  std::sort(ascending.begin(), ascending.end());
+  double left = room;
+  for (std::size_t i = 0; i < ascending.size(); ++i) {
+    const double share = left / static_cast<double>(ascending.size() - i);
+    if (ascending[i] > share) {
+      for (double& width : widths) width = std::min(width, share);
+      break;
+    }
+    left -= ascending[i];
+  }
   return widths;
+}
+
+using Lines = std::vector<std::vector<std::string>>;  // of each cell
+
+Lines lines_of(const Draft& draft, const std::vector<std::string>& row, const TextStyle& style,
+               const std::vector<double>& widths) {
+  Lines lines;
+  for (std::size_t c = 0; c < row.size(); ++c)
+    lines.push_back(draft.lines_of(row[c], style, widths[c] - kBetweenCells + 0.01));
+  return lines;
+}
+
+std::size_t height_of(const Lines& lines) {
+  std::size_t most = 1;
+  for (const auto& cell : lines) most = std::max(most, cell.size());
+  return most;
 }
 
 }  // namespace
 
 std::size_t draw_table(Draft& draft, const Box2& area, const DrawnTable& table, std::size_t from) {
-  const std::vector<double> widths = widths_of(draft, table, from);
-  double whole = 0;
-  for (const double width : widths) whole += width;
-  const auto lines =
-      static_cast<std::size_t>(std::max(1.0, std::floor((area.height() - 8) / kStep)));
-  const auto blocks = static_cast<std::size_t>(std::max(
-      1.0, std::floor((area.width() - 2 * kEdge + kBetweenBlocks) / (whole + kBetweenBlocks))));
+  const double room = area.width() - 2 * kEdge;
+  const std::vector<double> widths = widths_of(draft, table, room);
+  const double whole = std::accumulate(widths.begin(), widths.end(), 0.0);
   std::size_t at = from;
-  for (std::size_t b = 0; b < blocks && at < table.rows.size(); ++b) {
-    const double left = area.low.x + kEdge + static_cast<double>(b) * (whole + kBetweenBlocks);
+  for (double left = area.low.x + kEdge;
+       at < table.rows.size() &&
+       (at == from || left + whole <= area.high.x - kEdge + kBetweenCells);
+       left += whole + kBetweenBlocks) {
     double y = area.low.y + 5;
-    const auto put = [&](const std::vector<std::string>& row, const TextStyle& style) {
+    const auto put = [&](const Lines& cells, const TextStyle& style) {
       double x = left;
-      for (std::size_t c = 0; c < row.size(); x += widths[c], ++c) {
-        if (!row[c].empty()) draft.text(row[c], {x, y}, style);
+      for (std::size_t c = 0; c < cells.size(); x += widths[c], ++c) {
+        for (std::size_t k = 0; k < cells[c].size(); ++k) {
+          const double width = draft.text_width(cells[c][k], style);
+          const bool right = c < table.right.size() && table.right[c];
+          draft.write(cells[c][k],
+                      {x + (right ? widths[c] - kBetweenCells - width : 0),
+                       y + kStep * static_cast<double>(k)},
+                      style);
+        }
       }
+      y += kStep * static_cast<double>(height_of(cells));
     };
-    put(table.heads, kHead);
-    draft.path({{left, y + 1.2}, {left + whole - kBetweenCells, y + 1.2}},
-               pen_of(LineKind::narrow));
-    for (std::size_t k = 0; k < lines && at < table.rows.size(); ++k, ++at) {
-      y += kStep;
-      put(table.rows[at], kBody);
+    put(lines_of(draft, table.heads, kHead, widths), kHead);
+    const double rule = y - kStep + 1.2;
+    draft.path({{left, rule}, {left + whole - kBetweenCells, rule}}, pen_of(LineKind::narrow));
+    for (bool first = true; at < table.rows.size(); ++at, first = false) {
+      const Lines cells = lines_of(draft, table.rows[at], kBody, widths);
+      // One row at least is written, however high it is.
+      if (!first && y + kStep * static_cast<double>(height_of(cells) - 1) > area.high.y - 2) break;
+      put(cells, kBody);
     }
   }
   return at - from;

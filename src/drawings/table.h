@@ -11,6 +11,7 @@ namespace roomloom {
 struct DrawnTable {
   std::vector<std::string> heads;
   std::vector<std::vector<std::string>> rows;
+  std::vector<bool> right = {};  ///< columns whose cells stand to the right, as figures do
 };
 
 /// Writes rows from `from` on into an area, in as many blocks side by side as find room.

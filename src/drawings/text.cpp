@@ -2,6 +2,8 @@
 
 #include <pango/pangocairo.h>
 
+#include <algorithm>
+
 namespace roomloom {
 namespace {
 
@@ -16,6 +18,38 @@ struct Lettering::Fonts {
   PangoFontDescription* normal = nullptr;
   PangoFontDescription* bold = nullptr;
 };
+
+std::vector<std::string> lines_of(const Lettering& lettering, const std::string& text,
+                                  double cap_mm, bool bold, double width_mm) {
+  const auto fits = [&](const std::string& line) {
+    return lettering.width_mm(line, cap_mm, bold) <= width_mm;
+  };
+  std::vector<std::string> lines{""};
+  for (std::size_t from = 0; from < text.size();) {
+    const std::size_t to = std::min(text.find(' ', from), text.size());
+    std::string word = text.substr(from, to - from);
+    from = to + 1;
+    const std::string longer = lines.back().empty() ? word : lines.back() + " " + word;
+    if (fits(longer)) {
+      lines.back() = longer;
+      continue;
+    }
+    if (!lines.back().empty()) lines.emplace_back();
+    while (!fits(word)) {
+      std::size_t keep = word.size();
+      do {
+        --keep;
+        while (keep > 0 && (static_cast<unsigned char>(word[keep]) & 0xC0U) == 0x80U) --keep;
+      } while (keep > 0 && !fits(word.substr(0, keep)));
+      if (keep == 0) break;  // not even one character: the width is no width
+      lines.back() = word.substr(0, keep);
+      lines.emplace_back();
+      word = word.substr(keep);
+    }
+    lines.back() = word;
+  }
+  return lines;
+}
 
 const char* font_family() { return "DejaVu Sans"; }
 double em_per_cap() { return 1 / 0.729; }  // capitals of DejaVu Sans: 1493 of 2048 units

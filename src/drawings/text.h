@@ -3,6 +3,7 @@
 #include <memory>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "base/utf8.h"
 #include "drawings/page.h"
@@ -30,6 +31,10 @@ class Lettering {
   struct Fonts;
   std::unique_ptr<Fonts> fonts_;
 };
+
+/// Lines no wider than that, broken between words, and within a word that is wider by itself.
+std::vector<std::string> lines_of(const Lettering& lettering, const std::string& text,
+                                  double cap_mm, bool bold, double width_mm);
 
 /// Name of the font family, for SVG.
 const char* font_family();

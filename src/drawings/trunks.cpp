@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cctype>
 #include <cmath>
 #include <map>
 #include <set>
@@ -63,6 +64,30 @@ bool behind_gear(const DrawingRequest& r, const PlaceId& home) {
                      [&](const GearBox& gear) { return gear.zone == home.index; });
 }
 
+/// "T12" for "T", whatever the case of the letters.
+bool numbered(const std::string& name, const std::string& letters) {
+  if (name.size() <= letters.size()) return false;
+  for (std::size_t i = 0; i < name.size(); ++i) {
+    const auto c = static_cast<unsigned char>(name[i]);
+    if (i < letters.size() ? std::toupper(c) != letters[i] : std::isdigit(c) == 0) return false;
+  }
+  return true;
+}
+
+/// Letters that no name of the user's goes by with a number after them.
+std::string free_letters(const DrawingRequest& r) {
+  std::vector<const std::string*> names;
+  for (const Run& run : r.ends.runs) names.push_back(&run.id);
+  for (const End& end : r.ends.ends) names.push_back(&end.id);
+  for (const HoleShape& hole : r.shapes.holes) names.push_back(&hole.name);
+  for (std::string letters : {"T", "TR", "TK", "TX"}) {
+    if (std::none_of(names.begin(), names.end(),
+                     [&](const std::string* name) { return numbered(*name, letters); }))
+      return letters;
+  }
+  return "Trunk ";
+}
+
 void name_sets(const DrawingRequest& r, Trunks& trunks) {
   std::set<std::vector<int>> sets;
   for (const Stretch& stretch : trunks.stretches) {
@@ -71,6 +96,9 @@ void name_sets(const DrawingRequest& r, Trunks& trunks) {
   trunks.sets.assign(sets.begin(), sets.end());
   std::stable_sort(trunks.sets.begin(), trunks.sets.end(),
                    [](const auto& a, const auto& b) { return a.size() > b.size(); });
+  const std::string letters = free_letters(r);
+  for (std::size_t i = 0; i < trunks.sets.size(); ++i)
+    trunks.names.push_back(letters + std::to_string(i + 1));
   for (Stretch& stretch : trunks.stretches) {
     const auto found = std::find(trunks.sets.begin(), trunks.sets.end(), stretch.runs);
     if (found != trunks.sets.end()) stretch.trunk = static_cast<int>(found - trunks.sets.begin());
@@ -106,8 +134,6 @@ Trunks trunks_of(const DrawingRequest& r) {
   name_sets(r, trunks);
   return trunks;
 }
-
-std::string trunk_name(int trunk) { return "T" + std::to_string(trunk + 1); }
 
 double line_length(const Stretch& stretch) { return polyline_length(stretch.line); }
 

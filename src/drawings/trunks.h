@@ -19,13 +19,15 @@ struct Stretch {
 struct Trunks {
   std::vector<Stretch> stretches;
   std::vector<std::vector<int>> sets;  ///< distinct sets of two runs or more, the largest first
+  /// One a set: "T1", or with other letters before the number where runs, ends or holes have such
+  /// names.
+  std::vector<std::string> names;
+  const std::string& name(int trunk) const { return names[static_cast<std::size_t>(trunk)]; }
 };
 
 /// Cuts all routed runs into stretches. Behind gear, where each run leaves for a port of its own,
 /// sets get no name.
 Trunks trunks_of(const DrawingRequest& request);
-
-std::string trunk_name(int trunk);
 
 /// Where in the section of `from` to `to` the run lies: across and away along `away`; metres from
 /// the line. Nothing when none of its straight pieces goes along with it.

@@ -2,6 +2,7 @@
 #include <cmath>
 #include <set>
 
+#include "drawings/carried.h"
 #include "drawings/dimensions.h"
 #include "drawings/sheets.h"
 #include "drawings/words.h"
@@ -16,12 +17,6 @@ Frame from_above(const Void& space) {
   return {space.frame.origin, {1, 0, 0}, {0, 1, 0}, {0, 0, 1}};
 }
 
-bool is_in(const Room& room, const Void& space, const HoleShape& hole) {
-  const Crossing& crossing = room.crossings[static_cast<std::size_t>(hole.crossing)];
-  const PlaceId self{PlaceKind::void_space, static_cast<int>(&space - room.voids.data())};
-  return crossing.from == self || crossing.to == self;
-}
-
 void draw_tiles(Work& work, const Void& space) {
   for (const TileGrid& grid : work.request.room.grids) {
     if (grid.sheet != space.below) continue;
@@ -32,8 +27,9 @@ void draw_tiles(Work& work, const Void& space) {
   }
 }
 
-/// What stands in the void: hatched, with its clearance round it.
-void draw_obstacles(Work& work, const Void& space) {
+/// What stands in the void, with its clearance round it. @return what it hides from above
+std::vector<Cover> draw_obstacles(Work& work, const Void& space) {
+  std::vector<Cover> covers;
   std::set<std::string> named;  // a duct of several boxes has its name once
   for (const VoidObstacle& obstacle : space.obstacles) {
     const auto corners = [&](double grow) {
@@ -51,10 +47,15 @@ void draw_obstacles(Work& work, const Void& space) {
     if (obstacle.clearance_m > 0)
       work.draft.shape(corners(obstacle.clearance_m), Pen{shade(0.55), 0.13, {1.5, 1}},
                        std::nullopt);
+    Cover cover{{{1e30, 1e30}, {-1e30, -1e30}},
+                work.view.frame.height(space.frame.to_world(obstacle.box.low))};
+    for (const Vec2& p : ring) extend(cover.box.low, cover.box.high, p);
+    covers.push_back(cover);
     if (!obstacle.name.empty() && named.insert(obstacle.name).second)
       work.draft.label(
           {plain_text(obstacle.name, 28), 0.5 * (ring[0] + ring[2]), kQuiet, 0, {}, ""});
   }
+  return covers;
 }
 
 /// A stroke across the trunk with short ends, as a hook is from above.
@@ -81,25 +82,14 @@ void dimension_lines(Work& work, const std::vector<const Stretch*>& stretches, c
                      const Vec2& high) {
   std::vector<Reading> across = {{high.x - low.x, work.view.at({high.x, low.y})}};
   std::vector<Reading> up = {{high.y - low.y, work.view.at({low.x, high.y})}};
-  for (const Stretch* stretch : stretches) {
-    for (std::size_t i = 0; i + 1 < stretch->line.size(); ++i) {
-      const Vec2 a = work.view.frame.to_plane(stretch->line[i]);
-      const Vec2 b = work.view.frame.to_plane(stretch->line[i + 1]);
-      if (norm(b - a) < 0.3) continue;
-      if (std::abs(a.x - b.x) < 0.001)
-        across.push_back({a.x - low.x, work.view.at({a.x, std::min(a.y, b.y)})});
-      if (std::abs(a.y - b.y) < 0.001)
-        up.push_back({a.y - low.y, work.view.at({std::min(a.x, b.x), a.y})});
-    }
-  }
+  read_lines(work, stretches, low, across, up);
   const Vec2 origin = work.view.at(low);
   running_dimensions(work, false, origin.y + 6, origin, across, "Dimension x");
   running_dimensions(work, true, origin.x - 6, origin, up, "Dimension y");
 }
 
 void draw_void_plan(std::vector<Page>& pages, const DrawingRequest& r, const Trunks& trunks,
-                    const Lettering& lettering, const Void& space,
-                    const std::vector<const Stretch*>& stretches) {
+                    const Lettering& lettering, const Void& space, const Carried& carried) {
   const std::string name = plain_text(space.name, 30);
   Work work(r, lettering, "Plan of the void: " + name, "void-plan");
   const Frame frame = from_above(space);
@@ -113,18 +103,18 @@ void draw_void_plan(std::vector<Page>& pages, const DrawingRequest& r, const Tru
                    std::nullopt, "Outline");
   for (const Ring& hole : space.plan.holes)
     work.draft.shape(on_paper(work.view, hole, space.frame), pen_of(LineKind::wide), std::nullopt);
-  draw_obstacles(work, space);
+  const std::vector<Cover> covers = draw_obstacles(work, space);
   for (const GearBox& gear : r.ends.gear) draw_gear_outline(work, gear);
   const bool doors = draw_moving(work, false);
-  dimension_lines(work, stretches, low, high);
-  draw_stretches(work, trunks, stretches);
+  dimension_lines(work, carried.on, low, high);
+  draw_stretches(work, trunks, {carried.on, {}, covers, named_at(r, carried.ends)});
+  for (const int end : carried.ends) draw_end(work, end);
   const int supports = draw_supports(work, space);
   std::vector<Row> holes;
-  for (const HoleShape& hole : r.shapes.holes) {
-    if (!is_in(r.room, space, hole)) continue;
-    draw_hole(work, hole);
-    std::string text = plain_text(hole.name, 16) + ":";
-    for (const std::string& id : run_ids(hole.runs, r.ends)) text += " " + id;
+  for (const HoleShape* hole : carried.holes) {
+    draw_hole(work, *hole);
+    std::string text = plain_text(hole->name, 16) + ":";
+    for (const std::string& id : run_ids(hole->runs, r.ends)) text += " " + id;
     holes.push_back({text, false, {}});
   }
   if (!holes.empty()) work.rows.push_back({"Holes, and what passes them", true, {}});
@@ -133,11 +123,15 @@ void draw_void_plan(std::vector<Page>& pages, const DrawingRequest& r, const Tru
   if (supports > 0)
     work.rows.push_back(
         {counted(supports, "support") + ": short strokes across", false, Pen{shade(0), 0.35, {}}});
-  work.rows.push_back(
-      {"gear below, for orientation", false, pen_of(LineKind::double_chain, shade(0.3))});
+  if (!r.ends.gear.empty())
+    work.rows.push_back(
+        {"gear below, for orientation", false, pen_of(LineKind::double_chain, shade(0.3))});
   if (doors) work.rows.push_back({"doors below, as they swing", false, moving_pen()});
-  work.rows.push_back(
-      {"clearance of what stands in the void", false, Pen{shade(0.55), 0.13, {1.5, 1}}});
+  if (!space.obstacles.empty()) {
+    work.rows.push_back(
+        {"clearance of what stands in the void", false, Pen{shade(0.55), 0.13, {1.5, 1}}});
+    work.rows.push_back({"below what stands in the void", false, pen_of(LineKind::dashed)});
+  }
   work.rows.push_back(
       {"Seen from above. Clear height " + format_length(space.height_m, r.job.units, 3) + ".",
        false,
@@ -153,12 +147,9 @@ void draw_void_plans(std::vector<Page>& pages, const DrawingRequest& r, const Tr
   for (std::size_t i = 0; i < r.room.voids.size(); ++i) {
     const Void& space = r.room.voids[i];
     if (space.upright_only || space.kind == VoidKind::bay) continue;
-    const PlaceId self{PlaceKind::void_space, static_cast<int>(i)};
-    std::vector<const Stretch*> inside;
-    for (const Stretch& stretch : trunks.stretches) {
-      if (stretch.home == self) inside.push_back(&stretch);
-    }
-    if (!inside.empty()) draw_void_plan(pages, r, trunks, lettering, space, inside);
+    const Carried carried = carried_in(r, trunks, static_cast<int>(i));
+    if (!carried.on.empty() || !carried.ends.empty())
+      draw_void_plan(pages, r, trunks, lettering, space, carried);
   }
 }
 

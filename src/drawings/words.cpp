@@ -47,6 +47,13 @@ std::string dimension(double metres, DisplayUnits units) {
   return text.rfind("0 ", 0) == 0 && text.find('/') != std::string::npos ? text.substr(2) : text;
 }
 
+std::string total_length(double metres, DisplayUnits units, int decimals) {
+  constexpr double kFoot = 0.3048;
+  if (units == DisplayUnits::feet_and_inches && metres > 10 * kFoot)
+    return format_number(metres / kFoot, 0) + " ft";
+  return format_length(metres, units, decimals);
+}
+
 std::vector<ServiceSum> service_sums(const DrawingRequest& r) {
   std::array<ServiceSum, kServiceCount> all;
   for (const RunRow& row : r.takeoff.runs) {
@@ -66,9 +73,9 @@ std::string summary_line(const DrawingRequest& r) {
   double raceway_m = 0;
   for (const RacewayRow& row : r.takeoff.raceways) raceway_m += row.length_m;
   return counted(static_cast<int>(r.takeoff.runs.size()), "run") + " · " +
-         format_length(r.takeoff.cut_m, r.job.units, 0) + " of cable to cut · " +
+         total_length(r.takeoff.cut_m, r.job.units, 0) + " of cable to cut · " +
          counted(static_cast<int>(r.shapes.holes.size()), "hole") + " · " +
-         format_length(raceway_m, r.job.units, 1) + " of raceway";
+         total_length(raceway_m, r.job.units, 1) + " of raceway";
 }
 
 }  // namespace roomloom

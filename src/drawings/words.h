@@ -19,6 +19,9 @@ std::vector<std::string> wrapped(const std::string& text, std::size_t width);
 /// A dimension as ISO 129-1 has it: whole millimetres without a unit, or feet and inches.
 std::string dimension(double metres, DisplayUnits units);
 
+/// A total: metres, or whole feet where there are more than ten, since totals need no sixteenths.
+std::string total_length(double metres, DisplayUnits units, int decimals);
+
 struct ServiceSum {
   Service service = Service::loudspeaker;
   int runs = 0;

@@ -121,10 +121,7 @@ std::string holes_tag(const PageRequest& r) {
     if (!hole.existing) widest = std::max(widest, hole.diameter_m);
   }
   std::string words;
-  if (cut > 0)
-    words =
-        "widest " + (r.job.units == DisplayUnits::metric ? format_number(widest * 1000, 0) + " mm"
-                                                         : metres(widest, r));
+  if (cut > 0) words = "widest " + format_size(widest, r.job.units);
   if (there > 0) words += (words.empty() ? "" : "; ") + counted(there, "ready hole") + " used";
   return tag_html("Holes to cut", std::to_string(cut), words);
 }

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "geometry/arc.h"
 #include "place/context.h"
 #include "place/place.h"
 
@@ -21,14 +22,18 @@ struct Way {
   int wall = -1;
   Vec3 wall_foot;
   double length_m = 0;
-  std::string refused;  ///< what it crosses without leave
+  std::string refused;      ///< what it crosses without leave
+  bool near_power = false;  ///< mains run along the wall's foot: signals may not lie beside them
 };
 
 /// In a hidden place, or behind gear; the zones of ways over the floor do not count.
 bool hides(const Context& context, const Vec3& tip) {
   const auto& zones = context.ends.zones;
   const auto& ways = context.ends.floor_ways;
-  const auto end = ways.empty() ? zones.end() : zones.begin() + ways.front().along_zone;
+  const int first = ways.empty()                   ? static_cast<int>(zones.size())
+                    : ways.front().along_zone >= 0 ? ways.front().along_zone
+                                                   : ways.front().up_zone;
+  const auto end = zones.begin() + first;
   return std::any_of(zones.begin(), end, [&](const Zone& zone) {
     const Vec3 local = zone.frame.to_local(tip);
     return local.x >= 0 && local.y >= 0 && local.z >= 0 && local.x <= zone.size.x &&
@@ -100,8 +105,18 @@ double ramp_length(const Context& context, const Vec3& from, const Vec3& foot) {
   return on_walkway || length > context.job.floor.beside_wall_m ? length : 0;
 }
 
+bool has_mains_along(const Context& context, const Sheet& wall, const Vec3& wall_foot) {
+  const Vec3 level = normalized(cross(Vec3{0, 0, 1}, wall.frame.n));
+  return std::any_of(context.room.power.begin(), context.room.power.end(),
+                     [&](const PowerLine& power) {
+                       return std::abs(dot(normalized(power.to - power.from), level)) > 0.5 &&
+                              point_segment_distance(wall_foot, power.from, power.to) <
+                                  power.separation_m + power.half_size_m;
+                     });
+}
+
 /// From the foot of each wall that `foot` lies in front of; those that the job allows first, then
-/// the nearest.
+/// those without mains along them, then the nearest.
 std::vector<Way> ways_to(const Context& context, const Sheet& floor, const Vec3& foot) {
   std::vector<Way> ways;
   for (std::size_t i = 0; i < context.room.sheets.size(); ++i) {
@@ -115,10 +130,12 @@ std::vector<Way> ways_to(const Context& context, const Sheet& floor, const Vec3&
     if (!contains(wall.region, at)) continue;
     if (!context.surfaces.obstruction(static_cast<int>(i), at, 0.02, true).empty()) continue;
     if (!is_clear(context, floor, wall_foot, foot)) continue;
-    ways.push_back({static_cast<int>(i), wall_foot, length, refusal(context, wall_foot, foot)});
+    ways.push_back({static_cast<int>(i), wall_foot, length, refusal(context, wall_foot, foot),
+                    has_mains_along(context, wall, wall_foot)});
   }
   std::stable_sort(ways.begin(), ways.end(), [](const Way& a, const Way& b) {
     if (a.refused.empty() != b.refused.empty()) return a.refused.empty();
+    if (a.near_power != b.near_power) return b.near_power;
     return a.length_m < b.length_m - 1e-9;
   });
   return ways;
@@ -142,6 +159,19 @@ int add_zone(Context& context, std::string name, const Frame& frame, const Vec3&
   zone.why = std::move(why);
   context.ends.zones.push_back(std::move(zone));
   return static_cast<int>(context.ends.zones.size()) - 1;
+}
+
+/// Raceway lies on the floor right to the end's foot: only the rise to its tip is free.
+FloorWay rise(Context& context, const std::string& id, const Vec3& tip, const Frame& floor) {
+  FloorWay made;
+  made.foot = tip - floor.height(tip) * floor.n;
+  Frame frame = floor;
+  frame.origin = made.foot - kHalfStrip_m * (frame.u + frame.v);
+  const double height = std::max(floor.height(tip), kStripHeight_m) + kOverTip_m;
+  made.up_zone =
+      add_zone(context, "up to " + id, frame, {2 * kHalfStrip_m, 2 * kHalfStrip_m, height},
+               "cable rises from the floor to the end, in or on what holds it");
+  return made;
 }
 
 FloorWay declare(Context& context, const std::string& id, const Vec3& tip, const Way& way,
@@ -175,10 +205,17 @@ void add_way(Context& context, int end, int alternative) {
   if (floor.role != SheetRole::floor) return;
   if (hides(context, place.position) || hugs_a_wall(context, place.position)) return;
   const Vec3 foot = place.position - floor.frame.height(place.position) * floor.frame.n;
-  const std::vector<Way> ways = ways_to(context, floor, foot);
-  if (ways.empty()) return;  // the tracks name what blocks it
   const std::string id =
       alternative < 0 ? told.id : told.id + " (place " + std::to_string(alternative + 2) + ")";
+  if (context.job.prefer.over_floor) {
+    FloorWay way = rise(context, id, place.position, floor.frame);
+    way.end = end;
+    way.alternative = alternative;
+    context.ends.floor_ways.push_back(way);
+    return;
+  }
+  const std::vector<Way> ways = ways_to(context, floor, foot);
+  if (ways.empty()) return;  // the tracks name what blocks it
   if (!ways[0].refused.empty()) {
     context.ends.refused_floor_ways.push_back(
         {end, alternative,

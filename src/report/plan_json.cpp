@@ -1,6 +1,7 @@
 #include <algorithm>
 
 #include "report/plan_parts.h"
+#include "report/plan_version.h"
 #include "report/report.h"
 
 namespace roomloom {
@@ -397,6 +398,17 @@ Json gauges_json(const std::vector<GaugeChosen>& gauges) {
   return all;
 }
 
+/// Which files the job was read from, and as which of its variants.
+Json job_json(const Job& job, const PlanStamp& stamp) {
+  Json all = {{"file", stamp.job_file}, {"sha256", stamp.job_sha256}};
+  if (!job.origin.chosen.empty()) all["variants"] = job.origin.chosen;
+  if (!stamp.house_file.empty())
+    all["house"] = {{"file", stamp.house_file},
+                    {"sha256", job.origin.house_sha256},
+                    {"stock", job.origin.house_stock}};
+  return all;
+}
+
 }  // namespace
 
 std::string plan_json(const Planned& planned, const PlanStamp& stamp, const Findings& findings) {
@@ -404,11 +416,11 @@ std::string plan_json(const Planned& planned, const PlanStamp& stamp, const Find
   for (std::size_t i = 0; i < planned.ends.runs.size(); ++i) runs.push_back(run_json(i, planned));
   const Json root = {
       {"format", "roomloom-plan"},
-      {"version", 1},
+      {"version", kPlanVersion},
       {"program", stamp.program},
       {"name", planned.job.name},
       {"currency", planned.job.currency},
-      {"job", {{"file", stamp.job_file}, {"sha256", stamp.job_sha256}}},
+      {"job", job_json(planned.job, stamp)},
       {"model", model_json(planned.scene, planned.room, stamp)},
       {"files", files_json(stamp.files)},
       {"room_guesses", guesses_json(planned.room.guesses)},

@@ -197,6 +197,18 @@ Json places_json(const Room& room) {
   return {{"conduits", conduits}, {"hidden", zones}, {"power", power}, {"swept", swept}};
 }
 
+Json bridged_json(const Scene& scene, const Room& room) {
+  Json bridged = Json::array();
+  for (const BridgedHole& hole : room.bridged) {
+    Json parts = Json::array();
+    for (const int part : hole.parts)
+      parts.push_back(scene.parts[static_cast<std::size_t>(part)].path);
+    bridged.push_back(
+        {{"middle", json_of(hole.middle)}, {"area_m2", tidy(hole.area_m2)}, {"parts", parts}});
+  }
+  return bridged;
+}
+
 Json guesses_json(const Room& room) {
   Json guesses = Json::array();
   for (const Guess& guess : room.guesses)
@@ -222,6 +234,7 @@ std::string survey_json(const Scene& scene, const Room& room) {
                  {"tile_grids", grids_json(room)},
                  {"crossings", crossings_json(room)},
                  {"places", places_json(room)},
+                 {"bridged", bridged_json(scene, room)},
                  {"guesses", guesses_json(room)},
                  {"warnings", room.warnings}};
   // Names that are no UTF-8 are shown with the replacement character instead of failing.

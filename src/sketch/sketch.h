@@ -14,6 +14,9 @@
 
 namespace roomloom {
 
+/// The newest room file that this program reads, and the one that it writes.
+constexpr int kSketchVersion = 1;
+
 /// A room as a tape measure gives it, and the model made of it.
 ///
 /// FRAME. Metres, right-handed: +x to the right and +y to the front as one stands in the room and

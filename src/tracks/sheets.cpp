@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <tuple>
 
 #include "tracks/layout.h"
 
@@ -12,10 +13,13 @@ constexpr double kJoinGap_m = 0.02;        ///< a border this near a seam's line
 constexpr double kShortestSpan_m = 0.002;  ///< of a seam on a border
 constexpr double kSimplify_m = 0.005;      ///< outlines are simplified at residual + this
 
-bool carries_tracks(const Room& room, const Sheet& sheet) {
+bool carries_tracks(const Layout& layout, const Sheet& sheet) {
+  const Room& room = layout.room;
   if (!sheet.fixable || area(sheet.region) < kLeastArea_m2) return false;
   switch (sheet.role) {
     case SheetRole::floor:
+      if (!layout.job.prefer.over_floor) return false;
+      break;
     case SheetRole::suspended_ceiling:
     case SheetRole::curtain:
     case SheetRole::open_side:
@@ -71,7 +75,8 @@ Corner corner_kind(const Seam& seam) {
   return seam.dihedral_rad < kPi ? Corner::inside : Corner::outside;
 }
 
-double seen_beside(const Sheet& other) {
+double seen_beside(const Sheet& own, const Sheet& other) {
+  if (own.role == SheetRole::floor) return kSeenAtSkirting;
   switch (other.role) {
     case SheetRole::floor:
       return kSeenAtSkirting;
@@ -90,7 +95,7 @@ double add_seam_line(const Layout& layout, TrackPlane& plane, int index) {
   const int other = seam.a == own ? seam.b : seam.a;
   const Sheet& sheet = sheet_of(layout, own);
   const Sheet& beside = sheet_of(layout, other);
-  const bool other_carries = carries_tracks(layout.room, beside);
+  const bool other_carries = carries_tracks(layout, beside);
   const double half_width = layout.nominal.half_width_m(), h = layout.nominal.stand_off_m();
   const Corner kind = corner_kind(seam);
   if (beside.role == SheetRole::open_side) return half_width;
@@ -101,9 +106,13 @@ double add_seam_line(const Layout& layout, TrackPlane& plane, int index) {
   const double inset = kind == Corner::flat ? 0 : std::abs(h / std::tan(seam.dihedral_rad / 2));
   line.reach_m = 2.5 * inset + kJoinGap_m;
   line.is_track = kind == Corner::inside;
-  line.owner = !other_carries || std::pair(sheet.visible, own) < std::pair(beside.visible, other);
-  line.visible_weight =
-      seen_beside(beside) * std::min(sheet.visible, other_carries ? beside.visible : sheet.visible);
+  // Raceway at the foot of a wall is fixed to the wall.
+  const auto rank = [&](const Sheet& s, int at) {
+    return std::tuple(s.role == SheetRole::floor, s.visible, at);
+  };
+  line.owner = !other_carries || rank(sheet, own) < rank(beside, other);
+  line.visible_weight = seen_beside(sheet, beside) *
+                        std::min(sheet.visible, other_carries ? beside.visible : sheet.visible);
   if (norm(line.b - line.a) < 1e-6) return half_width;
   plane.seam_lines.push_back(line);
   return kind == Corner::outside ? 0 : inset;
@@ -270,30 +279,10 @@ int sheet_index(const TrackPlane& plane) {
   return plane.home.kind == PlaceKind::sheet ? plane.home.index : -1;
 }
 
-// The fourth harmonic of the edges' directions: the same whichever way the ring is turned, and
-// quarter turns count as one.
-Vec2 main_direction(const Ring& ring) {
-  Vec2 sum{0, 0}, longest{1, 0};
-  double length = 0, total = 0;
-  for (std::size_t i = 0; i < ring.size(); ++i) {
-    const Vec2 edge = ring[(i + 1) % ring.size()] - ring[i];
-    const double size = norm(edge), turn = 4 * std::atan2(edge.y, edge.x);
-    sum = sum + size * Vec2{std::cos(turn), std::sin(turn)};
-    total += size;
-    if (size > length + 1e-6) {
-      length = size;
-      longest = (1 / size) * edge;
-    }
-  }
-  if (norm(sum) < 0.1 * total) return longest;
-  const double angle = std::atan2(sum.y, sum.x) / 4;
-  return {std::cos(angle), std::sin(angle)};
-}
-
 void add_sheet_planes(Layout& layout) {
   for (std::size_t i = 0; i < layout.room.sheets.size(); ++i) {
     const Sheet& sheet = layout.room.sheets[i];
-    if (!carries_tracks(layout.room, sheet)) continue;
+    if (!carries_tracks(layout, sheet)) continue;
     TrackPlane plane;
     plane.home = {PlaceKind::sheet, static_cast<int>(i)};
     plane.layer = std::max(0, sheet.front_air);
@@ -302,7 +291,7 @@ void add_sheet_planes(Layout& layout) {
                                       sheet.residual_m + kSimplify_m);
     for (const Ring& hole : sheet.region.holes)
       plane.region.holes.push_back(moved_ring(hole, sheet.frame, plane.frame));
-    plane.visible = sheet.visible;
+    plane.visible = sheet.visible * (sheet.role == SheetRole::floor ? kSeenOnFloor : 1);
     add_borders(layout, plane, sheet.residual_m);
     add_keep_outs(layout, sheet, plane);
     add_swept(layout, plane);

@@ -53,8 +53,10 @@ constexpr std::array kRules = {
          "without tiles. Raceway lids and lifted tiles are such places.",
          "sum of the bends' angles", "360 degrees; for network at most two of 90 degrees and 30 m",
          "NEC, forums.bicsi.org Topic1127; TIA-569, r/Bicsi 1oqdott"},
-    Rule{"pull-radius", "A bend inside a closed way, through which the cable is pulled.", "",
-         "the cable type's bend radius while pulled (catalogue or job)",
+    Rule{"pull-radius",
+         "A bend inside a closed way, through which the cable is pulled. At a conduit's mouth one "
+         "pulls in line with it and lays the cable round the bend afterwards.",
+         "", "the cable type's bend radius while pulled (catalogue or job)",
          "by the catalogue's source of that cable"},
     Rule{"pull-tension",
          "Estimated pull at the end of a closed way, for cables whose greatest pull is known.",
@@ -178,8 +180,10 @@ constexpr std::array kRules = {
     Rule{"sight",
          "What the plan says is seen from each eye point, against rays to the written lines.",
          "sum of the samples that no part hides, ways once", "0.3 m + 20 % apart", "geometry"},
-    Rule{"tile-load", "Mass of the cable coiled on one ceiling tile or beside it in the void.",
-         "sum of loop length x mass per metre", "0.5 kg on one tile", kPractice},
+    Rule{"tile-load",
+         "Mass of the cable coiled on one ceiling tile or beside it in the void, and of what lies "
+         "on it where the job lays cable on tiles.",
+         "sum of length x mass per metre", "0.5 kg on one tile", kPractice},
     // Listening
     Rule{"loudspeaker-angle", "A labelled loudspeaker's direction from the listener.",
          "azimuth and elevation from the listener's ear, 0 = where the listener looks",

@@ -19,7 +19,8 @@ struct End {
   std::string id;  ///< "M+030", "amp.S1"
   EndPlace place;
   std::vector<EndPlace> may_move_to;  ///< without the present place
-  Mount mount = Mount::on_sheet;      ///< never automatic here
+  bool moves_within = false;      ///< it may take any place between these as well, not these alone
+  Mount mount = Mount::on_sheet;  ///< never automatic here
   EndState state = EndState::fitted;
   double slack_m = 0;     ///< service loop
   double pull_out_m = 0;  ///< extra because its gear is pulled out
@@ -55,6 +56,7 @@ struct LoudspeakerPlace {
 
 /// How cable reaches an end that stands on the floor away from every wall: from the foot of a wall
 /// straight over the floor, then up to its tip. Both stretches lie free in zones of their own.
+/// Where the job lets raceway lie on the floor, only the rise does: `wall` and `along_zone` are -1.
 struct FloorWay {
   int end = -1;          ///< into Ends::ends
   int alternative = -1;  ///< -1 the present place, else into may_move_to

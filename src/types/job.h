@@ -293,25 +293,47 @@ struct Preferences {
   double power_separation_m = 0.3;    ///< common practice, no source
   double service_loop_start_m = 0.5;  ///< at the gear
   double service_loop_end_m = 0.3;
-  double mains_lead_m = 1.5;     ///< of powered gear; common practice, no source
-  double pull_friction = 0.5;    ///< between a cable and a closed way; from memory
-  double temperature_c = 20;     ///< of cables in use
-  bool lay_on_tiles = false;     ///< the user's own choice: cable may rest on tiles
-  double termination_m = 0.05;   ///< each fitted end
-  double coil_m = 1.0;           ///< left coiled at a provision
-  double contingency = 0.02;     ///< share of drawn
-  double cutting_step_m = 0.05;  ///< cut lengths are rounded up to it
-  double sag = 0.02;             ///< largest sag between supports, share of the spacing
+  double mains_lead_m = 1.5;        ///< of powered gear; common practice, no source
+  double pull_friction = 0.5;       ///< between a cable and a closed way; from memory
+  double temperature_c = 20;        ///< of cables in use
+  bool lay_on_tiles = false;        ///< the user's own choice: cable may rest on tiles
+  double termination_m = 0.05;      ///< each fitted end
+  double coil_m = 1.0;              ///< left coiled at a provision
+  double contingency = 0.02;        ///< share of drawn
+  double cutting_step_m = 0.05;     ///< cut lengths are rounded up to it
+  bool cutting_step_given = false;  ///< false: it follows the units that people read
+  double sag = 0.02;                ///< largest sag between supports, share of the spacing
   double largest_hole_m = 0.08;
   VoidPaths void_paths = VoidPaths::square;
-  bool symmetric = false;  ///< crossings of left and right mirrored as a rule
+  bool symmetric = false;   ///< crossings of left and right mirrored as a rule
+  bool over_floor = false;  ///< raceway may lie on the floor, away from the walls too
+};
+
+/// A flat face that the job states where the model has none, or none that can be understood.
+struct StatedFace {
+  std::string name;
+  Role role = Role::wall;
+  std::vector<Vec3> points;  ///< its corners in order; of a whole plane, three points in it
+  bool whole_plane = false;  ///< it reaches as far as the model does
+  std::string pointer;
 };
 
 struct ModelInput {
   std::string file;  ///< as written in the job
+  std::vector<StatedFace> faces;
   std::optional<double> unit_m;
   std::optional<char> up;
   std::optional<Vec3> seed;  ///< a point in the room, room frame
+};
+
+/// Which house file a job was read with, as which of its variants, and what was odd in it.
+struct JobOrigin {
+  std::string house;                  ///< path of the house file; empty = none
+  std::string house_sha256;           ///< of its bytes
+  bool house_stock = false;           ///< what lies on the shelf is the house's, not the job's own
+  std::vector<std::string> variants;  ///< names of all variants, in the job's order
+  std::vector<std::string> chosen;    ///< of them, those that it was read as; empty = as written
+  std::vector<std::string> notes;     ///< what was taken for granted though it is odd
 };
 
 /// What the user says.
@@ -336,6 +358,7 @@ struct Job {
   Catalogue catalogue;  ///< built in, with the job's additions
   Preferences prefer;
   std::string currency = "EUR";
+  JobOrigin origin;
 };
 
 }  // namespace roomloom

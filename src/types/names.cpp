@@ -103,6 +103,12 @@ const char* to_string(ChargeKind kind) {
   return pick(kNames, static_cast<std::size_t>(kind));
 }
 
+std::string Catalogue::favourite(Service service) const {
+  for (const auto& [own, id] : favourites)
+    if (own == service) return id;
+  return {};
+}
+
 const CableType* Catalogue::cable(const std::string& id) const {
   const auto found =
       std::find_if(cables.begin(), cables.end(), [&](const CableType& c) { return c.id == id; });

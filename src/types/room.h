@@ -206,6 +206,13 @@ struct PartRole {
   std::string why;
 };
 
+/// A hole in a scan that was taken for a place that nobody measured, not for an opening.
+struct BridgedHole {
+  Vec3 middle;
+  double area_m2 = 0;
+  std::vector<int> parts;  ///< Scene parts whose plane it is in
+};
+
 /// The room as cables see it.
 struct Room {
   std::vector<PartRole> roles;  ///< one a Scene part
@@ -223,6 +230,7 @@ struct Room {
   std::vector<Swept> swept;    ///< where doors and seats move and people walk
   std::vector<Hiding> hiding;  ///< one a Scene part; empty = nothing hides
   double floor_z_m = 0;
+  std::vector<BridgedHole> bridged;  ///< largest first
   std::vector<Guess> guesses;
   std::vector<std::string> warnings;
 };

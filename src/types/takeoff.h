@@ -178,6 +178,7 @@ struct Takeoff {
   std::vector<WorkStep> steps;  ///< the whole work, day by day
   int ladder_moves = 0;
   bool fewest_places = false;  ///< proven: no day could do with fewer places to stand
+  bool fewest_moves = false;   ///< proven: no other days, or rounds of those places, take fewer
   int supports = 0;
   double cut_m = 0;            ///< all runs to cut
   std::vector<SeenFrom> seen;  ///< one for each of Ends::eyes

@@ -131,9 +131,11 @@ HandMade::HandMade(int runs) {
     shape.run = i;
     shape.routed = true;
     const Vec3 lane{0.008 * (i % 5), 0, 0.008 * (i / 5)};
-    shape.pieces = {Line3{hole_at + Vec3{0, 0, 0.1} + lane, Vec3{2.0, 1.5, kHigh + 0.1} + lane}};
-    shape.homes = {kVoid};
-    shape.edges = {along};
+    const Vec3 turn_at = Vec3{2.0, 1.5, kHigh + 0.1} + lane;
+    shape.pieces = {Line3{hole_at + Vec3{0, 0, 0.1} + lane, turn_at},
+                    Line3{turn_at, Vec3{x, 1.5, kHigh + 0.1} + lane}};
+    shape.homes = {kVoid, kVoid};
+    shape.edges = {along, last};
     shapes.cables.push_back(shape);
     hole.runs.push_back(i);
     RunRow row;

@@ -22,7 +22,7 @@ function details(stage, index) {
   out.push(element('p', {}, `${run.bends} bends of 15° and more${run.tight ? `, ${run.tight} tighter than its cable wants` : ''}${holes.length ? ` · through ${holes.join(', ')}` : ''}`));
   if (run.shares.length) {
     const shares = element('p', {}, 'Shares its way with ');
-    run.shares.forEach((i, k) => shares.append(k ? ', ' : '', button(i)));
+    run.shares.forEach((i, k) => shares.append(k ? ' ' : '', button(i)));
     out.push(shares);
   }
   return out;

@@ -1,0 +1,234 @@
+#include "drawings/section_list.h"
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include "drawings/carried.h"
+#include "drawings/text.h"
+#include "drawings/words.h"
+
+namespace roomloom {
+namespace {
+
+constexpr double kTouches_m = 0.0005;
+constexpr std::size_t kIdsWide = 32;
+
+template <typename T>
+const T& at(const std::vector<T>& all, int index) {
+  return all[static_cast<std::size_t>(index)];
+}
+
+double cable_area_m2(const DrawingRequest& r, int run) {
+  const double d = at(r.job.catalogue.cables, at(r.ends.runs, run).cable).diameter_m;
+  return kPi * d * d / 4;
+}
+
+std::string trunk_or_run(const DrawingRequest& r, const Trunks& trunks, std::vector<int> runs) {
+  std::sort(runs.begin(), runs.end());
+  const auto found = std::find(trunks.sets.begin(), trunks.sets.end(), runs);
+  if (found != trunks.sets.end()) return trunks.name(static_cast<int>(found - trunks.sets.begin()));
+  return shortened(run_ids(runs, r.ends), 4);
+}
+
+/// A single run's sections are alike where raceway and cable are; one with a straight is drawn.
+std::vector<Section> with_singles_once(const DrawingRequest& r, std::vector<Section> sections) {
+  std::vector<Section> out;
+  std::map<std::pair<int, int>, std::size_t> first;  // raceway and cable -> into `out`
+  for (Section& section : sections) {
+    if (section.runs.size() != 1) {
+      out.push_back(std::move(section));
+      continue;
+    }
+    const int run = section.runs.front();
+    const auto [found, fresh] =
+        first.try_emplace({section.raceway, at(r.ends.runs, run).cable}, out.size());
+    if (fresh) {
+      section.alike = {run};
+      out.push_back(std::move(section));
+      continue;
+    }
+    Section& kept = out[found->second];
+    std::vector<int> alike = kept.alike;
+    if (std::find(alike.begin(), alike.end(), run) == alike.end()) alike.push_back(run);
+    if (lanes_of(r, kept).empty()) kept = std::move(section);
+    kept.alike = std::move(alike);
+  }
+  for (Section& section : out) {
+    if (section.alike.size() < 2) continue;
+    section.name = counted(static_cast<int>(section.alike.size()), "single run");
+    section.place.clear();
+  }
+  return out;
+}
+
+std::vector<Section> in_raceway(const DrawingRequest& r, const Trunks& trunks) {
+  std::map<std::pair<int, std::vector<int>>, const RacewayShape*> longest;
+  for (const RacewayShape& piece : r.shapes.raceways) {
+    const RacewayShape*& kept = longest[{piece.raceway, piece.runs}];
+    if (kept == nullptr || distance(piece.from, piece.to) > distance(kept->from, kept->to))
+      kept = &piece;
+  }
+  std::vector<Section> sections;
+  for (const auto& [key, piece] : longest) {
+    const std::string where = piece->sheet >= 0 ? at(r.room.sheets, piece->sheet).name : "";
+    Section section;
+    section.name = trunk_or_run(r, trunks, piece->runs);
+    section.place = plain_text(where, 20);
+    section.runs = piece->runs;
+    section.from = piece->from;
+    section.to = piece->to;
+    section.away = piece->normal;
+    section.raceway = piece->raceway;
+    sections.push_back(std::move(section));
+  }
+  return with_singles_once(r, std::move(sections));
+}
+
+std::string name_of(const DrawingRequest& r, const PlaceId& place) {
+  switch (place.kind) {
+    case PlaceKind::sheet:
+      return at(r.room.sheets, place.index).name;
+    case PlaceKind::void_space:
+      return at(r.room.voids, place.index).name;
+    case PlaceKind::zone:
+      return at(r.ends.zones, place.index).name;
+    case PlaceKind::conduit:
+      return at(r.room.conduits, place.index).name;
+    case PlaceKind::none:
+      break;
+  }
+  return "";
+}
+
+/// Up is up, as far as the line lets it; on a face, away from the face.
+Vec3 away_from(const DrawingRequest& r, const PlaceId& home, const Vec3& along) {
+  if (home.kind == PlaceKind::sheet) return at(r.room.sheets, home.index).frame.n;
+  return std::abs(normalized(along).z) > 0.7 ? Vec3{0, 1, 0} : Vec3{0, 0, 1};
+}
+
+/// Takes the stretch's longest straight where it is longer than the section's.
+void lengthen(const DrawingRequest& r, const Stretch& stretch, Section& section) {
+  for (std::size_t i = 0; i + 1 < stretch.line.size(); ++i) {
+    const Vec3& a = stretch.line[i];
+    const Vec3& b = stretch.line[i + 1];
+    if (distance(section.from, section.to) >= distance(a, b)) continue;
+    section.from = a;
+    section.to = b;
+    section.away = away_from(r, stretch.home, b - a);
+    section.place = plain_text(name_of(r, stretch.home), 20);
+  }
+}
+
+std::vector<Section> in_conduits(const DrawingRequest& r, const Trunks& trunks) {
+  std::map<int, Section> by_conduit;
+  for (const Stretch& stretch : trunks.stretches) {
+    if (stretch.home.kind != PlaceKind::conduit) continue;
+    Section& section = by_conduit[stretch.home.index];
+    section.conduit = stretch.home.index;
+    section.runs.insert(section.runs.end(), stretch.runs.begin(), stretch.runs.end());
+    lengthen(r, stretch, section);
+  }
+  std::vector<Section> sections;
+  for (auto& [index, section] : by_conduit) {
+    std::sort(section.runs.begin(), section.runs.end());
+    section.runs.erase(std::unique(section.runs.begin(), section.runs.end()), section.runs.end());
+    section.name = trunk_or_run(r, trunks, section.runs);
+    sections.push_back(std::move(section));
+  }
+  return sections;
+}
+
+/// Trunks whose stretches are wanted, each once.
+template <typename Wanted>
+std::vector<Section> in_the_open(const DrawingRequest& r, const Trunks& trunks, Wanted wanted) {
+  std::map<int, Section> longest;
+  for (const Stretch& stretch : trunks.stretches) {
+    if (stretch.trunk < 0 || !wanted(stretch)) continue;
+    Section& section = longest[stretch.trunk];
+    section.name = trunks.name(stretch.trunk);
+    section.runs = stretch.runs;
+    lengthen(r, stretch, section);
+  }
+  std::vector<Section> sections;
+  for (auto& [trunk, section] : longest) sections.push_back(std::move(section));
+  return sections;
+}
+
+}  // namespace
+
+std::vector<Section> sections_of(const DrawingRequest& r, const Trunks& trunks) {
+  std::vector<Section> all = in_raceway(r, trunks);
+  const auto add = [&](std::vector<Section> more) {
+    for (Section& section : more) all.push_back(std::move(section));
+  };
+  add(in_conduits(r, trunks));
+  add(in_the_open(r, trunks, [](const Stretch& stretch) {
+    return stretch.home.kind == PlaceKind::void_space;
+  }));
+  std::set<std::vector<int>> shown;
+  for (const Section& section : all) {
+    std::vector<int> runs = section.runs;
+    std::sort(runs.begin(), runs.end());
+    shown.insert(std::move(runs));
+  }
+  add(in_the_open(r, trunks, [&](const Stretch& stretch) {
+    return shown.count(stretch.runs) == 0 && shown_at(r, stretch.home, stretch.line).has_value();
+  }));
+  return all;
+}
+
+std::map<int, Vec2> lanes_of(const DrawingRequest& r, const Section& section) {
+  std::map<int, Vec2> lanes;
+  for (const int run : section.runs) {
+    const auto lane =
+        lanes_beside(at(r.shapes.cables, run), section.from, section.to, section.away);
+    if (lane.empty()) continue;
+    if (section.raceway >= 0) {
+      // A piece that slants in from outside says nothing of where the cable lies within.
+      const RacewayType& type = at(r.job.catalogue.raceways, section.raceway);
+      const double radius = at(r.job.catalogue.cables, at(r.ends.runs, run).cable).diameter_m / 2;
+      if (std::abs(lane.front().x) + radius > type.inner_width_m / 2 + kTouches_m ||
+          std::abs(lane.front().y) + radius > type.inner_depth_m / 2 + kTouches_m)
+        continue;
+    }
+    lanes[run] = lane.front();
+  }
+  return lanes;
+}
+
+std::vector<std::string> fill_lines(const DrawingRequest& r, const Section& section) {
+  double sum = 0;
+  for (const int run : section.runs) sum += cable_area_m2(r, run);
+  const std::string area = r.job.units == DisplayUnits::metric
+                               ? format_number(sum * 1e6, 0) + " mm²"
+                               : format_number(sum / (0.0254 * 0.0254), 2) + " sq in";
+  std::vector<std::string> lines;
+  if (section.alike.size() > 1) {
+    std::string ids;
+    for (const std::string& id : run_ids(section.alike, r.ends))
+      ids += (ids.empty() ? "" : " ") + id;
+    lines = wrapped(ids, kIdsWide);
+    lines.push_back("each by itself, " + area);
+  } else {
+    lines.push_back(counted(static_cast<int>(section.runs.size()), "cable") + ", " + area +
+                    (section.runs.size() > 1 ? " together" : ""));
+  }
+  if (section.raceway >= 0) {
+    const RacewayType& type = at(r.job.catalogue.raceways, section.raceway);
+    const double clear =
+        type.usable_area_m2 > 0 ? type.usable_area_m2 : type.inner_width_m * type.inner_depth_m;
+    if (clear > 0)
+      lines.push_back("filled to " + format_number(100 * sum / clear, 0) + " %, limit " +
+                      format_number(100 * r.job.prefer.fill_limit, 0) + " %");
+  } else if (section.conduit >= 0) {
+    const Conduit& conduit = at(r.room.conduits, section.conduit);
+    const double bore = kPi * conduit.inside_diameter_m * conduit.inside_diameter_m / 4;
+    if (bore > 0)
+      lines.push_back("filled to " +
+                      format_number(100 * (sum + conduit.occupied_area_m2) / bore, 0) + " %");
+  }
+  return lines;
+}
+
+}  // namespace roomloom
