@@ -277,7 +277,8 @@ void check_floor_crossings(const TradeView& view, Findings& findings) {
       const Vec3& p = sample.at;
       if (shut_away(sample) || p.z > floor + kOnFloor_m || p.z < floor - 0.01) continue;
       if (walls.empty() || off_walls(p) < view.job.floor.beside_wall_m + 0.1) continue;
-      const bool leave = view.job.floor.anywhere || allowed(view.job, p);
+      const bool leave =
+          view.job.floor.anywhere || view.job.prefer.over_floor || allowed(view.job, p);
       (leave ? covered : open).add(run.drawn->id, 0, p);
       break;
     }
@@ -287,7 +288,7 @@ void check_floor_crossings(const TradeView& view, Findings& findings) {
          "Route again; or allow it under \"floor\": { \"cross\": [ ... ] } and put a ramp there.");
   if (!covered.empty())
     tell(findings, "floor-crossing", Level::should, covered.names.front(),
-         listed_runs(covered.names) + " cross open floor: people trip over bare cable.",
+         listed_runs(covered.names) + " cross open floor, where people trip over them.",
          covered.where,
          "Cover the whole length with a ramp that is fixed down and marked (ramps.csv).");
 }

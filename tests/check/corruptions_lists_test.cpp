@@ -135,7 +135,8 @@ std::vector<Corruption> plan_corruptions() {
               [](Json& plan, Random&) { add(plan["totals"][0]["cut_m"], 0.05); }),
       in_plan("another model's digest",
               [](Json& plan, Random&) { plan["model"]["sha256"] = std::string(64, '0'); }),
-      in_plan("another version", [](Json& plan, Random&) { plan["version"] = 2; }),
+      in_plan("another version",
+              [](Json& plan, Random&) { plan["version"] = plan["version"].get<int>() + 1; }),
       {"plan.json cut in half",
        [](const fs::path& folder, Random&) {
          fs::resize_file(folder / "plan.json", fs::file_size(folder / "plan.json") / 2);
