@@ -166,9 +166,8 @@ bool fewer_would_do(const std::vector<CutPiece>& cuts, const RacewayType& type, 
   return Packing(pieces, room, job.work.kerf_m).fits();
 }
 
-void check_size(const CsvTable& table, const std::vector<std::string>& row,
-                const RacewayType& type, const std::vector<CutPiece>& cuts, const Job& job,
-                Findings& findings) {
+void check_size(const CsvTable& table, const std::vector<std::string>& row, const RacewayType& type,
+                const std::vector<CutPiece>& cuts, const Job& job, Findings& findings) {
   std::map<std::string, Bar> bars;
   for (const CutPiece& cut : cuts) {
     if (cut.size != type.id) continue;
@@ -180,7 +179,8 @@ void check_size(const CsvTable& table, const std::vector<std::string>& row,
   for (std::size_t i = 1; i <= bars.size(); ++i) {
     const std::string name = type.id + " no. " + std::to_string(i);
     if (bars.contains(name) || bars.contains(name + " (from the shelf)")) continue;
-    differs(name, "raceway_cuts.csv cuts nothing from " + name + ", but from later ones.", findings);
+    differs(name, "raceway_cuts.csv cuts nothing from " + name + ", but from later ones.",
+            findings);
   }
   for (const auto& [name, bar] : bars) {
     bought += bar.shelf ? 0 : 1;
@@ -188,12 +188,11 @@ void check_size(const CsvTable& table, const std::vector<std::string>& row,
   }
   const auto said = [&](const char* heading, int wanted, bool at_least) {
     const std::size_t column = table.column(heading);
-    const double number =
-        column == CsvTable::npos ? -1 : number_in(row[column]).value_or(-1);
+    const double number = column == CsvTable::npos ? -1 : number_in(row[column]).value_or(-1);
     if (number == wanted || (at_least && number >= wanted)) return;
     differs(type.id,
-            "raceway.csv says " + (column == CsvTable::npos ? "nothing" : row[column]) +
-                " under " + heading + " for " + type.id + "; raceway_cuts.csv makes it " +
+            "raceway.csv says " + (column == CsvTable::npos ? "nothing" : row[column]) + " under " +
+                heading + " for " + type.id + "; raceway_cuts.csv makes it " +
                 std::to_string(wanted) + ".",
             findings);
   };

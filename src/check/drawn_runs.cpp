@@ -108,11 +108,11 @@ Result<Written> read_written(const std::filesystem::path& folder, const Scene& o
   const auto plan = read_written_plan(folder / "plan.json");
   if (!plan) return plan.error();
   written.plan = *plan;
-  for (const auto& [list, file] : {std::pair{&written.lengths, "lengths.csv"},
-                                   std::pair{&written.hole_list, "holes.csv"},
-                                   std::pair{&written.raceway_list, "raceway.csv"},
-                                   std::pair{&written.raceway_pieces, "raceway_pieces.csv"},
-                                   std::pair{&written.raceway_cuts, "raceway_cuts.csv"}}) {
+  for (const auto& [list, file] :
+       {std::pair{&written.lengths, "lengths.csv"}, std::pair{&written.hole_list, "holes.csv"},
+        std::pair{&written.raceway_list, "raceway.csv"},
+        std::pair{&written.raceway_pieces, "raceway_pieces.csv"},
+        std::pair{&written.raceway_cuts, "raceway_cuts.csv"}}) {
     auto rows = read_csv(folder / file);
     if (!rows) return rows.error();
     *list = std::move(*rows);

@@ -61,16 +61,16 @@ double bends_rad(const std::vector<Vec3>& line) {
   return sum;
 }
 
-/// Whether a bend lies at the mouth of a conduit: who pulls there pulls in line with it, and lays the
-/// cable round the bend afterwards.
+/// Whether a bend lies at the mouth of a conduit: who pulls there pulls in line with it, and lays
+/// the cable round the bend afterwards.
 bool at_a_mouth(const TradeCase& run, const TradeView& view, const TradeBend& bend, double wants) {
   if (bend.home.kind != "conduit") return false;
   const auto ways = closed_ways(view, *run.plan);
   return std::any_of(ways.begin(), ways.end(), [&](const ClosedWay& way) {
     if (way.place.name != bend.home.name) return false;
     const auto line = line_between(run.drawn->line, way.from_m, way.to_m);
-    return !line.empty() && std::min(distance(line.front(), bend.at),
-                                     distance(line.back(), bend.at)) <= 1.5 * wants;
+    return !line.empty() &&
+           std::min(distance(line.front(), bend.at), distance(line.back(), bend.at)) <= 1.5 * wants;
   });
 }
 

@@ -31,7 +31,7 @@ struct CutJob {
   /// The search ends after so many rounds of its relaxation, with what it has. Counted, so that a
   /// job gives the same plan on every machine.
   long effort = 20000;
-  bool improve_leftover = true;    ///< also look for the largest single remainder
+  bool improve_leftover = true;  ///< also look for the largest single remainder
 };
 
 /// One stock piece that is cut from.

@@ -171,8 +171,8 @@ bool choose(OsiClpSolverInterface& solver, double cutoff, int nodes, Budget& bud
   model.setCutoff(cutoff);
   const long allowed = std::min<long>(nodes, kNodesToARound * std::max(1L, budget.left()));
   const std::string most_nodes = std::to_string(allowed);
-  const char* arguments[] = {"roomloom", "-log", "0", "-maxNodes", most_nodes.c_str(),
-                             "-solve",   "-quit"};
+  const char* arguments[] = {"roomloom",         "-log",   "0",    "-maxNodes",
+                             most_nodes.c_str(), "-solve", "-quit"};
   CbcMain1(
       7, arguments, model, [](CbcModel*, int) { return 0; }, data);
   budget.spend(1 + model.getNodeCount() / kNodesToARound);
@@ -220,7 +220,8 @@ bool finish_by_enumeration(const Problem& problem, const Relaxation& relaxation,
   OsiClpSolverInterface solver;
   build(problem, lister.patterns, solver);
   std::vector<double> amounts;
-  const bool decided = choose(solver, static_cast<double>(best.cost) - 0.5, milp_nodes, budget, amounts);
+  const bool decided =
+      choose(solver, static_cast<double>(best.cost) - 0.5, milp_nodes, budget, amounts);
   if (!amounts.empty() && !cut_chosen(problem, lister.patterns, amounts, best)) return false;
   return decided;
 }

@@ -122,8 +122,7 @@ class Search {
   /// @return whether nothing is left to search
   bool settle_root(Node& root) {
     if (bound_ >= cutoff() || spend_upwards(root.problem)) return true;
-    const Relaxation relaxation =
-        relax(root.problem, root.pool, cutoff(), Until::optimal, budget_);
+    const Relaxation relaxation = relax(root.problem, root.pool, cutoff(), Until::optimal, budget_);
     root.bound = next_reachable_cost(root.problem, relaxation.bound);
     bound_ = std::max(bound_, root.bound);
     if (bound_ >= cutoff() || !relaxation.complete) return true;
@@ -208,8 +207,7 @@ class Search {
 
   /// @return false where the budget ran out in between
   bool visit(Node& node) {
-    const Relaxation relaxation =
-        relax(node.problem, node.pool, cutoff(), Until::optimal, budget_);
+    const Relaxation relaxation = relax(node.problem, node.pool, cutoff(), Until::optimal, budget_);
     node.bound = std::max(node.bound, next_reachable_cost(node.problem, relaxation.bound));
     if (node.bound >= cutoff()) return true;
     if (!relaxation.complete) return false;
@@ -331,8 +329,7 @@ class Search {
 
 }  // namespace
 
-Solved solve(const Problem& problem, std::int64_t useful_below, const Work& work,
-             Budget& budget) {
+Solved solve(const Problem& problem, std::int64_t useful_below, const Work& work, Budget& budget) {
   return Search(useful_below, work, budget).run(problem);
 }
 

@@ -22,7 +22,6 @@ struct Work {
 /// Exact search: greedy filling, relaxation, dives, enumeration, then branching.
 /// @param useful_below  only packings cheaper than this are looked for (and only those are then
 ///                      ruled out); Packing::no_cost: any
-Solved solve(const Problem& problem, std::int64_t useful_below, const Work& work,
-             Budget& budget);
+Solved solve(const Problem& problem, std::int64_t useful_below, const Work& work, Budget& budget);
 
 }  // namespace roomloom::cutting

@@ -135,8 +135,8 @@ void place_next(std::vector<Disc>& placed, double radius) {
   placed.push_back(best);
 }
 
-// Equal circles as bees lay them, about a cell's middle, a corner or the middle of a side: the least
-// of the three, over the diameter of one circle.
+// Equal circles as bees lay them, about a cell's middle, a corner or the middle of a side: the
+// least of the three, over the diameter of one circle.
 double honeycomb_ratio(std::size_t count) {
   const double high = std::sqrt(0.75);
   const int reach = static_cast<int>(std::ceil(std::sqrt(static_cast<double>(count)))) + 2;

@@ -76,11 +76,11 @@ SpareNeeds spare_needs(const SpareSpec& spare, const Ends& ends, const Job& job)
 double spare_m2(const Setting& setting, const std::vector<int>& runs) {
   double sum = 0;
   for (const SpareNeeds& spare : setting.spares) {
-    const bool concerned =
-        spare.along.empty() ? runs.size() >= 2
-                            : std::any_of(runs.begin(), runs.end(), [&](int run) {
-                                return spare.along[static_cast<std::size_t>(run)] != 0;
-                              });
+    const bool concerned = spare.along.empty()
+                               ? runs.size() >= 2
+                               : std::any_of(runs.begin(), runs.end(), [&](int run) {
+                                   return spare.along[static_cast<std::size_t>(run)] != 0;
+                                 });
     if (concerned) sum += spare.area_m2;
   }
   return sum;
@@ -88,8 +88,7 @@ double spare_m2(const Setting& setting, const std::vector<int>& runs) {
 
 Setting make_setting(const Tracks& tracks, const Ends& ends, const Room& room, const Job& job) {
   Setting setting{tracks, ends, room, job, {}, {}, {}, {}};
-  for (const SpareSpec& spare : job.spares)
-    setting.spares.push_back(spare_needs(spare, ends, job));
+  for (const SpareSpec& spare : job.spares) setting.spares.push_back(spare_needs(spare, ends, job));
   for (const Run& run : ends.runs) setting.runs.push_back(needs_of(tracks, run, job));
   setting.edges_at.resize(tracks.nodes.size());
   setting.is_terminal.assign(tracks.nodes.size(), 0);

@@ -29,8 +29,8 @@ struct RunNeeds {
 
 /// Room for later cables, kept in raceway on the ways of some runs.
 struct SpareNeeds {
-  double area_m2 = 0;          ///< of all its cables
-  std::vector<char> along;     ///< by run; empty = every way that two or more share
+  double area_m2 = 0;       ///< of all its cables
+  std::vector<char> along;  ///< by run; empty = every way that two or more share
 };
 
 /// The whole problem, resolved once.

@@ -43,8 +43,8 @@ class Occupation {
   double added_size_price(const TrackEdge& track, std::size_t edge, int run) const;
   /// Room kept for later on an edge, with one run more (-1: without).
   double spare_on(std::size_t edge, int run) const;
-  std::vector<double> load_;       ///< by edge, square metres
-  std::vector<int> charge_users_;  ///< by charge, count of edge uses
+  std::vector<double> load_;             ///< by edge, square metres
+  std::vector<int> charge_users_;        ///< by charge, count of edge uses
   std::vector<std::vector<int>> lying_;  ///< by edge, its runs; kept only where room is kept
 };
 

@@ -67,8 +67,8 @@ class Divider {
     const DayCost* least = known(day, all_ & ~day);
     const Best& from = best[done];
     Best& to = best[done | day];
-    if (to.reached && std::tuple(from.moves + least->moves, from.days + 1) >
-                          std::tuple(to.moves, to.days))
+    if (to.reached &&
+        std::tuple(from.moves + least->moves, from.days + 1) > std::tuple(to.moves, to.days))
       return true;
     // What fits a day with nothing done before fits it always.
     const DayCost* cost = known(day, 0);

@@ -62,8 +62,7 @@ std::string later_words(const Passing& all, const std::vector<const CableType*>&
     diameters.push_back(cable->diameter_m);
     fitting.push_back(cable);
   }
-  const std::string reserved =
-      fitting.empty() ? "" : counted(fitting) + " (room kept as asked)";
+  const std::string reserved = fitting.empty() ? "" : counted(fitting) + " (room kept as asked)";
   const int more = further_cables(diameters, all.thickest->diameter_m, hole_m);
   if (more == 0) return reserved.empty() ? "none" : reserved;
   return reserved + (reserved.empty() ? "" : ", then ") + std::to_string(more) + " more of " +
@@ -199,31 +198,32 @@ Table hole_table(const Takeoff& takeoff, const CableShapes& shapes, const Ends& 
     std::string letters;
     if (in.tile != nullptr)
       letters = in.tile->name.substr(0, in.tile->name.find_first_of("0123456789"));
-    table.rows.push_back({row.name,
-                          row.kind,
-                          row.crossing,
-                          std::string(row.existing                ? "exists"
-                                      : is_cut(row, job.as_built) ? "cut already"
-                                      : row.larger_than_allowed   ? "larger than allowed here"
-                                                                  : "to cut"),
-                          letters,
-                          in.tile == nullptr ? Cell{} : number_cell(in.tile->id.column + 1),
-                          in.grid == nullptr ? std::string() : grid_corner(room, *in.grid),
-                          in.tile == nullptr ? Cell{} : Cell{row.from_edge_u_m},
-                          in.tile == nullptr ? Cell{} : Cell{row.from_edge_v_m},
-                          wall_name(room, walls.first),
-                          wall_distance(walls.first),
-                          wall_name(room, walls.second),
-                          wall_distance(walls.second),
-                          row.centre.z - room.floor_z_m,
-                          row.diameter_m,
-                          row.bundle_m,
-                          size_words(row, all, spare_hole_m(all.diameters_m, shape.runs, ends, job)),
-                          lining,
-                          listed(row.runs, ", "),
-                          later_words(all, spare_cables(shape.runs, ends, job), row.diameter_m),
-                          seal_words(crossing),
-                          tick_cell()});
+    table.rows.push_back(
+        {row.name,
+         row.kind,
+         row.crossing,
+         std::string(row.existing                ? "exists"
+                     : is_cut(row, job.as_built) ? "cut already"
+                     : row.larger_than_allowed   ? "larger than allowed here"
+                                                 : "to cut"),
+         letters,
+         in.tile == nullptr ? Cell{} : number_cell(in.tile->id.column + 1),
+         in.grid == nullptr ? std::string() : grid_corner(room, *in.grid),
+         in.tile == nullptr ? Cell{} : Cell{row.from_edge_u_m},
+         in.tile == nullptr ? Cell{} : Cell{row.from_edge_v_m},
+         wall_name(room, walls.first),
+         wall_distance(walls.first),
+         wall_name(room, walls.second),
+         wall_distance(walls.second),
+         row.centre.z - room.floor_z_m,
+         row.diameter_m,
+         row.bundle_m,
+         size_words(row, all, spare_hole_m(all.diameters_m, shape.runs, ends, job)),
+         lining,
+         listed(row.runs, ", "),
+         later_words(all, spare_cables(shape.runs, ends, job), row.diameter_m),
+         seal_words(crossing),
+         tick_cell()});
   }
   return table;
 }

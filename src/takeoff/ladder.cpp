@@ -44,7 +44,8 @@ double minutes_of(const std::vector<WorkStep>& steps) {
 /// What all days of one job's work stand on.
 class Work {
  public:
-  explicit Work(const DayWorld& world) : w_(world), start_(built_already(world.takeoff, world.job)) {
+  explicit Work(const DayWorld& world)
+      : w_(world), start_(built_already(world.takeoff, world.job)) {
     group_runs();
   }
 

@@ -21,8 +21,8 @@ std::vector<int> pull_order(const Takeoff& takeoff, const Ends& ends, const Job&
 /// least (see divide_into_days). Each day takes the fewest places to stand. Places are visited so
 /// that every cable is handed on outwards, in the fewest stops (see round_of).
 ///
-/// Fills `takeoff.ladder_places`, `steps`, `ladder_moves`, `fewest_places` and `fewest_moves`; spools, holes and
-/// raceway pieces must be there already.
+/// Fills `takeoff.ladder_places`, `steps`, `ladder_moves`, `fewest_places` and `fewest_moves`;
+/// spools, holes and raceway pieces must be there already.
 void plan_work(Takeoff& takeoff, const std::vector<Termination>& terminations,
                const CableShapes& shapes, const Plan& plan, const Tracks& tracks, const Ends& ends,
                const Room& room, const Job& job);

@@ -175,7 +175,8 @@ Table box_table(const Takeoff& takeoff, const Ends& ends, const Job& job) {
       "boxes_open",
       "Pulling from the box",
       "For those who pull first and cut after: each cable of a bundle comes from a box of its own, "
-      "so that the bundle is pulled in one go. With fewer boxes it takes more goes, as told for the "
+      "so that the bundle is pulled in one go. With fewer boxes it takes more goes, as told for "
+      "the "
       "spools that this plan cuts from. Read the jacket's length mark where the cable leaves the "
       "box, before the pull and after: the difference is the measured length, to be recorded as "
       "built.",

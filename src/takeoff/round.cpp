@@ -1,8 +1,8 @@
 #include "takeoff/round.h"
 
 #include <algorithm>
-#include <map>
 #include <cstdint>
+#include <map>
 #include <queue>
 #include <tuple>
 
@@ -43,8 +43,8 @@ class Search {
 
  private:
   struct Entry {
-    int least;   ///< stops in all, at least
-    int stops;   ///< made
+    int least;  ///< stops in all, at least
+    int stops;  ///< made
     double metres;
     int node;
     bool operator<(const Entry& o) const {  // the queue pops the greatest
@@ -91,8 +91,7 @@ class Search {
     if (known != fewest_.end() && known->second <= node.stops) return;
     fewest_[node.at] = node.stops;
     node.still = still_due(node.at);
-    open_.push({node.stops + node.still, node.stops, node.metres,
-                static_cast<int>(nodes_.size())});
+    open_.push({node.stops + node.still, node.stops, node.metres, static_cast<int>(nodes_.size())});
     nodes_.push_back(std::move(node));
   }
 
@@ -147,9 +146,9 @@ std::vector<int> greedy_stops(const std::vector<std::vector<int>>& ways,
                         : distance(element(spots, stops.back()).floor, element(spots, spot).floor);
       return std::tuple(late.contains(spot) ? late.at(spot) : 0, metres, spot);
     };
-    const auto best = std::min_element(ready.begin(), ready.end(), [&](const auto& a, const auto& b) {
-      return key(a.first) < key(b.first);
-    });
+    const auto best =
+        std::min_element(ready.begin(), ready.end(),
+                         [&](const auto& a, const auto& b) { return key(a.first) < key(b.first); });
     stops.push_back(best->first);
     for (std::size_t w = 0; w < ways.size(); ++w)
       if (next[w] < ways[w].size() && ways[w][next[w]] == best->first) ++next[w];

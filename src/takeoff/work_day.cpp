@@ -358,8 +358,7 @@ class Day {
     }
     // From where the ladder was left, and then the way back.
     std::reverse(order.begin(), order.end());
-    std::stable_partition(order.begin(), order.end(),
-                          [&](int spot) { return spot == ladder_at_; });
+    std::stable_partition(order.begin(), order.end(), [&](int spot) { return spot == ladder_at_; });
     for (const int spot : order) {
       const std::string place = place_name(spot);
       if (spot != ladder_at_) {

@@ -35,7 +35,7 @@ struct DayWorld {
 
 struct PlannedDay {
   std::vector<WorkStep> steps;
-  int moves = 0;       ///< of the ladder
+  int moves = 0;              ///< of the ladder
   bool fewest_places = true;  ///< proven: no fewer standing places would do
   bool fewest_stops = true;   ///< proven: no round of these places has fewer stops
 };

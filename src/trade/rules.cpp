@@ -56,8 +56,7 @@ constexpr std::array kRules = {
     Rule{"pull-radius",
          "A bend inside a closed way, through which the cable is pulled. At a conduit's mouth one "
          "pulls in line with it and lays the cable round the bend afterwards.",
-         "",
-         "the cable type's bend radius while pulled (catalogue or job)",
+         "", "the cable type's bend radius while pulled (catalogue or job)",
          "by the catalogue's source of that cable"},
     Rule{"pull-tension",
          "Estimated pull at the end of a closed way, for cables whose greatest pull is known.",

@@ -248,8 +248,7 @@ TradeRoom listening_room() {
 /// One end placed by hand instead of by its label; its name still tells the label.
 void put(TradeRoom& trade, std::size_t index, const char* label, const char* wall, double from_left,
          double up) {
-  trade.job["ends"][index] = {
-      {"id", label}, {"at", wall}, {"from_left", from_left}, {"up", up}};
+  trade.job["ends"][index] = {{"id", label}, {"at", wall}, {"from_left", from_left}, {"up", up}};
   trade.run(index)["to"] = label;
 }
 

@@ -107,7 +107,7 @@ TEST(TradeOfSignals, AChosenGaugeThatDoesNotServeIsFound) {
   trade.run(0)["impedance"] = 4;
   EXPECT_TRUE(found(judged(trade), "gauge-choice").empty());
   Json later = trade.job;
-  later["runs"][0]["loss"] = "1.5 %";
+  later["runs"][0]["loss"] = "3 %";
   auto all = found(judged_later(trade, later), "gauge-choice");
   ASSERT_EQ(all.size(), 1U);
   EXPECT_EQ(all[0].level, Level::must);

@@ -140,11 +140,11 @@ TEST(TradeOfFill, RoomIsKeptForWhatTheJobNames) {
           planned->job.catalogue.raceways[static_cast<std::size_t>(piece.raceway)].usable_area_m2;
     return all;
   };
-  const auto without = sizes(nullptr), with = sizes("4 line balanced");
-  EXPECT_GT(with.first, without.first + 0.005);
+  const auto without = sizes(nullptr), with = sizes("16 line balanced");
+  EXPECT_GT(with.first, without.first);
   EXPECT_GT(with.second, without.second);
-  trade.job["spare"] = "4 line balanced";
-  EXPECT_FALSE(tells(judged(trade), "spare-capacity")) << "room for four is planned";
+  trade.job["spare"] = "16 line balanced";
+  EXPECT_FALSE(tells(judged(trade), "spare-capacity")) << "room for sixteen is planned";
   trade.job["spare"] = "200 balanced line, heads fitted";
   const auto all = found(judged(trade), "spare-capacity");
   ASSERT_EQ(all.size(), 1U);

@@ -92,8 +92,8 @@ int first_fit_decreasing(const CutJob& job) {
 // from memory, and counted here): 6 of 1/2 + e, 6 of 1/4 + 2e, 6 of 1/4 + e and 12 of 1/4 - 2e.
 TEST(CuttingInstances, TheWorstFamilyOfFirstFitDecreasingIsSolved) {
   for (const int times : {1, 2, 3}) {
-    const CutJob job = job_of(
-        1000, {{510, 6 * times}, {270, 6 * times}, {260, 6 * times}, {230, 12 * times}});
+    const CutJob job =
+        job_of(1000, {{510, 6 * times}, {270, 6 * times}, {260, 6 * times}, {230, 12 * times}});
     EXPECT_EQ(first_fit_decreasing(job), 11 * times);
     expect_bars(job, 9 * times);
   }
@@ -101,8 +101,8 @@ TEST(CuttingInstances, TheWorstFamilyOfFirstFitDecreasingIsSolved) {
 
 // Worked by hand: first-fit decreasing fails by one on each of these.
 TEST(CuttingInstances, FirstFitDecreasingTakesOneMoreOnItsKnownFailures) {
-  for (const auto& [job, best] :
-       {std::pair{job_of(3000, {{1200, 2}, {900, 4}}), 2}, std::pair{job_of(10, {{4, 3}, {3, 6}}), 3}})
+  for (const auto& [job, best] : {std::pair{job_of(3000, {{1200, 2}, {900, 4}}), 2},
+                                  std::pair{job_of(10, {{4, 3}, {3, 6}}), 3}})
     EXPECT_EQ(first_fit_decreasing(job), best + 1);
 }
 

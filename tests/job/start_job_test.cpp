@@ -93,7 +93,7 @@ TEST(StartingJob, HoldsWhatIsToBeAnsweredAsEntriesToFillIn) {
     EXPECT_EQ(rule.build, rule.role == Role::wall ? Build::stud : Build::unknown) << rule.match;
     EXPECT_EQ(rule.handles_air,
               rule.role == Role::suspended_ceiling ? HandlesAir::no : HandlesAir::unknown);
-    EXPECT_NEAR(rule.swing_rad, rule.role == Role::door ? kPi / 2 : 0, 1e-9);
+    EXPECT_NEAR(rule.swing_rad.value_or(0), rule.role == Role::door ? kPi / 2 : 0, 1e-9);
   }
 }
 

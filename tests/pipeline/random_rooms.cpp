@@ -38,10 +38,9 @@ Json room_json(const Size& size) {
   Json room{{"name", "Made up"},
             {"outline", {{"width", size.width}, {"depth", size.depth}}},
             {"height", size.height},
-            {"outlets", Json::array({{{"name", "Outlet"},
-                                      {"wall", "Wall front"},
-                                      {"from_left", 0.3},
-                                      {"up", 0.3}}})}};
+            {"outlets",
+             Json::array(
+                 {{{"name", "Outlet"}, {"wall", "Wall front"}, {"from_left", 0.3}, {"up", 0.3}}})}};
   if (size.tiles)
     room["suspended_ceiling"] = {{"name", "Ceiling"},
                                  {"height", size.height - 0.4},
@@ -53,8 +52,9 @@ Json room_json(const Size& size) {
 Json end_json(const std::string& id, const Size& size, Dice& dice) {
   if (size.tiles && dice.one_in(4))
     return {{"id", id},
-            {"xyz", {dice.between(0.7, size.width - 0.7), dice.between(0.7, size.depth - 1.2),
-                     size.height - 0.4}},
+            {"xyz",
+             {dice.between(0.7, size.width - 0.7), dice.between(0.7, size.depth - 1.2),
+              size.height - 0.4}},
             {"mount", "on sheet"}};
   const std::string wall = dice.any<std::string>({"Wall left", "Wall right", "Wall back"});
   const double length = wall == "Wall back" ? size.width : size.depth;
@@ -79,9 +79,8 @@ Json stock_json(Dice& dice) {
   Json spools = Json::array();
   for (const char* cable : {"speaker 2x1.5", "speaker 2x2.5", "cat6"})
     if (dice.one_in(2))
-      spools.push_back({{"cable", cable},
-                        {"length", dice.between(8, 60)},
-                        {"count", 1 + dice.below(3)}});
+      spools.push_back(
+          {{"cable", cable}, {"length", dice.between(8, 60)}, {"count", 1 + dice.below(3)}});
   Json raceways = Json::array();
   if (dice.one_in(2))
     raceways.push_back({{"raceway", "25 x 16"}, {"length", dice.between(0.8, 2.4)}, {"count", 2}});
@@ -89,16 +88,16 @@ Json stock_json(Dice& dice) {
 }
 
 Json job_json(const Size& size, Dice& dice) {
-  Json job{{"model", {{"file", "room.glb"}}},
-           {"parts", Json::array({{{"match", "Outlet"}, {"is", "outlet"}}})},
-           {"gear", Json::array({{{"id", "rack"},
-                                  {"box", {0.6, 0.4, 0.9}},
-                                  {"at", "Wall front"},
-                                  {"from_left", dice.between(0.3, size.width - 0.9)},
-                                  {"off_wall", 0.15},
-                                  {"holds", Json::array({{{"id", "box"},
-                                                          {"ports", {"1..20"}}}})}}})},
-           {"stock", stock_json(dice)}};
+  Json job{
+      {"model", {{"file", "room.glb"}}},
+      {"parts", Json::array({{{"match", "Outlet"}, {"is", "outlet"}}})},
+      {"gear", Json::array({{{"id", "rack"},
+                             {"box", {0.6, 0.4, 0.9}},
+                             {"at", "Wall front"},
+                             {"from_left", dice.between(0.3, size.width - 0.9)},
+                             {"off_wall", 0.15},
+                             {"holds", Json::array({{{"id", "box"}, {"ports", {"1..20"}}}})}}})},
+      {"stock", stock_json(dice)}};
   if (size.tiles)
     job["parts"].push_back({{"match", "Ceiling"},
                             {"is", "suspended ceiling"},
@@ -140,8 +139,8 @@ const PlannedRoom* planned_by_name(const std::string& name) {
     found->second = made_up(static_cast<unsigned>(std::stoul(name.substr(5))));
     return found->second.get();
   }
-  auto planned = plan_job(
-      std::filesystem::path(ROOMLOOM_SOURCE_DIR) / "models" / name / "job.json", test_options());
+  auto planned = plan_job(std::filesystem::path(ROOMLOOM_SOURCE_DIR) / "models" / name / "job.json",
+                          test_options());
   if (planned)
     found->second = std::make_unique<PlannedRoom>(std::move(*planned));
   else

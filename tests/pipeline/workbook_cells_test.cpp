@@ -22,8 +22,7 @@ TEST_P(WorkbookOf, ShowsInLibreOfficeTheCellsOfEveryList) {
   ASSERT_EQ(contents.size(), tables.size() + 1);
   for (std::size_t i = 0; i < tables.size(); ++i) {
     SCOPED_TRACE(tables[i].id);
-    const CsvRows shown =
-        csv_rows(file_text(folder / ("roomloom-" + contents[i + 1][0] + ".csv")));
+    const CsvRows shown = csv_rows(file_text(folder / ("roomloom-" + contents[i + 1][0] + ".csv")));
     const std::string own = file_text(folder / "out" / (tables[i].id + ".csv"));
     ASSERT_FALSE(own.empty());
     expect_same_cells(shown, csv_rows(own.rfind("\xEF\xBB\xBF", 0) == 0 ? own.substr(3) : own));

@@ -14,9 +14,7 @@ namespace roomloom::testing {
 
 using CsvRows = std::vector<std::vector<std::string>>;
 
-inline bool has_libreoffice() {
-  return std::system("command -v soffice >/dev/null 2>&1") == 0;
-}
+inline bool has_libreoffice() { return std::system("command -v soffice >/dev/null 2>&1") == 0; }
 
 inline std::string file_text(const std::filesystem::path& file) {
   std::ifstream in(file, std::ios::binary);

@@ -247,8 +247,8 @@ TEST(Days, MoveTheLadderAsSeldomAsTryingAllDivisionsFinds) {
 // In the given order two days move the ladder four times; together by place it is twice.
 TEST(Days, PutWhatIsReachedFromOnePlaceIntoOneDay) {
   const InventedWork work{{170, 170, 170, 170, 10}, {1, 2, 1, 2, 1}, 0};
-  const Division division = divide_into_days(
-      5, 350, [&](GroupSet day, GroupSet done) { return work.cost(day, done); });
+  const Division division =
+      divide_into_days(5, 350, [&](GroupSet day, GroupSet done) { return work.cost(day, done); });
   ASSERT_TRUE(division.fewest);
   EXPECT_EQ(division.days.size(), 2U);
   int moves = 0;
