@@ -42,15 +42,27 @@ std::optional<int> whole_number(const std::string& typed) {
   return value;
 }
 
+/// Who says "7 ft 10" or "7' 6 3/8" means inches after the feet.
+std::string with_inches(const std::string& typed) {
+  const bool feet = typed.find("ft") != std::string::npos || typed.find('\'') != std::string::npos;
+  const bool ends_bare = !typed.empty() && typed.back() >= '0' && typed.back() <= '9';
+  return feet && ends_bare ? typed + " in" : typed;
+}
+
 Result<std::string> length_of(const Question& question, const std::string& typed,
                               DisplayUnits units) {
   const bool bare = typed.find_first_not_of("0123456789.,-") == std::string::npos;
   if (bare && units == DisplayUnits::feet_and_inches)
     return wrong(question, "Feet or inches? Write 7' 6\" or 7 ft or 90 in.");
-  const auto metres = parse_length(typed);
-  if (!metres) return wrong(question, metres.error().what);
+  const std::string whole = with_inches(typed);
+  const auto metres = parse_length(whole);
+  if (!metres)
+    return wrong(question,
+                 metres.error().what + (units == DisplayUnits::feet_and_inches
+                                            ? " Write it as the tape gives it: 7' 6 3/8\"."
+                                            : " Write it as the tape gives it: 2.31 m or 231 cm."));
   if (*metres < 0 || *metres > 200) return wrong(question, "That is no length in a room.");
-  return typed;
+  return whole;
 }
 
 Result<std::string> choice_of(const Question& question, const std::string& typed) {

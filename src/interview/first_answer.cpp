@@ -174,7 +174,7 @@ std::string narrowing_text(const std::vector<Tried>& tried, const std::vector<Qu
            (question.hint.empty() ? "It" : " It") + " decides " + format_length(decides, units, 1) +
            " of cable.\n";
   }
-  return text;
+  return text.empty() ? "What is not known makes no difference here.\n" : text;
 }
 
 }  // namespace
@@ -203,8 +203,8 @@ Result<std::string> first_answer(const Answers& answers, const fs::path& folder,
   std::string text = "How long to cut, slack and bends included:\n" + runs_text(tried, units) +
                      "\nIn all " + told(all, units) + " of cable:\n" + totals_text(tried, units);
   if (!unknown.empty()) {
-    text += "\nRanges come from what is not known; " + std::to_string(tried.size()) +
-            " rooms were planned.\n" + narrowing_text(tried, unknown, units);
+    text += "\nFor what is not known, " + std::to_string(tried.size()) + " rooms were planned.\n" +
+            narrowing_text(tried, unknown, units);
   }
   return text;
 }

@@ -238,6 +238,21 @@ TEST_F(InterviewTest, DoNotKnowIsAllowedWhereverALengthIsAsked) {
   }
 }
 
+TEST_F(InterviewTest, InchesAfterFeetNeedNoWord) {
+  Answers answers = den();
+  for (const Question& question : questions(answers)) {
+    if (question.key != "height") continue;
+    for (const char* typed : {"7 ft 10", "7' 10", "7'10", "7 ft 10 in"}) {
+      const auto answer = understood(question, typed, DisplayUnits::feet_and_inches);
+      ASSERT_TRUE(answer) << typed;
+      EXPECT_NEAR(*parse_length(*answer), 94 * 0.0254, 1e-9) << typed;
+    }
+    const auto wrong = understood(question, "about four", DisplayUnits::metric);
+    ASSERT_FALSE(wrong);
+    EXPECT_NE(wrong.error().what.find("2.31 m"), std::string::npos);
+  }
+}
+
 TEST_F(InterviewTest, AnOlderFileOfAnswersOpensAndANewerOneSaysWhatToDo) {
   ASSERT_TRUE(write_file(folder_ / "old.txt", "name: Den\n"));
   EXPECT_TRUE(read_answers(folder_ / "old.txt"));

@@ -17,7 +17,7 @@ for file in bin/roomloom share/man/man1/roomloom.1.gz share/bash-completion/comp
   share/roomloom/plugins/roomloom-blender/roomloom/roomloom_files/__init__.py \
   share/roomloom/plugins/roomloom-freecad/Roomloom/roomloom_files/__init__.py \
   share/doc/roomloom/examples/alder-hall/job.json share/doc/roomloom/examples/classroom/job.json \
-  share/roomloom/roomloom-house.schema.json lib/*/libroomloom.so.0 include/roomloom/pipeline/roomloom.h; do
+  share/roomloom/roomloom-house.schema.json lib/libroomloom.so.0 include/roomloom/pipeline/roomloom.h; do
   compgen -G "$root/$file" >/dev/null || { echo "the package lacks $file"; exit 1; }
 done
 schema=$(find "$root" -name roomloom-job.schema.json)
