@@ -105,9 +105,9 @@ void list_bridged(const std::vector<Plane>& planes, const Job& job, Room& room) 
   room.guesses.push_back(
       {"Holes in the scan",
        std::to_string(room.bridged.size()) + " are taken for surface, together " +
-           format_number(sum, 2) + " m2",
+           format_area(sum, job.units),
        "a scan has holes where nothing was measured; they are bridged up to " +
-           format_number(kLargestGap_m2, 1) + " m2, and gaps up to " +
+           format_area(kLargestGap_m2, job.units, 1) + ", and gaps up to " +
            format_length(kWidestGap_m, job.units, 2),
        "where one is an opening, add it to the model as a part and say { \"match\": its name, "
        "\"is\": \"hole\" }"});
