@@ -58,9 +58,9 @@ class JobReader {
       job = read_one(as_chosen(root_, list_, start_.origin.chosen, start_.origin.notes),
                      "Of the variants wired together: ");
     if (document_.problems.empty()) return {std::move(job), {}, std::nullopt};
-    const bool of_form = std::any_of(
-        document_.problems.begin(), document_.problems.end(),
-        [](const Error& problem) { return problem.code.starts_with("schema."); });
+    const bool of_form =
+        std::any_of(document_.problems.begin(), document_.problems.end(),
+                    [](const Error& problem) { return problem.code.starts_with("schema."); });
     return {std::nullopt, std::move(document_.problems),
             of_form ? std::nullopt : std::optional<Job>(std::move(job))};
   }
