@@ -72,6 +72,16 @@ std::vector<int> set_raw_scans_aside(const Scene& scene, std::vector<PartRole>& 
   return scans;
 }
 
+// Air does not pass either where nobody measured: the holes of scans that were taken for surface
+// are closed like windows.
+std::vector<Opening> with_bridged_holes(std::vector<Opening> openings,
+                                        const std::vector<Plane>& planes) {
+  for (std::size_t i = 0; i < planes.size(); ++i)
+    for (const Ring& ring : planes[i].bridged)
+      openings.push_back({static_cast<int>(i), Region{ring}, false});
+  return openings;
+}
+
 // What was filled in the scan's planes round the room.
 void list_bridged(const std::vector<Plane>& planes, const Job& job, Room& room) {
   constexpr double kSmallestTold_m2 = 0.01;
@@ -95,9 +105,9 @@ void list_bridged(const std::vector<Plane>& planes, const Job& job, Room& room) 
   room.guesses.push_back(
       {"Holes in the scan",
        std::to_string(room.bridged.size()) + " are taken for surface, together " +
-           format_number(sum, 2) + " m2",
+           format_area(sum, job.units),
        "a scan has holes where nothing was measured; they are bridged up to " +
-           format_number(kLargestGap_m2, 1) + " m2, and gaps up to " +
+           format_area(kLargestGap_m2, job.units, 1) + ", and gaps up to " +
            format_length(kWidestGap_m, job.units, 2),
        "where one is an opening, add it to the model as a part and say { \"match\": its name, "
        "\"is\": \"hole\" }"});
@@ -120,7 +130,8 @@ Result<Room> understand_room(const Scene& scene, const Job& job) {
     return room;
   }
   const std::vector<Opening> openings = openings_of(planes, room.roles);
-  const AirField field = find_airs(scene, job, planes, openings, skin, room);
+  const AirField field =
+      find_airs(scene, job, planes, with_bridged_holes(openings, planes), skin, room);
   if (room.main_air < 0) {
     room.warnings.push_back(
         "No room was found in the model: no closed body of air as large as a room, and none over a "

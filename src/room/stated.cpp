@@ -50,7 +50,8 @@ Box3 box_of(const Scene& scene) {
   return box;
 }
 
-void add_part(const StatedFace& face, const Frame& frame, Ring ring, Scene& scene) {
+void add_part(const StatedFace& face, const Frame& frame, Ring ring, DisplayUnits units,
+              Scene& scene) {
   if (signed_area(ring) < 0) std::reverse(ring.begin(), ring.end());
   Part part;
   part.name = face.name;
@@ -71,8 +72,8 @@ void add_part(const StatedFace& face, const Frame& frame, Ring ring, Scene& scen
   }
   scene.notes.push_back({"job.stated-face",
                          "\"" + face.name + "\", a " + to_string(face.role) + " of " +
-                             format_number(std::abs(signed_area(ring)), 2) +
-                             " m2, is stated by the job, not by the model.",
+                             format_area(std::abs(signed_area(ring)), units) +
+                             ", is stated by the job, not by the model.",
                          face.pointer});
   scene.parts.push_back(std::move(part));
 }
@@ -93,7 +94,7 @@ void add_stated_faces(const Job& job, Scene& scene) {
     if (!face.whole_plane)
       for (const Vec3& p : face.points) ring.push_back(frame.to_plane(p));
     if (ring.size() >= 3) {
-      add_part(face, frame, std::move(ring), scene);
+      add_part(face, frame, std::move(ring), job.units, scene);
     } else {
       scene.notes.push_back({"job.stated-face",
                              "The plane of \"" + face.name +
