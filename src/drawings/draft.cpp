@@ -202,7 +202,7 @@ bool Draft::place(const Label& label) {
   double least = 1e30;
   Box2 best;
   for (double away = std::max(0.5, label.clear_mm); away < far; away = away * 1.35 + 0.4) {
-    if (away > least) break;  // nothing farther can be better
+    if (away > least || away > label.reach_mm) break;  // nothing farther can be better
     for (int i = 0; i < kDirections; ++i) {
       const int step = (i + 1) / 2 * (i % 2 == 0 ? 1 : -1);
       const double turn = start + 2 * kPi * step / kDirections;
@@ -217,6 +217,7 @@ bool Draft::place(const Label& label) {
       best = box;
     }
   }
+  if (label.reach_mm < far && least > label.reach_mm) return true;  // it stands elsewhere
   if (least >= 1e30) {
     const auto gap = nearest_gap(label, half);
     if (!gap) return false;
