@@ -1,6 +1,8 @@
 #include "base/units.h"
 
+#include <algorithm>
 #include <array>
+#include <cctype>
 #include <charconv>
 #include <cmath>
 #include <cstdio>
@@ -10,6 +12,8 @@
 
 namespace roomloom {
 namespace {
+
+constexpr double kFoot_m = 0.3048;
 
 struct Unit {
   std::string_view word;
@@ -119,10 +123,13 @@ Error not_a_length(std::string_view text) {
 }
 
 std::string feet_and_inches(double metres) {
+  constexpr double kFarthest = 1e9;  // beyond it no tape counts sixteenths
+  if (!(std::abs(metres) < kFarthest)) return format_number(metres / 0.3048, 0) + " ft";
+  constexpr long long kFoot = 12LL * 16;
   const bool negative = metres < 0;
   auto sixteenths = std::llround(std::abs(metres) / 0.0254 * 16);
-  const auto feet = sixteenths / (12 * 16);
-  sixteenths %= 12 * 16;
+  const auto feet = sixteenths / kFoot;
+  sixteenths %= kFoot;
   const auto inches = sixteenths / 16;
   auto top = sixteenths % 16;
   long long below = 16;
@@ -132,8 +139,10 @@ std::string feet_and_inches(double metres) {
   }
   std::string text = negative && (feet != 0 || inches != 0 || top != 0) ? "-" : "";
   if (feet != 0) text += std::to_string(feet) + " ft ";
-  text += std::to_string(inches);
-  if (top != 0) text += " " + std::to_string(top) + "/" + std::to_string(below);
+  const bool fraction_alone = feet == 0 && inches == 0 && top != 0;
+  if (!fraction_alone) text += std::to_string(inches);
+  if (top != 0)
+    text += (fraction_alone ? "" : " ") + std::to_string(top) + "/" + std::to_string(below);
   return text + " in";
 }
 
@@ -201,6 +210,79 @@ std::string format_number(double value, int decimals) {
     text.erase(0, 1);
   }
   return text;
+}
+
+std::string format_size(double metres, DisplayUnits units, int decimals) {
+  if (units == DisplayUnits::feet_and_inches) return feet_and_inches(metres);
+  std::string text = format_number(metres * 1000, decimals);
+  if (text.find('.') != std::string::npos) {
+    text.erase(text.find_last_not_of('0') + 1);
+    if (text.back() == '.') text.pop_back();
+  }
+  return text + " mm";
+}
+
+std::string format_area(double square_metres, DisplayUnits units, int decimals) {
+  if (units == DisplayUnits::metric) return format_number(square_metres, decimals) + " m2";
+  return format_number(square_metres / (kFoot_m * kFoot_m), std::max(0, decimals - 1)) + " sq ft";
+}
+
+std::string format_volume(double cubic_metres, DisplayUnits units, int decimals) {
+  if (units == DisplayUnits::metric) return format_number(cubic_metres, decimals) + " m3";
+  return format_number(cubic_metres / (kFoot_m * kFoot_m * kFoot_m), std::max(0, decimals - 2)) +
+         " cu ft";
+}
+
+namespace {
+
+bool is_digit(char c) { return c >= '0' && c <= '9'; }
+
+/// "(1 1/4 in)" at the beginning of `text`: what stands in the brackets, else empty.
+std::string_view inches_in_brackets(std::string_view text) {
+  if (text.substr(0, 2) != " (" || text.size() < 3 || !is_digit(text[2])) return {};
+  const auto close = text.find(')');
+  if (close == std::string_view::npos || !text.substr(0, close + 1).ends_with(" in)")) return {};
+  return text.substr(2, close - 2);
+}
+
+/// The unit at the beginning of `text`, as a word of its own, in metres; nothing if there is none.
+std::optional<double> metric_unit(std::string_view text, std::size_t& used) {
+  for (const auto& [word, metres] : {std::pair<std::string_view, double>{" mm", 0.001},
+                                     std::pair<std::string_view, double>{" m", 1}}) {
+    if (text.substr(0, word.size()) != word) continue;
+    const char next = text.size() > word.size() ? text[word.size()] : ' ';
+    if (std::isalnum(static_cast<unsigned char>(next)) != 0) continue;
+    used = word.size();
+    return metres;
+  }
+  return std::nullopt;
+}
+
+}  // namespace
+
+std::string lengths_told_in(std::string_view text, DisplayUnits units) {
+  std::string told;
+  if (units == DisplayUnits::metric) return std::string(text);
+  std::size_t i = 0;
+  while (i < text.size()) {
+    const bool starts =
+        is_digit(text[i]) &&
+        (i == 0 || (!is_digit(text[i - 1]) && text[i - 1] != '.' && text[i - 1] != '-'));
+    std::string_view rest = text.substr(i);
+    const auto number = starts ? take_decimal(rest) : std::nullopt;
+    std::size_t used = 0;
+    const auto unit = number ? metric_unit(rest, used) : std::nullopt;
+    if (!unit) {
+      told += text[i++];
+      continue;
+    }
+    rest.remove_prefix(used);
+    const std::string_view given = inches_in_brackets(rest);
+    told += given.empty() ? feet_and_inches(*number * *unit) : std::string(given);
+    if (!given.empty()) rest.remove_prefix(given.size() + 3);
+    i = text.size() - rest.size();
+  }
+  return told;
 }
 
 std::string format_length(double metres, DisplayUnits units, int decimals) {

@@ -12,8 +12,14 @@ Result<ResultInputs> result_inputs(const std::filesystem::path& folder) {
     const std::filesystem::path path = std::filesystem::u8path(file);
     return (path.is_absolute() ? path : folder / path).lexically_normal();
   };
-  return ResultInputs{resolve(plan->job_file), resolve(plan->model_file), plan->job_sha256,
-                      plan->model_sha256};
+  return ResultInputs{
+      resolve(plan->job_file),
+      resolve(plan->model_file),
+      plan->job_sha256,
+      plan->model_sha256,
+      plan->variants,
+      plan->house_file.empty() ? std::filesystem::path() : resolve(plan->house_file),
+      plan->house_sha256};
 }
 
 Result<Findings> check_result(const std::filesystem::path& folder, const Scene& original,
@@ -31,6 +37,7 @@ Result<Findings> check_result(const std::filesystem::path& folder, const Scene& 
   check::check_job(*written, job, findings);
   check::check_things(*written, runs, findings);
   check::check_lists(*written, job, findings);
+  check::check_raceway_cuts(*written, job, findings);
   check::check_ways(*written, findings);
   check::check_zones(*written, original, job, findings);
   check::check_lengths(*written, runs, findings);

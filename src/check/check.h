@@ -14,6 +14,9 @@ struct ResultInputs {
   std::filesystem::path job_file;    ///< resolved against the folder
   std::filesystem::path model_file;  ///< resolved against the folder
   std::string job_sha256, model_sha256;
+  std::vector<std::string> variants;  ///< of the job, that were planned together; empty = none
+  std::filesystem::path house_file;   ///< resolved against the folder; empty = none
+  std::string house_sha256;
 };
 
 /// @error `check.plan`, `file.missing`: no readable plan.json in the folder

@@ -234,6 +234,7 @@ void check_raceway_list(const Written& written, const Job& job, Findings& findin
     // No fewer stocks can hold the length, and no more are needed than there are pieces and metres.
     // At a tee a piece ends at the side of the other, at most half the widest raceway before its
     // centreline.
+    // How many are bought is held against the cutting (check_raceway_cuts).
     const std::string* stocks = row.cell("Stocks (upper bound)");
     const auto stock_m = table.length_m(*cells, table.column("Stock length"));
     if (stocks == nullptr || !stock_m || *stock_m <= 0) continue;
@@ -242,13 +243,6 @@ void check_raceway_list(const Written& written, const Job& job, Findings& findin
     const double count = number_in(*stocks).value_or(-1);
     if (count < least || count > 2 * full + 1 + 1e-3) {
       row.wrong("Stocks (upper bound)", *stocks, format_number(std::ceil(least), 0) + " or more");
-    }
-    // What lies on the shelf is not bought; how little is enough cannot be told without the
-    // cutting.
-    const std::string* bought = row.cell("To buy");
-    const double to_buy = bought == nullptr ? -1 : number_in(*bought).value_or(-1);
-    if (bought != nullptr && (to_buy < 0 || to_buy > count || to_buy != std::floor(to_buy))) {
-      row.wrong("To buy", *bought, "at most " + *stocks);
     }
     const std::string* proof = row.cell("Cutting");
     if (proof != nullptr && *proof != "proven least" && *proof != "not proven least") {

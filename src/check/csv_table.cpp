@@ -1,6 +1,7 @@
 #include "check/csv_table.h"
 
 #include <charconv>
+#include <cmath>
 
 namespace roomloom::check {
 
@@ -33,6 +34,7 @@ const std::vector<std::string>* CsvTable::row_of(const std::string& text, std::s
 
 std::optional<double> CsvTable::length_m(const std::vector<std::string>& row,
                                          std::size_t column) const {
+  if (column >= row.size()) return std::nullopt;
   const auto value = number_in(row[column]);
   if (!value) return std::nullopt;
   return *value * unit_m(column);
@@ -42,6 +44,7 @@ std::optional<double> number_in(const std::string& cell) {
   double value = 0;
   const auto done = std::from_chars(cell.data(), cell.data() + cell.size(), value);
   if (done.ec != std::errc{} || done.ptr != cell.data() + cell.size()) return std::nullopt;
+  if (!std::isfinite(value)) return std::nullopt;
   return value;
 }
 

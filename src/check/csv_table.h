@@ -25,7 +25,7 @@ class CsvTable {
   /// The one row whose cell in `key` holds `text`; null if there is none or more than one.
   const std::vector<std::string>* row_of(const std::string& text, std::size_t key) const;
 
-  /// A length in metres; none where the cell holds no number.
+  /// A length in metres; none where there is no such column or its cell holds no number.
   std::optional<double> length_m(const std::vector<std::string>& row, std::size_t column) const;
 
  private:

@@ -108,15 +108,15 @@ Result<Written> read_written(const std::filesystem::path& folder, const Scene& o
   const auto plan = read_written_plan(folder / "plan.json");
   if (!plan) return plan.error();
   written.plan = *plan;
-  const auto lengths = read_csv(folder / "lengths.csv");
-  if (!lengths) return lengths.error();
-  written.lengths = *lengths;
-  const auto holes = read_csv(folder / "holes.csv");
-  if (!holes) return holes.error();
-  written.hole_list = *holes;
-  const auto raceways = read_csv(folder / "raceway.csv");
-  if (!raceways) return raceways.error();
-  written.raceway_list = *raceways;
+  for (const auto& [list, file] :
+       {std::pair{&written.lengths, "lengths.csv"}, std::pair{&written.hole_list, "holes.csv"},
+        std::pair{&written.raceway_list, "raceway.csv"},
+        std::pair{&written.raceway_pieces, "raceway_pieces.csv"},
+        std::pair{&written.raceway_cuts, "raceway_cuts.csv"}}) {
+    auto rows = read_csv(folder / file);
+    if (!rows) return rows.error();
+    *list = std::move(*rows);
+  }
   const auto read = [&](WrittenModel& into, Result<WrittenModel> model) -> std::optional<Error> {
     if (!model) return model.error();
     into = std::move(*model);

@@ -23,13 +23,17 @@ struct DrawnRun {
 struct Written {
   WrittenPlan plan;
   WrittenModel glb, obj, step, runs_glb, runs_step;
-  std::vector<std::vector<std::string>> lengths, hole_list, raceway_list;  ///< the lists
+  std::vector<std::vector<std::string>> lengths, hole_list, raceway_list, raceway_pieces,
+      raceway_cuts;                           ///< the lists
   DisplayUnits units = DisplayUnits::metric;  ///< the job's, for messages
 };
 
 /// Reads the folder's files. `scene_to_room` is the original's own frame, `glb_to_room` that of
 /// routed.glb.
 Result<Written> read_written(const std::filesystem::path& folder, const Scene& original);
+
+/// Pieces of raceway are cut once, from lengths that there are, and no more are bought than needed.
+void check_raceway_cuts(const Written& written, const Job& job, Findings& findings);
 
 /// The runs of routed.glb that have a row in plan.json; a missing, doubled or unknown one, or one
 /// without a centreline or a tube, is a finding.

@@ -11,7 +11,7 @@ struct Explanation {
   const char* text;
 };
 
-constexpr std::array<Explanation, 24> kExplanations = {{
+constexpr std::array<Explanation, 25> kExplanations = {{
     {"no-way",
      "A run of the job cannot be routed. What blocks it is named: a part, a rule of the job, or "
      "the "
@@ -104,6 +104,7 @@ constexpr std::array<Explanation, 24> kExplanations = {{
     {"model-changed",
      "The original model's SHA-256 is not the one that plan.json records: it changed since."},
     {"job-changed", "The job file's SHA-256 is not the one that plan.json records."},
+    {"house-changed", "The house file's SHA-256 is not the one that plan.json records."},
 }};
 
 }  // namespace

@@ -1,6 +1,7 @@
 #include <cmath>
 #include <cstring>
 #include <functional>
+#include <limits>
 #include <nlohmann/json.hpp>
 
 #include "base/files.h"
@@ -49,14 +50,27 @@ Result<Glb> split(const std::string& bytes, const std::filesystem::path& file) {
   return glb;
 }
 
+/// A count, an offset or an index: below 2^32, so that sums and products stay exact.
+std::size_t whole(const Json& j) {
+  if (!j.is_number_unsigned() || j.get<std::uint64_t>() > std::numeric_limits<std::uint32_t>::max())
+    throw std::out_of_range("no index");
+  return j.get<std::size_t>();
+}
+
+std::size_t whole_or(const Json& object, const char* key, std::size_t otherwise) {
+  const auto found = object.find(key);
+  return found == object.end() ? otherwise : whole(*found);
+}
+
 std::vector<double> numbers_of(const Json& accessor, const Glb& glb, std::size_t components) {
-  const std::size_t count = accessor.at("count").get<std::size_t>();
-  const int type = accessor.at("componentType").get<int>();
-  const Json& view = glb.json.at("bufferViews").at(accessor.at("bufferView").get<std::size_t>());
+  const std::size_t count = whole(accessor.at("count"));
+  const std::size_t type = whole(accessor.at("componentType"));
+  const Json& view = glb.json.at("bufferViews").at(whole(accessor.at("bufferView")));
   const std::size_t size = type == 5126 || type == 5125 ? 4 : type == 5123 ? 2 : 1;
-  const std::size_t stride = view.value("byteStride", size * components);
-  const std::size_t start =
-      view.value("byteOffset", std::size_t{0}) + accessor.value("byteOffset", std::size_t{0});
+  const std::size_t stride = whole_or(view, "byteStride", size * components);
+  const std::size_t start = whole_or(view, "byteOffset", 0) + whole_or(accessor, "byteOffset", 0);
+  if (stride < size * components || count > glb.binary.size())
+    throw std::out_of_range("an accessor that overlaps itself");
   std::vector<double> values;
   for (std::size_t i = 0; i < count; ++i) {
     for (std::size_t c = 0; c < components; ++c) {
@@ -65,6 +79,7 @@ std::vector<double> numbers_of(const Json& accessor, const Glb& glb, std::size_t
       if (type == 5126) {
         float value = 0;
         std::memcpy(&value, glb.binary.data() + at, 4);
+        if (!std::isfinite(value)) throw std::out_of_range("no number");
         values.push_back(static_cast<double>(value));
       } else {
         std::uint32_t value = 0;
@@ -97,9 +112,10 @@ Transform local_transform(const Json& node) {
   return t;
 }
 
-void add_lines(const std::vector<Vec3>& points, const std::vector<std::uint32_t>& order, int mode,
+void add_lines(const std::vector<Vec3>& points, const std::vector<std::uint32_t>& order, bool strip,
                WrittenThing& thing) {
-  if (mode == 3) {
+  if (strip) {
+    if (order.empty()) return;
     std::vector<Vec3> line;
     for (const std::uint32_t i : order) line.push_back(points.at(i));
     thing.lines.push_back(std::move(line));
@@ -118,23 +134,24 @@ void add_lines(const std::vector<Vec3>& points, const std::vector<std::uint32_t>
 void add_primitive(const Json& primitive, const Glb& glb, const Transform& to_room,
                    WrittenThing& thing) {
   const Json& accessors = glb.json.at("accessors");
-  const auto flat = numbers_of(
-      accessors.at(primitive.at("attributes").at("POSITION").get<std::size_t>()), glb, 3);
+  const auto flat =
+      numbers_of(accessors.at(whole(primitive.at("attributes").at("POSITION"))), glb, 3);
   std::vector<Vec3> points;
   for (std::size_t i = 0; i + 2 < flat.size(); i += 3) {
     points.push_back(to_room.apply({flat[i], flat[i + 1], flat[i + 2]}));
   }
   std::vector<std::uint32_t> order;
   if (primitive.contains("indices")) {
-    for (const double i :
-         numbers_of(accessors.at(primitive["indices"].get<std::size_t>()), glb, 1)) {
+    for (const double i : numbers_of(accessors.at(whole(primitive["indices"])), glb, 1)) {
+      if (i < 0 || i >= static_cast<double>(points.size()))
+        throw std::out_of_range("an index past its points");
       order.push_back(static_cast<std::uint32_t>(i));
     }
   } else {
     for (std::uint32_t i = 0; i < points.size(); ++i) order.push_back(i);
   }
-  const int mode = primitive.value("mode", 4);
-  if (mode == 1 || mode == 3) return add_lines(points, order, mode, thing);
+  const std::size_t mode = whole_or(primitive, "mode", 4);
+  if (mode == 1 || mode == 3) return add_lines(points, order, mode == 3, thing);
   const auto base = static_cast<std::uint32_t>(thing.points.size());
   thing.points.insert(thing.points.end(), points.begin(), points.end());
   for (std::size_t i = 0; mode == 4 && i + 2 < order.size(); i += 3) {
@@ -157,11 +174,13 @@ struct Walk {
   const Glb& glb;
   const Transform& to_room;
   WrittenModel& model;
-  std::size_t visited = 0;
+  std::size_t visited = 0, placed = 0;
 
-  void node(std::size_t index, const Transform& parent, std::vector<std::string> path, bool ours) {
+  void node(std::size_t index, const Transform& parent, std::vector<std::string> path, bool ours,
+            int depth = 0) {
+    constexpr int kDeepest = 256;
     const Json& nodes = glb.json.at("nodes");
-    if (++visited > nodes.size()) throw std::runtime_error("nodes form a loop");
+    if (++visited > nodes.size() || depth > kDeepest) throw std::runtime_error("nodes form a loop");
     const Json& one = nodes.at(index);
     const Transform world = parent * local_transform(one);
     const std::string name = one.value("name", std::string());
@@ -174,16 +193,19 @@ struct Walk {
       thing.path = path;
       read_extras(one, thing);
       if (one.contains("mesh")) {
-        const Json& mesh = glb.json.at("meshes").at(one["mesh"].get<std::size_t>());
+        const Json& mesh = glb.json.at("meshes").at(whole(one["mesh"]));
         for (const Json& primitive : mesh.at("primitives")) {
           add_primitive(primitive, glb, to_room * world, thing);
+          // Each mesh is written once; nodes that share a large one could ask for any amount.
+          placed += thing.points.size();
+          if (placed > glb.binary.size()) throw std::runtime_error("more points than bytes");
         }
       }
       model.things.push_back(std::move(thing));
       path.push_back(name);
     }
     for (const Json& child : one.value("children", Json::array())) {
-      node(child.get<std::size_t>(), world, path, ours);
+      node(whole(child), world, path, ours, depth + 1);
     }
   }
 };
@@ -197,10 +219,10 @@ Result<WrittenModel> read_written_glb(const std::filesystem::path& file, const T
   try {
     const auto glb = split(*bytes, file);
     if (!glb) return glb.error();
-    const std::size_t scene = glb->json.value("scene", std::size_t{0});
+    const std::size_t scene = whole_or(glb->json, "scene", 0);
     Walk walk{*glb, to_room, model};
     for (const Json& root : glb->json.at("scenes").at(scene).value("nodes", Json::array())) {
-      walk.node(root.get<std::size_t>(), Transform{}, {}, false);
+      walk.node(whole(root), Transform{}, {}, false);
     }
   } catch (const std::exception&) {
     return broken(file, "Its nodes, accessors or buffers do not fit together.");

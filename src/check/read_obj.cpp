@@ -1,4 +1,5 @@
 #include <charconv>
+#include <cmath>
 
 #include "base/files.h"
 #include "check/written.h"
@@ -19,7 +20,8 @@ std::vector<std::string_view> words_of(std::string_view line) {
 }
 
 bool number(std::string_view word, double& value) {
-  return std::from_chars(word.data(), word.data() + word.size(), value).ec == std::errc{};
+  return std::from_chars(word.data(), word.data() + word.size(), value).ec == std::errc{} &&
+         std::isfinite(value);
 }
 
 // "7", "-3/1/2": the vertex only; negative counts back from the last one.
@@ -77,8 +79,9 @@ class ObjReader {
       if (!vertex(words[i], vertices_.size(), index)) return false;
       points.push_back(vertices_[index]);
     }
+    if (points.size() < 2) return false;
     auto& lines = model_.things.back().lines;
-    if (!lines.empty() && !points.empty() && lines.back().back() == points.front()) {
+    if (!lines.empty() && lines.back().back() == points.front()) {
       lines.back().insert(lines.back().end(), points.begin() + 1, points.end());
     } else {
       lines.push_back(std::move(points));

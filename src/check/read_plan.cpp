@@ -1,12 +1,26 @@
 #include <nlohmann/json.hpp>
 
 #include "base/files.h"
+#include "base/version.h"
 #include "check/written.h"
 
 namespace roomloom::check {
 namespace {
 
 using Json = nlohmann::json;
+
+bool is_entry(const Json& object, const char* key, const Json& value) {
+  const auto found = object.find(key);
+  return found != object.end() && *found == value;
+}
+
+/// A number of things; anything else is not one of our plans.
+int count_in(const Json& j) {
+  constexpr std::uint64_t kMost = 1'000'000;
+  if (!j.is_number_unsigned() || j.get<std::uint64_t>() > kMost)
+    throw Json::other_error::create(599, "no count", nullptr);
+  return j.get<int>();
+}
 
 Vec3 point(const Json& j) { return {j.at(0), j.at(1), j.at(2)}; }
 
@@ -72,6 +86,11 @@ WrittenPlan plan(const Json& j) {
   WrittenPlan all;
   all.job_file = j.at("job").at("file");
   all.job_sha256 = j.at("job").at("sha256");
+  all.variants = j.at("job").value("variants", std::vector<std::string>{});
+  if (j.at("job").contains("house")) {
+    all.house_file = j.at("job").at("house").at("file");
+    all.house_sha256 = j.at("job").at("house").at("sha256");
+  }
   all.model_file = j.at("model").at("file");
   all.model_sha256 = j.at("model").at("sha256");
   all.residual_m = j.at("model").at("residual_m");
@@ -92,9 +111,16 @@ WrittenPlan plan(const Json& j) {
     all.raceways.push_back({one.at("size"), point(one.at("from")), point(one.at("to"))});
   }
   for (const Json& one : j.at("totals")) {
-    all.totals.push_back({one.at("cable"), one.at("runs"), one.at("cut_m")});
+    all.totals.push_back({one.at("cable"), count_in(one.at("runs")), one.at("cut_m")});
   }
   return all;
+}
+
+/// 0 = none, -1 = no number.
+double version_of(const Json& j) {
+  const auto version = j.find("version");
+  if (version == j.end()) return 0;
+  return version->is_number() ? version->get<double>() : -1;
 }
 
 }  // namespace
@@ -105,11 +131,8 @@ Result<WrittenPlan> read_written_plan(const std::filesystem::path& file) {
   const Error broken{"check.plan", "It is not a plan that this program wrote.", file.string(),
                      "Route again, or restore the file."};
   const Json j = Json::parse(*text, nullptr, false);
-  if (!j.is_object() || j.value("format", "") != "roomloom-plan") return broken;
-  if (j.value("version", 0) != 1) {
-    return Error{"check.version", "The plan is of another version of this program.", file.string(),
-                 "Route again with this version."};
-  }
+  if (!j.is_object() || !is_entry(j, "format", "roomloom-plan")) return broken;
+  if (const auto wrong = version_problem(version_of(j), 1, "plan", file.string())) return *wrong;
   try {
     return plan(j);
   } catch (const Json::exception&) {

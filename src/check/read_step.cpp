@@ -19,6 +19,21 @@ namespace {
 
 constexpr double kTrimTolerance = 1e-5;  // metres
 
+/// Counts how deep instances lead into each other; ours are some ten levels deep.
+class Deeper {
+ public:
+  explicit Deeper(int& depth) : depth_(depth) {
+    constexpr int kDeepest = 1000;
+    if (++depth_ > kDeepest) throw std::runtime_error("instances lead too deep");
+  }
+  ~Deeper() { --depth_; }
+  Deeper(const Deeper&) = delete;
+  Deeper& operator=(const Deeper&) = delete;
+
+ private:
+  int& depth_;
+};
+
 class Curves {
  public:
   Curves(const Instances& all, const Transform& to_room) : all_(all), to_room_(to_room) {
@@ -73,6 +88,7 @@ class Curves {
     if (children == children_.end() || path.size() > 3) return;
     for (const std::uint64_t child : children->second) {
       const std::uint64_t product = product_of(child);
+      if (found.size() > all_.size()) throw std::runtime_error("products hang in a circle");
       if (children_.count(child) == 0) {
         found.push_back(thing(product));
         found.back().path = path;
@@ -101,6 +117,7 @@ class Curves {
   void measure(std::uint64_t id, WrittenThing& thing, std::set<std::uint64_t>& seen) {
     const Instance* one = find(id);
     if (one == nullptr || !seen.insert(id).second || one->type.rfind("PRODUCT", 0) == 0) return;
+    const Deeper level(depth_);
     if (one->type == "VERTEX_POINT") thing.points.push_back(to_room_.apply(vertex(id)));
     const bool round = one->type == "CYLINDRICAL_SURFACE" || one->type == "TOROIDAL_SURFACE";
     if (round) thing.tube_radii_m.push_back(reals(arguments(one->body).back()).at(0) * scale_);
@@ -145,6 +162,7 @@ class Curves {
   void collect(std::uint64_t id, WrittenThing& thing, std::set<std::uint64_t>& seen) {
     const Instance* one = find(id);
     if (one == nullptr || !seen.insert(id).second) return;
+    const Deeper level(depth_);
     if (one->type == "TRIMMED_CURVE") return trimmed(*one, thing);
     if (one->type == "EDGE_CURVE") return edge(*one, thing);
     if (one->type == "POLYLINE") return polyline(*one, thing);
@@ -169,10 +187,7 @@ class Curves {
     return list.size() >= 2 && list.front() == '(' ? list.substr(1, list.size() - 2) : list;
   }
 
-  Vec3 vertex(std::uint64_t id) const {
-    const auto point = references(find(id)->body);
-    return coordinates(point.at(0));
-  }
+  Vec3 vertex(std::uint64_t id) const { return coordinates(references(all_.at(id).body).at(0)); }
 
   void edge(const Instance& one, WrittenThing& thing) {
     const auto args = arguments(one.body);
@@ -270,6 +285,7 @@ class Curves {
   const Instances& all_;
   const Transform& to_room_;
   double scale_ = 1;
+  int depth_ = 0;
   std::map<std::uint64_t, std::vector<std::uint64_t>> users_;
   std::map<std::uint64_t, std::vector<std::uint64_t>> children_;  ///< of product definitions
 };

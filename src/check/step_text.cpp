@@ -1,6 +1,7 @@
 #include "check/step_text.h"
 
 #include <charconv>
+#include <cmath>
 
 namespace roomloom::check {
 namespace {
@@ -122,12 +123,13 @@ std::vector<std::string_view> arguments(std::string_view body) {
   bool quoted = false;
   std::size_t start = 0;
   for (std::size_t i = 0; i <= body.size(); ++i) {
-    const char c = i < body.size() ? body[i] : ',';
+    const bool end = i == body.size();
+    const char c = end ? ',' : body[i];
     if (c == '\'') quoted = !quoted;
-    if (quoted) continue;
+    if (quoted && !end) continue;
     if (c == '(') ++depth;
     if (c == ')') --depth;
-    if (c != ',' || (depth != 0 && i < body.size())) continue;
+    if (c != ',' || (depth != 0 && !end)) continue;
     std::string_view piece = body.substr(start, i - start);
     while (!piece.empty() &&
            (piece.front() == ' ' || piece.front() == '\n' || piece.front() == '\r'))
@@ -157,7 +159,8 @@ std::vector<double> reals(std::string_view text) {
   std::vector<double> all;
   for (std::string_view piece : arguments(text)) {
     double value = 0;
-    if (std::from_chars(piece.data(), piece.data() + piece.size(), value).ec == std::errc{}) {
+    const auto read = std::from_chars(piece.data(), piece.data() + piece.size(), value);
+    if (read.ec == std::errc{} && std::isfinite(value)) {
       all.push_back(value);
     }
   }

@@ -20,7 +20,7 @@ using Instances = std::map<std::uint64_t, Instance>;
 /// Every instance of the text, by its number. The views point into `text`.
 Instances read_instances(std::string_view text);
 
-/// Splits a body at the commas of its first level.
+/// Splits a body at the commas of its first level; one piece at least.
 std::vector<std::string_view> arguments(std::string_view body);
 
 /// The numbers of "#12" in a body, in order; texts in quotes are passed over.

@@ -104,7 +104,7 @@ void check_studs(const TradeView& view, Findings& findings) {
        "Holes through framing with as little as " + view.small(std::max(0.0, -guarded.worst)) +
            " to its edge: " + listed(guarded.names) + "; nails reach " +
            view.small(trade::kNailGuard_m) + ".",
-       guarded.where, "Guard each with a steel plate of 1.6 mm, or make it smaller.");
+       guarded.where, view.told("Guard each with a steel plate of 1.6 mm, or make it smaller."));
 }
 
 void check_members(const TradeView& view, Findings& findings) {

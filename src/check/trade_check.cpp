@@ -12,7 +12,7 @@ namespace {
 
 constexpr double kStep = 0.05;
 
-constexpr std::array<TradeRule, 38> kChecks = {check_loudspeaker_loss,
+constexpr std::array<TradeRule, 41> kChecks = {check_loudspeaker_loss,
                                                check_gauge_choice,
                                                check_line_roll_off,
                                                check_cable_length,
@@ -43,6 +43,9 @@ constexpr std::array<TradeRule, 38> kChecks = {check_loudspeaker_loss,
                                                check_tile_holes,
                                                check_hidden_wiring,
                                                check_pinch_points,
+                                               check_walkways,
+                                               check_floor_crossings,
+                                               check_sight,
                                                check_loudspeaker_angles,
                                                check_loudspeaker_heights,
                                                check_loudspeaker_distances,
@@ -156,6 +159,8 @@ bool TradeView::is_component(const std::string& end) const {
 std::string TradeView::length(double metres) const { return format_length(metres, job.units, 2); }
 
 std::string TradeView::small(double metres) const { return length_text(metres, job.units); }
+
+std::string TradeView::told(const char* text) const { return lengths_told_in(text, job.units); }
 
 void tell(Findings& findings, const char* rule, Level level, const std::string& subject,
           const std::string& text, std::optional<Vec3> where, const std::string& remedy) {

@@ -50,6 +50,7 @@ struct TradeView {
   bool is_component(const std::string& end) const;  ///< "amplifier.S1": a port of the gear
   std::string length(double metres) const;          ///< as the user reads it, centimetres
   std::string small(double metres) const;           ///< as the user reads it, millimetres
+  std::string told(const char* text) const;         ///< metric lengths in it, as the user reads
 };
 
 /// Adds a finding of this rule; its source is the rule's.
@@ -105,6 +106,9 @@ void check_members(const TradeView&, Findings&);
 void check_tile_holes(const TradeView&, Findings&);
 void check_hidden_wiring(const TradeView&, Findings&);
 void check_pinch_points(const TradeView&, Findings&);
+void check_sight(const TradeView&, Findings&);
+void check_walkways(const TradeView&, Findings&);
+void check_floor_crossings(const TradeView&, Findings&);
 void check_loudspeaker_angles(const TradeView&, Findings&);
 void check_loudspeaker_heights(const TradeView&, Findings&);
 void check_loudspeaker_distances(const TradeView&, Findings&);

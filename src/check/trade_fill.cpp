@@ -123,7 +123,8 @@ void check_raceway_fill(const TradeView& view, Findings& findings) {
 void check_conduits(const TradeView& view, Findings& findings) {
   for (const auto& [name, runs] : runs_in_conduits(view)) {
     const TradePart* part = part_named(view, name);
-    const double inside = part == nullptr ? 0 : conduit_inside_m(*part);
+    if (part == nullptr) continue;
+    const double inside = conduit_inside_m(*part);
     if (inside <= 0) continue;
     const PartRule* rule = part->rule;
     const auto diameters = diameters_of(view, ids_of(runs));

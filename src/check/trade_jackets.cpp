@@ -116,7 +116,7 @@ void check_jackets(const TradeView& view, Findings& findings) {
   tell_jackets(in_air, Level::must, "lie in a void that moves air without a plenum mark.",
                "Take the type with CL2P, CL3P, CMP or OFNP, or keep out of that void.", findings);
   tell_jackets(in_void, Level::should,
-               "lie in a void or wall; X marks serve there only below 6.35 mm.",
+               view.told("lie in a void or wall; X marks serve there only below 6.35 mm."),
                "Take a general mark (CL2, CL3, CM), or run it in raceway.", findings);
   tell_jackets(unmarked, Level::note,
                "lie in a void or wall, and no jacket mark of theirs is known here.",

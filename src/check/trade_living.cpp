@@ -89,54 +89,6 @@ double lead_to(const Box3& box, const Vec3& p) {
   return along_axes(p, nearest);
 }
 
-/// A run that lies in raceway, in a void or in a conduit is not caught by what moves.
-bool bare(const TradeView& view, const TradeSample& sample) {
-  if (sample.stretch != nullptr &&
-      (sample.stretch->place.kind == "void" || sample.stretch->place.kind == "conduit"))
-    return false;
-  return std::none_of(
-      view.plan.raceways.begin(), view.plan.raceways.end(), [&](const TradeRaceway& piece) {
-        const Vec3 way = piece.to - piece.from;
-        const double t = std::clamp(dot(sample.at - piece.from, way) / dot(way, way), 0.0, 1.0);
-        return distance(sample.at, piece.from + t * way) < 0.06;
-      });
-}
-
-double swing_of(const TradePart& door) {
-  if (door.rule != nullptr) return door.rule->swing_rad;
-  const auto opens = door.part->extras.find("opens");
-  if (opens != door.part->extras.end() && opens->second == "out") return 0;
-  const auto said = door.part->extras.find("swing");
-  if (said == door.part->extras.end()) return 0;
-  const auto angle = parse_angle(said->second);
-  return angle ? *angle : 0;
-}
-
-/// Inside a quarter circle about either side of a door's leaf.
-bool swept_by_door(const TradePart& door, const Vec3& p) {
-  const Vec3 size = door.box.size();
-  const bool along_x = size.x >= size.y;
-  const double width = along_x ? size.x : size.y;
-  const double thickness = along_x ? size.y : size.x;
-  if (p.z < door.box.low.z || p.z > door.box.high.z || width > 2.6) return false;
-  const Vec3 middle = door.box.centre();
-  const double aside = along_x ? p.x - middle.x : p.y - middle.y;
-  const double ahead = std::abs(along_x ? p.y - middle.y : p.x - middle.x);
-  if (std::abs(aside) > width / 2 || ahead < thickness / 2 + 0.03) return false;
-  const double to_hinge = std::hypot(width / 2 + std::abs(aside), ahead);
-  const double to_nearer = std::hypot(width / 2 - std::abs(aside), ahead);
-  return std::min(to_hinge, to_nearer) < width;
-}
-
-bool swept(const TradePart& part, const Vec3& p) {
-  if (part.role == Role::door) return swing_of(part) > 0 && swept_by_door(part, p);
-  if (part.role != Role::seat || part.rule == nullptr || part.rule->recline_m <= 0) return false;
-  Box3 box = part.box;
-  box.low = box.low - Vec3{part.rule->recline_m, part.rule->recline_m, 0};
-  box.high = box.high + Vec3{part.rule->recline_m, part.rule->recline_m, 0};
-  return box.contains(p);
-}
-
 }  // namespace
 
 void check_label_likeness(const TradeView& view, Findings& findings) {
@@ -183,26 +135,6 @@ void check_outlets(const TradeView& view, Findings& findings) {
        far.where,
        "Have a licensed electrician add an outlet, set prefer.mains_lead, or say \"powered\": "
        "false.");
-}
-
-void check_pinch_points(const TradeView& view, Findings& findings) {
-  for (const TradePart& part : view.parts) {
-    if (part.role != Role::door && part.role != Role::seat) continue;
-    Gathered caught;
-    for (const TradeCase& run : view.runs) {
-      if (part.box.grown(0.02).contains(run.drawn->line.back())) continue;  // it feeds the seat
-      for (const TradeSample& sample : run.samples) {
-        if (!swept(part, sample.at) || !bare(view, sample)) continue;
-        caught.add(run.drawn->id, 0, sample.at);
-        break;
-      }
-    }
-    if (caught.empty()) continue;
-    tell(findings, "pinch-point", Level::should, caught.names.front(),
-         listed_runs(caught.names) + " lie bare where " + part.part->name + " moves.", caught.where,
-         "Lay them in raceway or another way (\"avoid\"), or stop the " +
-             std::string(part.role == Role::door ? "door" : "seat") + " short.");
-  }
 }
 
 }  // namespace roomloom::check

@@ -25,6 +25,30 @@ TradeRun run(const Json& j) {
   return one;
 }
 
+/// Of a plan without "sight", written before there was any, nothing.
+void read_sight(const Json& j, TradePlan& all) {
+  if (!j.contains("sight")) return;
+  const Json& sight = j.at("sight");
+  for (const Json& eye : sight.at("eyes")) {
+    TradeEye one;
+    one.name = eye.at("name");
+    for (const Json& at : eye.at("at")) one.at.push_back(point(at));
+    for (const Json& seen : sight.at("seen")) {
+      if (seen.at("eye") != one.name) continue;
+      one.open_m = seen.at("open_m");
+      one.closed_m = seen.at("closed_m");
+    }
+    if (!one.at.empty()) all.eyes.push_back(std::move(one));
+  }
+  for (const Json& box : sight.at("gear")) {
+    all.gear.push_back(
+        {{point(box.at("origin")), point(box.at("u")), point(box.at("v")), point(box.at("n"))},
+         point(box.at("size"))});
+  }
+  all.see_through = sight.at("see_through").get<std::vector<std::string>>();
+  all.curtains = sight.at("curtains").get<std::vector<std::string>>();
+}
+
 TradePlan plan(const Json& j) {
   TradePlan all;
   for (const Json& one : j.at("runs"))
@@ -39,6 +63,7 @@ TradePlan plan(const Json& j) {
     all.voids.push_back({one.at("name"), one.at("kind"), one.at("below"), one.at("wall"),
                          one.at("handles_air"), one.at("tiles")});
   }
+  read_sight(j, all);
   if (const Json& listener = j.at("listener"); listener.is_object()) {
     all.listener = point(listener.at("at"));
     all.facing_rad = radians(listener.at("facing_deg").get<double>());

@@ -45,12 +45,27 @@ struct TradeVoid {
   bool tiles = false;
 };
 
+/// An eye point, and what the plan says that it sees.
+struct TradeEye {
+  std::string name;
+  std::vector<Vec3> at;
+  double open_m = 0, closed_m = 0;
+};
+
+struct TradeBox {
+  Frame frame;
+  Vec3 size;
+};
+
 /// What plan.json says beyond WrittenPlan: facts that only the checks of the trade ask for.
 struct TradePlan {
   std::vector<TradeRun> runs;  ///< routed ones
   std::vector<TradeEnd> ends;
   std::vector<TradeRaceway> raceways;
   std::vector<TradeVoid> voids;
+  std::vector<TradeEye> eyes;
+  std::vector<TradeBox> gear;
+  std::vector<std::string> see_through, curtains;  ///< names of parts
   std::optional<Vec3> listener;
   double facing_rad = 0;
 

@@ -177,12 +177,13 @@ void check_luminaires(const TradeView& view, Findings& findings) {
     }
     if (near.empty()) continue;
     tell(findings, "luminaire-separation", level, near.names.front(),
-         listed_runs(near.names) + " run within 130 mm of " + listed(lamps) + " for up to " +
-             view.length(near.worst) +
+         listed_runs(near.names) + view.told(" run within 130 mm of ") + listed(lamps) +
+             " for up to " + view.length(near.worst) +
              (level == Level::note ? "; the job does not say whether they hold fluorescent tubes."
                                    : "."),
          near.where,
-         "Say \"fluorescent\": false under \"parts\" if they are LED, else keep 130 mm away.");
+         view.told("Say \"fluorescent\": false under \"parts\" if they are LED, else keep 130 mm "
+                   "away."));
   }
 }
 

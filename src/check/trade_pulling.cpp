@@ -61,6 +61,19 @@ double bends_rad(const std::vector<Vec3>& line) {
   return sum;
 }
 
+/// Whether a bend lies at the mouth of a conduit: who pulls there pulls in line with it, and lays
+/// the cable round the bend afterwards.
+bool at_a_mouth(const TradeCase& run, const TradeView& view, const TradeBend& bend, double wants) {
+  if (bend.home.kind != "conduit") return false;
+  const auto ways = closed_ways(view, *run.plan);
+  return std::any_of(ways.begin(), ways.end(), [&](const ClosedWay& way) {
+    if (way.place.name != bend.home.name) return false;
+    const auto line = line_between(run.drawn->line, way.from_m, way.to_m);
+    return !line.empty() &&
+           std::min(distance(line.front(), bend.at), distance(line.back(), bend.at)) <= 1.5 * wants;
+  });
+}
+
 std::string degrees_text(double angle) { return format_number(degrees(angle), 0) + " degrees"; }
 
 }  // namespace
@@ -80,7 +93,8 @@ void check_pull_bends(const TradeView& view, Findings& findings) {
            "Run " + run.drawn->id + " turns by " + degrees_text(bends) + " in " +
                view.length(way.metres()) + " of " + way.place.name +
                ", which opens nowhere between; " +
-               (beyond ? "360 degrees are the limit." : "two right angles and 30 m for network."),
+               view.told(beyond ? "360 degrees are the limit."
+                                : "two right angles and 30 m for network."),
            line.empty() ? run.drawn->line.front() : line[line.size() / 2],
            "Put in a box or an access hatch on the way, or avoid it (\"avoid\").");
     }
@@ -94,6 +108,7 @@ void check_pull_radius(const TradeView& view, Findings& findings) {
     for (const TradeBend& bend : run.plan->bends) {
       const double wants = run.drawn->cable->pull_bend_radius_m;
       if (!closed_way(view, bend.home) || bend.used_m >= wants - 1e-4) continue;
+      if (at_a_mouth(run, view, bend, wants)) continue;
       Gathered& all = by_place[bend.home.name];
       const double before = all.empty() ? -1 : all.worst;
       all.add(run.drawn->id, wants / std::max(bend.used_m, 1e-4), bend.at);

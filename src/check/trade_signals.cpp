@@ -127,7 +127,7 @@ void check_network_link(const TradeView& view, Findings& findings) {
     if (link <= trade::kLinkGreatest_m && !channel) continue;
     tell(findings, "network-link", Level::must, run.drawn->id,
          "Run " + run.drawn->id + " is a link of " + view.length(link) + " and cords of " +
-             view.length(cords) + "; 90 m and both together 100 m are the limits.",
+             view.length(cords) + view.told("; 90 m and both together 100 m are the limits."),
          far_end(run), "Put a switch on the way, or fibre.");
   }
 }

@@ -160,13 +160,13 @@ void check_tile_clearance(const TradeView& view, Findings& findings) {
                : Level::should,
        low.names.front(),
        listed_runs(low.names) + (rests ? " rest on the ceiling tiles" : " run low over the tiles") +
-           ": " + view.small(least) + " clear; 75 mm lets a tile be lifted." +
+           ": " + view.small(least) + view.told(" clear; 75 mm lets a tile be lifted.") +
            (chosen ? " The job chooses so (lay_on_tiles): the tiles carry the cable, lifting them "
                      "moves it, and code often forbids it."
                    : ""),
        low.where,
-       "Set prefer.tile_clearance to 75 mm or more where the void allows it; who lays cable on "
-       "tiles all the same says prefer.lay_on_tiles.");
+       view.told("Set prefer.tile_clearance to 75 mm or more where the void allows it; who lays "
+                 "cable on tiles all the same says prefer.lay_on_tiles."));
 }
 
 void check_bundles(const TradeView& view, Findings& findings) {
@@ -182,31 +182,71 @@ void check_bundles(const TradeView& view, Findings& findings) {
        large.where, "Hang a second line of hooks, or split the bundle.");
 }
 
-void check_tile_load(const TradeView& view, Findings& findings) {
-  std::map<std::pair<long, long>, Gathered> tiles;
-  std::map<std::pair<long, long>, double> load;
+namespace {
+
+struct TileLoad {
+  Gathered runs;
+  double coiled_kg = 0, lying_kg = 0;
+};
+using TileLoads = std::map<std::pair<long, long>, TileLoad>;
+
+/// Row and column of the tile below a point: by the job's grid, else in steps of 600 mm.
+std::optional<std::pair<long, long>> tile_below(const TradeView& view, const Vec3& p) {
+  const auto down = view.tree.first_hit(p + Vec3{0, 0, 0.05}, {0, 0, -1}, 0, 0.4);
+  if (!down || view.part_at(down->triangle).role != Role::suspended_ceiling) return std::nullopt;
+  const PartRule* rule = view.part_at(down->triangle).rule;
+  const std::array<double, 2> none{0, 0}, usual{0.6, 0.6};
+  const auto pitch = rule != nullptr && rule->tile_m ? *rule->tile_m : usual;
+  const auto origin = rule != nullptr && rule->tile_origin_m ? *rule->tile_origin_m : none;
+  return std::pair(std::lround(std::floor((p.x - origin[0]) / pitch[0])),
+                   std::lround(std::floor((p.y - origin[1]) / pitch[1])));
+}
+
+void load_with_coils(const TradeView& view, TileLoads& loads) {
   for (const TradeCase& run : view.runs) {
     const TradeEnd* end = view.plan.end(run.drawn->listed->to);
     if (end == nullptr || end->state != "coiled") continue;
-    const auto up = view.tree.first_hit(end->at + Vec3{0, 0, 0.05}, {0, 0, -1}, 0, 0.4);
-    const bool on_tile = up && view.part_at(up->triangle).role == Role::suspended_ceiling;
-    if (!on_tile) continue;
+    const auto tile = tile_below(view, end->at);
+    if (!tile) continue;
     double coil = 0;
     for (const char* name : {"loop at to", "movable end"}) {
       const auto found = run.drawn->listed->addends_m.find(name);
       if (found != run.drawn->listed->addends_m.end()) coil += found->second;
     }
-    const std::pair<long, long> tile{std::lround(end->at.x / 0.6), std::lround(end->at.y / 0.6)};
-    load[tile] += coil * run.drawn->cable->mass_kg_per_m;
-    tiles[tile].add(run.drawn->id, 0, end->at);
+    loads[*tile].coiled_kg += coil * run.drawn->cable->mass_kg_per_m;
+    loads[*tile].runs.add(run.drawn->id, 0, end->at);
   }
-  for (const auto& [tile, kilograms] : load) {
+}
+
+void load_with_lying_cable(const TradeView& view, TileLoads& loads) {
+  for (const TradeCase& run : view.runs)
+    for (const TradeSample& sample : run.samples) {
+      const auto clear = in_plenum(view, sample) ? clearance(view, run, sample) : std::nullopt;
+      if (!clear || *clear >= kResting) continue;
+      const auto tile = tile_below(view, sample.at);
+      if (!tile) continue;
+      loads[*tile].lying_kg += sample.step_m * run.drawn->cable->mass_kg_per_m;
+      loads[*tile].runs.add(run.drawn->id, 0, sample.at);
+    }
+}
+
+}  // namespace
+
+void check_tile_load(const TradeView& view, Findings& findings) {
+  TileLoads loads;
+  load_with_coils(view, loads);
+  load_with_lying_cable(view, loads);
+  for (const auto& [tile, load] : loads) {
+    const double kilograms = load.coiled_kg + load.lying_kg;
     if (kilograms <= trade::kTileCoil_kg) continue;
-    const Gathered& all = tiles[tile];
-    tell(findings, "tile-load", Level::should, all.names.front(),
-         "The coils of " + listed(all.names) + " put " + format_number(kilograms, 2) +
-             " kg on one ceiling tile; half a kilogram is plenty.",
-         all.where, "Hang the coils from the structure.");
+    const bool lying = load.lying_kg > load.coiled_kg;
+    tell(findings, "tile-load", Level::should, load.runs.names.front(),
+         (lying ? listed_runs(load.runs.names) + " put "
+                : "The coils of " + listed(load.runs.names) + " put ") +
+             format_number(kilograms, 2) + " kg on one ceiling tile; half a kilogram is plenty.",
+         load.runs.where,
+         lying ? "Hang them from the structure (prefer.lay_on_tiles false), or share them out."
+               : "Hang the coils from the structure.");
   }
 }
 

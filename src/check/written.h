@@ -89,6 +89,8 @@ struct ListedTotal {
 /// The facts of plan.json that the written models must bear out.
 struct WrittenPlan {
   std::string job_file, job_sha256, model_file, model_sha256;
+  std::vector<std::string> variants;     ///< of the job, that were planned together
+  std::string house_file, house_sha256;  ///< empty = none
   /// How far the faces of a scan lie from the planes fitted to them, by the plan's own word.
   double residual_m = 0;
   std::map<std::string, std::string> ignored;  ///< parts taken for nothing that is there, and why

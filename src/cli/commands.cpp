@@ -7,6 +7,7 @@
 #include <nlohmann/json.hpp>
 
 #include "base/files.h"
+#include "base/units.h"
 #include "check/check.h"
 #include "exchange/read.h"
 #include "job/job.h"
@@ -139,19 +140,22 @@ int survey(const std::filesystem::path& model, const std::filesystem::path& job_
            const std::filesystem::path& start, const Common& common) {
   Job job;
   if (!job_file.empty()) {
-    auto read = read_job(job_file);
+    const auto house = house_file(common.house);
+    if (!house) return fail(house.error(), common);
+    auto read = read_job(job_file, {*house, {}, false});
     if (!read) return fail(read.error(), common);
     job = std::move(*read);
   }
-  if (common.units) job.units = *common.units;
-  const auto scene = read_model(model, read_options(job, common));
+  if (common.units) tell_in(job, *common.units);
+  auto scene = read_model(model, read_options(job, common));
   if (!scene) return fail(scene.error(), common);
+  add_stated_faces(job, *scene);
   const auto room = understand_room(*scene, job);
   if (!room) return fail(room.error(), common);
   if (common.json) {
     print(survey_json(*scene, *room) + "\n");
   } else if (!common.quiet) {
-    print(survey_text(*scene, *room, job.units));
+    print(survey_text(*scene, *room, job.units, {job_file.string(), start.string()}));
   }
   if (start.empty()) return done;
   std::error_code failed;
@@ -163,8 +167,7 @@ int survey(const std::filesystem::path& model, const std::filesystem::path& job_
   const Status written = write_file(start, starting_job(*scene, *room, start, job.units));
   if (!written) return fail(written.error(), common);
   if (!common.quiet && !common.json) {
-    print("\nWrote " + start.string() + ": add gear, ends and runs, then: roomloom route " +
-          start.string() + "\n");
+    print("\nWrote " + start.string() + ".\n");
   }
   return done;
 }
@@ -172,11 +175,14 @@ int survey(const std::filesystem::path& model, const std::filesystem::path& job_
 int route(const std::filesystem::path& job, const std::filesystem::path& folder,
           const Common& common) {
   PlanOptions options = common.plan;
+  options.units = common.units;
   options.progress = progress_of(common);
+  auto house = house_file(common.house);
+  if (!house) return fail(house.error(), common);
+  options.house = std::move(*house);
   auto planned = plan_job(job, options);
   end_progress(common);
   if (!planned) return fail(planned.error(), common);
-  if (common.units) planned->job.units = *common.units;
   const auto into = folder.empty() ? default_folder(job) : folder;
   const auto findings = write_plan(*planned, into, common.write);
   if (!findings) return fail(findings.error(), common);
@@ -187,7 +193,7 @@ int route(const std::filesystem::path& job, const std::filesystem::path& folder,
   } else if (!common.quiet) {
     print(summary_text(view(*planned), *findings));
     for (const Table& table : planned->takeoff.tables)
-      if (options.compare && (table.id == "presets" || table.id == "sensitivity"))
+      if (table.id == "presets" || table.id == "sensitivity")
         print(table_text(table, {planned->job.units, planned->job.currency}));
     print("\nWritten to " + into.string() + ": " +
           (common.write.report ? "report.html (all of it on one page), " : "") +
@@ -217,7 +223,7 @@ int check(const std::filesystem::path& folder, const Common& common) {
 }
 
 int compare(const std::filesystem::path& old_folder, const std::filesystem::path& new_folder,
-            const Common& common) {
+            const std::filesystem::path& table, const Common& common) {
   const auto before = read_file(old_folder / "plan.json");
   if (!before) return fail(before.error(), common);
   const auto after = read_file(new_folder / "plan.json");
@@ -226,6 +232,12 @@ int compare(const std::filesystem::path& old_folder, const std::filesystem::path
       common.json ? compare_json(*before, *after)
                   : compare_text(*before, *after, common.units.value_or(DisplayUnits::metric));
   if (!text) return fail(text.error(), common);
+  if (!table.empty()) {
+    const auto csv = compare_csv(*before, *after);
+    if (!csv) return fail(csv.error(), common);
+    if (const Status written = write_file(table, *csv); !written)
+      return fail(written.error(), common);
+  }
   if (common.json || !common.quiet) print(*text);
   return done;
 }
@@ -233,15 +245,20 @@ int compare(const std::filesystem::path& old_folder, const std::filesystem::path
 namespace {
 
 /// The built-in cables and raceway sizes, for those who look for an id.
-std::string catalogue_text() {
+std::string catalogue_text(DisplayUnits units) {
   std::string text = "Cables (what a run's \"cable\" names):\n";
   for (const CableType& cable : built_in_catalogue().cables) {
     text += "  " + cable.id + std::string(cable.id.size() < 26 ? 26 - cable.id.size() : 1, ' ') +
-            to_string(cable.service) + ", " + format_number(1000 * cable.diameter_m, 1) +
-            " mm thick\n";
+            to_string(cable.service) + ", " + format_size(cable.diameter_m, units, 1) + " thick\n";
   }
-  text += "Raceway, outer width x depth in mm:\n ";
-  for (const RacewayType& raceway : built_in_catalogue().raceways) text += " " + raceway.id + ",";
+  const bool metric = units == DisplayUnits::metric;
+  text += metric ? "Raceway, outer width x depth in mm:\n " : "Raceway, outer width x depth:\n ";
+  for (const RacewayType& raceway : built_in_catalogue().raceways)
+    text += " " + raceway.id +
+            (metric ? ""
+                    : " (" + format_size(raceway.width_m, units) + " x " +
+                          format_size(raceway.depth_m, units) + ")") +
+            ",";
   text.back() = '.';
   return text;
 }
@@ -294,9 +311,10 @@ void add_lists(const std::string& id, Json& json) {
 }  // namespace
 
 int explain(const std::string& id, const Common& common) {
-  const std::string text = id == "cables"    ? catalogue_text()
+  const DisplayUnits units = common.units.value_or(DisplayUnits::metric);
+  const std::string text = id == "cables"    ? catalogue_text(units)
                            : id == "layouts" ? layouts_text()
-                                             : roomloom::explain(id);
+                                             : lengths_told_in(roomloom::explain(id), units);
   if (text.empty()) {
     return fail({"explain.unknown", "There is no finding of that id.", id,
                  "Use an id as printed in brackets behind a finding."},

@@ -18,6 +18,7 @@ struct Common {
   bool quiet = false;   ///< only errors
   bool stages = false;  ///< each stage's name as a line "stage: …" on standard error
   std::optional<DisplayUnits> units;
+  std::string house;  ///< as asked for on the command line; see house_file()
   PlanOptions plan;
   WriteOptions write;
 };
@@ -32,7 +33,7 @@ int route(const std::filesystem::path& job, const std::filesystem::path& folder,
           const Common& common);
 int check(const std::filesystem::path& folder, const Common& common);
 int compare(const std::filesystem::path& old_folder, const std::filesystem::path& new_folder,
-            const Common& common);
+            const std::filesystem::path& table, const Common& common);
 int explain(const std::string& id, const Common& common);
 int record(const std::filesystem::path& folder, const std::filesystem::path& into,
            const Recording& what, const Common& common);

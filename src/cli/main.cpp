@@ -60,6 +60,14 @@ void add_reading(CLI::App& command, Common& common) {
                    "Follow the model's references out of its folder");
 }
 
+/// What a person or firm keeps for all jobs. Commands that read a job resolve it before they start.
+void add_house(CLI::App& command, Common& common) {
+  command.add_option("--house", common.house,
+                     "House file with prices, minutes, stock and defaults; none for no such file "
+                     "(default: $ROOMLOOM_HOUSE, else roomloom/house.json where programs keep "
+                     "their settings)");
+}
+
 /// Options of one invocation; CLI11 fills them.
 struct Invocation {
   Common common;
@@ -74,6 +82,7 @@ void add_start(CLI::App& app, Invocation& in, int& status) {
                       "Folder for the answers, the room and the job (default: .)");
   command->add_option("--answers", in.start,
                       "Take the answers from this file (a filled-in measuring sheet, or CSV)");
+  add_house(*command, in.common);
   add_common(*command, in.common);
   command->callback([&] { status = roomloom::cli::start(in.output, in.start, in.common); });
 }
@@ -91,6 +100,7 @@ void add_survey(CLI::App& app, Invocation& in, int& status) {
   command->add_option("MODEL", in.input, "Model: .step, .stp, .obj, .gltf or .glb")->required();
   command->add_option("--job", in.job, "Job whose part rules apply");
   command->add_option("--start", in.start, "Write a first job with the guesses filled in");
+  add_house(*command, in.common);
   add_common(*command, in.common);
   add_reading(*command, in.common);
   command->callback([&] { status = roomloom::cli::survey(in.input, in.job, in.start, in.common); });
@@ -114,6 +124,13 @@ void add_route(CLI::App& app, Invocation& in, int& status) {
   command->add_flag("--compare", in.common.plan.compare,
                     "Plan every preset as well, and tell which other prices would change the plan: "
                     "presets.csv, sensitivity.csv");
+  command->add_option("--variant", in.common.plan.variants,
+                      "Plan the job as this variant of it; given several times, all of them at "
+                      "once (default: as the job's \"wire\" says, else as written)");
+  command->add_flag_callback(
+      "--no-variants", [&in] { in.common.plan.compare_variants = false; },
+      "Leave out variants.csv, for which every variant of the job is planned");
+  add_house(*command, in.common);
   command->add_flag_callback(
       "--no-drawings", [&in] { in.common.write.drawings = false; },
       "Leave out drawings.pdf, the sheets and overview.png");
@@ -145,8 +162,10 @@ void add_compare(CLI::App& app, Invocation& in, int& status) {
   auto* command = app.add_subcommand("compare", "Say what changed between two written results");
   command->add_option("OLD", in.input, "Folder that route wrote before")->required();
   command->add_option("NEW", in.output, "Folder that route wrote now")->required();
+  command->add_option("--table", in.start, "Write the changes as a table to this file (CSV)");
   add_common(*command, in.common);
-  command->callback([&] { status = roomloom::cli::compare(in.input, in.output, in.common); });
+  command->callback(
+      [&] { status = roomloom::cli::compare(in.input, in.output, in.start, in.common); });
 }
 
 /// Lengths as a tape tells them, from the words of an option.

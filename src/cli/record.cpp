@@ -4,8 +4,45 @@
 
 #include "base/files.h"
 #include "cli/commands.h"
+#include "job/job.h"
 
 namespace roomloom::cli {
+namespace {
+
+namespace fs = std::filesystem;
+
+struct Stock {
+  fs::path file;  ///< empty: nothing is to be written
+  std::string text;
+};
+
+/// The house file once the record was written, where the plan's spools were the house's.
+Result<Stock> stock_after(const fs::path& folder, const std::string& plan,
+                          const std::string& before, const std::string& after) {
+  const auto house = house_of_plan(plan);
+  if (!house) return house.error();
+  if (house->empty()) return Stock{};
+  Stock stock;
+  const fs::path named = fs::u8path(*house);
+  stock.file = (named.is_absolute() ? named : folder / named).lexically_normal();
+  const auto text = read_file(stock.file);
+  if (!text) return text.error();
+  AsBuilt old;
+  if (!before.empty()) {
+    auto built = parse_as_built(before, "the record");
+    if (!built) return built.error();
+    old = std::move(*built);
+  }
+  const auto built = parse_as_built(after, "the record");
+  if (!built) return built.error();
+  auto changed = with_leftovers(*text, stock.file.string(), old, *built);
+  if (!changed) return changed.error();
+  if (*changed == *text) return Stock{};
+  stock.text = std::move(*changed);
+  return stock;
+}
+
+}  // namespace
 
 int record(const std::filesystem::path& folder, const std::filesystem::path& into,
            const Recording& what, const Common& common) {
@@ -27,13 +64,21 @@ int record(const std::filesystem::path& folder, const std::filesystem::path& int
   }
   const auto text = recorded(*plan, before, what);
   if (!text) return fail(text.error(), common);
+  const auto stock = stock_after(folder, *plan, before, *text);
+  if (!stock) return fail(stock.error(), common);
   if (const Status written = write_file(file, *text); !written)
     return fail(written.error(), common);
+  if (!stock->file.empty())
+    if (const Status written = write_file(stock->file, stock->text); !written)
+      return fail(written.error(), common);
   if (common.json) {
     std::fwrite(text->data(), 1, text->size(), stdout);
   } else if (!common.quiet) {
     std::printf("Recorded in %s. Name it in the job, \"as_built\": \"%s\", and route again.\n",
                 file.string().c_str(), file.filename().string().c_str());
+    if (!stock->file.empty())
+      std::printf("What is left on the spools is in the stock of %s.\n",
+                  stock->file.string().c_str());
   }
   return done;
 }

@@ -10,6 +10,7 @@
 #include "base/files.h"
 #include "cli/commands.h"
 #include "interview/interview.h"
+#include "job/job.h"
 
 namespace roomloom::cli {
 namespace {
@@ -46,28 +47,48 @@ void show(const Outcome& outcome, const fs::path& folder, const Common& common) 
   for (const std::string& one : outcome.written) text += "  " + one + "\n";
   text += "\nNext: roomloom route " + (folder / "job.json").string() + " -o " +
           (folder / "plan").string() +
-          "\nWhat counts is the plan of the room as it is: measure again what is in doubt, run\n"
+          "\nWhat counts is the plan of the room as it is: measure again what is in doubt, run "
           "roomloom start again, and buy and cut from the plan, not from these ranges.\n";
-  std::fputs(text.c_str(), stdout);
+  std::fputs(fitted(text, terminal_width()).c_str(), stdout);
+}
+
+/// The house file and what it says that bears on a first job.
+struct House {
+  fs::path file;
+  HouseHabits habits;
+};
+
+Result<House> find_house(const Common& common) {
+  auto file = house_file(common.house);
+  if (!file) return file.error();
+  auto habits = house_habits(*file);
+  if (!habits) return habits.error();
+  return House{std::move(*file), std::move(*habits)};
+}
+
+bool has_shelf(const HouseHabits& habits) {
+  return std::any_of(habits.spools.begin(), habits.spools.end(),
+                     [](const SpoolSpec& spool) { return spool.on_shelf; });
 }
 
 /// From answers to files and an answer.
-int finish(Answers& answers, const fs::path& folder, const Common& common) {
+int finish(Answers& answers, const fs::path& folder, const House& house, const Common& common) {
   Outcome outcome;
   auto odd = review(answers);
   if (!odd) return fail(odd.error(), common);
   outcome.odd = std::move(*odd);
-  const auto composed = compose(answers, {});
+  const auto composed = compose(answers, {}, house.habits);
   if (!composed) return fail(composed.error(), common);
-  outcome.misclosure = misclosure_text(composed->outline, answers.units());
-  auto written = write_start(answers, folder);
+  outcome.misclosure = misclosure_text(*composed, answers.units());
+  auto written = write_start(answers, folder, house.habits);
   if (!written) return fail(written.error(), common);
   outcome.written = std::move(*written);
   if (!common.quiet && !common.json && ::isatty(STDOUT_FILENO) != 0)
     std::fputs("\nPlanning ...\n", stdout);
   PlanOptions options = common.plan;
   options.effort = PlanEffort::quick;
-  const auto answer = first_answer(answers, folder / ".first-answer", options);
+  options.house = house.file;
+  const auto answer = first_answer(answers, folder / ".first-answer", options, house.habits);
   if (!answer) return fail(answer.error(), common);
   outcome.answer = *answer;
   if (const Status kept = write_file(folder / "first-answer.txt", *answer); !kept)
@@ -90,13 +111,16 @@ int start(const fs::path& given, const fs::path& answers_file, const Common& com
   fs::create_directories(folder, failed);
   const fs::path kept = folder / "answers.txt";
   Answers answers;
+  const auto house = find_house(common);
+  if (!house) return fail(house.error(), common);
   if (!answers_file.empty()) {
     auto read = read_answers(answers_file);
     if (!read) return fail(read.error(), common);
     answers = std::move(*read);
+    answers.set_house_stock(has_shelf(house->habits));
     if (const Status sheets = write_sheets(answers, folder); !sheets)
       return fail(sheets.error(), common);
-    const int status = finish(answers, folder, common);
+    const int status = finish(answers, folder, *house, common);
     if (status != done) return status;
     const Status saved = write_file(kept, to_text(answers));
     return saved ? done : fail(saved.error(), common);
@@ -106,6 +130,7 @@ int start(const fs::path& given, const fs::path& answers_file, const Common& com
     if (!read) return fail(read.error(), common);
     answers = std::move(*read);
   }
+  answers.set_house_stock(has_shelf(house->habits));
   if (const Status sheets = write_sheets(answers, folder); !sheets)
     return fail(sheets.error(), common);
   std::cout << "A measuring sheet to print lies in " << (folder / "measuring-sheet.pdf").string()
@@ -116,7 +141,7 @@ int start(const fs::path& given, const fs::path& answers_file, const Common& com
     std::cout << "\nKept in " << kept.string() << ". Run roomloom start again to go on.\n";
     return done;
   }
-  return finish(answers, folder, common);
+  return finish(answers, folder, *house, common);
 }
 
 }  // namespace roomloom::cli

@@ -12,7 +12,7 @@
 namespace roomloom {
 namespace {
 
-using cutting::Deadline;
+using cutting::Budget;
 using cutting::Packing;
 using cutting::PieceType;
 using cutting::Problem;
@@ -233,14 +233,14 @@ cutting::Verdict spend(const Problem& problem, std::int64_t cost, Packing& packi
 
 /// Halves the range in which the largest remainder can lie, kind by kind, by asking whether the
 /// rest still fits at the same cost. @return whether every question was decided
-bool enlarge_leftover(const Model& model, const Deadline& deadline, Solved& solved, CutPlan& plan) {
+bool enlarge_leftover(const Model& model, Budget& budget, Solved& solved, CutPlan& plan) {
   std::int64_t largest = largest_remainder(model, plan);
   bool decided = true;
   const int last = static_cast<int>(model.problem().kinds.size());
   for (int kind = 0; kind < last; ++kind) {
     std::int64_t high = model.length_um(kind);  // some piece is cut: never reached
     while (largest + kLeftoverStep_um <= high) {
-      if (deadline.passed()) return false;
+      if (budget.is_spent()) return false;
       const std::int64_t middle =
           std::max(largest + kLeftoverStep_um, largest + (high - largest) / 2);
       Packing packing;
@@ -276,24 +276,24 @@ Status check_lengths(const CutJob& job, const Model& model) {
 Result<CutPlan> plan_cuts(const CutJob& job) {
   const Status valid = validate(job);
   if (!valid) return valid.error();
-  if (job.pieces.empty()) return CutPlan{{}, 0, 0, 0, true, true};
+  if (job.pieces.empty()) return CutPlan{{}, 0, 0, 0, true, 0, true};
   const Model model(job);
   const Status fits = check_lengths(job, model);
   if (!fits) return fits.error();
-  const Deadline deadline =
-      Deadline{std::chrono::steady_clock::time_point::max()}.at_most(std::max(0.0, job.seconds));
-  Solved solved = cutting::solve(model.problem(), Packing::no_cost, cutting::Work{}, deadline);
+  cutting::Budget budget(job.effort);
+  Solved solved = cutting::solve(model.problem(), Packing::no_cost, cutting::Work{}, budget);
   if (solved.best.cost == Packing::no_cost) {
     if (solved.bound == Packing::no_cost)
       return Error{"cutting.stock_short", "The stock at hand cannot hold all pieces.", "stock",
                    "Allow more stock pieces, or add a kind that can be bought."};
-    return Error{"cutting.not_found", "No plan was found in time.", "stock",
-                 "Allow more stock pieces or more seconds."};
+    return Error{"cutting.not_found", "No plan was found with this effort.", "stock",
+                 "Allow more stock pieces or more effort."};
   }
   CutPlan plan = model.plan(solved);
   if (job.improve_leftover && plan.proven &&
       static_cast<int>(job.pieces.size()) <= kMostPiecesForLeftover)
-    plan.leftover_proven = enlarge_leftover(model, deadline, solved, plan);
+    plan.leftover_proven = enlarge_leftover(model, budget, solved, plan);
+  plan.effort_spent = job.effort - budget.left();
   return plan;
 }
 

@@ -28,8 +28,10 @@ struct CutJob {
   std::vector<CutStock> stock;
   double kerf_m = 0;               ///< >= 0, lost between two pieces and before the remainder
   double minimum_remainder_m = 0;  ///< >= 0, kept on every stock piece that is cut from
-  double seconds = 10;             ///< the search ends by then, with what it has
-  bool improve_leftover = true;    ///< also look for the largest single remainder
+  /// The search ends after so many rounds of its relaxation, with what it has. Counted, so that a
+  /// job gives the same plan on every machine.
+  long effort = 20000;
+  bool improve_leftover = true;  ///< also look for the largest single remainder
 };
 
 /// One stock piece that is cut from.
@@ -45,6 +47,7 @@ struct CutPlan {
   double cost_bound = 0;         ///< no plan costs less
   int bars_bound = 0;            ///< no plan of that cost has fewer bars; valid where `proven`
   bool proven = false;           ///< cost is least, and the number of bars is least for that cost
+  long effort_spent = 0;         ///< of CutJob::effort
   bool leftover_proven = false;  ///< and no single remainder can be larger, to the millimetre
 };
 
@@ -55,11 +58,11 @@ struct CutPlan {
 /// integer duals (no rounding error enters them), dives, enumeration of all patterns that a better
 /// plan could use, and branching on stock counts and on pairs of pieces that share a stock piece.
 /// The same job gives the same plan, and the order of pieces and stock never changes the cost,
-/// unless `seconds` run out first (`proven` is then false).
+/// unless `effort` runs out first (`proven` is then false).
 /// @error `cutting.input` a length, price or count is out of range, or an id comes twice
 /// @error `cutting.piece_too_long` names the longest piece, which no stock can hold
 /// @error `cutting.stock_short` the limited stock cannot hold all pieces
-/// @error `cutting.not_found` no plan within `seconds`, and none ruled out
+/// @error `cutting.not_found` no plan within `effort`, and none ruled out
 Result<CutPlan> plan_cuts(const CutJob& job);
 
 }  // namespace roomloom

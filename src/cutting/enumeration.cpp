@@ -12,6 +12,7 @@ namespace {
 
 constexpr std::int64_t kMostTableEntries = 6000000;
 constexpr long kMostSteps = 20000000;
+constexpr long kNodesToARound = 20;  // of the MILP solver: about as much work as one round
 
 std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
@@ -159,7 +160,7 @@ void build(const Problem& problem, const std::vector<Pattern>& patterns,
 }
 
 /// @return whether CBC decided; `amounts` is empty where nothing is below the cutoff
-bool choose(OsiClpSolverInterface& solver, double cutoff, int nodes, double seconds,
+bool choose(OsiClpSolverInterface& solver, double cutoff, int nodes, Budget& budget,
             std::vector<double>& amounts) {
   solver.messageHandler()->setLogLevel(0);
   CbcModel model(solver);
@@ -168,12 +169,13 @@ bool choose(OsiClpSolverInterface& solver, double cutoff, int nodes, double seco
   CbcMain0(model, data);
   model.setLogLevel(0);
   model.setCutoff(cutoff);
-  const std::string limit = std::to_string(seconds), most_nodes = std::to_string(nodes);
-  const char* arguments[] = {"roomloom",         "-log",     "0",           "-timeMode",
-                             "elapsed",          "-seconds", limit.c_str(), "-maxNodes",
-                             most_nodes.c_str(), "-solve",   "-quit"};
+  const long allowed = std::min<long>(nodes, kNodesToARound * std::max(1L, budget.left()));
+  const std::string most_nodes = std::to_string(allowed);
+  const char* arguments[] = {"roomloom",         "-log",   "0",    "-maxNodes",
+                             most_nodes.c_str(), "-solve", "-quit"};
   CbcMain1(
-      11, arguments, model, [](CbcModel*, int) { return 0; }, data);
+      7, arguments, model, [](CbcModel*, int) { return 0; }, data);
+  budget.spend(1 + model.getNodeCount() / kNodesToARound);
   if (model.bestSolution() != nullptr && model.getObjValue() < cutoff)
     amounts.assign(model.bestSolution(), model.bestSolution() + model.getNumCols());
   return model.isProvenInfeasible() || model.isProvenOptimal();
@@ -201,7 +203,7 @@ bool cut_chosen(const Problem& problem, const std::vector<Pattern>& patterns,
 
 bool finish_by_enumeration(const Problem& problem, const Relaxation& relaxation,
                            std::size_t most_patterns, int milp_nodes, Packing& best,
-                           const Deadline& deadline) {
+                           Budget& budget) {
   if (relaxation.worth.empty() || best.cost == Packing::no_cost) return false;
   const std::int64_t slack = (best.cost - 1) * relaxation.scale - relaxation.worth_bound;
   if (slack < 0) return true;
@@ -218,8 +220,8 @@ bool finish_by_enumeration(const Problem& problem, const Relaxation& relaxation,
   OsiClpSolverInterface solver;
   build(problem, lister.patterns, solver);
   std::vector<double> amounts;
-  const bool decided = choose(solver, static_cast<double>(best.cost) - 0.5, milp_nodes,
-                              std::max(0.1, deadline.seconds_left()), amounts);
+  const bool decided =
+      choose(solver, static_cast<double>(best.cost) - 0.5, milp_nodes, budget, amounts);
   if (!amounts.empty() && !cut_chosen(problem, lister.patterns, amounts, best)) return false;
   return decided;
 }

@@ -10,6 +10,6 @@ namespace roomloom::cutting {
 /// @return  whether it was decided: `best` is then least, or was replaced by what is
 bool finish_by_enumeration(const Problem& problem, const Relaxation& relaxation,
                            std::size_t most_patterns, int milp_nodes, Packing& best,
-                           const Deadline& deadline);
+                           Budget& budget);
 
 }  // namespace roomloom::cutting

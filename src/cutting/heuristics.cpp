@@ -120,17 +120,17 @@ namespace {
 
 class Diver {
  public:
-  Diver(std::int64_t enough, Packing& best, const Deadline& deadline)
-      : enough_(enough), best_(best), deadline_(deadline) {}
+  Diver(std::int64_t enough, Packing& best, Budget& budget)
+      : enough_(enough), best_(best), budget_(budget) {}
 
   void go(Problem rest, Packing partial, std::vector<Pattern> pool, int discrepancies, int depth,
           std::vector<Pattern> refused) {
     for (;;) {
-      if (best_.cost <= enough_ || deadline_.passed()) return;
+      if (best_.cost <= enough_ || budget_.is_spent()) return;
       try_to_finish(rest, partial);
       if (total_demand(rest) == 0 || best_.cost <= enough_) return;
       const Relaxation relaxation =
-          relax(rest, pool, best_.cost - partial.cost, Until::bound_is_clear, deadline_);
+          relax(rest, pool, best_.cost - partial.cost, Until::bound_is_clear, budget_);
       if (partial.cost + relaxation.bound >= best_.cost || !relaxation.complete) return;
       if (fix_at_least(relaxation, 1, rest, partial)) continue;
       if (refused.empty() && fix_at_least(relaxation, kNearlyOne, rest, partial)) continue;
@@ -198,16 +198,16 @@ class Diver {
 
   std::int64_t enough_;
   Packing& best_;
-  const Deadline& deadline_;
+  Budget& budget_;
 };
 
 }  // namespace
 
 void dive(const Problem& problem, const std::vector<Pattern>& pool, int discrepancies,
-          std::int64_t enough, Packing& best, const Deadline& deadline) {
+          std::int64_t enough, Packing& best, Budget& budget) {
   Packing start;
   start.cost = 0;
-  Diver(enough, best, deadline).go(problem, start, pool, discrepancies, 0, {});
+  Diver(enough, best, budget).go(problem, start, pool, discrepancies, 0, {});
 }
 
 }  // namespace roomloom::cutting

@@ -21,6 +21,6 @@ Packing fill_greedily(const Problem& problem, Filling filling);
 /// @param enough  a cost at which to stop: the lower bound
 /// @param pool  patterns to start from
 void dive(const Problem& problem, const std::vector<Pattern>& pool, int discrepancies,
-          std::int64_t enough, Packing& best, const Deadline& deadline);
+          std::int64_t enough, Packing& best, Budget& budget);
 
 }  // namespace roomloom::cutting

@@ -5,12 +5,6 @@
 
 namespace roomloom::cutting {
 
-Deadline Deadline::at_most(double seconds) const {
-  const auto span = std::chrono::duration_cast<std::chrono::steady_clock::duration>(
-      std::chrono::duration<double>(seconds));
-  return {std::min(end, std::chrono::steady_clock::now() + span)};
-}
-
 int total_demand(const Problem& problem) {
   int total = 0;
   for (const PieceType& type : problem.types) total += type.demand();

@@ -1,20 +1,22 @@
 #pragma once
 
-#include <chrono>
 #include <cstdint>
 #include <utility>
 #include <vector>
 
 namespace roomloom::cutting {
 
-/// The end of the search, by the wall clock.
-struct Deadline {
-  std::chrono::steady_clock::time_point end;
-  bool passed() const { return std::chrono::steady_clock::now() >= end; }
-  double seconds_left() const {
-    return std::chrono::duration<double>(end - std::chrono::steady_clock::now()).count();
-  }
-  Deadline at_most(double seconds) const;
+/// What work the search may still do: rounds of the relaxation, and nodes of the MILP solver at so
+/// many to a round. Counted, not timed: what is found does not depend on the machine.
+class Budget {
+ public:
+  explicit Budget(long rounds) : left_(rounds) {}
+  bool is_spent() const { return left_ <= 0; }
+  void spend(long rounds) { left_ -= rounds; }
+  long left() const { return left_; }
+
+ private:
+  long left_;
 };
 
 /// Pieces, or bundles of pieces that are cut from the same bar, which the search treats alike.

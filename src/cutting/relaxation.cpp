@@ -30,14 +30,15 @@ class Generation {
     result_.worth_bound = INT64_MIN;
   }
 
-  Relaxation run(std::vector<Pattern>& pool, Until until, const Deadline& deadline) {
+  Relaxation run(std::vector<Pattern>& pool, Until until, Budget& budget) {
     build(pool);
     for (;;) {
       simplex_.primal();
+      budget.spend(1);
       result_.value = simplex_.objectiveValue() * static_cast<double>(dearest_);
       const std::vector<Pattern> found = price();
       if (result_.bound >= cutoff_ || found.empty() || is_clear(until)) break;
-      if (deadline.passed()) {
+      if (budget.is_spent()) {
         result_.complete = false;
         break;
       }
@@ -206,8 +207,8 @@ class Generation {
 }  // namespace
 
 Relaxation relax(const Problem& problem, std::vector<Pattern>& pool, std::int64_t cutoff,
-                 Until until, const Deadline& deadline) {
-  return Generation(problem, cutoff).run(pool, until, deadline);
+                 Until until, Budget& budget) {
+  return Generation(problem, cutoff).run(pool, until, budget);
 }
 
 }  // namespace roomloom::cutting

@@ -11,7 +11,7 @@ namespace roomloom::cutting {
 struct Relaxation {
   double value = 0;               ///< in cost, of the columns at hand
   std::int64_t bound = 0;         ///< no packing costs less; exact integer arithmetic
-  bool complete = true;           ///< false where the deadline ended it
+  bool complete = true;           ///< false where the budget ended it
   std::vector<Pattern> patterns;  ///< those used
   std::vector<double> amounts;    ///< how often each is, > 0
   double uncovered = 0;           ///< pieces that no column covers
@@ -32,6 +32,6 @@ enum class Until {
 /// @param pool  patterns to start from (trimmed to the problem); those worth keeping on return
 /// @param cutoff  a cost that is of no use any more: the relaxation stops once `bound` reaches it
 Relaxation relax(const Problem& problem, std::vector<Pattern>& pool, std::int64_t cutoff,
-                 Until until, const Deadline& deadline);
+                 Until until, Budget& budget);
 
 }  // namespace roomloom::cutting

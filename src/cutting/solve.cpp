@@ -62,8 +62,8 @@ std::vector<std::pair<Pattern, double>> exact_cover(const Problem& problem,
 
 class Search {
  public:
-  Search(std::int64_t useful_below, const Work& work, const Deadline& deadline)
-      : useful_below_(useful_below), work_(work), deadline_(deadline) {}
+  Search(std::int64_t useful_below, const Work& work, Budget& budget)
+      : useful_below_(useful_below), work_(work), budget_(budget) {}
 
   Solved run(const Problem& problem) {
     bound_ = next_reachable_cost(problem, 0);
@@ -122,14 +122,13 @@ class Search {
   /// @return whether nothing is left to search
   bool settle_root(Node& root) {
     if (bound_ >= cutoff() || spend_upwards(root.problem)) return true;
-    const Relaxation relaxation =
-        relax(root.problem, root.pool, cutoff(), Until::optimal, deadline_);
+    const Relaxation relaxation = relax(root.problem, root.pool, cutoff(), Until::optimal, budget_);
     root.bound = next_reachable_cost(root.problem, relaxation.bound);
     bound_ = std::max(bound_, root.bound);
     if (bound_ >= cutoff() || !relaxation.complete) return true;
     for (int discrepancies = 0; discrepancies <= work_.discrepancies; ++discrepancies) {
-      dive(root.problem, root.pool, discrepancies, bound_, best_, deadline_);
-      if (bound_ >= cutoff() || deadline_.passed()) return true;
+      dive(root.problem, root.pool, discrepancies, bound_, best_, budget_);
+      if (bound_ >= cutoff() || budget_.is_spent()) return true;
     }
     // Several kinds are counted out by branching first: their patterns are many, and alike in cost.
     if (root.problem.kinds.size() > 1) return false;
@@ -190,14 +189,14 @@ class Search {
     const std::int64_t before = chosen.cost;
     if (before >= ceiling_) return false;
     const bool decided = finish_by_enumeration(problem, relaxation, most_patterns, work_.milp_nodes,
-                                               chosen, deadline_);
+                                               chosen, budget_);
     if (chosen.cost < before) best_ = std::move(chosen);
     return decided;
   }
 
   void branch(Node root) {
     open_.push_back(std::move(root));
-    while (!open_.empty() && nodes_ < work_.nodes && !deadline_.passed()) {
+    while (!open_.empty() && nodes_ < work_.nodes && !budget_.is_spent()) {
       Node node = std::move(open_.back());
       open_.pop_back();
       if (node.bound >= cutoff()) continue;
@@ -206,15 +205,14 @@ class Search {
     }
   }
 
-  /// @return false where the deadline came in between
+  /// @return false where the budget ran out in between
   bool visit(Node& node) {
-    const Relaxation relaxation =
-        relax(node.problem, node.pool, cutoff(), Until::optimal, deadline_);
+    const Relaxation relaxation = relax(node.problem, node.pool, cutoff(), Until::optimal, budget_);
     node.bound = std::max(node.bound, next_reachable_cost(node.problem, relaxation.bound));
     if (node.bound >= cutoff()) return true;
     if (!relaxation.complete) return false;
     if (nodes_++ % kNodesBetweenDives == 0 || are_counted(node.problem))
-      dive(node.problem, node.pool, 0, node.bound, best_, deadline_);
+      dive(node.problem, node.pool, 0, node.bound, best_, budget_);
     else
       dive_shallow(node);
     if (node.bound >= cutoff()) return true;
@@ -319,7 +317,7 @@ class Search {
 
   std::int64_t useful_below_;
   const Work& work_;
-  const Deadline& deadline_;
+  Budget& budget_;
   const Problem* problem_ = nullptr;
   Packing best_;
   std::int64_t ceiling_ = 1;
@@ -331,9 +329,8 @@ class Search {
 
 }  // namespace
 
-Solved solve(const Problem& problem, std::int64_t useful_below, const Work& work,
-             const Deadline& deadline) {
-  return Search(useful_below, work, deadline).run(problem);
+Solved solve(const Problem& problem, std::int64_t useful_below, const Work& work, Budget& budget) {
+  return Search(useful_below, work, budget).run(problem);
 }
 
 }  // namespace roomloom::cutting

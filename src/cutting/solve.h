@@ -10,7 +10,7 @@ struct Solved {
   bool proven() const { return best.cost <= bound; }
 };
 
-/// How much work the search may do besides the deadline: counted, so that what it finds does not
+/// How much work the search may do besides the budget: counted, so that what it finds does not
 /// depend on the speed of the machine.
 struct Work {
   int discrepancies = 2;  ///< of the dives from the root
@@ -22,7 +22,6 @@ struct Work {
 /// Exact search: greedy filling, relaxation, dives, enumeration, then branching.
 /// @param useful_below  only packings cheaper than this are looked for (and only those are then
 ///                      ruled out); Packing::no_cost: any
-Solved solve(const Problem& problem, std::int64_t useful_below, const Work& work,
-             const Deadline& deadline);
+Solved solve(const Problem& problem, std::int64_t useful_below, const Work& work, Budget& budget);
 
 }  // namespace roomloom::cutting

@@ -54,7 +54,9 @@ void Draft::Squares::visit(const Box2& box, Visit visit) const {
   const int top = clamped(box.low.y / side_mm_, rows_);
   const int bottom = clamped(box.high.y / side_mm_, rows_);
   for (int y = top; y <= bottom; ++y)
-    for (int x = left; x <= right; ++x) visit(static_cast<std::size_t>(y * columns_ + x));
+    for (int x = left; x <= right; ++x)
+      visit(static_cast<std::size_t>(y) * static_cast<std::size_t>(columns_) +
+            static_cast<std::size_t>(x));
 }
 
 void Draft::Squares::add(const Box2& box, int index) {
@@ -201,8 +203,10 @@ bool Draft::place(const Label& label) {
   constexpr int kDirections = 16;
   double least = 1e30;
   Box2 best;
-  for (double away = std::max(0.5, label.clear_mm); away < far; away = away * 1.35 + 0.4) {
-    if (away > least || away > label.reach_mm) break;  // nothing farther can be better
+  const double most = std::min(far, label.reach_mm);
+  double away = std::max(0.5, label.clear_mm);
+  // Nothing farther than the best so far can be better.
+  for (; away < most && away <= least; away = away * 1.35 + 0.4) {
     for (int i = 0; i < kDirections; ++i) {
       const int step = (i + 1) / 2 * (i % 2 == 0 ? 1 : -1);
       const double turn = start + 2 * kPi * step / kDirections;

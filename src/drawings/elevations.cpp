@@ -148,7 +148,8 @@ void dimension_fixings(Work& work, const Carried& carried, const Sheet& sheet, c
   running_dimensions(work, true, origin.x - 6, origin, up, "Dimension height");
 }
 
-void describe(Work& work, const Sheet& sheet, const Carried& carried, const AlsoShown& also) {
+void describe(Work& work, const Sheet& sheet, const Carried& carried, const AlsoShown& also,
+              bool moving) {
   work.rows.push_back({"Also drawn", true, {}});
   if (!carried.raceways.empty())
     work.rows.push_back({"raceway, at its true width", false, Pen{shade(0.86), 1.6, {}}});
@@ -177,6 +178,9 @@ void describe(Work& work, const Sheet& sheet, const Carried& carried, const Also
                  "are seen from the room.",
          false,
          {}});
+  if (moving)
+    work.rows.push_back(
+        {"where things move and people walk: nothing lies there", false, moving_pen()});
   const std::string build =
       sheet.build == Build::unknown ? "" : std::string(" Build: ") + to_string(sheet.build) + ".";
   work.rows.push_back(
@@ -224,6 +228,7 @@ void draw_elevation(std::vector<Page>& pages, const DrawingRequest& r, const Tru
     draw_gear_outline(work, gear);
     also.gear = true;
   }
+  const bool moving = sheet.role == SheetRole::floor && draw_moving(work, true);
   dimension_fixings(work, carried, sheet, low, high);
   draw_raceways(work, carried, sheet);
   ShownStretches stretches{carried.on, carried.behind, {}, named_at(r, carried.ends)};
@@ -232,7 +237,7 @@ void draw_elevation(std::vector<Page>& pages, const DrawingRequest& r, const Tru
   name_conduits(work, carried);
   for (const int end : carried.ends) draw_end(work, end);
   for (const HoleShape* hole : carried.holes) draw_hole(work, *hole);
-  describe(work, sheet, carried, also);
+  describe(work, sheet, carried, also, moving);
   draw_foot(work);
   for (Page& page : finished(work)) pages.push_back(std::move(page));
 }

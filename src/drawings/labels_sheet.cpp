@@ -62,7 +62,8 @@ Result<std::string> labels_pdf(const Table& labels, Paper paper, const std::stri
   const LabelSheet sheet = label_sheet(paper);
   const Lettering lettering;
   std::vector<Page> pages;
-  const auto on_a_page = static_cast<std::size_t>(sheet.columns * sheet.rows);
+  const auto columns = static_cast<std::size_t>(sheet.columns);
+  const std::size_t on_a_page = columns * static_cast<std::size_t>(sheet.rows);
   for (std::size_t i = 0; i < labels.rows.size(); ++i) {
     if (i % on_a_page == 0) {
       pages.emplace_back();
@@ -70,8 +71,9 @@ Result<std::string> labels_pdf(const Table& labels, Paper paper, const std::stri
       pages.back().size_mm = sheet.size_mm;
     }
     const std::size_t place = i % on_a_page;
-    const auto column = static_cast<double>(place % static_cast<std::size_t>(sheet.columns));
-    const auto row = static_cast<double>(place / static_cast<std::size_t>(sheet.columns));
+    const std::size_t whole_rows = place / columns;
+    const auto column = static_cast<double>(place % columns);
+    const auto row = static_cast<double>(whole_rows);
     draw_label(pages.back(), lettering, labels, labels.rows[i],
                sheet.first_mm + Vec2{column * sheet.pitch_mm.x, row * sheet.pitch_mm.y}, sheet);
   }

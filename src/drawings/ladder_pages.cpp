@@ -1,3 +1,4 @@
+#include "base/minutes_text.h"
 #include "base/units.h"
 #include "drawings/page_files.h"
 #include "drawings/work_sheets.h"
@@ -7,7 +8,7 @@ namespace {
 
 constexpr double kMargin_mm = 15, kText_mm = 2.2, kHead_mm = 2.8, kTitle_mm = 4;
 constexpr std::size_t kMostText = 2000;
-constexpr double kLine_mm = 5, kBox_mm = 3.6, kMinutes_mm = 16;
+constexpr double kLine_mm = 5, kBox_mm = 3.6, kMinutes_mm = 20;
 
 /// Pages that fill from above.
 class Sheets {
@@ -42,7 +43,7 @@ class Sheets {
     box.closed = true;
     box.pen = Pen{{}, 0.3, {}};
     pages_.back().marks.emplace_back(box);
-    const std::string minutes = format_number(step.minutes, 0) + " min";
+    const std::string minutes = minutes_text(step.minutes);
     put(minutes, size_.x - kMargin_mm - lettering_.width_mm(minutes, kText_mm, false),
         y_ + kLine_mm, kText_mm, false);
     for (const std::string& line : lines) put(line, left, y_ += kLine_mm, kText_mm, false);

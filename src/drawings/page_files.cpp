@@ -3,6 +3,7 @@
 #include <cairo-pdf.h>
 #include <cairo.h>
 
+#include <cmath>
 #include <memory>
 
 namespace roomloom {
@@ -131,9 +132,8 @@ Status draw_over(Image& image, const std::vector<Mark>& marks, const Lettering& 
 }
 
 Result<Image> image_of(const Page& page, const Lettering& lettering, double pixels_per_mm) {
-  Image image{static_cast<int>(page.size_mm.x * pixels_per_mm + 0.5),
-              static_cast<int>(page.size_mm.y * pixels_per_mm + 0.5),
-              {}};
+  const auto pixels = [&](double mm) { return static_cast<int>(std::lround(mm * pixels_per_mm)); };
+  Image image{pixels(page.size_mm.x), pixels(page.size_mm.y), {}};
   const Surface surface(cairo_image_surface_create(CAIRO_FORMAT_RGB24, image.width, image.height));
   const Context context(cairo_create(surface.get()));
   set_colour(context.get(), {1, 1, 1});

@@ -200,7 +200,9 @@ std::map<int, Vec2> lanes_of(const DrawingRequest& r, const Section& section) {
 std::vector<std::string> fill_lines(const DrawingRequest& r, const Section& section) {
   double sum = 0;
   for (const int run : section.runs) sum += cable_area_m2(r, run);
-  const std::string area = format_number(sum * 1e6, 0) + " mm²";
+  const std::string area = r.job.units == DisplayUnits::metric
+                               ? format_number(sum * 1e6, 0) + " mm²"
+                               : format_number(sum / (0.0254 * 0.0254), 2) + " sq in";
   std::vector<std::string> lines;
   if (section.alike.size() > 1) {
     std::string ids;

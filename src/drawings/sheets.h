@@ -40,6 +40,10 @@ std::vector<Vec2> on_paper(const View& view, const Ring& ring, const Frame& fram
 void extend(Vec2& low, Vec2& high, const Vec2& p);
 /// Gear seen as its outline, for orientation.
 void draw_gear_outline(Work& work, const GearBox& gear);
+/// Where doors and cupboard doors swing, seen from above; `all`: and where seats move and people
+/// walk. False if there is none. The row that explains it is the caller's.
+bool draw_moving(Work& work, bool all);
+Pen moving_pen();
 /// A name as part of a file name: letters and digits of ASCII, joined by hyphens: "wall-left".
 std::string stem_of(const std::string& name);
 

@@ -105,6 +105,7 @@ void draw_void_plan(std::vector<Page>& pages, const DrawingRequest& r, const Tru
     work.draft.shape(on_paper(work.view, hole, space.frame), pen_of(LineKind::wide), std::nullopt);
   const std::vector<Cover> covers = draw_obstacles(work, space);
   for (const GearBox& gear : r.ends.gear) draw_gear_outline(work, gear);
+  const bool doors = draw_moving(work, false);
   dimension_lines(work, carried.on, low, high);
   draw_stretches(work, trunks, {carried.on, {}, covers, named_at(r, carried.ends)});
   for (const int end : carried.ends) draw_end(work, end);
@@ -125,6 +126,7 @@ void draw_void_plan(std::vector<Page>& pages, const DrawingRequest& r, const Tru
   if (!r.ends.gear.empty())
     work.rows.push_back(
         {"gear below, for orientation", false, pen_of(LineKind::double_chain, shade(0.3))});
+  if (doors) work.rows.push_back({"doors below, as they swing", false, moving_pen()});
   if (!space.obstacles.empty()) {
     work.rows.push_back(
         {"clearance of what stands in the void", false, Pen{shade(0.55), 0.13, {1.5, 1}}});

@@ -24,15 +24,20 @@ Result<Scene> read_in_process_of_its_own(const std::filesystem::path& file,
 Result<Scene> read_model(const std::filesystem::path& file, const ReadOptions& options) {
   if (const Status usable = check_options(options); !usable) return usable.error();
   if (!format_of(file)) return unknown_format(file);
-  const Result<std::string> bytes = read_file(file);
+  // A file of more than half the memory is never read: what it holds takes at least as much again.
+  const auto largest = static_cast<std::uint64_t>(options.memory_limit_gb * 1e9 / 2);
+  Result<std::string> bytes = read_file(file, largest);
   if (!bytes) return as_model_error(bytes.error());
+  const std::string digest = sha256(*bytes);
+  const std::size_t size = bytes->size();
+  *bytes = std::string();  // not held while the scene takes its place
   Result<Scene> scene = options.in_process != nullptr
                             ? options.in_process(file, options)
-                            : read_in_process_of_its_own(file, options, bytes->size());
+                            : read_in_process_of_its_own(file, options, size);
   if (!scene) return scene;
   // Said by this side, whatever the other one says.
   scene->source.path = file.string();
-  scene->source.sha256 = sha256(*bytes);
+  scene->source.sha256 = digest;
   return scene;
 }
 

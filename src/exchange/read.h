@@ -14,7 +14,9 @@ struct ReadOptions {
   std::optional<double> unit_m;  ///< metres a file unit; overrules what the file says or we guess
   std::optional<char> up;        ///< 'y' or 'z'; overrules likewise
   double chord_error_m = 0.002;  ///< STEP: largest distance of a triangle from its curved face
-  double memory_limit_gb = 4;    ///< address space of the reading process; also caps its answer
+  /// Address space of the reading process. Half of it caps the file and the answer, so that this
+  /// process keeps to it as well.
+  double memory_limit_gb = 4;
   /// Processor seconds the reading process may use; 0 chooses from the file's size: 6 s, and 4 s
   /// more for each megabyte past the first half. On a busy machine the clock may show more; at
   /// three times as much, plus two seconds, it is killed all the same.

@@ -183,7 +183,8 @@ Result<std::string> answer_of_reader(const std::filesystem::path& file, const Re
   // On a busy machine the clock runs ahead of the processor time, which limits the child by itself.
   const auto patience = std::chrono::duration<double>(3 * seconds + 2);
   const auto deadline = Clock::now() + std::chrono::duration_cast<Clock::duration>(patience);
-  const auto limit = static_cast<std::size_t>(options.memory_limit_gb * 1e9);
+  // Half of it, since the scene made from the answer is about as large.
+  const auto limit = static_cast<std::size_t>(options.memory_limit_gb * 1e9 / 2);
   const Ending ending = collect(answer.number(), deadline, limit, content);
   if (ending != Ending::closed) ::kill(process, SIGKILL);
   int status = 0;

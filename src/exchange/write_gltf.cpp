@@ -118,17 +118,17 @@ std::optional<std::string> Splicer::content_of(const std::string& uri) {
 /// With the comma that parts it from its neighbours.
 void Splicer::remove_member(const JsonSpan& object, std::string_view key) {
   const auto found = std::find_if(object.members.begin(), object.members.end(),
-                                  [&](const auto& member) { return member.first == key; });
+                                  [&](const auto& member) { return member.key == key; });
   const bool first = found == object.members.begin();
   const bool last = found + 1 == object.members.end();
   JsonSpan gone;
-  gone.begin = first ? object.begin + 1 : std::prev(found)->second.end;
-  gone.end = found->second.end;
+  gone.begin = first ? object.begin + 1 : std::prev(found)->value.end;
+  gone.end = found->value.end;
   if (first && !last) {
     const auto key_offset = [&](std::string_view name) {
       return static_cast<std::size_t>(name.data() - container_.json.data()) - 1;
     };
-    gone.end = key_offset((found + 1)->first);
+    gone.end = key_offset((found + 1)->key);
   }
   edits_.replace(gone, "");
 }

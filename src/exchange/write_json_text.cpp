@@ -76,7 +76,7 @@ class Scanner {
       if (!take(':')) return false;
       auto member = value(depth + 1);
       if (!member) return false;
-      span.members.emplace_back(key, std::move(*member));
+      span.members.push_back({key, std::move(*member)});
     } while (take(','));
     return take('}');
   }

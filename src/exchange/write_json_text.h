@@ -2,7 +2,6 @@
 
 #include <string>
 #include <string_view>
-#include <utility>
 #include <vector>
 
 #include "base/result.h"
@@ -11,15 +10,20 @@ namespace roomloom {
 
 /// A JSON value by where its text lies, so that a document can be changed in places and every
 /// other byte of it kept.
+struct JsonSpanMember;
 struct JsonSpan {
   enum class Kind { object, array, string, number, literal };
   Kind kind = Kind::literal;
-  std::size_t begin = 0, end = 0;                              ///< of the value's text
-  std::vector<std::pair<std::string_view, JsonSpan>> members;  ///< keys as written, escapes kept
+  std::size_t begin = 0, end = 0;  ///< of the value's text
+  std::vector<JsonSpanMember> members;
   std::vector<JsonSpan> elements;
 
   /// The member of that name, or null.
   const JsonSpan* find(std::string_view key) const;
+};
+struct JsonSpanMember {
+  std::string_view key;  ///< as written, escapes kept
+  JsonSpan value;
 };
 
 /// @error `write.original-syntax` no JSON, or nested deeper than 200

@@ -18,7 +18,9 @@ std::vector<Vec3> arc_points(const Arc& arc, double length_error_m) {
   // A chord over angle a is 2 r sin(a/2), short of r a by about r a^3 / 24.
   const double steps_for_error =
       std::sqrt(arc.radius_m * std::pow(arc.angle_rad, 3) / (24 * std::max(length_error_m, 1e-12)));
-  const int steps = std::clamp(static_cast<int>(std::ceil(steps_for_error)), 1, 4096);
+  constexpr double kMost = 4096;
+  const int steps =
+      steps_for_error > 1 ? static_cast<int>(std::min(std::ceil(steps_for_error), kMost)) : 1;
   std::vector<Vec3> points{arc.from};
   for (int i = 1; i < steps; ++i) {
     points.push_back(arc.centre +

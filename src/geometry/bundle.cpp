@@ -135,6 +135,24 @@ void place_next(std::vector<Disc>& placed, double radius) {
   placed.push_back(best);
 }
 
+// Equal circles as bees lay them, about a cell's middle, a corner or the middle of a side: the
+// least of the three, over the diameter of one circle.
+double honeycomb_ratio(std::size_t count) {
+  const double high = std::sqrt(0.75);
+  const int reach = static_cast<int>(std::ceil(std::sqrt(static_cast<double>(count)))) + 2;
+  double least = Box3::kInf;
+  for (const Vec2& middle : {Vec2{0, 0}, Vec2{0.5, high / 3}, Vec2{0.5, 0}}) {
+    std::vector<double> away;
+    for (int a = -reach; a <= reach; ++a)
+      for (int b = -reach; b <= reach; ++b)
+        away.push_back(norm(Vec2{a + 0.5 * b, high * b} - middle));
+    std::nth_element(away.begin(), away.begin() + static_cast<std::ptrdiff_t>(count) - 1,
+                     away.end());
+    least = std::min(least, 2 * away[count - 1] + 1);
+  }
+  return least;
+}
+
 }  // namespace
 
 std::vector<Disc> packed_bundle(std::vector<double> diameters_m) {
@@ -177,10 +195,10 @@ double circle_packing_ratio(int count) {
 double bundle_diameter(std::vector<double> diameters_m) {
   if (diameters_m.empty()) return 0;
   const double packed = 2 * enclosing_circle(packed_bundle(diameters_m)).radius_m;
-  if (diameters_m.size() > 20) return packed;
-  const double as_if_equal = circle_packing_ratio(static_cast<int>(diameters_m.size())) *
-                             *std::max_element(diameters_m.begin(), diameters_m.end());
-  return std::min(packed, as_if_equal);
+  const std::size_t count = diameters_m.size();
+  const double ratio =
+      count > 20 ? honeycomb_ratio(count) : circle_packing_ratio(static_cast<int>(count));
+  return std::min(packed, ratio * *std::max_element(diameters_m.begin(), diameters_m.end()));
 }
 
 double hole_saw_size(double at_least_m) {

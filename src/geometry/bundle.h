@@ -25,7 +25,8 @@ double circle_packing_ratio(int count);
 std::vector<Disc> packed_bundle(std::vector<double> diameters_m);
 
 /// Diameter of a circle that cables of these diameters fit in, lying side by side: the least known
-/// one for up to 20 equal cables, else that of a packing found step by step. Never too small.
+/// one for up to 20 equal cables, else the less of a honeycomb of the thickest and a packing found
+/// step by step. Never too small.
 double bundle_diameter(std::vector<double> diameters_m);
 
 /// The next size of hole saw, `at_least_m` or more. Common practice, no source: metric sizes as

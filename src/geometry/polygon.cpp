@@ -194,4 +194,24 @@ Vec2 interior_point(const Polygon& polygon) {
   return best;
 }
 
+// The fourth harmonic of the edges' directions: the same whichever way the ring is turned, and
+// quarter turns count as one.
+Vec2 main_direction(std::span<const Vec2> ring) {
+  Vec2 sum{0, 0}, longest{1, 0};
+  double length = 0, total = 0;
+  for (std::size_t i = 0; i < ring.size(); ++i) {
+    const Vec2 edge = ring[(i + 1) % ring.size()] - ring[i];
+    const double size = norm(edge), turn = 4 * std::atan2(edge.y, edge.x);
+    sum = sum + size * Vec2{std::cos(turn), std::sin(turn)};
+    total += size;
+    if (size > length + 1e-6) {
+      length = size;
+      longest = (1 / size) * edge;
+    }
+  }
+  if (norm(sum) < 0.1 * total) return longest;
+  const double angle = std::atan2(sum.y, sum.x) / 4;
+  return {std::cos(angle), std::sin(angle)};
+}
+
 }  // namespace roomloom

@@ -36,6 +36,8 @@ std::vector<std::pair<double, double>> inside_pieces(const Polygon& polygon, con
 Ring simplified(std::span<const Vec2> ring, double tolerance_m);
 /// Centroid of the outline, ignoring holes.
 Vec2 centroid(std::span<const Vec2> ring);
+/// The direction that most of the ring's length follows, modulo a quarter turn. Unit.
+Vec2 main_direction(std::span<const Vec2> ring);
 /// A point well inside: the centroid if it is inside, else the middle of the longest inner chord.
 Vec2 interior_point(const Polygon& polygon);
 

@@ -198,6 +198,42 @@ double TriangleTree::distance(const Vec3& p, double limit) const {
   return best;
 }
 
+void TriangleTree::near_triangle(const Vec3& a, const Vec3& b, const Vec3& c,
+                                 std::vector<std::uint32_t>& found) const {
+  found.clear();
+  if (nodes_.empty()) return;
+  const Vec3 normal = cross(b - a, c - a);
+  // Outward normals of the three sides, within the plane.
+  const std::array<std::pair<Vec3, Vec3>, 3> sides = {
+      std::pair{a, cross(b - a, normal)}, {b, cross(c - b, normal)}, {c, cross(a - c, normal)}};
+  Box3 whole;
+  for (const Vec3& p : {a, b, c}) whole.add(p);
+  const auto apart = [&](const Box3& box) {
+    if (!box.overlaps(whole)) return true;
+    const Vec3 middle = box.centre(), half = 0.5 * box.size();
+    const auto reach = [&](const Vec3& n) {
+      return half.x * std::abs(n.x) + half.y * std::abs(n.y) + half.z * std::abs(n.z);
+    };
+    if (std::abs(dot(middle - a, normal)) > reach(normal)) return true;
+    return std::any_of(sides.begin(), sides.end(), [&](const auto& side) {
+      return dot(middle - side.first, side.second) > reach(side.second);
+    });
+  };
+  std::array<std::uint32_t, 2 * kDeepest> stack{};
+  std::size_t waiting = 1;
+  while (waiting > 0) {
+    const Node& node = nodes_[stack[--waiting]];
+    if (apart(node.box)) continue;
+    if (node.count == 0) {
+      stack[waiting++] = node.right;
+      stack[waiting++] = node.left;
+      continue;
+    }
+    found.insert(found.end(), order_.begin() + node.first,
+                 order_.begin() + node.first + node.count);
+  }
+}
+
 std::vector<std::uint32_t> TriangleTree::overlapping(const Box3& box) const {
   std::vector<std::uint32_t> found;
   if (nodes_.empty()) return found;

@@ -29,6 +29,10 @@ class TriangleTree {
   std::vector<RayHit> hits(const Vec3& a, const Vec3& b) const;
   /// Distance to the nearest triangle, at most `limit`.
   double distance(const Vec3& p, double limit = 1e30) const;
+  /// Triangles that the triangle a, b, c may meet: their boxes lie across its plane and not beyond
+  /// one of its sides. In the order of the tree.
+  void near_triangle(const Vec3& a, const Vec3& b, const Vec3& c,
+                     std::vector<std::uint32_t>& found) const;
   /// Triangles whose boxes overlap `box`, ascending.
   std::vector<std::uint32_t> overlapping(const Box3& box) const;
 

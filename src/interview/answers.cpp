@@ -5,9 +5,13 @@
 #include <sstream>
 
 #include "base/files.h"
+#include "base/version.h"
 
 namespace roomloom {
 namespace {
+
+constexpr const char* kVersionKey = "version";
+constexpr int kMostOfAKind = 50;  ///< doors, windows, outlets
 
 std::string trimmed(const std::string& text) {
   const auto from = text.find_first_not_of(" \t\r\n");
@@ -64,6 +68,7 @@ Result<std::string> choice_of(const Question& question, const std::string& typed
 /// Lengths left on spools, "30 m, 12.5 m" or "none".
 Result<std::string> spools_of(const Question& question, const std::string& typed) {
   if (lower(typed) == "none" || typed == "0") return std::string("none");
+  if (lower(typed) == kAsInHouse) return std::string(kAsInHouse);
   std::istringstream parts(typed);
   for (std::string part; std::getline(parts, part, ';');) {
     const auto metres = parse_length(trimmed(part));
@@ -92,7 +97,15 @@ std::optional<double> Answers::length(const std::string& key) const {
   return metres ? std::optional(*metres) : std::nullopt;
 }
 
-int Answers::count(const std::string& key) const { return whole_number(text(key)).value_or(0); }
+std::optional<double> Answers::angle(const std::string& key) const {
+  const auto radians = parse_angle(text(key));
+  return radians ? std::optional(*radians) : std::nullopt;
+}
+
+int Answers::count(const std::string& key) const {
+  const int number = whole_number(text(key)).value_or(0);
+  return number >= 0 && number <= kMostOfAKind ? number : 0;
+}
 
 bool Answers::yes(const std::string& key) const { return text(key) == "yes"; }
 
@@ -125,9 +138,15 @@ Result<std::string> understood(const Question& question, const std::string& type
   switch (question.kind) {
     case AnswerKind::length:
       return length_of(question, word, units);
+    case AnswerKind::angle: {
+      const auto angle = parse_angle(word);
+      if (!angle) return wrong(question, angle.error().what);
+      return word;
+    }
     case AnswerKind::count: {
       const auto number = whole_number(word);
-      if (!number || *number < 0 || *number > 50) return wrong(question, "A number from 0 to 50.");
+      if (!number || *number < 0 || *number > kMostOfAKind)
+        return wrong(question, "A number from 0 to " + std::to_string(kMostOfAKind) + ".");
       return word;
     }
     case AnswerKind::yes_no: {
@@ -147,7 +166,8 @@ Result<std::string> understood(const Question& question, const std::string& type
 }
 
 Result<Answers> read_answers(const std::filesystem::path& file) {
-  const auto text = read_file(file, 1 << 20);
+  constexpr std::uint64_t kLargest = 1 << 16;  // some ten times a full sheet
+  const auto text = read_file(file, kLargest);
   if (!text) return text.error();
   Answers answers;
   std::string problems;
@@ -175,8 +195,15 @@ Result<Answers> read_answers(const std::filesystem::path& file) {
            twice = value.find("\"\"", twice + 1))
         value.erase(twice, 1);
     }
-    if (!value.empty())
-      answers.set(trimmed(line.substr(0, at)), says_unknown(value) ? kDoNotKnow : value);
+    const std::string key = trimmed(line.substr(0, at));
+    if (key == kVersionKey) {
+      const double version = whole_number(value).value_or(-1);
+      if (const auto newer = version_problem(version, kAnswersVersion, "file of answers",
+                                             file.string() + ":" + std::to_string(number)))
+        return *newer;
+    } else if (!value.empty()) {
+      answers.set(key, says_unknown(value) ? kDoNotKnow : value);
+    }
   }
   if (!problems.empty())
     return Error{"answers.syntax", problems, file.string(),
@@ -185,7 +212,8 @@ Result<Answers> read_answers(const std::filesystem::path& file) {
 }
 
 std::string to_text(const Answers& answers) {
-  std::string text = "# Answers to roomloom start. Change any of them, or run it again.\n";
+  std::string text = "# Answers to roomloom start. Change any of them, or run it again.\n" +
+                     std::string(kVersionKey) + ": " + std::to_string(kAnswersVersion) + "\n";
   for (const auto& [key, value] : answers.all()) text += key + ": " + value + "\n";
   return text;
 }

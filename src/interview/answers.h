@@ -21,19 +21,29 @@ class Answers {
   bool unknown(const std::string& key) const;
   /// Metres; nothing when it was not answered, is not known, or is no length.
   std::optional<double> length(const std::string& key) const;
-  int count(const std::string& key) const;  ///< 0 when there is none
+  int count(const std::string& key) const;  ///< 0 when there is none, or it is no count of 0 to 50
   bool yes(const std::string& key) const;
   void set(const std::string& key, const std::string& value);
   const std::vector<std::pair<std::string, std::string>>& all() const { return values_; }
   DisplayUnits units() const;
+  /// The house file says what is on the shelf: that is then the usual answer.
+  void set_house_stock(bool has) { house_stock_ = has; }
+  bool house_stock() const { return house_stock_; }
+  /// Radians; nothing when it was not answered, is not known, or is no angle.
+  std::optional<double> angle(const std::string& key) const;
 
  private:
+  bool house_stock_ = false;
   std::vector<std::pair<std::string, std::string>> values_;
 };
 
 inline constexpr const char* kDoNotKnow = "don't know";
+inline constexpr const char* kAsInHouse = "house";  ///< the shelf, as the house file says
 
-enum class AnswerKind { text, length, count, yes_no, choice, spools };
+/// The newest file of answers that this program reads, and the one that it writes.
+constexpr int kAnswersVersion = 1;
+
+enum class AnswerKind { text, length, angle, count, yes_no, choice, spools };
 
 struct Question {
   std::string key;   ///< "wall_front"
@@ -61,7 +71,7 @@ std::string implausible(const Question& question, const std::string& answer,
                         const Answers& answers);
 
 /// Reads "key: value" lines ('#' starts a comment) or "key,value" rows with a heading "key,value".
-/// @error `file.*` · `answers.syntax` every line that is not one, with its number
+/// @error `file.*` · `version.*` · `answers.syntax` every line that is not one, with its number
 Result<Answers> read_answers(const std::filesystem::path& file);
 std::string to_text(const Answers& answers);
 

@@ -55,6 +55,21 @@ std::string offer(const Question& question, const Answers& answers) {
 
 }  // namespace
 
+std::string fitted(const std::string& text, int width) {
+  std::istringstream lines(text);
+  std::string all;
+  for (std::string line; std::getline(lines, line);) {
+    if (line.size() <= static_cast<std::size_t>(width)) {
+      all += line + "\n";
+      continue;
+    }
+    const std::string indent(std::min(line.find_first_not_of(' '), line.size()), ' ');
+    std::string broken = wrapped(line, width, indent + "  ");
+    all += indent + broken.substr(indent.size() + 2);
+  }
+  return all;
+}
+
 Result<bool> ask(std::istream& in, std::ostream& out, int width, Answers& answers,
                  const std::filesystem::path& answers_file) {
   out << wrapped(

@@ -72,8 +72,12 @@ void judge(const std::vector<TapeMeasure>& measures, const Eigen::VectorXd& resi
   double worst = kTooFar;
   for (std::size_t i = 0; i < measures.size(); ++i) {
     const auto at = static_cast<Eigen::Index>(i);
-    BalancedMeasure told{measures[i].name, measures[i].value, value_of(measures[i], corners), 0,
-                         std::clamp(redundancy[at], 0.0, 1.0)};
+    BalancedMeasure told{measures[i].name,
+                         measures[i].value,
+                         value_of(measures[i], corners),
+                         0,
+                         std::clamp(redundancy[at], 0.0, 1.0),
+                         measures[i].at >= 0};
     if (told.redundancy > 1e-6) told.standardized = residuals[at] / std::sqrt(told.redundancy);
     if (!measures[i].assumed && measures[i].at < 0)
       outline.misclosure_m =

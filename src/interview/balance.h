@@ -25,6 +25,7 @@ struct BalancedMeasure {
   /// thousand would be there by chance. 0 where nothing else checks the measure.
   double standardized = 0;
   double redundancy = 0;  ///< 0 = nothing checks it, 1 = the others know it as well
+  bool angle = false;
 };
 
 struct BalancedOutline {

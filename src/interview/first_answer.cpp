@@ -3,6 +3,7 @@
 
 #include "base/files.h"
 #include "interview/interview.h"
+#include "job/job.h"
 #include "sketch/sketch.h"
 
 namespace roomloom {
@@ -56,8 +57,8 @@ struct Tried {
 };
 
 Result<Tried> try_case(const Answers& answers, const Assumed& assumed, const fs::path& folder,
-                       const PlanOptions& options) {
-  const auto composed = compose(answers, assumed);
+                       const PlanOptions& options, const HouseHabits& habits) {
+  const auto composed = compose(answers, assumed, habits);
   if (!composed) return composed.error();
   const auto sketch = parse_sketch(composed->room_json, "room.json");
   if (!sketch) return sketch.error();
@@ -91,8 +92,8 @@ std::string runs_text(const std::vector<Tried>& tried, DisplayUnits units) {
 /// One cable over all cases, its colours together: what lies on the shelf serves each of them.
 struct CableNeed {
   Span metres;
-  std::size_t enough = 0;  ///< cases in which nothing needs to be bought
-  int spools = 0;          ///< most in any case
+  std::size_t enough = 0;        ///< cases in which nothing needs to be bought
+  int least = 1000, spools = 0;  ///< least and most in any case
   double put_up_m = 0;
 };
 
@@ -110,6 +111,7 @@ CableNeed need_of(const std::vector<Tried>& tried, const std::string& cable) {
       need.put_up_m = std::max(need.put_up_m, total.put_up_m);
     }
     need.metres.take(metres);
+    need.least = std::min(need.least, spools);
     need.spools = std::max(need.spools, spools);
     need.enough += enough;
   }
@@ -130,7 +132,9 @@ std::string cable_text(const std::vector<Tried>& tried, const std::string& cable
   std::string text = "  " + cable + ": " + told(need.metres, units);
   if (shelf <= 0) {
     if (need.spools > 0 && need.put_up_m > 0)
-      text += "; buy " + std::to_string(need.spools) + (need.spools == 1 ? " spool" : " spools") +
+      text += "; buy " +
+              (need.least < need.spools ? std::to_string(need.least) + " to " : std::string()) +
+              std::to_string(need.spools) + (need.spools == 1 ? " spool" : " spools") +
               " of up to " + format_length(need.put_up_m, units, 0);
     return text + ".\n";
   }
@@ -176,14 +180,14 @@ std::string narrowing_text(const std::vector<Tried>& tried, const std::vector<Qu
 }  // namespace
 
 Result<std::string> first_answer(const Answers& answers, const fs::path& folder,
-                                 const PlanOptions& options) {
+                                 const PlanOptions& options, const HouseHabits& habits) {
   std::error_code failed;
   fs::create_directories(folder, failed);
   const std::vector<Question> unknown = unknowns(answers);
   std::vector<Tried> tried;
   std::optional<Error> wrong;
   for (const Assumed& assumed : cases(unknown)) {
-    auto one = try_case(answers, assumed, folder, options);
+    auto one = try_case(answers, assumed, folder, options, habits);
     if (!one) {
       wrong = one.error();
       break;
@@ -205,8 +209,20 @@ Result<std::string> first_answer(const Answers& answers, const fs::path& folder,
   return text;
 }
 
-Result<std::vector<std::string>> write_start(const Answers& answers, const fs::path& folder) {
-  const auto composed = compose(answers, {});
+Result<HouseHabits> house_habits(const fs::path& file) {
+  if (file.empty()) return HouseHabits{};
+  // The smallest job there is: what it then holds is the house's.
+  const auto job = parse_job(R"({"model": {"file": "room.glb"}})", "room.json", {file, {}, false});
+  if (!job) return job.error();
+  HouseHabits habits;
+  for (const auto& [service, id] : job->catalogue.favourites) habits.favourites[service] = id;
+  habits.spools = job->spools;
+  return habits;
+}
+
+Result<std::vector<std::string>> write_start(const Answers& answers, const fs::path& folder,
+                                             const HouseHabits& habits) {
+  const auto composed = compose(answers, {}, habits);
   if (!composed) return composed.error();
   const auto sketch = parse_sketch(composed->room_json, "room.json");
   if (!sketch) return sketch.error();

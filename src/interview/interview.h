@@ -24,21 +24,32 @@ struct Composed {
   std::string room_json;  ///< for roomloom sketch
   std::string job_json;   ///< for roomloom route; its model is "room.glb"
   BalancedOutline outline;
+  /// By how much ceiling, tile and void are more than the height measured through them.
+  double height_misclosure_m = 0;
 };
+
+/// What a house file says that bears on a first job.
+struct HouseHabits {
+  std::map<Service, std::string> favourites;  ///< catalogue ids
+  std::vector<SpoolSpec> spools;
+};
+/// @param file  empty = no house file @error as of a job
+Result<HouseHabits> house_habits(const std::filesystem::path& file);
 
 /// The room and the job that the answers describe.
 /// @error `measures.*` · `answer.missing` every key without which there is no room
-Result<Composed> compose(const Answers& answers, const Assumed& assumed);
+Result<Composed> compose(const Answers& answers, const Assumed& assumed,
+                         const HouseHabits& habits = {});
 
 /// What measures say against each other, in words; empty when they agree.
-std::string misclosure_text(const BalancedOutline& outline, DisplayUnits units);
+std::string misclosure_text(const Composed& composed, DisplayUnits units);
 
 /// How much cable, run by run and in all, over the ranges of what is not known, whether the shelf
 /// is enough, and which measure would narrow it most. Plans several rooms in `folder`, which is
 /// removed.
 /// @error what planning one of them finds
 Result<std::string> first_answer(const Answers& answers, const std::filesystem::path& folder,
-                                 const PlanOptions& options);
+                                 const PlanOptions& options, const HouseHabits& habits = {});
 
 /// What to measure and where, with room to write: plain text, and one page to print.
 std::string measuring_sheet_text(const Answers& answers);
@@ -60,6 +71,11 @@ Result<std::vector<std::string>> review(Answers& answers);
 /// job.json and the new one written beside it as job-from-answers.json.
 /// @return what was written, one line each
 Result<std::vector<std::string>> write_start(const Answers& answers,
-                                             const std::filesystem::path& folder);
+                                             const std::filesystem::path& folder,
+                                             const HouseHabits& habits = {});
+
+/// `text` with every line that is wider than `width` broken between words, what follows indented a
+/// little more; words longer than that stay whole.
+std::string fitted(const std::string& text, int width);
 
 }  // namespace roomloom

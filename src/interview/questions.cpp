@@ -1,3 +1,7 @@
+#include <cmath>
+#include <functional>
+
+#include "base/vec.h"
 #include "interview/answers.h"
 #include "types/loudspeaker_layouts.h"
 
@@ -20,6 +24,16 @@ Question length(std::string key, std::string text, std::string hint, double low,
 Question unknown_in(Question q, std::vector<std::string> range) {
   q.may_be_unknown = true;
   q.range = std::move(range);
+  return q;
+}
+
+Question yes_no(std::string key, std::string text, std::string hint, std::string answer) {
+  Question q;
+  q.key = std::move(key);
+  q.text = std::move(text);
+  q.hint = std::move(hint);
+  q.kind = AnswerKind::yes_no;
+  q.usual = std::move(answer);
   return q;
 }
 
@@ -60,9 +74,11 @@ void about_the_room(const Answers& answers, std::vector<Question>& all) {
   name.usual = "Room";
   all.push_back(name);
   const std::string how = "Along the floor, from corner to corner, inside.";
+  all.push_back(unknown_in(
+      length("wall_front", "How long is the front wall, the one you look at?", how, 1.5, 15),
+      {"3 m", "5 m"}));
   all.push_back(
-      length("wall_front", "How long is the front wall, the one you look at?", how, 1.5, 15));
-  all.push_back(length("wall_left", "How long is the left wall?", how, 1.5, 20));
+      unknown_in(length("wall_left", "How long is the left wall?", how, 1.5, 20), {"3 m", "6 m"}));
   for (const auto& [wall, opposite] : {std::pair("back", "front"), std::pair("right", "left")}) {
     Question q =
         length(std::string("wall_") + wall, std::string("How long is the ") + wall + " wall?",
@@ -80,23 +96,39 @@ void about_the_room(const Answers& answers, std::vector<Question>& all) {
     q.usual = kDoNotKnow;
     all.push_back(q);
   }
+  all.push_back(yes_no("angles", "Did you measure the angle of any corner?",
+                       "Most people did not: a tape and two diagonals do as well.", "no"));
+  if (!answers.yes("angles")) return;
+  for (const char* corner : {"front_left", "front_right", "back_right", "back_left"}) {
+    std::string words = corner;
+    words.replace(words.find('_'), 1, " ");
+    Question q;
+    q.key = std::string("angle_") + corner;
+    q.text = "What is the angle of the " + words + " corner?";
+    q.hint = "Inside the room: 90.5 deg.";
+    q.kind = AnswerKind::angle;
+    q.may_be_unknown = true;
+    q.usual = kDoNotKnow;
+    all.push_back(q);
+  }
 }
 
 void about_the_ceiling(const Answers& answers, std::vector<Question>& all) {
   all.push_back(unknown_in(
       length("height", "How high is the ceiling that you see?", "From the floor.", 1.9, 6),
       {"2.3 m", "2.7 m"}));
-  Question tiles;
-  tiles.key = "suspended_ceiling";
-  tiles.kind = AnswerKind::yes_no;
-  tiles.text = "Is it a suspended ceiling, of tiles in a grid?";
-  tiles.usual = "no";
-  all.push_back(tiles);
+  all.push_back(
+      yes_no("suspended_ceiling", "Is it a suspended ceiling, of tiles in a grid?", "", "no"));
   if (!answers.yes("suspended_ceiling")) return;
   all.push_back(unknown_in(
       length("void_depth", "How much room is there above the tiles?",
              "Lift one tile and measure from its upper side to what is above.", 0.06, 1.5),
       {"150 mm", "600 mm"}));
+  Question whole = length("height_above", "And how high is it from the floor to what is above?",
+                          "Through the tile that you lifted; it checks the other two.", 2.0, 8);
+  whole.may_be_unknown = true;
+  whole.usual = kDoNotKnow;
+  all.push_back(whole);
   all.push_back(choice("tile", "How large is a tile?", "From the middle of a bar to the next.",
                        {"600 x 600 mm", "600 x 1200 mm", "2 x 2 ft", "2 x 4 ft"},
                        feet(answers) ? "2 x 2 ft" : "600 x 600 mm"));
@@ -110,6 +142,12 @@ void about_the_walls(const Answers& answers, std::vector<Question>& all) {
   q.may_be_unknown = true;
   q.range = {"none", "all"};
   all.push_back(q);
+  if (answers.text("hollow_walls") == "all")
+    all.push_back(
+        usual(unknown_in(length("stud_pitch", "How far apart are the studs?",
+                                "From the middle of one to the middle of the next.", 0.254, 0.8128),
+                         {"300 mm", "600 mm"}),
+              feet(answers) ? "16 in" : "400 mm"));
   all.push_back(count("doors", "How many doors are there?", "1"));
   all.push_back(count("windows", "How many windows?", "0"));
   for (const bool door : {true, false}) {
@@ -117,9 +155,10 @@ void about_the_walls(const Answers& answers, std::vector<Question>& all) {
     for (int i = 1; i <= answers.count(what + "s"); ++i) {
       const std::string key = what + "_" + std::to_string(i), name = what + " " + std::to_string(i);
       all.push_back(choice(key + "_wall", "In which wall is " + name + "?", "", kWalls, "back"));
-      all.push_back(length(key + "_from_left",
-                           "How far is " + name + " from that wall's left corner?",
-                           "Left as you face the wall from inside.", 0, 15));
+      all.push_back(unknown_in(
+          length(key + "_from_left", "How far is " + name + " from that wall's left corner?",
+                 "Left as you face the wall from inside.", 0, 15),
+          {"at its left end", "at its right end"}));
       all.push_back(usual(length(key + "_width", "How wide is " + name + "?", "", 0.4, 4),
                           feet(answers) ? "32 in" : "0.9 m"));
       if (!door)
@@ -156,12 +195,14 @@ void about_the_gear(const Answers& answers, std::vector<Question>& all) {
   all.push_back(choice("subwoofers", "How many subwoofers?",
                        "They stand in the front corners, then in the back ones.",
                        {"0", "1", "2", "4"}, "1"));
-  Question projector;
-  projector.key = "projector";
-  projector.kind = AnswerKind::yes_no;
-  projector.text = "Is there a projector under the ceiling?";
-  projector.usual = "no";
-  all.push_back(projector);
+  all.push_back(yes_no("screen", "Is there a screen or television that wants a cable?",
+                       "At the front wall, the one you look at.", "no"));
+  if (answers.yes("screen"))
+    all.push_back(usual(
+        length("screen_from_front", "How far in front of the front wall does it hang or stand?",
+               "0 if it hangs on the wall.", 0, 15),
+        "0 m"));
+  all.push_back(yes_no("projector", "Is there a projector under the ceiling?", "", "no"));
   if (answers.yes("projector"))
     all.push_back(
         unknown_in(length("projector_from_front", "How far is it from the front wall?", "", 1, 15),
@@ -172,16 +213,19 @@ void about_the_gear(const Answers& answers, std::vector<Question>& all) {
     const std::string key = "network_" + std::to_string(i),
                       name = "network outlet " + std::to_string(i);
     all.push_back(choice(key + "_wall", "In which wall is " + name + "?", "", kWalls, "back"));
-    all.push_back(
-        length(key + "_from_left", "How far is it from that wall's left corner?", "", 0.05, 15));
+    all.push_back(unknown_in(
+        length(key + "_from_left", "How far is it from that wall's left corner?", "", 0.05, 15),
+        {"at its left end", "at its right end"}));
   }
 }
 
 void about_the_shelf(const Answers& answers, std::vector<Question>& all) {
   Question spools;
   spools.kind = AnswerKind::spools;
-  spools.usual = "none";
-  spools.hint = "What is left on each spool, with ';' between: 30 m; 12.5 m. Or none.";
+  spools.usual = answers.house_stock() ? kAsInHouse : "none";
+  spools.hint =
+      std::string("What is left on each spool, with ';' between: 30 m; 12.5 m. Or none.") +
+      (answers.house_stock() ? " \"house\" is what the house file says." : "");
   spools.key = "shelf_speaker";
   spools.text = "What loudspeaker cable is on the shelf?";
   if (answers.text("loudspeakers") != "none") all.push_back(spools);
@@ -202,30 +246,86 @@ std::vector<Question> questions(const Answers& answers) {
   return all;
 }
 
+namespace {
+
+using Told = std::function<std::string(double)>;
+
+/// A wall that an opening or an outlet lies in: how long it is.
+std::optional<double> wall_along(const std::string& thing, const Answers& answers) {
+  const std::string wall = answers.text(thing + "_wall");
+  if (const auto own = answers.length("wall_" + wall)) return own;
+  const std::string opposite = wall == "back" ? "front" : wall == "right" ? "left" : "";
+  return opposite.empty() ? std::nullopt : answers.length("wall_" + opposite);
+}
+
+std::string odd_opening(const std::string& key, double metres, const Answers& answers,
+                        const Told& told) {
+  const std::size_t last = key.find('_', key.find('_') + 1);  // "door_1_height"
+  if (last == std::string::npos) return {};
+  const std::string thing = key.substr(0, last), what = key.substr(last + 1);
+  const auto ceiling = answers.length("height");
+  const double sill = answers.length(thing + "_sill").value_or(0);
+  if (what == "height" && ceiling && sill + metres >= *ceiling)
+    return std::string(key.starts_with("door") ? "The door" : "The window") +
+           " would be higher than the ceiling (" + told(*ceiling) + ").";
+  const auto along = wall_along(thing, answers);
+  const double from_left = answers.length(thing + "_from_left").value_or(0);
+  if (along && what == "from_left" && metres > *along)
+    return "That is beyond the wall, which is " + told(*along) + " long.";
+  if (along && what == "width" && from_left + metres > *along + 0.01)
+    return "It would reach beyond the wall, which is " + told(*along) + " long.";
+  return {};
+}
+
+std::string odd_place(const std::string& key, double metres, const Answers& answers,
+                      const Told& told) {
+  const auto along = wall_along("rack", answers);
+  if (along && key == "rack_from_left" && metres > *along)
+    return "That is beyond the wall, which is " + told(*along) + " long.";
+  const auto depth = answers.length("wall_left");
+  const bool from_front =
+      key == "listener" || key == "projector_from_front" || key == "screen_from_front";
+  if (depth && from_front && metres > *depth)
+    return "That is behind the back wall: the room is " + told(*depth) + " deep.";
+  const auto listener = answers.length("listener");
+  if (listener && key == "screen_from_front" && metres >= *listener)
+    return "The screen would be behind you: you sit " + told(*listener) + " from the front wall.";
+  return {};
+}
+
+/// Four walls and a diagonal that no room has: the two walls that it spans are too short for it.
+std::string odd_diagonal(const std::string& key, double metres, const Answers& answers,
+                         const Told& told) {
+  const auto front = answers.length("wall_front"), left = answers.length("wall_left");
+  if (!key.starts_with("diagonal") || !front || !left) return {};
+  if (metres >= *front + *left)
+    return "No diagonal is as long as two walls together (" + told(*front + *left) + ").";
+  if (metres <= std::abs(*front - *left))
+    return "A diagonal is longer than the walls differ (" + told(std::abs(*front - *left)) + ").";
+  return {};
+}
+
+}  // namespace
+
 std::string implausible(const Question& question, const std::string& answer,
                         const Answers& answers) {
+  if (question.kind == AnswerKind::angle) {
+    const auto angle = parse_angle(answer);
+    const bool odd = angle && std::abs(degrees(*angle) - 90) > 30;
+    return odd ? "Corners of a room like this are near 90 deg." : std::string();
+  }
   if (question.kind != AnswerKind::length) return {};
   const auto metres = parse_length(answer);
   if (!metres) return {};
-  const auto told = [&](double m) { return format_length(m, answers.units(), 2); };
+  const Told told = [&](double m) { return format_length(m, answers.units(), 2); };
   if (question.high_m > 0 && (*metres < question.low_m || *metres > question.high_m))
-    return "That is " + told(*metres) + "; usual is " + told(question.low_m) + " to " +
-           told(question.high_m) + ".";
-  const auto ceiling = answers.length("height");
-  if (ceiling && question.key.starts_with("door_") && question.key.ends_with("_height") &&
-      *metres >= *ceiling)
-    return "The door would be higher than the ceiling (" + told(*ceiling) + ").";
-  const std::string wall = question.key.substr(0, question.key.rfind("_from_left")) + "_wall";
-  if (question.key.ends_with("_from_left") && answers.has(wall)) {
-    const auto along = answers.length("wall_" + answers.text(wall));
-    if (along && *metres > *along)
-      return "That is beyond the wall, which is " + told(*along) + " long.";
-  }
-  const auto depth = answers.length("wall_left");
-  if (depth && (question.key == "listener" || question.key == "projector_from_front") &&
-      *metres > *depth)
-    return "That is behind the back wall: the room is " + told(*depth) + " deep.";
-  return {};
+    return "That is " + format_length(*metres, answers.units(), 3) + "; usual is " +
+           told(question.low_m) + " to " + told(question.high_m) + ".";
+  const std::string& key = question.key;
+  for (const char* thing : {"door_", "window_", "network_"})
+    if (key.starts_with(thing)) return odd_opening(key, *metres, answers, told);
+  if (key.starts_with("diagonal")) return odd_diagonal(key, *metres, answers, told);
+  return odd_place(key, *metres, answers, told);
 }
 
 }  // namespace roomloom

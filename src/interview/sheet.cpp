@@ -12,12 +12,14 @@
 namespace roomloom {
 namespace {
 
-/// All that could be asked: with a suspended ceiling, a projector, a door, a window, an outlet.
+/// All that could be asked: with a suspended ceiling, studs, a screen, a projector, a door, a
+/// window, an outlet.
 std::vector<Question> whole_sheet(const Answers& answers) {
   Answers all;
   for (const auto& [key, value] : answers.all()) all.set(key, value);
   for (const auto& [key, value] :
-       {std::pair("suspended_ceiling", "yes"), std::pair("projector", "yes"),
+       {std::pair("suspended_ceiling", "yes"), std::pair("hollow_walls", "all"),
+        std::pair("screen", "yes"), std::pair("projector", "yes"),
         std::pair("loudspeakers", "0+5+0")})
     if (!all.has(key)) all.set(key, value);
   for (const char* key : {"doors", "windows", "network_points"})

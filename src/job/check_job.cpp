@@ -27,6 +27,7 @@ class Checker {
       run_ids_.push_back(run.id);
     }
     for (const RunSpec& run : job_.runs) check_run(run);
+    check_company();
     for (const SpareSpec& spare : job_.spares)
       for (const std::string& id : spare.along)
         if (std::find(run_ids_.begin(), run_ids_.end(), id) == run_ids_.end())
@@ -194,7 +195,8 @@ class Checker {
     else
       add(run.pointer + "/cable", "job.choose-cable",
           "\"" + run.cable + "\" leaves the type open; it is not chosen for you.",
-          "Choose a type: " + reaches(run, of_service));
+          "Choose a type: " + reaches(run, of_service) +
+              " Or say under \"favourites\", here or in a house file, which one it is.");
   }
 
   void check_open_gauge(const RunSpec& run) {
@@ -229,6 +231,28 @@ class Checker {
       text += " at " + format_number(100 * run.loss_limit, 1) + " % of " + format_number(ohms, 1) +
               " ohm in the cable";
     return text + ".";
+  }
+
+  /// Runs that shall go together, be it by way of others, and shall not: none of them could go.
+  void check_company() {
+    std::map<std::string, std::string> leader;
+    const auto leader_of = [&](std::string id) {
+      while (leader.count(id) != 0 && leader[id] != id) id = leader[id];
+      return id;
+    };
+    for (const RunSpec& run : job_.runs)
+      for (const std::string& id : run.same_way_as) leader[leader_of(run.id)] = leader_of(id);
+    for (const RunSpec& run : job_.runs) {
+      for (const std::string& id : run.not_with) {
+        const bool told = id == run.id || std::find(run.same_way_as.begin(), run.same_way_as.end(),
+                                                    id) != run.same_way_as.end();
+        if (told || leader_of(id) != leader_of(run.id)) continue;
+        add(run.pointer + "/not_with", "job.run",
+            "The run \"" + run.id + "\" shall not go with \"" + id +
+                "\", but \"same_way_as\" of other runs ties the two together.",
+            "Drop one of the two.");
+      }
+    }
   }
 
   void check_run_words(const RunSpec& run) {

@@ -5,7 +5,6 @@
 #include <cmath>
 
 #include "base/units.h"
-#include "job/job.h"
 #include "job/schema.h"
 
 namespace roomloom {
@@ -22,23 +21,6 @@ void DocumentText::add(const std::string& pointer, std::string code, std::string
   problems.push_back({std::move(code), std::move(what),
                       where_in(path, value == nullptr ? TextPlace{} : value->place, pointer),
                       std::move(remedy)});
-}
-
-void add_lines(std::vector<Error>& problems, const std::string& path, std::string_view text) {
-  const Result<JsonValue> root = parse_json(text, path);
-  if (!root) return;
-  const std::string start = path + " /";
-  for (Error& problem : problems) {
-    if (problem.where.rfind(start, 0) != 0) continue;
-    const std::string pointer = problem.where.substr(path.size() + 1);
-    // What is missing has no line of its own; the nearest that holds it has.
-    const JsonValue* value = nullptr;
-    for (std::string near = pointer; !near.empty() && value == nullptr;) {
-      value = at_pointer(*root, near);
-      near.resize(near.rfind('/'));
-    }
-    problem.where = where_in(path, value == nullptr ? TextPlace{} : value->place, pointer);
-  }
 }
 
 Field Field::operator[](const char* key) const {

@@ -1,7 +1,9 @@
 #pragma once
 
+#include <initializer_list>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "base/vec.h"
@@ -57,6 +59,15 @@ class Field {
   std::string pointer_;
   DocumentText* document_;
 };
+
+/// What a word of a fixed set means; `otherwise` where none of them is given.
+template <typename T>
+T word_or(const Field& field, T otherwise, std::initializer_list<std::pair<const char*, T>> words) {
+  const std::string text = field.text();
+  for (const auto& [word, value] : words)
+    if (text == word) return value;
+  return otherwise;
+}
 
 /// A number with a unit word after it, such as "8 ohm" or "5 %"; nothing if it is not that.
 std::optional<double> number_with_unit(const std::string& text,

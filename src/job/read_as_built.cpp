@@ -6,12 +6,14 @@
 #include <map>
 
 #include "base/files.h"
+#include "base/version.h"
+#include "job/job.h"
 
 namespace roomloom {
 namespace {
 
 constexpr std::uint64_t kLargestRecord = std::uint64_t{16} << 20;
-constexpr double kShortestLeft_m = 0.1;  // a shorter rest of a spool is waste
+constexpr int kRecordVersion = 1;
 
 BuiltRun read_run(const Field& field) {
   BuiltRun run;
@@ -36,6 +38,7 @@ BuiltRun read_run(const Field& field) {
   spool["colour"].read(run.colour);
   spool["length"].read_length(run.spool_m);
   spool["on_shelf"].read(run.from_shelf);
+  spool["house"].read(run.in_house);
   return run;
 }
 
@@ -98,7 +101,8 @@ void take_from_shelf(const BuiltRun& run, Job& job) {
 void return_leftovers(const AsBuilt& built, Job& job) {
   std::map<std::pair<std::string, std::string>, SpoolSpec> spools;  // by plan and name
   for (const BuiltRun& run : built.runs) {
-    if (run.spool.empty() || run.spool_m <= 0) continue;
+    // The house file's stock has been changed already.
+    if (run.spool.empty() || run.spool_m <= 0 || run.in_house) continue;
     const auto [found, fresh] = spools.try_emplace({run.plan, run.spool});
     SpoolSpec& left = found->second;
     if (fresh) {
@@ -122,6 +126,10 @@ Result<AsBuilt> parse_as_built(std::string_view text, const std::string& path) {
   const Result<JsonValue> root = parse_json(text, path);
   if (!root) return root.error();
   DocumentText document{*root, path, {}};
+  double version = 0;
+  Field(&*root, "", document)["version"].read_number(version);
+  if (const auto wrong = version_problem(version, kRecordVersion, "record of what was built", path))
+    return *wrong;
   AsBuilt built = read_record(Field(&*root, "", document));
   if (!document.problems.empty()) return document.problems.front();
   return built;

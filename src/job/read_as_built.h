@@ -13,7 +13,4 @@ void read_as_built(const Field& root, Job& job);
 /// Takes a record up into a job.
 void apply_as_built(const AsBuilt& built, Job& job);
 
-/// @error `built.format` it is no such record · `json.*`
-Result<AsBuilt> parse_as_built(std::string_view text, const std::string& path);
-
 }  // namespace roomloom

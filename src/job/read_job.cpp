@@ -1,47 +1,26 @@
+#include "job/read_job.h"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <sstream>
 
-#include "base/files.h"
 #include "base/nearest.h"
-#include "job/check_job.h"
-#include "job/embedded.h"
-#include "job/field.h"
+#include "base/units.h"
 #include "job/job.h"
 #include "job/read_as_built.h"
 #include "job/read_catalogue.h"
+#include "job/read_house.h"
+#include "job/read_living.h"
+#include "job/read_model.h"
 #include "job/read_places.h"
 #include "job/read_preferences.h"
 #include "job/read_work.h"
-#include "job/schema.h"
 
 namespace roomloom {
 namespace {
 
-constexpr std::uint64_t kLargestJob = std::uint64_t{16} << 20;
 constexpr double kAnywhere = -10000;
-
-template <typename T>
-T word_or(const Field& field, T otherwise, std::initializer_list<std::pair<const char*, T>> words) {
-  const std::string text = field.text();
-  for (const auto& [word, value] : words)
-    if (text == word) return value;
-  return otherwise;
-}
-
-void read_model(const Field& field, ModelInput& model) {
-  field["file"].read(model.file);
-  if (field["unit"].given())
-    model.unit_m =
-        word_or<double>(field["unit"], 1.0,
-                        {{"mm", 0.001}, {"cm", 0.01}, {"m", 1.0}, {"in", 0.0254}, {"ft", 0.3048}});
-  if (field["up"].given()) model.up = word_or<char>(field["up"], 'z', {{"y", 'y'}, {"z", 'z'}});
-  if (field["seed"].given()) {
-    model.seed = Vec3{};
-    field["seed"].read_point(*model.seed);
-  }
-}
 
 std::optional<std::array<double, 2>> read_pair(const Field& field, double least) {
   const auto items = field.items();
@@ -84,11 +63,21 @@ void read_soundness(const Field& field, PartRule& rule) {
   field["screened"].read(rule.screened);
   rule.fluorescent = field["fluorescent"].boolean();
   rule.powered = field["powered"].boolean();
-  field["recline"].read_length(rule.recline_m);
   const Field member = field["member"];
   member["kind"].read(rule.member);
   member["depth"].read_length(rule.member_depth_m, 0.001);
   rule.member_edge_m = member["edge"].length().value_or(rule.member_depth_m / 2);
+}
+
+/// Measures that hardly any room has are taken as written, and told.
+void query_studs(const PartRule& rule, Job& job) {
+  // Studs stand 12 to 24 in apart (International Residential Code, table R602.3(5), from memory).
+  constexpr double kNearest = 0.254, kFarthest = 0.8128;  // 10 and 32 in: a little beyond both
+  const auto told = [&](double metres) { return format_length(metres, job.units, 2); };
+  if (rule.stud_pitch_m > 0 && (rule.stud_pitch_m < kNearest || rule.stud_pitch_m > kFarthest))
+    job.origin.notes.push_back("The studs of \"" + rule.match + "\" are taken to be " +
+                               told(rule.stud_pitch_m) + " apart, as written; " + told(kNearest) +
+                               " to " + told(kFarthest) + " is usual. Measure again.");
 }
 
 PartRule read_part(const Field& field, const Catalogue& catalogue) {
@@ -115,7 +104,7 @@ PartRule read_part(const Field& field, const Catalogue& catalogue) {
   rule.occupied_count = static_cast<int>(field["occupied_by"].items().size());
   field["hides"].read(rule.hides);
   read_soundness(field, rule);
-  field["swing"].read_angle(rule.swing_rad);
+  read_moving(field, rule);
   return rule;
 }
 
@@ -187,13 +176,23 @@ void read_signal(const Field& field, RunSpec& run) {
   field["conductors"].read(run.conductors);
 }
 
-RunSpec read_run(const Field& field) {
+/// A service's name stands for the favourite cable for it, where there is one.
+std::string cable_named(const std::string& word, const Catalogue& catalogue) {
+  for (int i = 0; i < kServiceCount && catalogue.cable(word) == nullptr; ++i) {
+    const auto service = static_cast<Service>(i);
+    const std::string favourite = catalogue.favourite(service);
+    if (word == to_string(service) && !favourite.empty()) return favourite;
+  }
+  return word;
+}
+
+RunSpec read_run(const Field& field, const Catalogue& catalogue) {
   RunSpec run;
   run.pointer = field.pointer();
   field["id"].read(run.id);
   field["from"].read(run.from);
   field["to"].read(run.to);
-  field["cable"].read(run.cable);
+  run.cable = cable_named(field["cable"].text(), catalogue);
   if (run.cable == "speaker") run.open_cable = run.cable;
   read_signal(field, run);
   field["provision"].read(run.provision);
@@ -208,22 +207,6 @@ RunSpec read_run(const Field& field) {
   run.slack_m = field["slack"].length();
   field["colour"].read(run.colour);
   return run;
-}
-
-SpoolSpec read_spool(const Field& field, const Catalogue& catalogue) {
-  SpoolSpec spool;
-  field["cable"].read(spool.cable);
-  std::vector<std::string> ids;
-  for (const CableType& cable : catalogue.cables) ids.push_back(cable.id);
-  if (!spool.cable.empty() && catalogue.cable(spool.cable) == nullptr)
-    field["cable"].problem("job.cable", "There is no cable \"" + spool.cable + "\".",
-                           suggestion(spool.cable, ids));
-  field["length"].read_length(spool.length_m, 0.1);
-  field["colour"].read(spool.colour);
-  field["price"].read_number(spool.price);
-  field["count"].read(spool.count);
-  field["on_shelf"].read(spool.on_shelf);
-  return spool;
 }
 
 /// The cable that a text's words name, in whatever order: "balanced line" is "line balanced".
@@ -277,69 +260,37 @@ SpareSpec read_spare(const Field& field, const Catalogue& catalogue) {
   return spare;
 }
 
-Job read_sections(const Field& root, const std::string& path) {
-  Job job;
-  job.path = path;
+}  // namespace
+
+void read_sections(const Field& root, Job& job) {
   root["name"].read(job.name);
-  if (root["units"].text() == "feet and inches") job.units = DisplayUnits::feet_and_inches;
-  root["currency"].read(job.currency);
-  job.catalogue = built_in_catalogue();
+  read_units(root, job);
   read_catalogue(root, job.catalogue);
-  read_model(root["model"], job.model);
-  for (const Field& field : root["parts"].items())
+  read_favourites(root, job.catalogue);
+  job.model = read_model_input(root["model"]);
+  for (const Field& field : root["parts"].items()) {
     job.parts.push_back(read_part(field, job.catalogue));
+    query_studs(job.parts.back(), job);
+  }
   for (const Field& field : root["gear"].items()) job.gear.push_back(read_gear(field));
   for (const Field& field : root["ends"].items()) job.ends.push_back(read_end(field));
   job.layout = read_layout(root["layout"]);
-  for (const Field& field : root["runs"].items()) job.runs.push_back(read_run(field));
+  for (const Field& field : root["runs"].items())
+    job.runs.push_back(read_run(field, job.catalogue));
   root["building_year"].read(job.building_year);
   if (root["spare"].is(JsonValue::Kind::string))
     job.spares.push_back(read_spare(root["spare"], job.catalogue));
   for (const Field& field : root["spare"].items())
     job.spares.push_back(read_spare(field, job.catalogue));
-  for (const Field& field : root["stock"]["spools"].items())
-    job.spools.push_back(read_spool(field, job.catalogue));
-  job.work = read_work(root, job.catalogue);
+  read_stock(root, job);
+  if (root["stock"]["spools"].given()) job.origin.house_stock = false;
+  job.sight = read_sight(root["sight"]);
+  job.walkways = read_walkways(root["walkways"]);
+  job.floor = read_floor(root["floor"]);
+  read_work(root, job.catalogue, job.work);
   read_as_built(root, job);
-  job.prefer = read_preferences(root["prefer"]);
-  return job;
+  read_preferences(root["prefer"], job.prefer);
+  tell_in(job, job.units);
 }
-
-const JsonValue& parsed_schema() {
-  // A test reads the schema: in a build that passed, the value is there.
-  static const Result<JsonValue> schema = parse_json(embedded_job_schema(), "job schema");
-  return *schema;
-}
-
-}  // namespace
-
-JobReading examine_job(std::string_view text, const std::string& path) {
-  const Result<JsonValue> root = parse_json(text, path);
-  if (!root) return {std::nullopt, {root.error()}};
-  DocumentText document{*root, path, {}};
-  validate(*root, parsed_schema(), "", path, document.problems);
-  Job job = read_sections(Field(&*root, "", document), path);
-  check_job(job, document);
-  if (!document.problems.empty()) return {std::nullopt, std::move(document.problems)};
-  return {std::move(job), {}};
-}
-
-Result<Job> parse_job(std::string text, std::string path) {
-  JobReading reading = examine_job(text, path);
-  if (reading.job) return std::move(*reading.job);
-  if (reading.problems.size() == 1) return reading.problems.front();
-  Error all{"job.problems", std::to_string(reading.problems.size()) + " problems in the job:", path,
-            ""};
-  for (const Error& problem : reading.problems) all.what += "\n  " + to_text(problem);
-  return all;
-}
-
-Result<Job> read_job(const std::filesystem::path& path) {
-  Result<std::string> text = read_file(path, kLargestJob);
-  if (!text) return text.error();
-  return parse_job(std::move(*text), path.string());
-}
-
-std::string_view job_schema() { return embedded_job_schema(); }
 
 }  // namespace roomloom

@@ -65,14 +65,28 @@ MayMove read_may_move(const Field& field) {
   return move;
 }
 
-/// "S1..S11" as eleven names; any other text as itself.
 void expand_ports(const Field& field, std::vector<std::string>& ports) {
-  const std::string text = field.text();
+  const std::vector<std::string> names = port_names(field.text());
+  if (names.empty() && !field.text().empty())
+    return field.problem("job.port", "\"" + field.text() + "\" is not a range of ports.",
+                         "Write \"S1..S11\": the same letters, rising numbers.");
+  ports.insert(ports.end(), names.begin(), names.end());
+}
+
+Component read_component(const Field& field) {
+  Component component;
+  component.pointer = field.pointer();
+  field["id"].read(component.id);
+  for (const Field& port : field["ports"].items()) expand_ports(port, component.ports);
+  return component;
+}
+
+}  // namespace
+
+std::vector<std::string> port_names(const std::string& text) {
   const std::size_t dots = text.find("..");
-  if (dots == std::string::npos) {
-    if (!text.empty()) ports.push_back(text);
-    return;
-  }
+  if (dots == std::string::npos)
+    return text.empty() ? std::vector<std::string>{} : std::vector<std::string>{text};
   const std::string first = text.substr(0, dots), last = text.substr(dots + 2);
   const auto digits_at = [](const std::string& name) {
     const std::size_t letter = name.find_last_not_of("0123456789");
@@ -89,26 +103,17 @@ void expand_ports(const Field& field, std::vector<std::string>& ports) {
   const std::string last_prefix = last.substr(0, digits_at(last));
   if (low < 0 || high < low || high - low >= kMostPorts ||
       (!last_prefix.empty() && last_prefix != prefix))
-    return field.problem("job.port", "\"" + text + "\" is not a range of ports.",
-                         "Write \"S1..S11\": the same letters, rising numbers.");
+    return {};
   const std::size_t width = first.size() - prefix.size();
   const bool padded = width > 1 && first[prefix.size()] == '0';
+  std::vector<std::string> names;
   for (int i = low; i <= high; ++i) {
     std::string digits = std::to_string(i);
     if (padded && digits.size() < width) digits.insert(0, width - digits.size(), '0');
-    ports.push_back(prefix + digits);
+    names.push_back(prefix + digits);
   }
+  return names;
 }
-
-Component read_component(const Field& field) {
-  Component component;
-  component.pointer = field.pointer();
-  field["id"].read(component.id);
-  for (const Field& port : field["ports"].items()) expand_ports(port, component.ports);
-  return component;
-}
-
-}  // namespace
 
 PlaceSpec read_place(const Field& field) {
   const auto ways = ways_given(field);

@@ -14,4 +14,7 @@ EndSpec read_end(const Field& field);
 
 GearSpec read_gear(const Field& field);
 
+/// "S1..S11" as eleven names; any other text as itself. Empty for a range that is none.
+std::vector<std::string> port_names(const std::string& text);
+
 }  // namespace roomloom

@@ -60,6 +60,9 @@ std::optional<Preset> preset_from(const std::string& word) {
 Preferences preset_weights(Preset preset) {
   Preferences weights;
   weights.preset = preset;
+  // At 2, raceway stays at the ends' height on the open wall; at 6 it goes along skirting or ceiling
+  // line wherever that is not much longer.
+  if (preset == Preset::balanced) weights.money_per_visible_m = 6;
   if (preset == Preset::least_cable) {
     weights.cable_weight = 5;
     weights.money_per_minute = 0.1;
@@ -83,21 +86,32 @@ void apply_preset(Preferences& prefer, Preset preset) {
   prefer.money_per_visible_m = weights.money_per_visible_m;
 }
 
-Preferences read_preferences(const Field& field) {
+void tell_in(Job& job, DisplayUnits units) {
+  constexpr double kInch_m = 0.0254;
+  job.units = units;
+  if (job.prefer.cutting_step_given) return;
+  job.prefer.cutting_step_m =
+      units == DisplayUnits::feet_and_inches ? kInch_m : Preferences{}.cutting_step_m;
+}
+
+void read_preferences(const Field& field, Preferences& prefer) {
   const Field word = field.is(JsonValue::Kind::object) ? field["preset"] : field;
-  Preferences prefer = preset_weights(preset_from(word.text()).value_or(Preset::balanced));
-  if (!field.is(JsonValue::Kind::object)) return prefer;
+  if (const auto preset = preset_from(word.text())) apply_preset(prefer, *preset);
+  if (!field.is(JsonValue::Kind::object)) return;
   for (const Setting& setting : kNumbers) field[setting.key].read_number(prefer.*setting.member);
   for (const Setting& setting : kLengths) field[setting.key].read_length(prefer.*setting.member);
   for (const Setting& setting : kShares) field[setting.key].read_share(prefer.*setting.member);
   field["support_spacing"].read_length(prefer.support_spacing_m, 0.05);
   field["cutting_step"].read_length(prefer.cutting_step_m, 0.001);
+  if (field["cutting_step"].given()) prefer.cutting_step_given = true;
   field["largest_hole"].read_length(prefer.largest_hole_m, 0.001);
-  if (field["void_paths"].text() == "direct") prefer.void_paths = VoidPaths::direct;
+  if (field["void_paths"].given())
+    prefer.void_paths =
+        field["void_paths"].text() == "direct" ? VoidPaths::direct : VoidPaths::square;
   field["symmetric"].read(prefer.symmetric);
+  field["over_floor"].read(prefer.over_floor);
   field["lay_on_tiles"].read(prefer.lay_on_tiles);
   if (prefer.lay_on_tiles && !field["tile_clearance"].given()) prefer.tile_clearance_m = 0;
-  return prefer;
 }
 
 }  // namespace roomloom

@@ -29,6 +29,7 @@ void read_task(const Field& field, std::vector<WorkTask>& tasks) {
   field["most"].read_number(task.most);
   if (task.least > task.minutes || task.minutes > task.most)
     field.problem("job.range", "The minutes do not lie between the least and the most.", "");
+  std::erase_if(tasks, [&](const WorkTask& one) { return one.name == task.name; });
   tasks.push_back(std::move(task));
 }
 
@@ -48,11 +49,11 @@ void read_raceway_stock(const Field& field, const Catalogue& catalogue,
 
 }  // namespace
 
-WorkSpec read_work(const Field& root, const Catalogue& catalogue) {
-  WorkSpec work;
+void read_work(const Field& root, const Catalogue& catalogue, WorkSpec& work) {
   const Field field = root["work"];
   field["kerf"].read_length(work.kerf_m);
   const std::string corners = field["raceway_corners"].text();
+  if (corners == "covered") work.corners = RacewayCorners::covered;
   if (corners == "mitre") work.corners = RacewayCorners::mitre;
   if (corners == "butt") work.corners = RacewayCorners::butt;
   field["raceway_fixing_spacing"].read_length(work.raceway_fixing_spacing_m, 0.05);
@@ -67,11 +68,12 @@ WorkSpec read_work(const Field& root, const Catalogue& catalogue) {
     ItemPrice one;
     price["item"].read(one.item);
     price["price"].read_number(one.price);
+    std::erase_if(work.prices, [&](const ItemPrice& known) { return known.item == one.item; });
     work.prices.push_back(std::move(one));
   }
-  for (const Field& stock : root["stock"]["raceways"].items())
-    read_raceway_stock(stock, catalogue, work.raceway);
-  return work;
+  const Field raceways = root["stock"]["raceways"];
+  if (raceways.given()) work.raceway.clear();
+  for (const Field& stock : raceways.items()) read_raceway_stock(stock, catalogue, work.raceway);
 }
 
 }  // namespace roomloom

@@ -5,7 +5,8 @@
 
 namespace roomloom {
 
-/// Reads "work" and "prices" of a job, and raceway and kerf of its "stock".
-WorkSpec read_work(const Field& root, const Catalogue& catalogue);
+/// Reads "work" and "prices" of a job or a house file, and the raceway of its "stock". What it does
+/// not say stays; a task and an item of the same name are replaced, raceway is as a whole.
+void read_work(const Field& root, const Catalogue& catalogue, WorkSpec& work);
 
 }  // namespace roomloom

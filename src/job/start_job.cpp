@@ -1,6 +1,8 @@
 #include <algorithm>
 #include <cctype>
+#include <cmath>
 #include <map>
+#include <utility>
 
 #include "base/units.h"
 #include "job/job.h"
@@ -75,21 +77,56 @@ std::vector<Rule> gathered(const std::vector<Rule>& rules) {
   return out;
 }
 
-std::string rule_text(const Rule& rule, const Room& room) {
+/// What only the user knows: an entry to fill in, as a comment, since the job is valid without it.
+std::string open_question(const std::string& entry, const std::string& question) {
+  return "\n      // " + entry + ",  // to answer: " + question;
+}
+
+bool guessed(const Room& room, const std::string& beginning, const std::string& end = "") {
+  return std::any_of(room.guesses.begin(), room.guesses.end(), [&](const Guess& guess) {
+    return guess.what.starts_with(beginning) && guess.what.ends_with(end);
+  });
+}
+
+std::string questions_of(const Rule& rule, const Room& room) {
+  std::string text;
+  if (rule.role == Role::wall && rule.build == Build::unknown)
+    text +=
+        open_question("\"build\": \"stud\"",
+                      "stud, masonry, concrete, board or outside? Nothing is fished through a "
+                      "wall that is not said to be of studs" +
+                          std::string(rule.count > 1 ? "; give walls that differ rules of their "
+                                                       "own, above this one"
+                                                     : ""));
+  const bool air = std::any_of(room.voids.begin(), room.voids.end(), [](const Void& space) {
+    return space.kind == VoidKind::plenum && space.handles_air == HandlesAir::unknown;
+  });
+  if (rule.role == Role::suspended_ceiling && air)
+    text += open_question("\"handles_air\": false",
+                          "does the void above move air for heating or cooling? If so, true: cable "
+                          "there must be plenum-rated");
+  return text;
+}
+
+std::string rule_text(const Rule& rule, const Room& room, DisplayUnits units) {
   std::string text = "    { \"match\": " + json_quoted(rule.match) +
                      ", \"is\": " + json_quoted(to_string(rule.role));
   if (rule.build != Build::unknown) text += ", \"build\": " + json_quoted(to_string(rule.build));
   if (rule.role == Role::suspended_ceiling && !room.grids.empty()) {
     const TileGrid& grid = room.grids.front();
     // Tenths of a millimetre: a 2 ft tile is 609.6 mm, and over ten tiles a rounded pitch would
-    // tell.
-    const auto millimetres = [](double metres) {
-      return json_quoted(format_number(1000 * metres, 1) + " mm");
+    // tell. So feet and inches only where they say it exactly.
+    const auto size = [&](double metres) {
+      const auto said = parse_length(format_size(metres, units, 1));
+      const bool exact = said && std::abs(*said - metres) < 5e-5;
+      return json_quoted(format_size(metres, exact ? units : DisplayUnits::metric, 1));
     };
-    text +=
-        ", \"tile\": [" + millimetres(grid.pitch_u_m) + ", " + millimetres(grid.pitch_v_m) + "]";
+    text += ", \"tile\": [" + size(grid.pitch_u_m) + ", " + size(grid.pitch_v_m) + "]";
   }
+  if (rule.role == Role::door && guessed(room, "Swing of ")) text += ", \"swing\": \"90 deg\"";
   if (!rule.why.empty()) text += ", \"note\": " + json_quoted("guessed: " + rule.why);
+  const std::string questions = questions_of(rule, room);
+  if (!questions.empty()) text += "," + questions + "\n   ";
   return text + " }";
 }
 
@@ -138,6 +175,47 @@ std::string model_file(const Scene& scene, const std::filesystem::path& job_path
   return failed || relative.empty() ? model.generic_string() : relative.generic_string();
 }
 
+/// The room's own name where the model gives one: that of its only root.
+std::string room_name(const Scene& scene) {
+  std::string name;
+  int roots = 0;
+  for (const Group& group : scene.groups)
+    if (group.parent < 0 && ++roots == 1) name = group.name;
+  const bool of_a_program = name.find("CASCADE") != std::string::npos || name == "Scene" ||
+                            name == "RootNode" || name == "root";
+  if (roots == 1 && !name.empty() && !of_a_program) return name;
+  return std::filesystem::path(scene.source.path).stem().string();
+}
+
+std::string model_text(const Scene& scene, const Room& room,
+                       const std::filesystem::path& job_path) {
+  static constexpr std::pair<double, const char*> kUnits[] = {
+      {0.001, "mm"}, {0.01, "cm"}, {1, "m"}, {0.0254, "in"}, {0.3048, "ft"}};
+  std::string text = "{ \"file\": " + json_quoted(model_file(scene, job_path));
+  // Only an OBJ leaves both open.
+  if (scene.source.format == ModelFormat::obj) {
+    for (const auto& [metres, word] : kUnits)
+      if (std::abs(scene.source.unit_m - metres) < 1e-9) text += ", \"unit\": " + json_quoted(word);
+    text += ", \"up\": " + json_quoted(std::string(1, scene.source.up));
+  }
+  if (room.main_air >= 0 && room.main_air < static_cast<int>(room.airs.size()))
+    text += ", \"seed\": " + point_text(room.airs[static_cast<std::size_t>(room.main_air)].seed);
+  return text + " }";
+}
+
+/// Guesses that stand in no entry, as comments with how to overrule them.
+std::string guess_comments(const Room& room) {
+  std::string text;
+  for (const Guess& guess : room.guesses) {
+    if (guess.what.starts_with("Role of ") || guess.what.starts_with("Swing of ")) continue;
+    std::string line = guess.what + ": " + guess.value + ", because " + guess.why +
+                       ". To overrule: " + guess.overrule;
+    std::replace(line.begin(), line.end(), '\n', ' ');
+    text += "  // " + line + "\n";
+  }
+  return text;
+}
+
 }  // namespace
 
 std::string starting_job(const Scene& scene, const Room& room,
@@ -145,15 +223,14 @@ std::string starting_job(const Scene& scene, const Room& room,
   std::vector<std::string> parts;
   std::vector<Rule> rules = gathered(rules_by_name(scene, room));
   most_exact_first(rules);
-  for (const Rule& rule : rules) parts.push_back(rule_text(rule, room));
-  std::string model = "{ \"file\": " + json_quoted(model_file(scene, job_path));
-  if (room.main_air >= 0 && room.main_air < static_cast<int>(room.airs.size()))
-    model += ", \"seed\": " + point_text(room.airs[static_cast<std::size_t>(room.main_air)].seed);
-  model += " }";
-  const std::string name = std::filesystem::path(scene.source.path).stem().string();
-  return "{\n  \"$schema\": \"roomloom-job.schema.json\",\n  \"name\": " + json_quoted(name) +
+  for (const Rule& rule : rules) parts.push_back(rule_text(rule, room, units));
+  const std::string guesses = guess_comments(room);
+  return "{\n  \"$schema\": \"roomloom-job.schema.json\",\n  \"name\": " +
+         json_quoted(room_name(scene)) +
          (units == DisplayUnits::feet_and_inches ? ",\n  \"units\": \"feet and inches\"" : "") +
-         ",\n  \"model\": " + model + ",\n  \"parts\": " + list_text(parts) +
+         ",\n  \"model\": " + model_text(scene, room, job_path) + ",\n" +
+         (guesses.empty() ? "" : "  // Guessed, and how to overrule it:\n" + guesses) +
+         "  \"parts\": " + list_text(parts) +
          ",\n  \"gear\": [],\n  \"ends\": " + marker_comments(scene) +
          ",\n  \"runs\": [],\n  \"prefer\": \"balanced\"\n}\n";
 }

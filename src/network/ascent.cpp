@@ -218,16 +218,6 @@ class Ascent {
     return rise;
   }
 
-  static void add_span(std::vector<Span>& spans, int charge, double level, double rise) {
-    for (auto span = spans.rbegin(); span != spans.rend(); ++span) {
-      if (span->charge != charge) continue;
-      if (span->high != level) break;
-      span->high = level + rise;
-      return;
-    }
-    spans.push_back({charge, level, level + rise});
-  }
-
   void lift(int k, double rise) {
     Growth& growth = growths_[at(k)];
     for (CutArc& entry : growth.cut) {
@@ -249,7 +239,6 @@ class Ascent {
       if (forced_[g] != epoch_) continue;
       dual_.shared_used[g] += rise;
       charge_drawn_[at(k)][g] += rise;
-      add_span(dual_.potentials[at(k)].spans, static_cast<int>(g), growth.level, rise);
     }
     growth.level += rise;
   }

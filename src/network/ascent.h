@@ -31,13 +31,6 @@ class Permitted {
   std::vector<std::size_t> row_of_;
 };
 
-/// Levels between which a demand draws on a shared charge.
-struct Span {
-  int charge = 0;  ///< shared charge of the model
-  double low = 0;
-  double high = 0;
-};
-
 /// The dual solution of one demand.
 struct Potential {
   double value = 0;            ///< level at which the root joined: the demand's share of the bound
@@ -48,7 +41,6 @@ struct Potential {
   std::vector<double> drawn_own;  ///< from the edge's own charge
   std::vector<int> charges;       ///< shared charges drawn on
   std::vector<double> charge_drawn;
-  std::vector<Span> spans;  ///< where in level the drawing on shared charges lies
 };
 
 struct Dual {

@@ -9,6 +9,8 @@ namespace {
 
 std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
+constexpr double kNoLimit = 1e300;  ///< of the last size
+
 class Writer {
  public:
   Writer& word(const char* text) {
@@ -33,8 +35,10 @@ class Writer {
   std::string out_;
 };
 
-void write_problem(const Problem& problem, Writer& writer) {
-  writer.word("problem").number(problem.node_count).number(problem.class_count).end();
+/// Loads count for sizes only.
+void write_problem(const Problem& problem, bool sized, Writer& writer) {
+  writer.word("problem").number(problem.node_count).number(problem.class_count);
+  writer.number(problem.outward ? 1 : 0).end();
   for (const Charge& charge : problem.charges) writer.word("charge").number(charge.price).end();
   for (const Edge& edge : problem.edges) {
     writer.word("edge").number(edge.a).number(edge.b).number(edge.one_way ? 1 : 0);
@@ -43,40 +47,45 @@ void write_problem(const Problem& problem, Writer& writer) {
     for (double cost : edge.class_cost) writer.number(cost);
     writer.number(static_cast<int>(edge.charges.size()));
     for (int charge : edge.charges) writer.number(charge);
+    writer.number(static_cast<int>(2 * edge.steps.size()));
+    for (std::size_t i = 0; i < edge.steps.size(); ++i)
+      writer.number(i + 1 < edge.steps.size() ? edge.steps[i].capacity : kNoLimit)
+          .number(edge.steps[i].price);
     writer.end();
   }
   for (const Commodity& c : problem.commodities) {
     writer.word("commodity").number(c.source).number(c.target).number(c.class_index);
-    writer.number(c.rate).number(static_cast<int>(c.forbidden_edges.size()));
+    writer.number(c.rate)
+        .number(sized ? c.load : 0.0)
+        .number(static_cast<int>(c.forbidden_edges.size()));
     for (int edge : c.forbidden_edges) writer.number(edge);
+    writer.number(static_cast<int>(2 * c.surcharges.size()));
+    for (const Surcharge& surcharge : c.surcharges)
+      writer.number(surcharge.edge).number(surcharge.cost);
     writer.end();
   }
 }
 
 }  // namespace
 
-std::string write_certificate(const Model& model, const Dual& dual, double bound) {
+std::string write_certificate(const Model& model, const std::vector<Payment>& payments,
+                              double bound, double besides) {
   Writer writer;
-  writer.word("roomloom-bound 1").end();
-  write_problem(*model.problem, writer);
+  writer.word("roomloom-bound 2").end();
+  write_problem(*model.problem, model.is_stepped(), writer);
+  std::size_t next = 0;
   for (std::size_t k = 0; k < model.demands.size(); ++k) {
     const Demand& demand = model.demands[k];
-    const Potential& potential = dual.potentials[k];
-    writer.word("dual").number(demand.commodity).number(demand.flipped ? 1 : 0);
-    writer.number(demand.family).number(potential.value).end();
-    for (std::size_t i = 0; i < potential.nodes.size(); ++i)
-      writer.word("node").number(potential.nodes[i]).number(potential.levels[i]).end();
-    for (std::size_t i = 0; i < potential.arcs.size(); ++i)
-      if (potential.drawn_own[i] > 0)
-        writer.word("own").number(potential.arcs[i]).number(potential.drawn_own[i]).end();
-    for (const Span& span : potential.spans)
-      writer.word("span")
-          .number(model.charge_of[at(span.charge)])
-          .number(span.low)
-          .number(span.high)
-          .end();
+    writer.word("run").number(demand.commodity).number(demand.flipped ? 1 : 0);
+    writer.number(demand.family).end();
+    for (; next < payments.size() && at(payments[next].demand) == k; ++next) {
+      const Payment& payment = payments[next];
+      const int charge = payment.shared < 0 ? -1 : model.charge_of[at(payment.shared)];
+      writer.word("pay").number(payment.arc).number(charge).number(payment.amount).end();
+    }
   }
-  writer.word("bound").number(bound).end();
+  writer.word("besides").number(besides).end();
+  writer.word("bound").number(bound + besides).end();
   return writer.take();
 }
 

@@ -1,13 +1,18 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
-#include "network/ascent.h"
+#include "network/price_polish.h"
 
 namespace roomloom::network {
 
-/// The problem and a dual solution as text, one item a line; the reader is check_bound.cpp, which
-/// also states what makes it a proof.
-std::string write_certificate(const Model& model, const Dual& dual, double bound);
+/// The problem and prices as text, one item a line; the reader is check_bound.cpp, which also
+/// states what makes it a proof.
+/// @param payments  by demand
+/// @param bound     what the prices prove
+/// @param besides   what every plan pays beyond the problem
+std::string write_certificate(const Model& model, const std::vector<Payment>& payments,
+                              double bound, double besides);
 
 }  // namespace roomloom::network

@@ -21,6 +21,9 @@ constexpr long long kComfortablePairs = 60'000;
 /// Moving prices ends when a part of it closes less than this share of the gap.
 constexpr double kWorthAPart = 0.03;
 
+/// Plans kept besides the best.
+constexpr std::size_t kMostOthers = 6;
+
 /// Nodes settled in closing edges of a large plan.
 constexpr long long kLargeWork = 30'000'000;
 
@@ -87,7 +90,12 @@ class Search {
     if (large_) return run_large(start);
     for (const Plan& plan : start) {
       Plan copy = plan;
-      polish(copy, permitted_);
+      if (model_.capacitated) {
+        polish(copy, permitted_);
+      } else {
+        router_.reroute(all_demands(model_), permitted_, copy);
+        note_plan(copy);
+      }
     }
     first_plans();
     if (model_.is_stepped() && have_plan_) relaxed_ = relax_steps(model_, out_.plan.edge_load);
@@ -162,10 +170,27 @@ class Search {
   void note_bound(double bound) { out_.bound = std::max(out_.bound, bound); }
 
   void note_plan(const Plan& plan) {
-    if (has_plan() && !better(plan, out_.plan)) return;
+    if (has_plan() && !better(plan, out_.plan)) {
+      note_other(plan);
+      return;
+    }
+    if (has_plan()) note_other(out_.plan);
     out_.plan = plan;
     out_.plan.objective = price(model_, plan);
     have_plan_ = true;
+  }
+
+  /// Keeps a plan that is nearly as good, for those who know costs that the model leaves out.
+  void note_other(const Plan& plan) {
+    if (large_ || plan.misfit > 1e-9) return;
+    const double cost = price(model_, plan);
+    auto& others = out_.others;
+    const auto place = std::find_if(others.begin(), others.end(), [&](const auto& other) {
+      return cost <= other.first + 1e-9 * std::abs(cost);
+    });
+    if (place != others.end() && place->first <= cost + 1e-9 * std::abs(cost)) return;
+    others.insert(place, {cost, plan.paths});
+    if (others.size() > kMostOthers) others.pop_back();
   }
 
   /// Local search from a whole plan; keeps it when it is the best so far.
@@ -197,10 +222,10 @@ class Search {
   }
 
   /// A plan among the arcs that the dual solution finds nearly free.
-  void guided_plan(double share) {
-    const double top = std::isinf(limit()) ? 1.5 * dual_.bound : limit();
+  void guided_plan(const ReducedCosts& costs, double share) {
+    const double top = std::isinf(limit()) ? 1.5 * costs.bound : limit();
     Permitted narrow = permitted_;
-    fix_arcs(lines_, dual_, dual_.bound + share * (top - dual_.bound) + 1e-9 * top, narrow);
+    fix_arcs(costs, costs.bound + share * (top - costs.bound) + 1e-9 * top, narrow);
     std::vector<int> order = all_demands(model_);
     shuffle(order, random_);
     Plan plan;
@@ -221,9 +246,11 @@ class Search {
   void rounds() {
     for (int round = 0; round < budget_.rounds && !done() && !late(); ++round) {
       const double shares[] = {0.1, 0.3, 0.02};
+      const ReducedCosts costs = reduced_costs(lines_, dual_, permitted_);
       for (int i = 0; i < budget_.guided_plans; ++i)
-        if (!done() && !late()) guided_plan(shares[i % 3]);
-      fix();
+        if (!done() && !late()) guided_plan(costs, shares[i % 3]);
+      if (!std::isinf(limit())) fix_arcs(costs, limit(), permitted_);
+      keep_plan_permitted(permitted_);
       // Lines in place of steps leave little to gain: prices that know the steps do better.
       if (done() || model_.is_stepped()) break;
       const double before = dual_.bound;
@@ -239,14 +266,14 @@ class Search {
   void polish_prices() {
     if (budget_.price_rounds <= 0 || model_.demands.size() < 2) return;
     PricePolish prices(model_, permitted_);
-    prices.start_from(dual_, relaxed_.slope, out_.plan);
+    prices.start_from(dual_, out_.plan);
     for (int part = 0; part < budget_.price_parts && !done() && !late(); ++part) {
       for (int rounds = 0; rounds < budget_.price_rounds && !late(); rounds += 5)
         prices.improve(5, limit());
       const double gained = prices.bound() - out_.bound, left = limit() - prices.bound();
       note_bound(std::min(prices.bound(), limit()));
       if (done() || (part > 2 && gained < kWorthAPart * left)) break;
-      prices.fix(limit(), permitted_);
+      if (budget_.price_parts > 1) prices.fix(limit(), permitted_);
       led_plan(prices.closedness());
       keep_plan_permitted(permitted_);
     }

@@ -24,6 +24,8 @@ struct Budget {
 
 struct Outcome {
   Plan plan;  ///< best found; paths empty when no demand is there
+  /// Other plans met on the way, the cheapest first: cost, and a path a demand.
+  std::vector<std::pair<double, std::vector<std::vector<int>>>> others;
   double bound = 0;
   Dual dual;  ///< certified part of the bound, for the model as given
   bool timed_out = false;

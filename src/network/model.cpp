@@ -63,6 +63,9 @@ Status validate_commodity(const Problem& problem, const Commodity& commodity,
   for (int edge : commodity.forbidden_edges)
     if (edge < 0 || at(edge) >= problem.edges.size())
       return malformed(where, "A forbidden edge does not exist.");
+  for (const Surcharge& surcharge : commodity.surcharges)
+    if (surcharge.edge < 0 || at(surcharge.edge) >= problem.edges.size() || !good(surcharge.cost))
+      return malformed(where, "A surcharge is negative or on an edge that does not exist.");
   return Done{};
 }
 
@@ -129,6 +132,7 @@ struct ProfileKey {
   std::vector<int> forbidden;
   bool flipped;
   double load;  ///< 0 where loads make no difference
+  std::vector<std::pair<int, double>> surcharges;
   auto operator<=>(const ProfileKey&) const = default;
 };
 
@@ -146,6 +150,10 @@ Profile make_profile(const Model& model, const ProfileKey& key) {
     const bool backward = !edge.one_way || key.flipped;
     if (forward) profile.cost[2 * e] = cost;
     if (backward) profile.cost[2 * e + 1] = cost;
+  }
+  for (const auto& [edge, cost] : key.surcharges) {
+    profile.cost[2 * at(edge)] += cost;
+    profile.cost[2 * at(edge) + 1] += cost;
   }
   for (int edge : key.forbidden) {
     profile.cost[2 * at(edge)] = kInfinity;
@@ -246,20 +254,33 @@ void gather_demands(Model& model) {
   const bool any_one_way = std::any_of(problem.edges.begin(), problem.edges.end(),
                                        [](const Edge& e) { return e.one_way; });
   std::map<ProfileKey, int> profile_of;
+  const auto profile_for = [&](const ProfileKey& key) {
+    const auto [place, is_new] = profile_of.emplace(key, static_cast<int>(model.profiles.size()));
+    if (is_new) model.profiles.push_back(make_profile(model, key));
+    return place->second;
+  };
   for (std::size_t k = 0; k < problem.commodities.size(); ++k) {
     const Commodity& c = problem.commodities[k];
     if (c.source == c.target) continue;
-    ProfileKey key{c.class_index, c.rate, c.forbidden_edges, flipped[k] != 0,
-                   model.needs_loads() ? c.load : 0};
+    ProfileKey key{c.class_index,
+                   c.rate,
+                   c.forbidden_edges,
+                   flipped[k] != 0,
+                   model.needs_loads() ? c.load : 0,
+                   {}};
     std::sort(key.forbidden.begin(), key.forbidden.end());
     if (!any_one_way) key.flipped = false;
-    const auto [place, is_new] = profile_of.emplace(key, static_cast<int>(model.profiles.size()));
-    if (is_new) model.profiles.push_back(make_profile(model, key));
+    const int plain = profile_for(key);
+    for (const Surcharge& surcharge : c.surcharges)
+      key.surcharges.emplace_back(surcharge.edge, surcharge.cost);
+    std::sort(key.surcharges.begin(), key.surcharges.end());
+    const int profile = profile_for(key);
+    model.profiles[at(profile)].plain = plain;
     Demand demand;
     demand.flipped = flipped[k] != 0;
     demand.root = demand.flipped ? c.target : c.source;
     demand.terminal = demand.flipped ? c.source : c.target;
-    demand.profile = place->second;
+    demand.profile = profile;
     demand.commodity = static_cast<int>(k);
     model.demands.push_back(demand);
     if (std::isfinite(c.max_length)) model.length_limited = true;

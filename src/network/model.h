@@ -33,6 +33,7 @@ struct Family {
 /// What one kind of commodity pays on each edge; kInfinity: not permitted.
 struct Profile {
   std::vector<double> cost;  ///< one an arc
+  int plain = 0;             ///< the profile without surcharges, which pays nowhere more
   double load = 0;           ///< of each of its demands, where the model has steps of size
 };
 

@@ -32,8 +32,8 @@ struct SizeStep {
 /// (raceway sizes, each with its own charge, floor and capacity) are told.
 ///
 /// What a commodity k pays on the edge: cost * k.rate + class_cost[k.class_index] (0 when
-/// `class_cost` is empty), and the edge's charges and its step of size once together with all
-/// others.
+/// `class_cost` is empty) + its surcharge there, and the edge's charges and its step of size once
+/// together with all others.
 struct Edge {
   int a = 0;                            ///< node, 0-based
   int b = 0;                            ///< node, 0-based; a != b
@@ -50,15 +50,22 @@ struct Edge {
   double capacity = kUnlimited;  ///< the loads of all commodities on it, both ways, at most this
 };
 
+/// What one commodity pays on an edge besides what its class does.
+struct Surcharge {
+  int edge = 0;
+  double cost = 0;  ///< finite, >= 0
+};
+
 /// One path to be found, from source to target.
 struct Commodity {
   int source = 0;
-  int target = 0;                    ///< may equal source: an empty path
-  int class_index = 0;               ///< 0 .. Problem::class_count - 1
-  double rate = 1;                   ///< multiplies Edge::cost; >= 0
-  double load = 1;                   ///< counts toward floor and capacity; >= 0
-  double max_length = kUnlimited;    ///< of the sum of Edge::length on its path
-  std::vector<int> forbidden_edges;  ///< edges this commodity alone may not use
+  int target = 0;                     ///< may equal source: an empty path
+  int class_index = 0;                ///< 0 .. Problem::class_count - 1
+  double rate = 1;                    ///< multiplies Edge::cost; >= 0
+  double load = 1;                    ///< counts toward floor and capacity; >= 0
+  double max_length = kUnlimited;     ///< of the sum of Edge::length on its path
+  std::vector<int> forbidden_edges;   ///< edges this commodity alone may not use
+  std::vector<Surcharge> surcharges;  ///< no edge twice
 };
 
 struct Problem {
@@ -111,7 +118,10 @@ struct Overload {
 
 /// A plan and how good it is at worst.
 struct Solution {
-  std::vector<Route> routes;        ///< one a commodity, in the order of the problem
+  std::vector<Route> routes;  ///< one a commodity, in the order of the problem
+  /// Other plans met on the way, the cheapest first, for callers with costs beyond the model; they
+  /// keep floors and capacities, though not always greatest lengths.
+  std::vector<std::vector<Route>> others;
   std::vector<int> paid_charges;    ///< ascending
   std::vector<Overload> overloads;  ///< empty when floors and capacities are kept
   double objective = 0;  ///< variable costs, paid charges and sizes of all reachable commodities
@@ -138,9 +148,13 @@ Result<Solution> solve(const Problem& problem, const Effort& effort,
 /// As `solve`, and fills `Solution::certificate`: node potentials and graph from which the separate
 /// program `check_bound` recomputes `Solution::certified_bound` without this solver's code.
 /// The certificate holds for the whole graph without ruling anything out or branching, so its bound
-/// may be lower than `Solution::bound`.
+/// may be lower than `Solution::bound`. Floors, capacities and greatest lengths are left out of it.
+/// @param besides  what every plan pays beyond the problem; the certificate adds it and says so
 Result<Solution> solve_certified(const Problem& problem, const Effort& effort,
-                                 const Solution* warm = nullptr);
+                                 const Solution* warm = nullptr, double besides = 0);
+
+/// What a commodity pays for itself alone on an edge.
+double variable_cost(const Problem& problem, const Commodity& commodity, int edge);
 
 /// Objective of `solution.routes` computed afresh from the problem: what a plan really costs.
 double price(const Problem& problem, const Solution& solution);

@@ -156,11 +156,12 @@ void Router::remove(int demand, Plan& plan) {
 }
 
 const std::vector<double>& Router::lower_bounds(const Demand& demand) {
-  const auto key = std::make_pair(demand.root, demand.profile);
+  const int plain = model_.profiles[at(demand.profile)].plain;
+  const auto key = std::make_pair(demand.root, plain);
   const auto found = lower_.find(key);
   if (found != lower_.end()) return found->second;
   std::vector<double> distance(at(model_.node_count), kInfinity);
-  const std::vector<double>& cost = model_.profiles[at(demand.profile)].cost;
+  const std::vector<double>& cost = model_.profiles[at(plain)].cost;
   heap_.clear();
   distance[at(demand.root)] = 0;
   heap_.push(0.0, demand.root);

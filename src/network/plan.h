@@ -72,7 +72,7 @@ class Router {
   void change_load(int demand, int arc, int by, Plan& plan);
 
   const Model& model_;
-  std::map<std::pair<int, int>, std::vector<double>> lower_;  ///< per root and profile
+  std::map<std::pair<int, int>, std::vector<double>> lower_;  ///< per root and plain profile
   std::vector<double> distance_;
   std::vector<int> via_;
   std::vector<int> stamp_;

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <chrono>
 #include <cmath>
+#include <optional>
 #include <set>
 #include <string>
 #include <utility>
@@ -8,6 +9,7 @@
 #include "network/certificate.h"
 #include "network/design_search.h"
 #include "network/network.h"
+#include "network/price_polish.h"
 #include "network/steiner.h"
 
 namespace roomloom::network {
@@ -25,9 +27,9 @@ Budget budget_of(const Effort& effort, double started) {
   if (effort.level == EffortLevel::quick) {
     budget.rounds = 1;
     budget.dual_rounds = 20;
-    budget.plan_work = 200'000;
+    budget.plan_work = 100'000;
     budget.guided_plans = 1;
-    budget.price_rounds = 25;
+    budget.price_rounds = 30;
     budget.price_parts = 1;
   } else {
     budget.rounds = 2;
@@ -63,28 +65,22 @@ std::vector<Step> steps_of(const Demand& demand, const std::vector<int>& path) {
   return steps;
 }
 
-double cost_of(const Problem& problem, const Commodity& commodity, const Edge& edge) {
-  (void)problem;
-  const double extra = edge.class_cost.empty() ? 0 : edge.class_cost[at(commodity.class_index)];
-  return edge.cost * commodity.rate + extra;
-}
-
-void fill_routes(const Model& model, const Plan& plan, Solution& solution) {
+std::vector<Route> routes_of(const Model& model, const std::vector<std::vector<int>>& paths) {
   const Problem& problem = *model.problem;
-  solution.routes.assign(problem.commodities.size(), Route{});
-  for (int k : model.unreachable) solution.routes[at(k)].reachable = false;
+  std::vector<Route> routes(problem.commodities.size());
+  for (int k : model.unreachable) routes[at(k)].reachable = false;
   for (std::size_t k = 0; k < model.demands.size(); ++k) {
     const Demand& demand = model.demands[k];
     const Commodity& commodity = problem.commodities[at(demand.commodity)];
-    Route& route = solution.routes[at(demand.commodity)];
-    route.steps = steps_of(demand, plan.paths[k]);
+    Route& route = routes[at(demand.commodity)];
+    route.steps = steps_of(demand, paths[k]);
     for (const Step& step : route.steps) {
-      const Edge& edge = problem.edges[at(step.edge)];
-      route.cost += cost_of(problem, commodity, edge);
-      route.length += edge.length;
+      route.cost += variable_cost(problem, commodity, step.edge);
+      route.length += problem.edges[at(step.edge)].length;
     }
     route.too_long = route.length > commodity.max_length * (1 + 1e-9);
   }
+  return routes;
 }
 
 void fill_charges(const Problem& problem, Solution& solution) {
@@ -281,7 +277,9 @@ void keep_lengths(const Model& model, Plan& plan) {
 Solution finish(const Model& model, const Outcome& outcome, double started) {
   const Problem& problem = *model.problem;
   Solution solution;
-  fill_routes(model, outcome.plan, solution);
+  solution.routes = routes_of(model, outcome.plan.paths);
+  for (const auto& [cost, paths] : outcome.others)
+    solution.others.push_back(routes_of(model, paths));
   fill_charges(problem, solution);
   solution.objective = price(problem, solution);
   solution.bound = std::min(outcome.bound, solution.objective);
@@ -299,19 +297,25 @@ Solution finish(const Model& model, const Outcome& outcome, double started) {
   return solution;
 }
 
-/// Dual values for the graph as given: ascents led by the plan, and where one root allows it the
-/// prices of a relaxation.
-Dual certified_dual(const Model& model, const Plan& plan, const EffortLevel level) {
+/// Prices for the graph as given, begun from ascents and led by the plan.
+void certify(const Model& model, const Plan& plan, EffortLevel level, double besides,
+             Solution& solution) {
   const Permitted permitted = everything(model);
-  Dual dual = first_dual(model, permitted);
-  Random random;
-  const int rounds = level == EffortLevel::quick ? 20 : level == EffortLevel::normal ? 100 : 400;
-  improve_dual(model, permitted, plan, rounds, plan.objective * (1 - 1e-9), random, dual);
-  return dual;
+  const LineRelaxation lines = relax_steps(
+      model, model.is_stepped() ? plan.edge_load : std::vector<double>(model.own.size(), 0.0));
+  PricePolish prices(model, permitted);
+  prices.start_from(first_dual(lines.model, permitted), plan);
+  prices.improve(level == EffortLevel::quick    ? 60
+                 : level == EffortLevel::normal ? 300
+                                                : 3000,
+                 plan.objective * (1 - 1e-9));
+  const std::vector<Payment> payments = prices.payments();
+  solution.certified_bound = prices.bound() + besides;
+  solution.certificate = write_certificate(model, payments, prices.bound(), besides);
 }
 
 Solution solve_valid(const Problem& problem, const Effort& effort, const Solution* warm,
-                     bool certify) {
+                     std::optional<double> besides) {
   const double started = now();
   const Model model = build_model(problem);
   const Budget budget = budget_of(effort, started);
@@ -321,16 +325,7 @@ Solution solve_valid(const Problem& problem, const Effort& effort, const Solutio
                         : search_design(model, budget, plans);
   keep_lengths(model, outcome.plan);
   Solution solution = finish(model, outcome, started);
-  if (certify) {
-    // The checking program knows only directions that hold by themselves.
-    Problem plain = problem;
-    plain.outward = false;
-    const Model checked = build_model(plain);
-    const Dual dual = certified_dual(checked, outcome.plan, effort.level);
-    solution.certified_bound = 0;
-    for (const Potential& potential : dual.potentials) solution.certified_bound += potential.value;
-    solution.certificate = write_certificate(checked, dual, solution.certified_bound);
-  }
+  if (besides) certify(model, outcome.plan, effort.level, *besides, solution);
   solution.seconds = now() - started;
   return solution;
 }
@@ -340,14 +335,14 @@ Solution solve_valid(const Problem& problem, const Effort& effort, const Solutio
 Result<Solution> solve(const Problem& problem, const Effort& effort, const Solution* warm) {
   const Status status = validate(problem);
   if (!status) return status.error();
-  return solve_valid(problem, effort, warm, false);
+  return solve_valid(problem, effort, warm, std::nullopt);
 }
 
-Result<Solution> solve_certified(const Problem& problem, const Effort& effort,
-                                 const Solution* warm) {
+Result<Solution> solve_certified(const Problem& problem, const Effort& effort, const Solution* warm,
+                                 double besides) {
   const Status status = validate(problem);
   if (!status) return status.error();
-  return solve_valid(problem, effort, warm, true);
+  return solve_valid(problem, effort, warm, besides);
 }
 
 }  // namespace roomloom::network

@@ -50,6 +50,15 @@ double price_of_size(const std::vector<SizeStep>& steps, double load) {
   return steps.back().price;
 }
 
+double variable_cost(const Problem& problem, const Commodity& commodity, int index) {
+  const Edge& edge = problem.edges[at(index)];
+  double cost = edge.cost * commodity.rate;
+  if (!edge.class_cost.empty()) cost += edge.class_cost[at(commodity.class_index)];
+  for (const Surcharge& surcharge : commodity.surcharges)
+    if (surcharge.edge == index) cost += surcharge.cost;
+  return cost;
+}
+
 double price(const Problem& problem, const Solution& solution) {
   double total = 0;
   std::set<int> paid;
@@ -57,8 +66,7 @@ double price(const Problem& problem, const Solution& solution) {
     const Commodity& commodity = problem.commodities[k];
     for (const Step& step : solution.routes[k].steps) {
       const Edge& edge = problem.edges[at(step.edge)];
-      total += edge.cost * commodity.rate;
-      if (!edge.class_cost.empty()) total += edge.class_cost[at(commodity.class_index)];
+      total += variable_cost(problem, commodity, step.edge);
       paid.insert(edge.charges.begin(), edge.charges.end());
     }
   }

@@ -121,10 +121,7 @@ std::string holes_tag(const PageRequest& r) {
     if (!hole.existing) widest = std::max(widest, hole.diameter_m);
   }
   std::string words;
-  if (cut > 0)
-    words =
-        "widest " + (r.job.units == DisplayUnits::metric ? format_number(widest * 1000, 0) + " mm"
-                                                         : metres(widest, r));
+  if (cut > 0) words = "widest " + format_size(widest, r.job.units);
   if (there > 0) words += (words.empty() ? "" : "; ") + counted(there, "ready hole") + " used";
   return tag_html("Holes to cut", std::to_string(cut), words);
 }
@@ -157,11 +154,29 @@ std::string work_tag(const PageRequest& r) {
                   "at the job's minutes a hole, metre and bend");
 }
 
+/// The eye that sees most speaks for all; the others stand below it.
 std::string seen_tag(const PageRequest& r) {
-  const double seen = term_amount(r.plan, "visible");
-  return tag_html("In sight", seen > 0.005 ? metres(seen, r) : "Nothing",
-                  seen > 0.005 ? "of cable and raceway in the open; edges and corners count less"
-                               : "all runs are out of sight");
+  const std::vector<SeenFrom>& seen = r.takeoff.seen;
+  if (seen.empty()) {
+    const double weighted = term_amount(r.plan, "visible");
+    return tag_html("In sight", weighted > 0.005 ? metres(weighted, r) : "Nothing",
+                    weighted > 0.005
+                        ? "of cable and raceway in the open; edges and corners count less"
+                        : "all runs are out of sight");
+  }
+  const auto most =
+      std::max_element(seen.begin(), seen.end(),
+                       [](const SeenFrom& a, const SeenFrom& b) { return a.open_m < b.open_m; });
+  return tag_html(
+      "In sight", most->open_m < 0.05 ? "Nothing" : metres(most->open_m, r),
+      html(most->words) + (seen.size() > 1 ? " <a href=\"#in-sight\">All eye points</a>" : ""));
+}
+
+std::string seen_html(const PageRequest& r) {
+  if (r.takeoff.seen.size() < 2) return "";
+  std::string out = "<h3 id=\"in-sight\">What will be seen</h3>\n<ul>\n";
+  for (const SeenFrom& one : r.takeoff.seen) out += "<li>" + html(one.words) + "</li>\n";
+  return out + "</ul>\n";
 }
 
 std::string findings_tag(const PageRequest& r) {
@@ -221,6 +236,15 @@ std::string optimum_html(const PageRequest& r) {
   return out + "at most " + format_number(gap, 2) + " % above the least possible there.</p>\n";
 }
 
+std::string ramps_html(const PageRequest& r) {
+  std::string out;
+  for (const RampRow& one : r.takeoff.ramps)
+    out += "<li>" + html(one.name) + ": " + metres(one.length_m, r, 2) + " over the floor from " +
+           html(one.wall) + " to " + html(one.end) + (one.on_walkway ? ", across a walkway" : "") +
+           ". Fix it down and mark it: it is a place to trip.</li>\n";
+  return out.empty() ? out : "<h3>Ramps over cable on the floor</h3>\n<ul>\n" + out + "</ul>\n";
+}
+
 }  // namespace
 
 std::string answer_html(const PageRequest& r) {
@@ -232,6 +256,7 @@ std::string answer_html(const PageRequest& r) {
                   "in " + counted(routed, "run") + ", bends, slack and loops included");
   out += holes_tag(r) + raceway_tag(r) + work_tag(r) + seen_tag(r) + findings_tag(r) + "</dl>\n";
   if (!r.takeoff.totals.empty()) out += "<h3>Cable by type</h3>\n" + table_html(cables_table(r), r);
+  out += seen_html(r) + ramps_html(r);
   return out + optimum_html(r) + "</section>\n";
 }
 

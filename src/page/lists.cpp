@@ -28,14 +28,13 @@ std::string short_number(double value, int decimals) {
 }
 
 std::string number_text(double value, ColumnKind kind, DisplayUnits units) {
-  const bool metric = units == DisplayUnits::metric;
   switch (kind) {
     case ColumnKind::count:
       return format_number(value, 0);
     case ColumnKind::length:
       return format_length(value, units, 2);
     case ColumnKind::size:
-      return metric ? short_number(value * 1000, 1) + " mm" : format_length(value, units, 3);
+      return format_size(value, units, 1);
     case ColumnKind::angle:
       return short_number(degrees(value), 1) + "°";
     case ColumnKind::money:

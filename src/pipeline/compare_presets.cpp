@@ -6,6 +6,7 @@
 
 #include "base/units.h"
 #include "job/job.h"
+#include "pipeline/plan_rows.h"
 #include "shape/shape.h"
 #include "takeoff/takeoff.h"
 #include "tracks/tracks.h"
@@ -31,41 +32,6 @@ Variant plan_variant(const PlannedRoom& p, const Preferences& prefer, const Rout
   variant.takeoff =
       take_off(shapes, variant.plan, variant.tracks, p.ends, p.room, variant.job, &p.scene);
   return variant;
-}
-
-double amount_of(const Plan& plan, const std::string& name) {
-  for (const Term& term : plan.terms)
-    if (term.name == name) return term.amount;
-  return 0;
-}
-
-/// What is bought for the plan, at the catalogue's prices: cable as laid out, holes, raceway,
-/// fittings and supports; no work, no weight of what shows.
-double money_of(const Job& job, const Plan& plan, const Takeoff& takeoff) {
-  double money = 0;
-  for (const Term& term : plan.terms)
-    if (term.name != "cable" && term.name != "work" && term.name != "visible") money += term.cost;
-  for (const RunRow& run : takeoff.runs)
-    for (const CableType& cable : job.catalogue.cables)
-      if (cable.id == run.cable && run.routed && !run.installed)
-        money += cable.price_per_m * run.cut_m;
-  return money;
-}
-
-std::vector<Cell> row_of(const std::string& name, const Job& job, const Plan& plan,
-                         const Takeoff& takeoff) {
-  double longest = 0;
-  for (const RunRow& run : takeoff.runs) longest = std::max(longest, run.cut_m);
-  const double gap = plan.bound > 0 ? 100 * (plan.objective - plan.bound) / plan.bound : 0;
-  return {name,
-          takeoff.cut_m,
-          amount_of(plan, "holes"),
-          amount_of(plan, "raceway"),
-          amount_of(plan, "visible"),
-          amount_of(plan, "work"),
-          money_of(job, plan, takeoff),
-          longest,
-          std::max(0.0, std::round(100 * gap) / 100)};
 }
 
 struct Weight {
@@ -130,17 +96,9 @@ Table preset_table(const PlannedRoom& p, const RouteOptions& effort) {
       "Plans side by side",
       "Money is what the plan buys at the catalogue's prices, without work. Gap: no plan on "
       "these tracks is cheaper by more, weighed as its preset weighs.",
-      {{"preset", "Preset", ColumnKind::text},
-       {"cable_m", "Cable to cut", ColumnKind::length},
-       {"holes", "Holes", ColumnKind::count},
-       {"raceway_m", "Raceway", ColumnKind::length},
-       {"visible_m", "Visible, weighted", ColumnKind::length},
-       {"minutes", "Minutes", ColumnKind::minutes},
-       {"money", "Money", ColumnKind::money},
-       {"longest_m", "Longest run", ColumnKind::length},
-       {"gap_percent", "Gap, %", ColumnKind::number}},
+      plan_columns({"preset", "Preset", ColumnKind::text}),
       {}};
-  table.rows.push_back(row_of("this plan", p.job, p.plan, p.takeoff));
+  table.rows.push_back(plan_row("this plan", p.job, p.plan, p.takeoff));
   const std::pair<const char*, Preset> presets[] = {{"balanced", Preset::balanced},
                                                     {"least cable", Preset::least_cable},
                                                     {"least seen", Preset::least_seen},
@@ -149,7 +107,7 @@ Table preset_table(const PlannedRoom& p, const RouteOptions& effort) {
     Preferences prefer = p.job.prefer;
     apply_preset(prefer, preset);
     const Variant variant = plan_variant(p, prefer, effort);
-    table.rows.push_back(row_of(name, variant.job, variant.plan, variant.takeoff));
+    table.rows.push_back(plan_row(name, variant.job, variant.plan, variant.takeoff));
   }
   return table;
 }

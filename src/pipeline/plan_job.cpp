@@ -2,8 +2,10 @@
 #include "base/files.h"
 #include "base/sha256.h"
 #include "job/job.h"
+#include "pipeline/all_problems.h"
 #include "pipeline/choose_gauges.h"
 #include "pipeline/compare_presets.h"
+#include "pipeline/compare_variants.h"
 #include "pipeline/read_scene.h"
 #include "pipeline/roomloom.h"
 #include "place/place.h"
@@ -15,11 +17,6 @@
 
 namespace roomloom {
 namespace {
-
-std::filesystem::path model_path(const Job& job, const std::filesystem::path& job_file) {
-  const std::filesystem::path model = std::filesystem::u8path(job.model.file);
-  return model.is_absolute() ? model : job_file.parent_path() / model;
-}
 
 RouteOptions route_options(const PlanOptions& options) {
   RouteOptions route;
@@ -44,7 +41,7 @@ std::optional<Error> plan_once(PlannedRoom& p, const RouteOptions& effort,
   tell("placing the ends");
   p.ends = place_ends(p.scene, p.room, p.job);
   if (!p.ends.problems.empty()) {
-    if (const auto text = read_file(p.job_file)) add_lines(p.ends.problems, p.job.path, *text);
+    if (const auto text = read_file(p.job_file)) add_lines(p.ends.problems, p.job, *text);
     return joined(p.ends.problems);
   }
 
@@ -79,9 +76,18 @@ std::optional<Error> plan_with_gauges(PlannedRoom& p, const RouteOptions& effort
   return std::nullopt;
 }
 
+/// The room's model, read once for all variants that lie in it.
+Result<Scene> scene_of(const PlannedRoom& p, const PlanOptions& options, const PlannedRoom* like) {
+  if (like != nullptr && like->model_file == p.model_file &&
+      like->job.model.unit_m == p.job.model.unit_m && like->job.model.up == p.job.model.up)
+    return like->scene;
+  return read_scene(p.job, p.model_file, options);
+}
+
 }  // namespace
 
-Result<PlannedRoom> plan_job(const std::filesystem::path& job_file, const PlanOptions& options) {
+Result<PlannedRoom> plan_as(const std::filesystem::path& job_file, const JobInput& input,
+                            const PlanOptions& options, const PlannedRoom* like) {
   const auto tell = [&](const char* stage) {
     if (options.progress) options.progress(stage);
   };
@@ -89,20 +95,22 @@ Result<PlannedRoom> plan_job(const std::filesystem::path& job_file, const PlanOp
   p.job_file = job_file;
 
   tell("reading the job");
-  auto job = read_job(job_file);
-  if (!job) return job.error();
-  p.job = std::move(*job);
+  auto reading = examine_job_file(job_file, input);
+  if (!reading) return reading.error();
+  if (!reading->job) return all_problems(std::move(*reading), job_file, options);
+  p.job = std::move(*reading->job);
   if (p.job.runs.empty()) {
     return Error{"job.nothing", "The job asks for no runs: there is nothing to plan.",
                  p.job.path + " /runs",
                  "Add some under \"runs\": each has an id, \"from\", \"to\" and a \"cable\"."};
   }
+  if (options.units) tell_in(p.job, *options.units);
   if (options.preset) apply_preset(p.job.prefer, *options.preset);
   if (const auto bytes = read_file(job_file)) p.job_sha256 = sha256(*bytes);
   p.model_file = model_path(p.job, job_file);
 
   tell("reading the model");
-  auto scene = read_scene(p.job, p.model_file, options);
+  auto scene = scene_of(p, options, like);
   if (!scene) return scene.error();
   p.scene = std::move(*scene);
 
@@ -110,16 +118,32 @@ Result<PlannedRoom> plan_job(const std::filesystem::path& job_file, const PlanOp
   auto room = understand_room(p.scene, p.job);
   if (!room) return room.error();
   p.room = std::move(*room);
+  p.room.warnings.insert(p.room.warnings.end(), p.job.origin.notes.begin(),
+                         p.job.origin.notes.end());
 
   if (const auto error = plan_with_gauges(p, route_options(options), tell)) return *error;
+  return p;
+}
+
+Result<PlannedRoom> plan_job(const std::filesystem::path& job_file, const PlanOptions& options) {
+  const auto tell = [&](const char* stage) {
+    if (options.progress) options.progress(stage);
+  };
+  auto planned = plan_as(job_file, {options.house, options.variants, false}, options, nullptr);
+  if (!planned) return planned;
+  PlannedRoom& p = *planned;
   if (options.compare) {
     tell("planning the presets");
     p.takeoff.tables.push_back(preset_table(p, route_options(options)));
     tell("trying other prices");
     p.takeoff.tables.push_back(sensitivity_table(p));
   }
+  if (options.compare_variants && !p.job.origin.variants.empty()) {
+    tell("planning the variants");
+    p.takeoff.tables.push_back(variant_table(p, options));
+  }
   p.annotation = annotate(p.shapes, p.takeoff, p.ends, p.room, p.job);
-  return p;
+  return planned;
 }
 
 }  // namespace roomloom

@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "exchange/read.h"
+#include "room/room.h"
 
 namespace roomloom {
 namespace {
@@ -30,7 +31,9 @@ void snap_to_micrometres(Scene& scene) {
 Result<Scene> read_scene(const Job& job, const std::filesystem::path& model_file,
                          const PlanOptions& options) {
   auto scene = read_model(model_file, read_options(job, options));
-  if (scene) snap_to_micrometres(*scene);
+  if (!scene) return scene;
+  add_stated_faces(job, *scene);
+  snap_to_micrometres(*scene);
   return scene;
 }
 

@@ -27,11 +27,15 @@ enum class PlanEffort { quick, normal, prove };
 
 struct PlanOptions {
   PlanEffort effort = PlanEffort::normal;
-  std::optional<Preset> preset;  ///< overrules the job's
-  double memory_limit_gb = 4;    ///< of the process that reads the foreign model
+  std::optional<Preset> preset;       ///< overrules the job's
+  std::optional<DisplayUnits> units;  ///< overrules the job's
+  double memory_limit_gb = 4;         ///< of the process that reads the foreign model
   bool allow_outside_references = false;
-  bool compare = false;        ///< plan every preset too, and try what other prices would change
-  std::string reader_program;  ///< path of roomloom-read; empty = beside the library's user
+  bool compare = false;         ///< plan every preset too, and try what other prices would change
+  std::filesystem::path house;  ///< house file; empty = none
+  std::vector<std::string> variants;  ///< plan the job as these, united; empty = as it says itself
+  bool compare_variants = true;       ///< plan every variant of the job too, for the table
+  std::string reader_program;         ///< path of roomloom-read; empty = beside the library's user
   /// Told the name of each stage as it starts; may be empty.
   std::function<void(const std::string& stage)> progress;
 };
@@ -62,6 +66,9 @@ struct PlannedRoom {
 /// Reads and plans; writes nothing. Runs that cannot be routed are in the plan with what blocks
 /// them; they are no error.
 /// @error `job.*`, `model.*`, `room.*`, `ends.*`: each with what, where and what to do
+///
+/// A job with variants is planned as `options.variants` or its own "wire" say, several of them as
+/// one, else as written; the table `variants` then compares all of them.
 Result<PlannedRoom> plan_job(const std::filesystem::path& job_file, const PlanOptions& options);
 
 /// Writes the models, lists and plan.json into `folder` (created if need be), then reads them back

@@ -83,6 +83,7 @@ Result<Findings> write_set(const PlannedRoom& p, const fs::path& folder,
   PlanStamp stamp{program_version(),
                   relative_to(p.job_file, destination),
                   p.job_sha256,
+                  p.job.origin.house.empty() ? "" : relative_to(p.job.origin.house, destination),
                   relative_to(p.model_file, destination),
                   {}};
   const auto models = write_models({p.scene, p.annotation, p.model_file, folder, touched_sheets(p),
@@ -134,7 +135,8 @@ Result<Findings> check_folder(const fs::path& folder, const PlanOptions& options
                  folder.string(), "Route again."};
   const auto inputs = result_inputs(folder);
   if (!inputs) return inputs.error();
-  const auto job = read_job(inputs->job_file);
+  const auto job =
+      read_job(inputs->job_file, {inputs->house_file, inputs->variants, inputs->variants.empty()});
   if (!job) return job.error();
   const auto scene = read_scene(*job, inputs->model_file, options);
   if (!scene) return scene.error();
@@ -145,6 +147,12 @@ Result<Findings> check_folder(const fs::path& folder, const PlanOptions& options
     findings->items.push_back(
         {"job-changed", Level::should, "The job has changed since this plan was made.",
          inputs->job_file.string(), std::nullopt, "Route again.", "geometry"});
+  }
+  if (job->origin.house_sha256 != inputs->house_sha256) {
+    findings->items.push_back({"house-changed", Level::note,
+                               "The house file has changed since this plan was made.",
+                               inputs->house_file.string(), std::nullopt,
+                               "Route again for its prices and stock.", "geometry"});
   }
   return findings;
 }

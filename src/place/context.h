@@ -96,6 +96,10 @@ std::vector<EndPlace> may_move_to(Context& context, const MayMove& move, const E
 // --- runs.cpp
 void place_runs(Context& context);
 
+// --- eyes.cpp
+/// Seats, doors and what the job lists, as points to look from.
+void place_eyes(Context& context);
+
 // --- floor_ways.cpp
 /// Ways over the floor, and the zones they lie in, for ends that no wall is near.
 void add_floor_ways(Context& context);

@@ -1,12 +1,13 @@
 #include <algorithm>
 #include <cmath>
 
+#include "geometry/arc.h"
 #include "place/context.h"
 #include "place/place.h"
 
 // Ends that stand out in the floor. Cable may not hang across the room to them, so it leaves a wall
 // at its foot and lies on the floor. Common practice, no source: such a crossing is kept short and
-// straight, and covered with a ramp.
+// straight, and covered with a ramp; and it lies only where the job allows it.
 
 namespace roomloom::place {
 namespace {
@@ -21,13 +22,18 @@ struct Way {
   int wall = -1;
   Vec3 wall_foot;
   double length_m = 0;
+  std::string refused;      ///< what it crosses without leave
+  bool near_power = false;  ///< mains run along the wall's foot: signals may not lie beside them
 };
 
 /// In a hidden place, or behind gear; the zones of ways over the floor do not count.
 bool hides(const Context& context, const Vec3& tip) {
   const auto& zones = context.ends.zones;
   const auto& ways = context.ends.floor_ways;
-  const auto end = ways.empty() ? zones.end() : zones.begin() + ways.front().along_zone;
+  const int first = ways.empty()                   ? static_cast<int>(zones.size())
+                    : ways.front().along_zone >= 0 ? ways.front().along_zone
+                                                   : ways.front().up_zone;
+  const auto end = zones.begin() + first;
   return std::any_of(zones.begin(), end, [&](const Zone& zone) {
     const Vec3 local = zone.frame.to_local(tip);
     return local.x >= 0 && local.y >= 0 && local.z >= 0 && local.x <= zone.size.x &&
@@ -51,16 +57,66 @@ bool is_clear(const Context& context, const Sheet& floor, const Vec3& from, cons
     if (!contains(keep_out.ring, b) &&
         (contains(keep_out.ring, a) || !crossings(keep_out.ring, a, b).empty()))
       return false;
-  constexpr int kSteps = 100;
-  for (int i = 0; i <= kSteps; ++i) {
-    const Vec3 p = from + (static_cast<double>(i) / kSteps) * (foot - from) + Vec3{0, 0, 0.01};
-    for (const Box3& swept : context.room.swept)
-      if (swept.grown(0.01).contains(p)) return false;
-  }
-  return true;
+  const Vec3 over{0, 0, 0.01};
+  return std::none_of(context.room.swept.begin(), context.room.swept.end(), [&](const Swept& one) {
+    return one.kind != MovingKind::walkway &&
+           !inside_pieces(one.space, from + over, foot + over).empty();
+  });
 }
 
-/// From the foot of each wall that `foot` lies in front of; nearest first.
+bool allows(const FloorArea& area, const Vec3& p) {
+  constexpr double kEdge_m = 0.05;  // half the strip that it lies in
+  return p.x > area.low.x - kEdge_m && p.y > area.low.y - kEdge_m && p.x < area.high.x + kEdge_m &&
+         p.y < area.high.y + kEdge_m;
+}
+
+/// What of the way the job does not allow; empty if it may lie there.
+std::string refusal(const Context& context, const Vec3& from, const Vec3& foot) {
+  const FloorSpec& floor = context.job.floor;
+  const double length = distance(from, foot);
+  const auto in_area = [&](const Vec3& p) {
+    return std::any_of(floor.areas.begin(), floor.areas.end(),
+                       [&](const FloorArea& area) { return allows(area, p); });
+  };
+  constexpr double kStep_m = 0.01;
+  const int steps = std::max(1, static_cast<int>(std::ceil(length / kStep_m)));
+  double open_m = 0;
+  for (int i = 0; i <= steps; ++i) {
+    const double t = static_cast<double>(i) / steps;
+    const Vec3 p = from + t * (foot - from) + Vec3{0, 0, 0.01};
+    if (in_area(p)) continue;
+    for (const Swept& one : context.room.swept)
+      if (one.kind == MovingKind::walkway && contains(one.space, p)) return "it lies " + one.name;
+    if (t * length > floor.beside_wall_m) open_m += length / steps;
+  }
+  if (floor.anywhere || open_m < 1.5 * kStep_m) return "";
+  return "it crosses " + context.length(length) + " of floor";
+}
+
+/// In the open floor, where feet go: all of it is covered.
+double ramp_length(const Context& context, const Vec3& from, const Vec3& foot) {
+  const double length = distance(from, foot);
+  const Vec3 over{0, 0, 0.01};
+  const bool on_walkway =
+      std::any_of(context.room.swept.begin(), context.room.swept.end(), [&](const Swept& one) {
+        return one.kind == MovingKind::walkway &&
+               !inside_pieces(one.space, from + over, foot + over).empty();
+      });
+  return on_walkway || length > context.job.floor.beside_wall_m ? length : 0;
+}
+
+bool has_mains_along(const Context& context, const Sheet& wall, const Vec3& wall_foot) {
+  const Vec3 level = normalized(cross(Vec3{0, 0, 1}, wall.frame.n));
+  return std::any_of(context.room.power.begin(), context.room.power.end(),
+                     [&](const PowerLine& power) {
+                       return std::abs(dot(normalized(power.to - power.from), level)) > 0.5 &&
+                              point_segment_distance(wall_foot, power.from, power.to) <
+                                  power.separation_m + power.half_size_m;
+                     });
+}
+
+/// From the foot of each wall that `foot` lies in front of; those that the job allows first, then
+/// those without mains along them, then the nearest.
 std::vector<Way> ways_to(const Context& context, const Sheet& floor, const Vec3& foot) {
   std::vector<Way> ways;
   for (std::size_t i = 0; i < context.room.sheets.size(); ++i) {
@@ -74,10 +130,14 @@ std::vector<Way> ways_to(const Context& context, const Sheet& floor, const Vec3&
     if (!contains(wall.region, at)) continue;
     if (!context.surfaces.obstruction(static_cast<int>(i), at, 0.02, true).empty()) continue;
     if (!is_clear(context, floor, wall_foot, foot)) continue;
-    ways.push_back({static_cast<int>(i), wall_foot, length});
+    ways.push_back({static_cast<int>(i), wall_foot, length, refusal(context, wall_foot, foot),
+                    has_mains_along(context, wall, wall_foot)});
   }
-  std::stable_sort(ways.begin(), ways.end(),
-                   [](const Way& a, const Way& b) { return a.length_m < b.length_m - 1e-9; });
+  std::stable_sort(ways.begin(), ways.end(), [](const Way& a, const Way& b) {
+    if (a.refused.empty() != b.refused.empty()) return a.refused.empty();
+    if (a.near_power != b.near_power) return b.near_power;
+    return a.length_m < b.length_m - 1e-9;
+  });
   return ways;
 }
 
@@ -99,6 +159,19 @@ int add_zone(Context& context, std::string name, const Frame& frame, const Vec3&
   zone.why = std::move(why);
   context.ends.zones.push_back(std::move(zone));
   return static_cast<int>(context.ends.zones.size()) - 1;
+}
+
+/// Raceway lies on the floor right to the end's foot: only the rise to its tip is free.
+FloorWay rise(Context& context, const std::string& id, const Vec3& tip, const Frame& floor) {
+  FloorWay made;
+  made.foot = tip - floor.height(tip) * floor.n;
+  Frame frame = floor;
+  frame.origin = made.foot - kHalfStrip_m * (frame.u + frame.v);
+  const double height = std::max(floor.height(tip), kStripHeight_m) + kOverTip_m;
+  made.up_zone =
+      add_zone(context, "up to " + id, frame, {2 * kHalfStrip_m, 2 * kHalfStrip_m, height},
+               "cable rises from the floor to the end, in or on what holds it");
+  return made;
 }
 
 FloorWay declare(Context& context, const std::string& id, const Vec3& tip, const Way& way,
@@ -132,20 +205,36 @@ void add_way(Context& context, int end, int alternative) {
   if (floor.role != SheetRole::floor) return;
   if (hides(context, place.position) || hugs_a_wall(context, place.position)) return;
   const Vec3 foot = place.position - floor.frame.height(place.position) * floor.frame.n;
-  const std::vector<Way> ways = ways_to(context, floor, foot);
-  if (ways.empty()) return;  // the tracks name what blocks it
   const std::string id =
       alternative < 0 ? told.id : told.id + " (place " + std::to_string(alternative + 2) + ")";
+  if (context.job.prefer.over_floor) {
+    FloorWay way = rise(context, id, place.position, floor.frame);
+    way.end = end;
+    way.alternative = alternative;
+    context.ends.floor_ways.push_back(way);
+    return;
+  }
+  const std::vector<Way> ways = ways_to(context, floor, foot);
+  if (ways.empty()) return;  // the tracks name what blocks it
+  if (!ways[0].refused.empty()) {
+    context.ends.refused_floor_ways.push_back(
+        {end, alternative,
+         floor.name + " (the way from " + context.surfaces.sheet(ways[0].wall).name + ": " +
+             ways[0].refused + "; allow it with \"floor\": { \"cross\": [ ... ] }, under a ramp)"});
+    return;
+  }
   FloorWay way = declare(context, id, place.position, ways[0], floor.frame);
   way.end = end;
   way.alternative = alternative;
+  way.ramp_m = ramp_length(context, ways[0].wall_foot, way.foot);
   context.ends.floor_ways.push_back(way);
   if (alternative >= 0) return;
   context.ends.guesses.push_back(
       {"Way to \"" + told.id + "\"",
        "over the floor, " + context.length(ways[0].length_m) + " from " +
            context.surfaces.sheet(way.wall).name,
-       "it stands on the floor away from every wall: cable there wants a ramp over it",
+       way.ramp_m > 0 ? "it stands on the floor away from every wall: a ramp covers the cable"
+                      : "it stands on the floor, near the wall",
        "\"xyz\" of a place beside a wall, or \"mount\": \"on sheet\""});
 }
 

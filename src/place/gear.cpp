@@ -36,7 +36,8 @@ Stand standing_free(Context& context, const GearSpec& gear, const Vec3& p, const
   context.ends.guesses.push_back({"Cable of gear \"" + gear.id + "\"", "over the floor",
                                   "it stands more than " + context.length(kFarthestWall_m) +
                                       " from every wall: cable there wants a ramp over it",
-                                  "\"at\": a wall, with \"from_left\" and \"off_wall\""});
+                                  "\"at\": a wall, with \"from_left\" and \"off_wall\"; or allow "
+                                  "raceway there: \"prefer\": { \"over_floor\": true }"});
   return stand;
 }
 

@@ -9,6 +9,7 @@ namespace roomloom::place {
 namespace {
 
 constexpr double kOnFace_m = 0.02;
+constexpr double kBesideSheet_m = 0.05;  ///< as far past a sheet's edge a point may be meant on it
 constexpr double kOutletHeight_m =
     0.30;  ///< taken where `up` is missing; common practice, no source
 
@@ -73,8 +74,14 @@ bool fits(Context& context, const OnSheet& found, const std::string& pointer) {
   if (!contains(outline, found.at) && border_distance({outline, {}}, found.at) > 1e-6) {
     const auto [left, right] = edges_at(sheet, found.at.y);
     const bool beside = found.at.x < left || found.at.x > right;
-    const std::string notch = notch_at(context, sheet.frame.to_world(found.at));
-    if (!beside && !notch.empty()) {
+    // A door at the wall's end takes the piece from its edge: the wall is narrower there, and why
+    // is worth more than how much.
+    const auto [leftmost, rightmost] = std::minmax_element(
+        outline.begin(), outline.end(), [](const Vec2& a, const Vec2& b) { return a.x < b.x; });
+    const bool within = found.at.x >= leftmost->x && found.at.x <= rightmost->x;
+    const std::string notch =
+        within ? notch_at(context, sheet.frame.to_world(found.at)) : std::string();
+    if (!notch.empty()) {
       context.problem(pointer, "place.opening", "This place lies in " + notch + ".",
                       nearest_clear(context, found));
     } else {
@@ -150,6 +157,15 @@ std::optional<Found> on_sheet(Context& context, const Vec3& p, int index,
          "\"xyz\" of a point on the face or before it"});
   }
   const OnSheet at{index, sheet.frame.to_plane(position), how};
+  const Polygon whole{sheet.region.outline, {}};
+  if (!contains(whole, at.at) &&
+      border_distance(whole, at.at) > kBesideSheet_m + sheet.residual_m) {
+    context.problem(pointer, "place.outside",
+                    "This point lies " + context.length(border_distance(whole, at.at)) +
+                        " beside \"" + sheet.name + "\", the surface nearest to it.",
+                    "Is it inside the room? " + room_reach(context));
+    return std::nullopt;
+  }
   if (const std::string opening = context.surfaces.obstruction(index, at.at, 0, false);
       !opening.empty()) {
     context.problem(pointer, "place.opening", "This place lies in " + opening + ".",

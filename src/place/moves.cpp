@@ -7,6 +7,10 @@
 namespace roomloom::place {
 namespace {
 
+bool is_free(const Context& context, int index, const Vec2& at) {
+  return context.surfaces.obstruction(index, at, 0, false).empty();
+}
+
 /// How far one gets from `from` toward `to` on the sheet, 0..1, before its border or an opening.
 double reach_on(const Context& context, int index, const Vec2& from, const Vec2& to) {
   const Sheet& sheet = context.surfaces.sheet(index);
@@ -14,50 +18,101 @@ double reach_on(const Context& context, int index, const Vec2& from, const Vec2&
   for (const auto& [t0, t1] : inside_pieces(sheet.region, from, to))
     if (t0 < 1e-6) reach = std::max(reach, t1);
   constexpr int kSteps = 40;
-  while (reach > 0) {
-    const Vec2 at = from + reach * (to - from);
-    if (context.surfaces.obstruction(index, at, 0, false).empty()) break;
+  const auto at = [&](double t) { return from + t * (to - from); };
+  double blocked = -1;
+  while (reach > 0 && !is_free(context, index, at(reach))) {
+    blocked = reach;
     reach -= 1.0 / kSteps;
   }
-  return std::max(0.0, reach);
+  reach = std::max(0.0, reach);
+  for (int i = 0; i < 20 && blocked > 0; ++i) {
+    const double middle = 0.5 * (reach + blocked);
+    (is_free(context, index, at(middle)) ? reach : blocked) = middle;
+  }
+  return reach;
 }
 
-std::vector<Vec2> offsets(const MayMove& move) {
+/// The direction of the tracks on a sheet: on walls and slopes level and up, on the others along
+/// most of the outline.
+Vec2 track_axis(const Sheet& sheet) {
+  const Vec3 n = sheet.frame.n;
+  if (std::abs(n.z) >= 0.95) return main_direction(sheet.region.outline);
+  const Vec3 up = normalized(Vec3{0, 0, 1} - n.z * n);
+  const Vec3 along = cross(up, n);
+  return {dot(along, sheet.frame.u), dot(along, sheet.frame.v)};
+}
+
+// Along tracks a way's length is a sum of coordinates, each with the sign of where it leads. Over a
+// circle the greatest value of any such sum lies at a multiple of 45 degrees from the tracks, over
+// a rectangle along the tracks at a corner.
+std::vector<Vec2> offsets(const MayMove& move, const Vec2& axis) {
+  const Vec2 across{-axis.y, axis.x};
+  const auto turned = [&](double x, double y) { return x * axis + y * across; };
   std::vector<Vec2> list;
   if (move.radius_m > 0) {
     for (int i = 0; i < 8; ++i)
       list.push_back(
-          {move.radius_m * std::cos(i * kPi / 4), move.radius_m * std::sin(i * kPi / 4)});
+          turned(move.radius_m * std::cos(i * kPi / 4), move.radius_m * std::sin(i * kPi / 4)));
   } else if (move.rectangle_m) {
     const double x = 0.5 * (*move.rectangle_m)[0], y = 0.5 * (*move.rectangle_m)[1];
-    list = {{x, y}, {-x, y}, {-x, -y}, {x, -y}};
+    list = {turned(x, y), turned(-x, y), turned(-x, -y), turned(x, -y)};
   }
+  return list;
+}
+
+/// Where `ring` cuts the circle round `centre`, and its corners within: there a sum of coordinates
+/// may be greatest too, where the ring takes a piece of the circle.
+void add_cuts(const Ring& ring, const Vec2& centre, double radius, std::vector<Vec2>& offsets) {
+  for (std::size_t i = 0; i < ring.size(); ++i) {
+    const Vec2 a = ring[i] - centre, way = ring[(i + 1) % ring.size()] - ring[i];
+    if (norm(a) < radius) offsets.push_back(a);
+    const double length = dot(way, way), half = dot(a, way);
+    const double root = half * half - length * (dot(a, a) - radius * radius);
+    if (length < 1e-18 || root <= 0) continue;
+    for (const double t : {(-half - std::sqrt(root)) / length, (-half + std::sqrt(root)) / length})
+      if (t > 0 && t < 1) offsets.push_back(a + t * way);
+  }
+}
+
+std::vector<Vec2> offsets_on(const Sheet& sheet, const MayMove& move, const Vec2& centre) {
+  std::vector<Vec2> list = offsets(move, track_axis(sheet));
+  if (move.radius_m <= 0) return list;
+  add_cuts(sheet.region.outline, centre, move.radius_m, list);
+  for (const Ring& hole : sheet.region.holes) add_cuts(hole, centre, move.radius_m, list);
+  for (const SheetKeepOut& keep_out : sheet.keep_outs)
+    if (takes_no_end(keep_out.what)) add_cuts(keep_out.ring, centre, move.radius_m, list);
   return list;
 }
 
 std::vector<EndPlace> on_its_sheet(const Context& context, const MayMove& move,
                                    const EndPlace& place) {
-  constexpr double kLeast_m = 0.001;
+  constexpr double kLeast_m = 0.001, kApart_m = 0.005;
   const Sheet& sheet = context.surfaces.sheet(place.home.index);
   const Vec2 centre = sheet.frame.to_plane(place.position);
   const double height = sheet.frame.height(place.position);
   std::vector<EndPlace> places;
-  for (const Vec2& offset : offsets(move)) {
+  for (const Vec2& offset : offsets_on(sheet, move, centre)) {
     const double reach = reach_on(context, place.home.index, centre, centre + offset);
     if (reach * norm(offset) < kLeast_m) continue;
     EndPlace moved = place;
     moved.position = sheet.frame.to_world(centre + reach * offset, height);
-    places.push_back(moved);
+    const bool known = std::any_of(places.begin(), places.end(), [&](const EndPlace& other) {
+      return distance(other.position, moved.position) < kApart_m;
+    });
+    if (!known) places.push_back(moved);
   }
   return places;
 }
 
-/// In a zone, level: kept within it.
+/// In a zone, level: kept within it. Cable lies straight there, so that any direction may be the
+/// farthest: corners of the octagon round the circle enclose it.
 std::vector<EndPlace> in_its_zone(const Context& context, const MayMove& move,
                                   const EndPlace& place) {
   const Zone& zone = context.ends.zones[static_cast<std::size_t>(place.home.index)];
   std::vector<EndPlace> places;
-  for (const Vec2& offset : offsets(move)) {
+  const double around = move.radius_m > 0 ? 1 / std::cos(kPi / 8) : 1;
+  for (const Vec2& inner : offsets(move, {1, 0})) {
+    const Vec2 offset = around * inner;
     Vec3 local = zone.frame.to_local(place.position);
     local.x = std::clamp(local.x + offset.x, 0.0, zone.size.x);
     local.y = std::clamp(local.y + offset.y, 0.0, zone.size.y);

@@ -21,6 +21,7 @@ Ends place_ends(const Scene& scene, const Room& room, const Job& job) {
   place::place_gear(context);
   place::place_runs(context);
   place::add_floor_ways(context);
+  place::place_eyes(context);
   return ends;
 }
 

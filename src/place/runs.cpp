@@ -121,12 +121,18 @@ class RunPlacer {
     return add_end(std::move(end));
   }
 
+  static void set_moves(const MayMove& move, std::vector<EndPlace> places, End& end) {
+    end.may_move_to = std::move(places);
+    end.moves_within = move.alternatives.empty();
+  }
+
   void apply(const EndSpec& spec, End& end) {
     end.state = spec.state;
     end.connector = spec.connector;
     if (spec.slack_m) end.slack_m = *spec.slack_m;
     if (spec.may_move)
-      end.may_move_to = may_move_to(context_, *spec.may_move, end.place, spec.pointer);
+      set_moves(*spec.may_move, may_move_to(context_, *spec.may_move, end.place, spec.pointer),
+                end);
   }
 
   void remember_loudspeaker(const std::string& label, const Found& found, int end) {
@@ -230,7 +236,7 @@ class RunPlacer {
       auto places = may_move_to(context_, *run.end.may_move, place, run.end.pointer);
       for (std::size_t i = 0; i < places.size(); ++i)
         add_way_off_sheet(context_, far.id + " (place " + std::to_string(i + 2) + ")", places[i]);
-      ends_.ends[static_cast<std::size_t>(target)].may_move_to = std::move(places);
+      set_moves(*run.end.may_move, std::move(places), ends_.ends[static_cast<std::size_t>(target)]);
     }
     return target;
   }

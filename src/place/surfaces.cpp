@@ -127,9 +127,9 @@ Landing Surfaces::land(const Vec3& from, const Vec3& direction) const {
   if (target.role == SheetRole::open_side) best.blocked_by = target.name + " (an open side)";
   if (best.blocked_by.empty())
     best.blocked_by = obstruction(best.sheet, target.frame.to_plane(best.position), kEdge_m, true);
-  for (const Box3& swept : room_.swept)
-    if (best.blocked_by.empty() && swept.contains(best.position))
-      best.blocked_by = "where a door or seat moves";
+  for (const Swept& swept : room_.swept)
+    if (best.blocked_by.empty() && contains(swept.space, best.position))
+      best.blocked_by = swept.name;
   if (best.blocked_by.empty())
     best.blocked_by = in_the_way(from, direction, best.distance_m, target);
   const Vec2 at = target.frame.to_plane(best.position);

@@ -1,10 +1,15 @@
 #include "report/compare.h"
 
+#include <algorithm>
 #include <cmath>
 #include <map>
 #include <nlohmann/json.hpp>
 #include <optional>
 #include <vector>
+
+#include "base/version.h"
+#include "report/csv.h"
+#include "report/plan_version.h"
 
 namespace roomloom {
 namespace {
@@ -24,6 +29,13 @@ struct Change {
   std::string name, kind;  ///< added, removed, changed
   std::optional<Thing> old_thing, new_thing;
 };
+
+std::string cell_text(const Json& cell) {
+  if (cell.is_string()) return cell.get<std::string>();
+  if (!cell.is_number()) return {};
+  const double value = cell.get<double>();
+  return format_number(value, value == std::floor(value) ? 0 : 2);
+}
 
 Things ends_of(const Json& plan) {
   Things all;
@@ -74,6 +86,32 @@ Things cable_of(const Json& plan) {
   return all;
 }
 
+/// What is bought, by item and kind; the figure is a length where the list counts in metres.
+Things shopping_of(const Json& plan) {
+  Things all;
+  for (const Json& table : plan.value("tables", Json::array())) {
+    if (table.at("id") != "shopping") continue;
+    const Json& columns = table.at("columns");
+    for (const Json& row : table.at("rows")) {
+      std::map<std::string, const Json*> cells;
+      for (std::size_t i = 0; i < columns.size(); ++i) cells[columns[i].at("key")] = &row[i];
+      const auto told = [&](const char* key) {
+        const auto cell = cells.find(key);
+        return cell == cells.end() ? std::string() : cell_text(*cell->second);
+      };
+      std::string name = told("item"), words = told("count");
+      if (name.empty()) name = told("section");  // the last row: all together
+      if (const std::string unit = told("unit"); !unit.empty()) words += " " + unit;
+      if (const auto total = cells.find("total");
+          total != cells.end() && total->second->is_number())
+        words += (words.empty() ? "" : ", ") + format_number(total->second->get<double>(), 2) +
+                 " " + plan.value("currency", std::string());
+      all[name] = {0, words};
+    }
+  }
+  return all;
+}
+
 std::vector<Change> changes(const Things& before, const Things& after) {
   std::vector<Change> all;
   for (const auto& [name, thing] : before) {
@@ -97,16 +135,19 @@ struct Section {
   std::vector<Change> changes;
 };
 
+bool is_entry(const Json& object, const char* key, const Json& value) {
+  const auto found = object.find(key);
+  return found != object.end() && *found == value;
+}
+
 Result<Json> parsed(const std::string& text, const char* which) {
   Json plan = Json::parse(text, nullptr, false);
-  if (!plan.is_object() || plan.value("format", "") != "roomloom-plan") {
+  if (!plan.is_object() || !is_entry(plan, "format", "roomloom-plan")) {
     return Error{"compare.no-plan", "It is not a plan.json of this program.", which,
                  "Name two folders that route wrote."};
   }
-  if (plan.value("version", 0) != 1) {
-    return Error{"compare.version", "The plan is of another version of this program.", which,
-                 "Route that job again with this version."};
-  }
+  if (const auto wrong = version_problem(version_of(plan), kPlanVersion, "plan", which))
+    return *wrong;
   return plan;
 }
 
@@ -121,7 +162,8 @@ Result<std::vector<Section>> sections(const std::string& old_text, const std::st
         {"runs", "Runs, cut length", changes(runs_of(*before), runs_of(*after))},
         {"holes", "Holes, diameter", changes(holes_of(*before), holes_of(*after))},
         {"raceway", "Raceway", changes(raceway_of(*before), raceway_of(*after))},
-        {"cable", "Cable to buy", changes(cable_of(*before), cable_of(*after))}};
+        {"cable", "Cable to cut", changes(cable_of(*before), cable_of(*after))},
+        {"shopping", "Shopping", changes(shopping_of(*before), shopping_of(*after))}};
   } catch (const Json::exception&) {
     return Error{"compare.no-plan", "A plan lacks something that plans have.", "plan.json",
                  "Route both jobs again with this version."};
@@ -140,6 +182,24 @@ std::string line(const Change& change, DisplayUnits units) {
          figure(*change.new_thing, units);
 }
 
+/// "2 added, 1 changed; 3.400 m more": what a section comes to.
+std::string counted(const Section& section, DisplayUnits units) {
+  std::string text;
+  for (const char* kind : {"added", "removed", "changed"}) {
+    const auto count = std::count_if(section.changes.begin(), section.changes.end(),
+                                     [&](const Change& change) { return change.kind == kind; });
+    if (count > 0) text += (text.empty() ? "" : ", ") + std::to_string(count) + " " + kind;
+  }
+  double more = 0;
+  for (const Change& change : section.changes)
+    more += (change.new_thing ? change.new_thing->metres : 0) -
+            (change.old_thing ? change.old_thing->metres : 0);
+  const bool sums = std::string_view(section.key) != "holes";  // diameters do not add up
+  if (sums && std::abs(more) > kSame)
+    text += "; " + format_length(std::abs(more), units) + (more > 0 ? " more" : " less");
+  return text;
+}
+
 Json thing_json(const std::optional<Thing>& thing) {
   if (!thing) return nullptr;
   return {{"metres", thing->metres}, {"words", thing->words}};
@@ -154,10 +214,31 @@ Result<std::string> compare_text(const std::string& old_text, const std::string&
   std::string text;
   for (const Section& section : *all) {
     if (section.changes.empty()) continue;
-    text += std::string(section.heading) + "\n";
+    text += std::string(section.heading) + ": " + counted(section, units) + "\n";
     for (const Change& change : section.changes) text += line(change, units) + "\n";
   }
   return text.empty() ? "Nothing changed.\n" : text;
+}
+
+Result<std::string> compare_csv(const std::string& old_text, const std::string& new_text) {
+  const auto all = sections(old_text, new_text);
+  if (!all) return all.error();
+  std::string text = "list,name,change,old_m,new_m,difference_m,old,new\r\n";
+  const auto metres = [](const std::optional<Thing>& thing) {
+    return thing && thing->metres > 0 ? format_number(thing->metres, 4) : std::string();
+  };
+  for (const Section& section : *all) {
+    for (const Change& change : section.changes) {
+      const double before = change.old_thing ? change.old_thing->metres : 0,
+                   after = change.new_thing ? change.new_thing->metres : 0;
+      text += std::string(section.key) + "," + csv_cell(change.name) + "," + change.kind + "," +
+              metres(change.old_thing) + "," + metres(change.new_thing) + "," +
+              (before > 0 || after > 0 ? format_number(after - before, 4) : "") + "," +
+              csv_cell(change.old_thing ? change.old_thing->words : "") + "," +
+              csv_cell(change.new_thing ? change.new_thing->words : "") + "\r\n";
+    }
+  }
+  return text;
 }
 
 Result<std::string> compare_json(const std::string& old_text, const std::string& new_text) {

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "base/minutes_text.h"
+
 namespace roomloom {
 namespace {
 

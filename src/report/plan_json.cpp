@@ -1,14 +1,11 @@
 #include <algorithm>
-#include <nlohmann/json.hpp>
 
+#include "report/plan_parts.h"
+#include "report/plan_version.h"
 #include "report/report.h"
 
 namespace roomloom {
 namespace {
-
-using Json = nlohmann::ordered_json;
-
-Json to_json(const Vec3& p) { return Json::array({p.x, p.y, p.z}); }
 
 Json guesses_json(const std::vector<Guess>& guesses) {
   Json all = Json::array();
@@ -401,6 +398,17 @@ Json gauges_json(const std::vector<GaugeChosen>& gauges) {
   return all;
 }
 
+/// Which files the job was read from, and as which of its variants.
+Json job_json(const Job& job, const PlanStamp& stamp) {
+  Json all = {{"file", stamp.job_file}, {"sha256", stamp.job_sha256}};
+  if (!job.origin.chosen.empty()) all["variants"] = job.origin.chosen;
+  if (!stamp.house_file.empty())
+    all["house"] = {{"file", stamp.house_file},
+                    {"sha256", job.origin.house_sha256},
+                    {"stock", job.origin.house_stock}};
+  return all;
+}
+
 }  // namespace
 
 std::string plan_json(const Planned& planned, const PlanStamp& stamp, const Findings& findings) {
@@ -408,11 +416,11 @@ std::string plan_json(const Planned& planned, const PlanStamp& stamp, const Find
   for (std::size_t i = 0; i < planned.ends.runs.size(); ++i) runs.push_back(run_json(i, planned));
   const Json root = {
       {"format", "roomloom-plan"},
-      {"version", 1},
+      {"version", kPlanVersion},
       {"program", stamp.program},
       {"name", planned.job.name},
       {"currency", planned.job.currency},
-      {"job", {{"file", stamp.job_file}, {"sha256", stamp.job_sha256}}},
+      {"job", job_json(planned.job, stamp)},
       {"model", model_json(planned.scene, planned.room, stamp)},
       {"files", files_json(stamp.files)},
       {"room_guesses", guesses_json(planned.room.guesses)},
@@ -425,6 +433,9 @@ std::string plan_json(const Planned& planned, const PlanStamp& stamp, const Find
       {"gauges", gauges_json(planned.takeoff.gauges)},
       {"voids", voids_json(planned.room)},
       {"listener", listener_json(planned.ends)},
+      {"sight", sight_json(planned)},
+      {"moving", swept_json(planned.room)},
+      {"ramps", ramps_json(planned.takeoff)},
       {"overlaps", planned.shapes.overlaps},
       {"holes", holes_json(planned)},
       {"raceways", raceways_json(planned)},

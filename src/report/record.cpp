@@ -5,6 +5,8 @@
 #include <nlohmann/json.hpp>
 
 #include "base/nearest.h"
+#include "base/version.h"
+#include "report/plan_version.h"
 
 namespace roomloom {
 namespace {
@@ -16,18 +18,28 @@ Error no_plan() {
           "Name a folder that route wrote."};
 }
 
+bool is_format(const Json& object, const char* name) {
+  const auto found = object.find("format");
+  return found != object.end() && *found == name;
+}
+
 Result<Json> parsed_plan(const std::string& text) {
   Json plan = Json::parse(text, nullptr, false);
-  if (!plan.is_object() || plan.value("format", "") != "roomloom-plan") return no_plan();
+  if (!plan.is_object() || !is_format(plan, "roomloom-plan")) return no_plan();
+  if (const auto wrong = version_problem(version_of(plan), kPlanVersion, "plan", "plan.json"))
+    return *wrong;
   return plan;
 }
 
 Result<Json> parsed_record(const std::string& text) {
   if (text.empty()) return Json{{"format", "roomloom-as-built"}, {"version", 1}};
   Json record = Json::parse(text, nullptr, false);
-  if (!record.is_object() || record.value("format", "") != "roomloom-as-built")
+  if (!record.is_object() || !is_format(record, "roomloom-as-built"))
     return Error{"record.format", "The file is no record of what was built.", "as-built",
                  "Choose another file with --into."};
+  if (const auto wrong =
+          version_problem(version_of(record), 1, "record of what was built", "as-built"))
+    return *wrong;
   return record;
 }
 
@@ -74,6 +86,11 @@ std::vector<std::string> names_in(const Json& list, const char* key) {
   return names;
 }
 
+bool stock_is_the_houses(const Json& plan) {
+  const Json& job = plan.at("job");
+  return job.contains("house") && job.at("house").value("stock", false);
+}
+
 /// The spool that a run is cut from; null where the plan does not say.
 Json spool_of(const Json& plan, const std::string& run) {
   const List cuts(plan, "spool_cuts"), spools(plan, "spools");
@@ -87,7 +104,8 @@ Json spool_of(const Json& plan, const std::string& run) {
           {"cable", spools.cell(*spool, "cable")},
           {"colour", spools.cell(*spool, "colour")},
           {"length", spools.cell(*spool, "length_m")},
-          {"on_shelf", spools.cell(*spool, "from") == "the shelf"}};
+          {"on_shelf", spools.cell(*spool, "from") == "the shelf"},
+          {"house", stock_is_the_houses(plan)}};
 }
 
 Result<Json> run_entry(const Json& plan, const Recording& what) {
@@ -197,6 +215,17 @@ Result<std::string> job_of_plan(const std::string& plan_json) {
   if (!plan) return plan.error();
   try {
     return plan->at("job").at("file").get<std::string>();
+  } catch (const Json::exception&) {
+    return no_plan();
+  }
+}
+
+Result<std::string> house_of_plan(const std::string& plan_json) {
+  const auto plan = parsed_plan(plan_json);
+  if (!plan) return plan.error();
+  try {
+    if (!stock_is_the_houses(*plan)) return std::string();
+    return plan->at("job").at("house").at("file").get<std::string>();
   } catch (const Json::exception&) {
     return no_plan();
   }

@@ -30,6 +30,10 @@ struct Recording {
 Result<std::string> recorded(const std::string& plan_json, const std::string& record,
                              const Recording& what);
 
+/// The house file whose stock the plan's spools are from, relative to the folder of the plan; empty
+/// if the job brings its own. @error `record.no-plan`
+Result<std::string> house_of_plan(const std::string& plan_json);
+
 /// The plan's job file, relative to the folder of the plan. @error `record.no-plan`
 Result<std::string> job_of_plan(const std::string& plan_json);
 

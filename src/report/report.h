@@ -24,6 +24,7 @@ struct PlanStamp {
   std::string program;   ///< "roomloom 0.1.0"
   std::string job_file;  ///< relative to the result folder
   std::string job_sha256;
+  std::string house_file;  ///< relative to the result folder; empty = none
   std::string model_file;  ///< relative to the result folder
   std::vector<FileStamp> files;
 };
@@ -46,7 +47,8 @@ struct TableStyle {
 std::string table_csv(const Table& table, const TableStyle& style);
 
 /// What the CSV and the workbook say of a column and of a cell: "Length (m)"; a number in the
-/// units of the style, and with how many decimals it is printed.
+/// units of the style, rounded to what is printed (half away from zero, as a spreadsheet does), and
+/// with how many decimals it is printed.
 std::string column_title(const Column& column, const TableStyle& style);
 double told_number(double value, ColumnKind kind, const TableStyle& style);
 int told_decimals(ColumnKind kind, const TableStyle& style);

@@ -107,6 +107,9 @@ std::string doubts(const Planned& p) {
     text += "  The roles of " + std::to_string(roles) +
             " groups of parts: taken from the model's words or shape; roomloom survey lists them\n";
   }
+  // What the bound leaves out is about the figure above; the rest is about the user's own runs.
+  for (const std::string& told : p.plan.relaxations)
+    if (!told.starts_with("the bound ")) text += "  " + told + "\n";
   for (const std::string& warning : p.room.warnings) text += "  " + warning + "\n";
   for (const Note& note : p.scene.notes) text += "  " + note.text + "\n";
   return text.empty() ? "" : "\nTaken for granted\n" + text;
@@ -127,6 +130,60 @@ std::string gauges(const Planned& p) {
   std::string text = "\nGauges chosen\n";
   for (const GaugeChosen& one : p.takeoff.gauges)
     text += "  " + one.run + ": " + one.cable + ". " + one.why + "\n";
+  return text;
+}
+
+/// Which of the job's variants this is the plan of.
+std::string planned_as(const Planned& p) {
+  std::string names;
+  for (const std::string& name : p.job.origin.chosen) names += (names.empty() ? "" : " + ") + name;
+  if (names.empty()) return "";
+  return "Planned as: " + names + (p.job.origin.chosen.size() > 1 ? ", wired together." : ".") +
+         "\n\n";
+}
+
+/// A cell as a person reads it: lengths with their unit, no more places than tell something.
+std::string shown(const Cell& cell, ColumnKind kind, const TableStyle& style) {
+  const auto* value = std::get_if<double>(&cell);
+  if (value == nullptr) return told_cell(cell, kind, style);
+  if (kind == ColumnKind::length) return format_length(*value, style.units, 1);
+  if (kind == ColumnKind::number) return format_number(*value, 1);
+  if (kind == ColumnKind::minutes) return format_number(*value, 0);
+  return told_cell(cell, kind, style);
+}
+
+std::string variants(const Planned& p) {
+  const TableStyle style{p.job.units, p.job.currency};
+  for (const Table& list : p.takeoff.tables) {
+    if (list.id != "variants") continue;
+    Rows rows(1);
+    for (const Column& column : list.columns)
+      rows[0].push_back(column.kind == ColumnKind::length ? column.title
+                                                          : column_title(column, style));
+    for (const std::vector<Cell>& row : list.rows) {
+      rows.emplace_back();
+      for (std::size_t i = 0; i < row.size(); ++i)
+        rows.back().push_back(shown(row[i], list.columns[i].kind, style));
+    }
+    return "\n" + list.title + "\n" + table(rows);
+  }
+  return "";
+}
+
+std::string seen(const Planned& p) {
+  if (p.takeoff.seen.empty()) return "";
+  std::string text = "\nWhat will be seen\n";
+  for (const SeenFrom& one : p.takeoff.seen) text += "  " + one.words + "\n";
+  return text;
+}
+
+std::string ramps(const Planned& p) {
+  std::string text;
+  for (const RampRow& one : p.takeoff.ramps)
+    text += "Ramp " + one.name + ": " + format_length(one.length_m, p.job.units, 2) +
+            " over the floor from " + one.wall + " to " + one.end +
+            (one.on_walkway ? ", across a walkway. " : ". ") +
+            "Fix it down and mark it: it is a place to trip.\n";
   return text;
 }
 
@@ -170,8 +227,9 @@ std::string checks_csv(const Findings& findings) {
 }
 
 std::string summary_text(const Planned& planned, const Findings& findings) {
-  return runs_table(planned) + totals(planned) + gauges(planned) + optimum(planned) +
-         doubts(planned) + found(findings) + cautions_text();
+  return planned_as(planned) + runs_table(planned) + totals(planned) + ramps(planned) +
+         gauges(planned) + optimum(planned) + variants(planned) + seen(planned) + doubts(planned) +
+         found(findings) + cautions_text();
 }
 
 }  // namespace roomloom

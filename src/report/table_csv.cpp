@@ -1,3 +1,5 @@
+#include <cmath>
+
 #include "base/vec.h"
 #include "report/csv.h"
 #include "report/report.h"
@@ -56,7 +58,10 @@ std::string column_title(const Column& column, const TableStyle& style) {
 }
 
 double told_number(double value, ColumnKind kind, const TableStyle& style) {
-  return value * telling_of(kind, style).scale;
+  const Telling telling = telling_of(kind, style);
+  const double unit = std::pow(10, telling.decimals);
+  const double told = std::round(value * telling.scale * unit) / unit;
+  return told == 0 ? 0 : told;  // never "-0"
 }
 
 int told_decimals(ColumnKind kind, const TableStyle& style) {

@@ -3,7 +3,6 @@
 #include <xlsxwriter.h>
 
 #include <algorithm>
-#include <cmath>
 #include <fstream>
 #include <set>
 
@@ -38,13 +37,6 @@ std::size_t shown_width(const std::string& text) {
 
 std::string number_format(int decimals) {
   return decimals > 0 ? "0." + std::string(static_cast<std::size_t>(decimals), '0') : "0";
-}
-
-/// What the CSV prints is what the cell holds.
-double rounded(double value, int decimals) {
-  const double scale = std::pow(10.0, decimals);
-  const double result = std::round(value * scale) / scale;
-  return result == 0 ? 0 : result;
 }
 
 class Writer {
@@ -125,8 +117,7 @@ class Writer {
     const auto* number = std::get_if<double>(&value);
     if (number == nullptr) return 0;
     const int decimals = told_decimals(kind, style_);
-    worksheet_write_number(sheet, row, column,
-                           rounded(told_number(*number, kind, style_), decimals),
+    worksheet_write_number(sheet, row, column, told_number(*number, kind, style_),
                            numbers(decimals));
     return told_cell(value, kind, style_).size();
   }

@@ -260,24 +260,24 @@ void close_open_sides(const Scene& scene, const Job& job, const std::vector<Plan
 }
 
 void tell_choice(const AirField& field, const Choice& choice, const std::vector<Vec3>& middles,
-                 Room& room) {
+                 DisplayUnits units, Room& room) {
   if (choice.core)
     room.guesses.push_back({"Inside or outside", "the inside of a closed body is the room",
                             "its faces look outwards, but nothing else in the model can be a room",
                             "turn the faces of the model round, or give the walls a thickness"});
   if (choice.others.empty()) return;
   const auto volume = [&](int pocket) {
-    return format_number(
-        field.pockets[static_cast<std::size_t>(pocket)].volume_m3(field.voxels.cell), 1);
+    return format_volume(
+        field.pockets[static_cast<std::size_t>(pocket)].volume_m3(field.voxels.cell), units, 1);
   };
   std::string list;
   for (std::size_t i = 0; i < choice.others.size() && i < 6; ++i) {
     const int other = choice.others[i];
-    list += (i ? "; " : "") + volume(other) + " m3 at " +
+    list += (i ? "; " : "") + volume(other) + " at " +
             text_of(middles[static_cast<std::size_t>(other)]);
   }
   room.guesses.push_back(
-      {"Which room", "the largest, " + volume(choice.pocket) + " m3",
+      {"Which room", "the largest, " + volume(choice.pocket),
        std::to_string(choice.others.size() + 1) + " bodies of air can be rooms; others: " + list,
        "\"model\": { \"seed\": [x, y, z] }, a point in the room"});
 }
@@ -291,7 +291,8 @@ void tell_open_choice(const Vec3& middle, bool seeded, Room& room) {
 }
 
 void list_airs(AirField& field, const std::vector<Facing>& facings,
-               const std::vector<double>& ceilings, const std::vector<Vec3>& middles, Room& room) {
+               const std::vector<double>& ceilings, const std::vector<Vec3>& middles,
+               DisplayUnits units, Room& room) {
   std::array<int, 6> counts{};
   field.air.assign(field.pockets.size(), -1);
   const double cell = field.voxels.cell;
@@ -312,7 +313,7 @@ void list_airs(AirField& field, const std::vector<Facing>& facings,
     field.air[i] = static_cast<int>(room.airs.size());
     if (main) {
       room.main_air = field.air[i];
-      for (const VirtualSide& side : field.sides) air.open_sides.push_back(describe(side));
+      for (const VirtualSide& side : field.sides) air.open_sides.push_back(describe(side, units));
     }
     room.airs.push_back(std::move(air));
   }
@@ -356,16 +357,17 @@ AirField find_airs(const Scene& scene, const Job& job, const std::vector<Plane>&
     facings = facings_of(scene, skin, field, middles);
   }
   if (choice.pocket >= 0)
-    tell_choice(field, choice, middles, room);
+    tell_choice(field, choice, middles, job.units, room);
   else if (field.main_pocket >= 0)
     tell_open_choice(middles[static_cast<std::size_t>(field.main_pocket)], seeded.has_value(),
                      room);
-  list_airs(field, facings, ceilings, middles, room);
+  list_airs(field, facings, ceilings, middles, job.units, room);
   for (const VirtualSide& side : field.sides)
     room.guesses.push_back(
-        {"Open side", describe(side),
+        {"Open side", describe(side, job.units),
          "the model does not close the room here; nothing is fixed there",
-         "add the missing wall to the model, or \"model\": { \"seed\": [...] }"});
+         "add the missing wall to the model, or state it: \"model\": { \"faces\": [ { \"name\": "
+         "\"Wall east\", \"plane\": [three points of it] } ] }"});
   if (field.voxels.cell > 1.01 * kCell)
     room.warnings.push_back("The model is so large that air was told apart in steps of " +
                             format_length(field.voxels.cell, job.units, 2) +

@@ -55,4 +55,8 @@ struct AirField {
 AirField find_airs(const Scene& scene, const Job& job, const std::vector<Plane>& planes,
                    const std::vector<Opening>& openings, const Skin& skin, Room& room);
 
+/// Volumes and boxes of `room.airs` by its sheets and voids, where these close; else the cells'
+/// stay.
+void measure_airs(Room& room);
+
 }  // namespace roomloom

@@ -6,6 +6,7 @@
 #include "room/features.h"
 #include "room/region.h"
 #include "room/roles.h"
+#include "trade/building.h"
 
 namespace roomloom {
 namespace {
@@ -132,9 +133,18 @@ void add_wall_plate(const Job& job, int sheet_index, int bay_index, const Range&
   room.crossings.push_back(std::move(plate));
 }
 
+// IRC R602.6 for studs and plates: a share of the depth, taken as bearing where nothing says
+// otherwise, and the edges left; R602.6.1: cut by more than half, a plate needs a steel strap.
+double greatest_plate_hole_m(double depth, const PartRule* rule) {
+  const bool bearing = rule == nullptr || rule->bearing.value_or(true);
+  return std::max(0.0, std::min({trade::greatest_stud_hole_m(depth, bearing),
+                                 trade::kPlateStrapShare * depth, depth - 2 * trade::kStudEdge_m}));
+}
+
 // Out of the bay into a plenum: up through the head plate where the wall stops at the ceiling,
 // else through the board above the ceiling.
-void add_plate_hole(const Job& job, int bay_index, double wall_top, double depth, Room& room) {
+void add_plate_hole(const Job& job, int bay_index, double wall_top, double plate_hole_m,
+                    Room& room) {
   const Void& bay = room.voids[static_cast<std::size_t>(bay_index)];
   const double width = box_of(bay.plan.outline).high.x;
   for (int i = 0; i < static_cast<int>(room.voids.size()); ++i) {
@@ -148,8 +158,7 @@ void add_plate_hole(const Job& job, int bay_index, double wall_top, double depth
     hole.kind = CrossingKind::plate_hole;
     hole.from = {PlaceKind::void_space, bay_index};
     hole.to = {PlaceKind::void_space, i};
-    // IRC R602.6.1: a plate cut by more than half its width needs a steel strap.
-    hole.largest_diameter_m = std::min(job.prefer.largest_hole_m, 0.5 * depth);
+    hole.largest_diameter_m = std::min(job.prefer.largest_hole_m, plate_hole_m);
     if (wall_top > base - 0.1 && wall_top < base + 0.12) {
       hole.frame = bay.frame;
       hole.frame.origin = bay.frame.origin + bay.height_m * bay.frame.n;
@@ -231,7 +240,8 @@ void find_bays(const Scene& scene, const Job& job, Room& room) {
         const int bay = static_cast<int>(room.voids.size()) - 1;
         add_wall_plate(job, index, bay, width, heights[i], room);
         if (heights[i].second > top_v - kPlate - 1e-6)
-          add_plate_hole(job, bay, sheet.frame.origin.z + top_v, studs.depth, room);
+          add_plate_hole(job, bay, sheet.frame.origin.z + top_v,
+                         greatest_plate_hole_m(studs.depth, rule), room);
       }
     }
   }

@@ -117,11 +117,14 @@ void add_obstacles(const Scene& scene, const Job& job, Room& room, Void& space) 
   }
 }
 
-// The lowest level keeps clear of the tiles; others pass over what stands in its way.
+// The lowest level keeps clear of the tiles; others pass over what stands in its way. Who lays
+// cable on the tiles has no hooks, and the cable's middle just above them.
 void set_levels(const Job& job, Room& room, Void& space) {
-  constexpr double kHalfBundle = 0.02, kUnderDeck = 0.03, kApart = 0.04;
+  constexpr double kHalfBundle = 0.02, kUnderDeck = 0.03, kApart = 0.04, kHalfCable = 0.01;
   constexpr std::size_t kMostLevels = 5;
   double lowest = job.prefer.tile_clearance_m;
+  space.supported = !job.prefer.lay_on_tiles;
+  if (!space.supported) lowest = std::max(lowest, kHalfCable);
   if (lowest > space.height_m - kUnderDeck) {
     lowest = 0.5 * space.height_m;
     room.warnings.push_back("\"" + space.name + "\" is only " +

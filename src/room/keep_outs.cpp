@@ -32,6 +32,8 @@ std::optional<Reach> reach_of(Role role) {
     case Role::seat:
     case Role::obstacle:
       return Reach{0.02, 0.08};
+    case Role::power:  // in the wall it may be crossed, on the wall it is in the way
+      return Reach{-0.001, 0.06};
     default:
       return std::nullopt;
   }

@@ -1,7 +1,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "base/units.h"
 #include "room/ceilings.h"
 #include "room/features.h"
 #include "room/roles.h"
@@ -10,26 +9,6 @@ namespace roomloom {
 namespace {
 
 Vec3 lifted(const Vec2& p, double z) { return {p.x, p.y, z}; }
-
-// The wall that runs along the box and is nearest to it.
-int wall_beside(const Room& room, const UprightBox& box, double within) {
-  int best = -1;
-  double least = within;
-  const Vec3 middle = lifted(box.centre, 0.5 * (box.low_z + box.high_z));
-  for (std::size_t i = 0; i < room.sheets.size(); ++i) {
-    const Sheet& sheet = room.sheets[i];
-    if (sheet.role != SheetRole::wall) continue;
-    if (std::abs(dot(Vec3{box.along.x, box.along.y, 0}, sheet.frame.u)) < 0.95) continue;
-    const Vec2 at = sheet.frame.to_plane(middle);
-    const Box2 outline = box_of(sheet.region.outline);
-    if (at.x < outline.low.x - 0.1 || at.x > outline.high.x + 0.1) continue;
-    const double away = std::abs(sheet.frame.height(middle));
-    if (away >= least) continue;
-    least = away;
-    best = static_cast<int>(i);
-  }
-  return best;
-}
 
 void add_strip_behind(const Scene& scene, int part, Room& room) {
   const UprightBox box = upright_box(scene, scene.parts[static_cast<std::size_t>(part)]);
@@ -75,48 +54,6 @@ void add_inside(const Scene& scene, int part, Room& room) {
   zone.part = part;
   zone.why = "the job says that it hides cables";
   room.zones.push_back(std::move(zone));
-}
-
-// How far the door opens into the room; tells a guess where nothing says it.
-double swing_of(const Scene& scene, const Job& job, int part, Room& room) {
-  const auto at = static_cast<std::size_t>(part);
-  if (const PartRule* rule = rule_of(job, room.roles[at])) return rule->swing_rad;
-  const auto& extras = scene.parts[at].extras;
-  if (const auto swing = extras.find("swing"); swing != extras.end()) {
-    const auto opens = extras.find("opens");
-    if (opens != extras.end() && opens->second == "out") return 0;
-    if (const auto angle = parse_angle(swing->second)) return *angle;
-  }
-  room.guesses.push_back({"Swing of " + display_name(scene, part), "90 degrees into the room",
-                          "the model does not say how it opens",
-                          "\"parts\": [{ \"match\": \"" + scene.parts[at].name +
-                              "\", \"is\": \"door\", \"swing\": \"0 deg\" }]"});
-  return kPi / 2;
-}
-
-void add_door(const Scene& scene, const Job& job, int part, Room& room) {
-  const UprightBox box = upright_box(scene, scene.parts[static_cast<std::size_t>(part)]);
-  const bool at_floor = box.low_z < room.floor_z_m + 0.2 && box.high_z > room.floor_z_m + 1.6;
-  if (!at_floor || box.length < 0.5 || box.length > 2.6) return;
-  const int wall = wall_beside(room, box, 0.45);
-  if (wall < 0) return;
-  const double swing = swing_of(scene, job, part, room);
-  if (swing <= 0) return;
-  const Sheet& sheet = room.sheets[static_cast<std::size_t>(wall)];
-  const double reach = box.length * std::sin(std::min(swing, kPi / 2));
-  Box3 swept;
-  const Vec3 middle = lifted(box.centre, box.low_z);
-  const Vec3 on_wall = middle - sheet.frame.height(middle) * sheet.frame.n;
-  for (const double side : {-0.5, 0.5}) {
-    const Vec3 edge = on_wall + side * box.length * sheet.frame.u;
-    swept.add(edge);
-    swept.add(edge + reach * sheet.frame.n + Vec3{0, 0, box.height()});
-  }
-  room.swept.push_back(swept);
-}
-
-bool in_room(const Room& room, const Box3& box) {
-  return room.main_air >= 0 && !box.empty() && room.box.grown(0.2).contains(box.centre());
 }
 
 Vec3 axis_vector(int axis) {
@@ -167,6 +104,30 @@ void add_power(const Scene& scene, const Job& job, int part, const Vec3& ahead, 
 
 }  // namespace
 
+// The wall that runs along the box and is nearest to it.
+int wall_beside(const Room& room, const UprightBox& box, double within) {
+  int best = -1;
+  double least = within;
+  const Vec3 middle = lifted(box.centre, 0.5 * (box.low_z + box.high_z));
+  for (std::size_t i = 0; i < room.sheets.size(); ++i) {
+    const Sheet& sheet = room.sheets[i];
+    if (sheet.role != SheetRole::wall) continue;
+    if (std::abs(dot(Vec3{box.along.x, box.along.y, 0}, sheet.frame.u)) < 0.95) continue;
+    const Vec2 at = sheet.frame.to_plane(middle);
+    const Box2 outline = box_of(sheet.region.outline);
+    if (at.x < outline.low.x - 0.1 || at.x > outline.high.x + 0.1) continue;
+    const double away = std::abs(sheet.frame.height(middle));
+    if (away >= least) continue;
+    least = away;
+    best = static_cast<int>(i);
+  }
+  return best;
+}
+
+bool in_room(const Room& room, const Box3& box) {
+  return room.main_air >= 0 && !box.empty() && room.box.grown(0.2).contains(box.centre());
+}
+
 void find_zones(const Scene& scene, const Job& job, Room& room) {
   for (std::size_t i = 0; i < room.roles.size(); ++i) {
     const Role role = room.roles[i].role;
@@ -177,22 +138,6 @@ void find_zones(const Scene& scene, const Job& job, Room& room) {
     const bool hollow = role == Role::furniture || role == Role::cupboard || role == Role::seat;
     if (hollow && rule && rule->hides) add_inside(scene, part, room);
   }
-}
-
-void find_swept(const Scene& scene, const Job& job, Room& room) {
-  int seats = 0;
-  for (std::size_t i = 0; i < room.roles.size(); ++i) {
-    if (scene.parts[i].kind != PartKind::mesh) continue;
-    if (room.roles[i].role == Role::door) add_door(scene, job, static_cast<int>(i), room);
-    const Box3 box = box_of(scene, scene.parts[i]);
-    if (room.roles[i].role != Role::seat || !in_room(room, box)) continue;
-    room.swept.push_back(box.grown(0.05));
-    ++seats;
-  }
-  if (seats > 0)
-    room.guesses.push_back({"Where seats move", "50 mm round each of " + std::to_string(seats),
-                            "the model shows them in one position only",
-                            "\"parts\": [{ \"match\": \"...\", \"is\": \"furniture\" }]"});
 }
 
 void find_power(const Scene& scene, const Job& job, const Vec3& ahead, Room& room) {

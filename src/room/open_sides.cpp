@@ -155,15 +155,15 @@ std::vector<VirtualSide> open_sides_of(const Voxels& voxels, int pocket, const F
   return result;
 }
 
-std::string describe(const VirtualSide& side) {
-  const std::string size = ", " + format_number(side.open_m2, 1) + " m2";
-  if (std::abs(side.frame.n.z) > 0.9)
-    return "above, at " + format_number(side.frame.origin.z, 2) + " m" + size;
+std::string describe(const VirtualSide& side, DisplayUnits units) {
+  const std::string size = ", " + format_area(side.open_m2, units, 1);
+  const auto length = [&](double metres) { return format_length(metres, units, 2); };
+  if (std::abs(side.frame.n.z) > 0.9) return "above, at " + length(side.frame.origin.z) + size;
   const Box2 box = box_of(side.region);
   const Vec3 a = side.frame.to_world(Vec2{box.high.x, 0});
   const Vec3 b = side.frame.to_world(Vec2{box.low.x, 0});
-  return "from (" + format_number(a.x, 2) + ", " + format_number(a.y, 2) + ") to (" +
-         format_number(b.x, 2) + ", " + format_number(b.y, 2) + ")" + size;
+  return "from (" + length(a.x) + ", " + length(a.y) + ") to (" + length(b.x) + ", " + length(b.y) +
+         ")" + size;
 }
 
 }  // namespace roomloom

@@ -19,7 +19,7 @@ std::optional<FloorPrism> floor_prism(const Scene& scene, const std::vector<Plan
 void block_outside(Voxels& voxels, const FloorPrism& prism);
 /// Where the pocket touches virtual sides: one side an edge of the outline, and the top.
 std::vector<VirtualSide> open_sides_of(const Voxels& voxels, int pocket, const FloorPrism& prism);
-/// "from (0.00, 0.00) to (4.00, 0.00), 10.0 m2"
-std::string describe(const VirtualSide& side);
+/// "from (0.00 m, 0.00 m) to (4.00 m, 0.00 m), 10.0 m2"
+std::string describe(const VirtualSide& side, DisplayUnits units);
 
 }  // namespace roomloom

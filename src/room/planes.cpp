@@ -66,14 +66,15 @@ Region rastered(const Scene& scene, const PlanarFace& face, const Frame& frame) 
   return united(runs);
 }
 
-// Small holes in a scan are missing measurements, not openings.
-Region without_small_holes(Region region) {
-  constexpr double kSmallestOpening = 0.5;
-  std::erase_if(region, [](const Ring& ring) {
+// Small holes in a scan are missing measurements, not openings: they are filled, and told.
+Region bridged(const Region& region, Region& filled) {
+  Region whole = closed(region, kWidestGap_m / 2);
+  std::erase_if(whole, [](const Ring& ring) {
     const double size = signed_area(ring);
-    return size < 0 && size > -kSmallestOpening;
+    return size < 0 && size > -kLargestGap_m2;
   });
-  return region;
+  for (const Polygon& hole : polygons(without(whole, region))) filled.push_back(hole.outline);
+  return whole;
 }
 
 bool fits(const Scene& scene, const PlanarFace& face, const Plane& plane) {
@@ -99,8 +100,7 @@ void add_member(const Scene& scene, const PlanarFace& face, Plane& plane, bool n
       face.part, many ? rastered(scene, face, plane.frame) : projected(scene, face, plane.frame),
       face.residual_m};
   if (noisy) {
-    member.region =
-        simplified(without_small_holes(closed(member.region, 0.1)), face.residual_m + 0.005);
+    member.region = simplified(bridged(member.region, plane.bridged), face.residual_m + 0.005);
     member.residual_m = std::max(member.residual_m, kFlattestScan);
     plane.fitted = true;
   }

@@ -21,8 +21,13 @@ struct Plane {
   Region region;  ///< of all members
   Box3 box;
   double residual_m = 0;  ///< how far its triangles stray from it
+  Region bridged;         ///< holes of noisy meshes that were filled, one ring each
   bool fitted = false;    ///< to a noisy mesh; n looks as most of its triangles do
 };
+
+/// Gaps of a scan up to this wide, and holes up to this large, are places that nobody measured.
+constexpr double kWidestGap_m = 0.2;
+constexpr double kLargestGap_m2 = 0.5;
 
 /// Collects the planes of the given parts. Faces within a millimetre or two of one plane are put
 /// together, across parts. Parts with a noisy mesh (scans) get planes fitted to them.

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "base/units.h"
 #include "room/airs.h"
 #include "room/ceilings.h"
 #include "room/features.h"
@@ -71,6 +72,37 @@ std::vector<int> set_raw_scans_aside(const Scene& scene, std::vector<PartRole>& 
   return scans;
 }
 
+// What was filled in the scan's planes round the room.
+void list_bridged(const std::vector<Plane>& planes, const Job& job, Room& room) {
+  constexpr double kSmallestTold_m2 = 0.01;
+  const Box3 near = room.box.grown(0.1);
+  double sum = 0;
+  for (const Plane& plane : planes) {
+    for (const Ring& ring : plane.bridged) {
+      const Vec3 middle = plane.frame.to_world(interior_point({ring, {}}));
+      const double size = std::abs(signed_area(ring));
+      if (size < kSmallestTold_m2 || !near.contains(middle)) continue;
+      BridgedHole hole{middle, size, {}};
+      for (const PlaneMember& member : plane.members) hole.parts.push_back(member.part);
+      room.bridged.push_back(std::move(hole));
+      sum += size;
+    }
+  }
+  if (room.bridged.empty()) return;
+  std::stable_sort(
+      room.bridged.begin(), room.bridged.end(),
+      [](const BridgedHole& a, const BridgedHole& b) { return a.area_m2 > b.area_m2; });
+  room.guesses.push_back(
+      {"Holes in the scan",
+       std::to_string(room.bridged.size()) + " are taken for surface, together " +
+           format_number(sum, 2) + " m2",
+       "a scan has holes where nothing was measured; they are bridged up to " +
+           format_number(kLargestGap_m2, 1) + " m2, and gaps up to " +
+           format_length(kWidestGap_m, job.units, 2),
+       "where one is an opening, add it to the model as a part and say { \"match\": its name, "
+       "\"is\": \"hole\" }"});
+}
+
 }  // namespace
 
 Result<Room> understand_room(const Scene& scene, const Job& job) {
@@ -99,6 +131,7 @@ Result<Room> understand_room(const Scene& scene, const Job& job) {
   find_sheets(scene, job, planes, openings, skin, field, ahead, room);
   find_seams(job, room);
   if (!scans.empty()) measure_residuals(scene, scans, room);
+  list_bridged(planes, job, room);
   find_keep_outs(scene, job, planes, openings, room);
   find_ceilings(scene, job, skin, field, room);
   find_bays(scene, job, room);
@@ -106,6 +139,8 @@ Result<Room> understand_room(const Scene& scene, const Job& job) {
   find_zones(scene, job, room);
   find_swept(scene, job, room);
   find_power(scene, job, ahead, room);
+  find_hiding(scene, job, room);
+  measure_airs(room);
   return room;
 }
 

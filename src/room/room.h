@@ -21,4 +21,9 @@ namespace roomloom {
 /// @cost    about a second for a furnished scan of a few hundred thousand triangles.
 Result<Room> understand_room(const Scene& scene, const Job& job);
 
+/// Adds the faces that the job states ("model": "faces", "outline") to the scene as parts of their
+/// own, each told in a note. Planes given by three points reach as far as the model and the other
+/// stated faces do; one that misses the model is left out and told.
+void add_stated_faces(const Job& job, Scene& scene);
+
 }  // namespace roomloom

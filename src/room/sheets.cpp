@@ -8,6 +8,7 @@
 
 #include "base/units.h"
 #include "room/roles.h"
+#include "types/palette.h"
 
 namespace roomloom {
 namespace {
@@ -78,6 +79,7 @@ void apply_role(const Job& job, const PartRole& part, Sheet& sheet) {
   const PartRule* rule = rule_of(job, part);
   if (rule && rule->fixable) sheet.fixable = *rule->fixable;
   if (rule && rule->hides) sheet.visible = 0;
+  if (rule && !rule->colour.empty()) sheet.colour = colour_named(rule->colour);
 }
 
 // A face in the thickness of a wall round an opening: a reveal, a sill, a lintel's underside.
@@ -116,6 +118,8 @@ void add_sheets_of(const Scene& scene, const Job& job, const Plane& plane, const
       sheet.front_air = room.main_air;
       sheet.name = scene.parts[static_cast<std::size_t>(sheet.parts.front())].name;
       apply_role(job, room.roles[static_cast<std::size_t>(sheet.parts.front())], sheet);
+      if (!sheet.colour && job.sight.model_colours)
+        sheet.colour = scene.parts[static_cast<std::size_t>(sheet.parts.front())].colour;
       room.sheets.push_back(std::move(sheet));
     }
   }

@@ -16,8 +16,8 @@ class Lines {
   void title(const std::string& text) { out_ += (out_.empty() ? "" : "\n") + text + "\n"; }
   void line(const std::string& text) { out_ += "  " + text + "\n"; }
   std::string length(double metres) const { return format_length(metres, units_, 3); }
-  std::string square(double m2) const { return format_number(m2, 2) + " m2"; }
-  std::string cubic(double m3) const { return format_number(m3, 2) + " m3"; }
+  std::string square(double m2) const { return format_area(m2, units_); }
+  std::string cubic(double m3) const { return format_volume(m3, units_); }
   std::string point(const Vec3& p) const {
     return "(" + length(p.x) + ", " + length(p.y) + ", " + length(p.z) + ")";
   }
@@ -32,6 +32,7 @@ constexpr std::size_t kMostNames = 6;
 constexpr std::size_t kMostAirs = 8;
 constexpr std::size_t kMostSheets = 12;
 constexpr std::size_t kMostTiles = 8;
+constexpr std::size_t kMostHoles = 8;
 constexpr std::size_t kMostGuesses = 10;
 constexpr std::size_t kMostWarnings = 3;  // of one kind
 
@@ -194,6 +195,15 @@ void write_sheets(const Room& room, Lines& out) {
              out.square(rest));
 }
 
+void write_bridged(const Room& room, Lines& out) {
+  if (room.bridged.empty()) return;
+  out.title("Holes of the scan that were taken for surface");
+  for (std::size_t i = 0; i < room.bridged.size() && i < kMostHoles; ++i)
+    out.line(out.square(room.bridged[i].area_m2) + " round " + out.point(room.bridged[i].middle));
+  if (room.bridged.size() > kMostHoles)
+    out.line("and " + std::to_string(room.bridged.size() - kMostHoles) + " smaller ones");
+}
+
 void write_grids(const Room& room, Lines& out) {
   for (const TileGrid& grid : room.grids) {
     out.title("Tile grid of \"" + room.sheets[static_cast<std::size_t>(grid.sheet)].name + "\"");
@@ -228,7 +238,8 @@ void write_places(const Scene& scene, const Room& room, Lines& out) {
              ", kept " + out.length(line.separation_m) + " away");
   if (!room.swept.empty())
     out.line(counted(room.swept.size(), "place", "places") +
-             " kept clear because a door or seat moves there");
+             " kept clear because something moves or people walk there");
+  for (const Swept& one : room.swept) out.line("  " + one.name);
   bool first = true;
   for (std::size_t i = 0; i < scene.parts.size(); ++i) {
     if (room.roles[i].role != Role::marker || scene.parts[i].point_count == 0) continue;
@@ -266,37 +277,59 @@ void write_warnings(const Room& room, Lines& out) {
   if (more > 0) out.line("and " + std::to_string(more) + " more of these kinds");
 }
 
-void write_next(const Room& room, Lines& out) {
+// One list of steps, for what was asked: with a first job just written, or with a job at hand, the
+// steps before it are done.
+void write_next(const Scene& scene, const Room& room, const SurveyAsked& asked, Lines& out) {
   out.title("What to do next");
   if (room.main_air < 0) {
     out.line("No room was found, so nothing can be planned in this model yet. If it is a room:");
     out.line("- say which parts are walls, floor and ceiling, under \"parts\" in a job;");
     out.line("- or name a point in the room: \"model\": { \"seed\": [x, y, z] };");
     out.line("- or check its unit and up axis: \"model\": { \"unit\": \"mm\", \"up\": \"z\" };");
+    out.line("- or state what is missing, as a plane by three points or by its corners:");
+    out.line(
+        "  \"model\": { \"faces\": [ { \"name\": \"Wall east\", \"plane\": [[4, 0, 0], [4, 3, 0], "
+        "[4, 0, 2]] } ] };");
+    out.line("- or give the room's outline where there are no walls:");
+    out.line(
+        "  \"model\": { \"outline\": { \"corners\": [[0, 0], [4, 0], [4, 3], [0, 3]], \"height\": "
+        "2.5 } };");
     out.line("- or measure the room with a tape and build a model: roomloom sketch --help");
     return;
   }
-  out.line("1. roomloom survey MODEL --start job.json   writes a job with all this filled in");
-  out.line(
-      "2. add gear, ends and runs to job.json      ends: \"at\": a sheet's name, \"from_left\", "
-      "\"up\"");
-  out.line("3. roomloom route job.json -o plan          plans the cables");
-  out.line("Everything found, without the \"and more\": roomloom survey MODEL --json");
+  const std::string job = !asked.start.empty() ? asked.start
+                          : !asked.job.empty() ? asked.job
+                                               : std::string("job.json");
+  int step = 0;
+  const auto number = [&] { return std::to_string(++step) + ". "; };
+  if (asked.job.empty() && asked.start.empty())
+    out.line(number() + "roomloom survey " + scene.source.path + " --start " + job +
+             "   writes a job with all this filled in");
+  if (asked.job.empty())
+    out.line(number() + "in " + job +
+             ", answer what is marked \"to answer\" and mend wrong guesses");
+  out.line(number() +
+           (asked.job.empty() ? "add gear, ends and runs to it" : "gear, ends and runs in " + job) +
+           ": an end is \"at\" a sheet's name, \"from_left\" and \"up\"");
+  out.line(number() + "roomloom route " + job + "   plans the cables");
+  out.line("Everything found, without the \"and more\": roomloom survey --json");
 }
 
 }  // namespace
 
-std::string survey_text(const Scene& scene, const Room& room, DisplayUnits units) {
+std::string survey_text(const Scene& scene, const Room& room, DisplayUnits units,
+                        const SurveyAsked& asked) {
   Lines out(units);
   write_model(scene, out);
   write_parts(scene, room, out);
   write_airs(room, out);
   write_sheets(room, out);
+  write_bridged(room, out);
   write_grids(room, out);
   write_places(scene, room, out);
   write_guesses(room, out);
   write_warnings(room, out);
-  write_next(room, out);
+  write_next(scene, room, asked, out);
   return out.take();
 }
 

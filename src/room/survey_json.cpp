@@ -187,9 +187,26 @@ Json places_json(const Room& room) {
                      {"from", json_of(line.from)},
                      {"to", json_of(line.to)},
                      {"separation_m", tidy(line.separation_m)}});
-  for (const Box3& box : room.swept)
-    swept.push_back({{"low", json_of(box.low)}, {"high", json_of(box.high)}});
+  for (const Swept& one : room.swept) {
+    const Box3 box = box_of(one.space);
+    swept.push_back({{"kind", to_string(one.kind)},
+                     {"name", one.name},
+                     {"low", json_of(box.low)},
+                     {"high", json_of(box.high)}});
+  }
   return {{"conduits", conduits}, {"hidden", zones}, {"power", power}, {"swept", swept}};
+}
+
+Json bridged_json(const Scene& scene, const Room& room) {
+  Json bridged = Json::array();
+  for (const BridgedHole& hole : room.bridged) {
+    Json parts = Json::array();
+    for (const int part : hole.parts)
+      parts.push_back(scene.parts[static_cast<std::size_t>(part)].path);
+    bridged.push_back(
+        {{"middle", json_of(hole.middle)}, {"area_m2", tidy(hole.area_m2)}, {"parts", parts}});
+  }
+  return bridged;
 }
 
 Json guesses_json(const Room& room) {
@@ -217,6 +234,7 @@ std::string survey_json(const Scene& scene, const Room& room) {
                  {"tile_grids", grids_json(room)},
                  {"crossings", crossings_json(room)},
                  {"places", places_json(room)},
+                 {"bridged", bridged_json(scene, room)},
                  {"guesses", guesses_json(room)},
                  {"warnings", room.warnings}};
   // Names that are no UTF-8 are shown with the replacement character instead of failing.

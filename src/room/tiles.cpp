@@ -156,8 +156,10 @@ Grid grid_of_sheet(const Scene& scene, const Job& job, const Sheet& sheet,
   const std::string match = "\"parts\": [{ \"match\": \"" + scene.parts[part].name + "\", ";
   if (!size && named_size) {
     size = named_size;
-    room.guesses.push_back({"Tiles of " + sheet.name, scene.parts[part].extras.at("tile"),
-                            "its extra \"tile\" says so", match + "\"tile\": [...] }]"});
+    room.guesses.push_back(
+        {"Tiles of " + sheet.name,
+         format_length((*size)[0], job.units, 4) + " x " + format_length((*size)[1], job.units, 4),
+         "its extra \"tile\" says so", match + "\"tile\": [...] }]"});
   }
   if (!size)
     room.guesses.push_back({"Tiles of " + sheet.name,

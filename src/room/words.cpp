@@ -239,6 +239,10 @@ constexpr std::array kPhrases = std::to_array<Phrase>({
     {"muur", Role::wall},
     {"pilar", Role::wall},
     {"tile", Role::suspended_ceiling},
+    {"walkway", Role::walkway},
+    {"gangway", Role::walkway},
+    {"aisle", Role::walkway},
+    {"laufweg", Role::walkway},
 });
 
 struct BuildWord {

@@ -55,10 +55,40 @@ double load_of(const Setting& setting, const std::vector<int>& runs) {
   return load;
 }
 
+/// What raceway beside these runs must hold: their cables, and those that come later.
+double raceway_load_of(const Setting& setting, const std::vector<int>& runs) {
+  return load_of(setting, runs) + spare_m2(setting, runs);
+}
+
+SpareNeeds spare_needs(const SpareSpec& spare, const Ends& ends, const Job& job) {
+  SpareNeeds needs;
+  if (const CableType* cable = job.catalogue.cable(spare.cable))
+    needs.area_m2 = spare.count * kPi * cable->diameter_m * cable->diameter_m / 4;
+  if (spare.along.empty()) return needs;
+  for (const Run& run : ends.runs)
+    needs.along.push_back(std::find(spare.along.begin(), spare.along.end(), run.id) !=
+                          spare.along.end());
+  return needs;
+}
+
 }  // namespace
 
+double spare_m2(const Setting& setting, const std::vector<int>& runs) {
+  double sum = 0;
+  for (const SpareNeeds& spare : setting.spares) {
+    const bool concerned = spare.along.empty()
+                               ? runs.size() >= 2
+                               : std::any_of(runs.begin(), runs.end(), [&](int run) {
+                                   return spare.along[static_cast<std::size_t>(run)] != 0;
+                                 });
+    if (concerned) sum += spare.area_m2;
+  }
+  return sum;
+}
+
 Setting make_setting(const Tracks& tracks, const Ends& ends, const Room& room, const Job& job) {
-  Setting setting{tracks, ends, room, job, {}, {}, {}};
+  Setting setting{tracks, ends, room, job, {}, {}, {}, {}};
+  for (const SpareSpec& spare : job.spares) setting.spares.push_back(spare_needs(spare, ends, job));
   for (const Run& run : ends.runs) setting.runs.push_back(needs_of(tracks, run, job));
   setting.edges_at.resize(tracks.nodes.size());
   setting.is_terminal.assign(tracks.nodes.size(), 0);
@@ -108,20 +138,37 @@ SizeChoice choose_size(const Tracks& tracks, const TrackEdge& edge, double load_
   return cheapest_size(tracks, edge.options, load_m2);
 }
 
+namespace {
+
+/// How much of what is asked for an option has, the scarcer of width and depth; 1: all of it.
+double share_of_clear(const Setting& setting, int option, const ClearNeed& need) {
+  constexpr double kSlack_m = 1e-6;
+  const int type = setting.tracks.options[static_cast<std::size_t>(option)].raceway;
+  const RacewayType& raceway = setting.job.catalogue.raceways[static_cast<std::size_t>(type)];
+  const auto share = [](double has, double asked) {
+    return has >= asked - kSlack_m ? 1 : has / asked;
+  };
+  return std::min(share(raceway.inner_width_m, need.width_m),
+                  share(raceway.inner_depth_m, need.depth_m));
+}
+
+}  // namespace
+
 SizeChoice choose_size(const Setting& setting, int edge, double load_m2, const ClearNeeds& needs) {
   const TrackEdge& track = setting.tracks.edges[static_cast<std::size_t>(edge)];
   const auto need = needs.find(edge);
   if (need == needs.end()) return choose_size(setting.tracks, track, load_m2);
-  constexpr double kSlack_m = 1e-6;
+  // Asking for more never gets less: where nothing is clear enough, what comes nearest.
   std::vector<int> clear;
+  double most = 0;
   for (const int index : track.options) {
-    const int type = setting.tracks.options[static_cast<std::size_t>(index)].raceway;
-    const RacewayType& raceway = setting.job.catalogue.raceways[static_cast<std::size_t>(type)];
-    if (raceway.inner_width_m >= need->second.width_m - kSlack_m &&
-        raceway.inner_depth_m >= need->second.depth_m - kSlack_m)
-      clear.push_back(index);
+    const double share = share_of_clear(setting, index, need->second);
+    if (share > most + 1e-9) clear.clear();
+    if (share < most - 1e-9) continue;
+    most = std::max(most, share);
+    clear.push_back(index);
   }
-  return cheapest_size(setting.tracks, clear.empty() ? track.options : clear, load_m2);
+  return cheapest_size(setting.tracks, clear, load_m2);
 }
 
 double run_cost(const Setting& setting, int run, int edge) {
@@ -138,7 +185,7 @@ double price_ways(const Setting& setting, const Ways& ways) {
   for (const auto& [edge, runs] : runs_by_edge(ways)) {
     const TrackEdge& e = setting.tracks.edges[static_cast<std::size_t>(edge)];
     opened.insert(e.charges.begin(), e.charges.end());
-    total += choose_size(setting, edge, load_of(setting, runs), needs).price;
+    total += choose_size(setting, edge, raceway_load_of(setting, runs), needs).price;
   }
   for (const int charge : opened)
     total += setting.tracks.charges[static_cast<std::size_t>(charge)].price;
@@ -171,9 +218,9 @@ void fill_raceways(const Setting& setting, const Ways& ways,
                    const std::map<int, std::vector<int>>& lying, Plan& plan) {
   const ClearNeeds needs = clear_needs(setting, ways);
   for (const auto& [edge, runs] : lying) {
-    const double load = load_of(setting, runs);
-    const SizeChoice size = choose_size(setting, edge, load, needs);
-    if (size.option >= 0) plan.raceways.push_back({edge, size.option, runs, load, size.count});
+    const SizeChoice size = choose_size(setting, edge, raceway_load_of(setting, runs), needs);
+    if (size.option >= 0)
+      plan.raceways.push_back({edge, size.option, runs, load_of(setting, runs), size.count});
   }
 }
 

@@ -27,6 +27,12 @@ struct RunNeeds {
   std::vector<Step> settled;
 };
 
+/// Room for later cables, kept in raceway on the ways of some runs.
+struct SpareNeeds {
+  double area_m2 = 0;       ///< of all its cables
+  std::vector<char> along;  ///< by run; empty = every way that two or more share
+};
+
 /// The whole problem, resolved once.
 struct Setting {
   const Tracks& tracks;
@@ -36,11 +42,15 @@ struct Setting {
   std::vector<RunNeeds> runs;
   std::vector<std::vector<int>> edges_at;  ///< by node
   std::vector<char> is_terminal;           ///< by node: no run passes through another's end
+  std::vector<SpareNeeds> spares;
 };
 
 Setting make_setting(const Tracks& tracks, const Ends& ends, const Room& room, const Job& job);
 
 bool may_use(const Setting& setting, int run, int edge);
+
+/// Square metres that the job keeps free beside these runs (each once).
+double spare_m2(const Setting& setting, const std::vector<int>& runs);
 
 /// The cheapest raceway of an edge for a load: option and how many side by side. Price 0 and option
 /// -1 when the edge has none or the load is 0.
@@ -68,8 +78,8 @@ using Ways = std::vector<std::vector<Step>>;
 /// meet there: raceway does not change its size in the middle of a wall for a corner's sake.
 ClearNeeds clear_needs(const Setting& setting, const Ways& ways);
 
-/// The cheapest raceway for a load among those as clear as `need` asks; among all where none is
-/// (then the bend is tight, and the shape says so).
+/// The cheapest raceway for a load among those as clear as `need` asks; among those that come
+/// nearest where none is (then the bend is tight, and the shape says so).
 SizeChoice choose_size(const Setting& setting, int edge, double load_m2, const ClearNeeds& needs);
 
 /// Objective of the ways: what is paid by each and what is shared.

@@ -4,7 +4,8 @@
 
 #include "route/paths.h"
 
-// A move that no single run can make: a hole is saved only once all its runs have left it.
+// Moves that no single run can make: a hole is saved only once all its runs have left it, and a
+// bend that asks for a larger raceway only once nobody turns there.
 
 namespace roomloom::route {
 namespace {
@@ -25,6 +26,27 @@ std::vector<int> hole_edges(const Setting& setting) {
   for (std::size_t e = 0; e < setting.tracks.edges.size(); ++e)
     if (setting.tracks.edges[e].kind == EdgeKind::crossing) edges.push_back(static_cast<int>(e));
   return edges;
+}
+
+/// Bends beside raceway that is larger than its load alone would ask for.
+std::vector<int> asking_bends(const Setting& setting, const Ways& ways) {
+  std::map<int, double> load;
+  for (std::size_t run = 0; run < ways.size(); ++run)
+    for (const Step& step : ways[run]) load[step.edge] += setting.runs[run].area_m2;
+  const ClearNeeds needs = clear_needs(setting, ways);
+  std::set<int> raised;
+  for (const auto& [edge, need] : needs) {
+    const TrackEdge& track = setting.tracks.edges[static_cast<std::size_t>(edge)];
+    const double asked = choose_size(setting, edge, load[edge], needs).price;
+    if (asked > choose_size(setting.tracks, track, load[edge]).price + 1e-9) raised.insert(edge);
+  }
+  std::set<int> bends;
+  for (const std::vector<Step>& way : ways)
+    for (std::size_t i = 1; i + 1 < way.size(); ++i)
+      if (setting.tracks.edges[static_cast<std::size_t>(way[i].edge)].length_m <= 0 &&
+          (raised.count(way[i - 1].edge) != 0 || raised.count(way[i + 1].edge) != 0))
+        bends.insert(way[i].edge);
+  return {bends.begin(), bends.end()};
 }
 
 bool lies_on(const std::vector<Step>& way, int edge) {
@@ -59,15 +81,17 @@ bool without_edge(const Setting& setting, Ways& ways, int edge) {
 }  // namespace
 
 Ways regrouped_ways(const Setting& setting, Ways ways, int rounds) {
-  const std::vector<int> holes = hole_edges(setting);
   Judgement best = judge(setting, ways);
   for (int round = 0; round < rounds; ++round) {
     bool changed = false;
-    for (const int hole : holes) {
+    std::vector<int> groups = hole_edges(setting);
+    const std::vector<int> bends = asking_bends(setting, ways);
+    groups.insert(groups.end(), bends.begin(), bends.end());
+    for (const int edge : groups) {
       Ways trial = ways;
       const bool open = std::any_of(ways.begin(), ways.end(),
-                                    [&](const auto& way) { return lies_on(way, hole); });
-      if (!open || !without_edge(setting, trial, hole)) continue;
+                                    [&](const auto& way) { return lies_on(way, edge); });
+      if (!open || !without_edge(setting, trial, edge)) continue;
       trial = improved_ways(setting, std::move(trial), kSettle);
       const Judgement now = judge(setting, trial);
       if (!is_better(now, best)) continue;

@@ -10,15 +10,29 @@ namespace {
 
 constexpr int kMostSteps = 64;
 
-/// Square metres of cable of all runs.
+/// Square metres of cable of all runs, of the thickest, and of what is kept free wherever two or
+/// more lie.
 struct Loads {
-  double all_m2 = 0;
+  double all_m2 = 0, thickest_m2 = 0, spare_m2 = 0;
 };
 
 Loads loads_of(const Setting& setting) {
   Loads loads;
-  for (const RunNeeds& run : setting.runs) loads.all_m2 += run.area_m2;
+  for (const RunNeeds& run : setting.runs) {
+    loads.all_m2 += run.area_m2;
+    loads.thickest_m2 = std::max(loads.thickest_m2, run.area_m2);
+  }
+  for (const SpareNeeds& spare : setting.spares)
+    if (spare.along.empty()) loads.spare_m2 += spare.area_m2;
   return loads;
+}
+
+/// What the raceway costs that holds a load. More than the thickest cable is two cables at least,
+/// beside which room is kept; less may be one, which is priced without: a bound stays a bound.
+double price_of_load(const Tracks& tracks, const TrackEdge& edge, const Loads& loads,
+                     double load_m2) {
+  const bool shared = load_m2 > loads.thickest_m2 * (1 + 1e-9);
+  return choose_size(tracks, edge, load_m2 + (shared ? loads.spare_m2 : 0)).price;
 }
 
 /// Prices of raceway at the far end of each step, up to the load of all runs together.
@@ -27,14 +41,18 @@ std::vector<LoadPrice> prices_of(const Tracks& tracks, const TrackEdge& edge, co
   if (edge.options.empty() || loads.all_m2 <= 0) return {};
   for (const int index : edge.options) {
     const double capacity = tracks.options[static_cast<std::size_t>(index)].capacity_m2;
-    for (int count = 1; capacity > 0 && count * capacity < loads.all_m2 && count <= kMostSteps;
-         ++count)
-      ends.insert(count * capacity);
+    for (int count = 1; capacity > 0 && count <= kMostSteps; ++count) {
+      const double alone = count * capacity, beside = alone - loads.spare_m2;
+      if (alone < loads.all_m2) ends.insert(alone);
+      if (beside > 0 && beside < loads.all_m2) ends.insert(beside);
+      if (beside >= loads.all_m2) break;
+    }
   }
+  if (loads.spare_m2 > 0) ends.insert(loads.thickest_m2);
   ends.insert(loads.all_m2);
   std::vector<LoadPrice> result;
   for (auto end = ends.rbegin(); end != ends.rend(); ++end) {
-    const double price = choose_size(tracks, edge, *end).price;
+    const double price = price_of_load(tracks, edge, loads, *end);
     if (result.empty() || price < result.back().price - 1e-9) result.push_back({*end, price});
   }
   std::reverse(result.begin(), result.end());

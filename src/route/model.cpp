@@ -115,7 +115,7 @@ std::vector<double> least_port_costs(const Setting& setting, const Hub& hub) {
 }
 
 /// The ways from a hub's ports to one track node, as one edge. Each run's least is taken out and
-/// paid beforehand; of what is left, runs of one class pay the least of them all.
+/// paid beforehand; of what is left, a class pays the least of its runs, and each run the rest.
 network::Edge hub_edge(const Setting& setting, const Kinds& kinds, const LinkGraph& graph, int hub,
                        const HubEdge& exit, const std::vector<double>& least) {
   const std::size_t classes = kinds.of_class.size() + 1;
@@ -150,6 +150,27 @@ void add_hub(const Setting& setting, const Kinds& kinds, int hub, Model& model) 
   for (std::size_t run = 0; run < least.size(); ++run)
     if (model.graph.hub_of_run[run] == hub && least[run] < kClosed)
       model.least_port_cost[run] = least[run];
+}
+
+/// What the run's own way from its port costs beyond what its class pays; exits that it has no way
+/// to are closed to it.
+void take_own_port(const Setting& setting, const Model& model, std::size_t run,
+                   network::Commodity& commodity) {
+  const int hub = model.graph.hub_of_run[run];
+  if (hub < 0) return;
+  for (std::size_t e = 0; e < model.meaning.size(); ++e) {
+    if (model.meaning[e].hub != hub) continue;
+    const HubEdge& exit = model.graph.hubs[static_cast<std::size_t>(hub)]
+                              .edges[static_cast<std::size_t>(model.meaning[e].exit)];
+    if (exit.by_run[run] < 0) {
+      commodity.forbidden_edges.push_back(static_cast<int>(e));
+      continue;
+    }
+    const double of_class =
+        model.problem.edges[e].class_cost[static_cast<std::size_t>(commodity.class_index)];
+    const double beyond = port_cost(setting, exit, run) - model.least_port_cost[run] - of_class;
+    if (beyond > 0) commodity.surcharges.push_back({static_cast<int>(e), beyond});
+  }
 }
 
 /// Network edges closed to one run by its own rules, or to one leg of its way.
@@ -191,6 +212,8 @@ void add_commodities(const Setting& setting, const Kinds& kinds, const std::vect
     for (std::size_t i = 1; i < stops.size(); ++i) {
       const std::size_t leg = model.graph.flipped[run] != 0 ? stops.size() - 1 - i : i - 1;
       commodity.forbidden_edges = closed_to_run(setting, kinds, model, run, leg);
+      commodity.surcharges.clear();
+      if (i == 1) take_own_port(setting, model, run, commodity);
       commodity.source = stops[i - 1];
       commodity.target = stops[i];
       model.problem.commodities.push_back(commodity);
@@ -204,7 +227,8 @@ std::string model_text(const Setting& setting, const Model& model) {
          std::to_string(setting.tracks.nodes.size()) + " nodes and " +
          std::to_string(setting.tracks.edges.size()) + " edges (" +
          std::to_string(model.problem.edges.size()) +
-         " once joined), ports of one zone as one source at the least of their own ways, bends and "
+         " once joined), ports of one zone as one source with each run's own way from it, bends "
+         "and "
          "fittings as edges between a node's axis copies, raceway sizes "
          "by the smallest that holds the loads";
 }
@@ -306,13 +330,14 @@ network::Solution as_solution(const Setting& setting, const Model& model, const 
   return solution;
 }
 
-Ways as_ways(const Setting& setting, const Model& model, const network::Solution& solution) {
+Ways as_ways(const Setting& setting, const Model& model,
+             const std::vector<network::Route>& routes) {
   Ways ways(setting.runs.size());
   std::vector<bool> broken(setting.runs.size(), false);
   for (std::size_t k = 0; k < model.commodity_run.size(); ++k) {
     const auto run = static_cast<std::size_t>(model.commodity_run[k]);
-    if (!solution.routes[k].reachable) broken[run] = true;
-    for (const network::Step& step : solution.routes[k].steps) {
+    if (!routes[k].reachable) broken[run] = true;
+    for (const network::Step& step : routes[k].steps) {
       const Meaning& meaning = model.meaning[static_cast<std::size_t>(step.edge)];
       if (meaning.link < 0) {
         const HubEdge& exit = model.graph.hubs[static_cast<std::size_t>(meaning.hub)]

@@ -26,6 +26,6 @@ Model make_model(const Setting& setting);
 network::Effort effort_of(const RouteOptions& options);
 /// The ways as a plan to start from; runs with `via` and ways that are empty are left out.
 network::Solution as_solution(const Setting& setting, const Model& model, const Ways& ways);
-Ways as_ways(const Setting& setting, const Model& model, const network::Solution& solution);
+Ways as_ways(const Setting& setting, const Model& model, const std::vector<network::Route>& routes);
 
 }  // namespace roomloom::route

@@ -62,12 +62,14 @@ std::vector<Step> reversed(std::vector<Step> way) {
 Occupation::Occupation(const Setting& setting)
     : setting_(setting),
       load_(setting.tracks.edges.size(), 0),
-      charge_users_(setting.tracks.charges.size(), 0) {}
+      charge_users_(setting.tracks.charges.size(), 0),
+      lying_(setting.spares.empty() ? 0 : setting.tracks.edges.size()) {}
 
 void Occupation::add(int run, const std::vector<Step>& way) {
   for (const Step& step : way) {
     const auto e = static_cast<std::size_t>(step.edge);
     load_[e] += setting_.runs[static_cast<std::size_t>(run)].area_m2;
+    if (!lying_.empty()) lying_[e].push_back(run);
     for (const int charge : setting_.tracks.edges[e].charges)
       ++charge_users_[static_cast<std::size_t>(charge)];
   }
@@ -77,6 +79,7 @@ void Occupation::remove(int run, const std::vector<Step>& way) {
   for (const Step& step : way) {
     const auto e = static_cast<std::size_t>(step.edge);
     load_[e] = std::max(0.0, load_[e] - setting_.runs[static_cast<std::size_t>(run)].area_m2);
+    if (!lying_.empty()) lying_[e].erase(std::find(lying_[e].begin(), lying_[e].end(), run));
     for (const int charge : setting_.tracks.edges[e].charges)
       --charge_users_[static_cast<std::size_t>(charge)];
   }
@@ -92,14 +95,24 @@ double Occupation::marginal_cost(int run, int edge) const {
   for (const int charge : track.charges)
     if (charge_users_[static_cast<std::size_t>(charge)] == 0)
       cost += setting_.tracks.charges[static_cast<std::size_t>(charge)].price;
-  return cost + added_size_price(track, e, area);
+  return cost + added_size_price(track, e, run);
 }
 
-double Occupation::added_size_price(const TrackEdge& track, std::size_t edge, double area) const {
+double Occupation::spare_on(std::size_t edge, int run) const {
+  if (lying_.empty()) return 0;
+  std::vector<int> runs = lying_[edge];
+  if (run >= 0) runs.push_back(run);
+  return spare_m2(setting_, runs);
+}
+
+double Occupation::added_size_price(const TrackEdge& track, std::size_t edge, int run) const {
   if (track.options.empty()) return 0;
-  const double with = choose_size(setting_.tracks, track, load_[edge] + area).price;
+  const double area = setting_.runs[static_cast<std::size_t>(run)].area_m2;
+  const double with =
+      choose_size(setting_.tracks, track, load_[edge] + area + spare_on(edge, run)).price;
   if (load_[edge] <= 0) return with;
-  return std::max(0.0, with - choose_size(setting_.tracks, track, load_[edge]).price);
+  const double now = choose_size(setting_.tracks, track, load_[edge] + spare_on(edge, -1)).price;
+  return std::max(0.0, with - now);
 }
 
 double Occupation::way_cost(int run, const std::vector<Step>& way) const {

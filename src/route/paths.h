@@ -39,10 +39,13 @@ class Occupation {
 
  private:
   const Setting& setting_;
-  /// How much dearer the edge's raceway gets.
-  double added_size_price(const TrackEdge& track, std::size_t edge, double area) const;
-  std::vector<double> load_;       ///< by edge, square metres
-  std::vector<int> charge_users_;  ///< by charge, count of edge uses
+  /// How much dearer the edge's raceway gets by one run more.
+  double added_size_price(const TrackEdge& track, std::size_t edge, int run) const;
+  /// Room kept for later on an edge, with one run more (-1: without).
+  double spare_on(std::size_t edge, int run) const;
+  std::vector<double> load_;             ///< by edge, square metres
+  std::vector<int> charge_users_;        ///< by charge, count of edge uses
+  std::vector<std::vector<int>> lying_;  ///< by edge, its runs; kept only where room is kept
 };
 
 /// Fills RunNeeds::settled.
@@ -55,8 +58,9 @@ Ways separate_ways(const Setting& setting);
 /// `rounds` are over.
 Ways improved_ways(const Setting& setting, Ways start, int rounds);
 
-/// Closes each open hole in turn and lets its runs find other ways; keeps what lowers the
-/// objective. Until nothing does, or `rounds` are over.
+/// Closes each open hole, and each bend for whose sake a larger raceway is bought, in turn and lets
+/// its runs find other ways; keeps what lowers the objective. Until nothing does, or `rounds` are
+/// over.
 Ways regrouped_ways(const Setting& setting, Ways ways, int rounds);
 
 }  // namespace roomloom::route

@@ -65,8 +65,11 @@ Solved solve_jointly(const Setting& setting, const Ways& start, const RouteOptio
   solved.proven = result->proven;
   solved.model += "; " + result->model;
   solved.relaxations = result->relaxations;
-  const Ways found = improved_ways(setting, as_ways(setting, model, *result), kRounds);
-  solved.ways = better(setting, start, found);
+  solved.ways = better(setting, start,
+                       improved_ways(setting, as_ways(setting, model, result->routes), kRounds));
+  // The solver counts sizes by load alone: another of its plans may turn more cheaply.
+  for (const std::vector<network::Route>& routes : result->others)
+    solved.ways = better(setting, solved.ways, as_ways(setting, model, routes));
   if (options.effort != RouteEffort::quick)
     solved.ways = regrouped_ways(setting, solved.ways, kGroupRounds);
   return solved;
@@ -99,6 +102,14 @@ void add_alternatives(const Setting& setting, const Ways& ways, int run, Planned
   }
 }
 
+/// Room that is kept along named runs is bought with the raceway, but no part of the bound.
+void tell_spares(const Setting& setting, std::vector<std::string>& told) {
+  const bool named = std::any_of(setting.spares.begin(), setting.spares.end(),
+                                 [](const SpareNeeds& spare) { return !spare.along.empty(); });
+  if (named)
+    told.push_back("room is kept for later along named runs; the bound leaves its raceway out");
+}
+
 /// Runs that are longer on their tracks than their cable reaches: no way within it was found.
 void tell_too_long(const Setting& setting, const Ways& ways, std::vector<std::string>& told) {
   for (std::size_t run = 0; run < ways.size(); ++run) {
@@ -107,9 +118,30 @@ void tell_too_long(const Setting& setting, const Ways& ways, std::vector<std::st
     for (const Step& step : ways[run])
       length += setting.tracks.edges[static_cast<std::size_t>(step.edge)].length_m;
     if (greatest > 0 && length > greatest * (1 + 1e-9))
-      told.push_back(setting.ends.runs[run].id + ": " + format_number(length, 1) +
-                     " m of way is longer than the " + format_number(greatest, 1) +
-                     " m that its cable reaches");
+      told.push_back(setting.ends.runs[run].id + ": " +
+                     format_length(length, setting.job.units, 1) + " of way is longer than the " +
+                     format_length(greatest, setting.job.units, 1) + " that its cable reaches");
+  }
+}
+
+/// Places that an end may move to and that no way reaches: the cut length leaves them out.
+void tell_out_of_reach(const Setting& setting, const Plan& plan, std::vector<std::string>& told) {
+  for (const PlannedRun& run : plan.runs) {
+    std::size_t missed = 0;
+    std::string what;
+    for (std::size_t i = 0; i < run.alternative_steps.size(); ++i) {
+      if (!run.routed || !run.alternative_steps[i].empty()) continue;
+      ++missed;
+      const int terminal = run.alternative_terminals[i];
+      if (what.empty())
+        what = setting.tracks.terminals[static_cast<std::size_t>(terminal)].blocked_by;
+    }
+    if (missed == 0) continue;
+    told.push_back(setting.ends.runs[static_cast<std::size_t>(run.run)].id + ": " +
+                   std::to_string(missed) + " of the " +
+                   std::to_string(run.alternative_steps.size()) +
+                   " places tried of where its end may move have no way" +
+                   (what.empty() ? "" : " (" + what + ")") + "; the cut length leaves them out");
   }
 }
 
@@ -145,12 +177,14 @@ Plan route_runs(const Tracks& tracks, const Ends& ends, const Room& room, const 
   const std::size_t before = told.size();
   route::keep_company_rules(setting, solved.ways, told);
   route::tell_too_long(setting, solved.ways, told);
+  route::tell_spares(setting, told);
   plan.relaxations = solved.relaxations;
   plan.relaxations.insert(plan.relaxations.end(), told.begin(), told.end());
   plan.bound = solved.bound;
   plan.model = solved.model;
   route::fill_plan(setting, solved.ways, plan);
   route::fill_runs(setting, solved.ways, plan);
+  route::tell_out_of_reach(setting, plan, plan.relaxations);
   plan.proven =
       solved.proven && told.size() == before && plan.objective <= plan.bound * (1 + 1e-6) + 1e-9;
   return plan;

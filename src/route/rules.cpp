@@ -5,6 +5,7 @@
 #include <optional>
 #include <set>
 
+#include "base/units.h"
 #include "geometry/arc.h"
 
 namespace roomloom::route {
@@ -331,15 +332,18 @@ std::string closed_reason(const Setting& setting, int run, int edge) {
     return "the run's own \"avoid\" (" + names_of_edge(setting, edge).front() + ")";
   if ((track.closed_to & needs.service) != 0) {
     double nearest = 1e30;
-    std::string name;
+    const PowerLine* found = nullptr;
     for (const PowerLine& power : setting.room.power) {
       const double away = segment_distance(a, b, power.from, power.to);
       if (away < nearest) {
         nearest = away;
-        name = power.name;
+        found = &power;
       }
     }
-    return "separation from " + (name.empty() ? std::string("mains") : name);
+    if (found == nullptr) return "separation from mains";
+    return "separation from " + found->name + " (" +
+           format_length(found->separation_m, setting.job.units, 2) +
+           ", as \"prefer\": { \"power_separation\" } or the part's \"clearance\" says)";
   }
   const std::vector<std::string> names = names_of_edge(setting, edge);
   return (names.empty() ? std::string("a passage") : names.front()) +

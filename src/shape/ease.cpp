@@ -19,6 +19,7 @@ constexpr double kByRadius = 0.02;       // fault that a move by one radius must
 constexpr double kTight = 0.05;          // fault of a bend that is hardly too tight
 constexpr double kWorthwhile = 1e-3;     // fault that any move must save
 constexpr double kJogInRaceway = 0.015;  // metres: a longer jog would leave the section
+constexpr double kJogAtEnd = 0.04;       // metres: an end lies on the middle of its raceway
 constexpr double kShort = 1e-6;          // metres
 constexpr int kMoves = 40;
 
@@ -67,7 +68,8 @@ bool slide_back(Laid& laid, std::size_t& v, double x, const EaseRules& rules) {
   TrackPath& path = laid.path;
   if (v == 0 || v + 1 >= path.points.size() || rules.is_rigid(path.edges[v])) return false;
   const bool raceways = rules.in_raceway(path.edges[v - 1]) && rules.in_raceway(path.edges[v]);
-  if (raceways && distance(path.points[v], path.points[v + 1]) > kJogInRaceway) return false;
+  const double jog = v + 2 == path.points.size() ? kJogAtEnd : kJogInRaceway;
+  if (raceways && distance(path.points[v], path.points[v + 1]) > jog) return false;
   const auto there = make_room(path, v, x, rules);
   if (!there) return false;
   v = *there;

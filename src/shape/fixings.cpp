@@ -6,6 +6,7 @@
 
 #include "geometry/bundle.h"
 #include "shape/hole_passages.h"
+#include "types/spares.h"
 
 namespace roomloom {
 namespace {
@@ -59,9 +60,23 @@ bool hole_allowed_at(const Crossing& crossing, const Vec2& centre, double diamet
       });
 }
 
+// The widest hole saw that the place allows, up to what the cables of later need: what is asked
+// beyond that is a finding.
+double widened_m(const Crossing& crossing, const Vec2& centre, double now_m, double wanted_m) {
+  double widest = now_m;
+  for (double next = hole_saw_size(now_m + 1e-4); next <= hole_saw_size(wanted_m) + 1e-6;
+       next = hole_saw_size(next + 1e-4)) {
+    if (next > crossing.largest_diameter_m + 1e-6 || !hole_allowed_at(crossing, centre, next))
+      break;
+    widest = next;
+  }
+  return widest;
+}
+
 // Size and centre. The centre leaves the track only where that saves a size and the place allows.
 void size_hole(HoleShape& shape, const HolePassages& hole, const Crossing& crossing,
-               const std::vector<LanePath>& paths, const Lanes& lanes, double heads_m) {
+               const std::vector<LanePath>& paths, const Lanes& lanes, double heads_m,
+               double spare_m) {
   const Vec2 axis = crossing.frame.to_plane(hole.from);
   const std::vector<Disc> discs = cable_discs(hole, crossing.frame, paths, lanes);
   double reach = 0;
@@ -79,6 +94,9 @@ void size_hole(HoleShape& shape, const HolePassages& hole, const Crossing& cross
     shape.diameter_m = saved;
     shape.centre = crossing.frame.to_world(least.centre);
   }
+  if (spare_m > 0)
+    shape.diameter_m = widened_m(crossing, crossing.frame.to_plane(shape.centre), shape.diameter_m,
+                                 spare_m + kHoleClearance);
 }
 
 void name_holes(std::vector<HoleShape>& holes, const Room& room) {
@@ -209,7 +227,8 @@ std::vector<HoleShape> shape_holes(const std::vector<LanePath>& paths, const Lan
       cables.push_back(&job.catalogue.cables[static_cast<std::size_t>(cable)]);
     }
     shape.bundle_m = bundle_diameter(diameters);
-    size_hole(shape, hole, crossing, paths, lanes, head_passage(cables));
+    size_hole(shape, hole, crossing, paths, lanes, head_passage(cables),
+              spare_hole_m(diameters, shape.runs, ends, job));
     shapes.push_back(std::move(shape));
   }
   name_holes(shapes, room);

@@ -10,7 +10,8 @@ namespace roomloom {
 /// One hole for each point at which used tracks pass a crossing, named H1, H2, .. by tile row and
 /// column, then by crossing and place. A hole encloses its cables as drawn with 3 mm to spare
 /// (common practice, no source), and lets the moulded heads of its cables pass one after the other,
-/// the largest first; its size is that of a hole saw. An existing hole keeps its own.
+/// the largest first; its size is that of a hole saw, wide enough for what the job keeps free for
+/// later (Job::spares) as far as the place allows. An existing hole keeps its own.
 std::vector<HoleShape> shape_holes(const std::vector<LanePath>& paths, const Lanes& lanes,
                                    const Tracks& tracks, const Room& room, const Ends& ends,
                                    const Job& job);

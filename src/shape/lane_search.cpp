@@ -80,7 +80,7 @@ class LaneSearch {
     const Vec3 b = (after ? -1.0 : 1.0) * direction_of(paths_[path], edge);  // away from it
     const Vec3 turn = cross(a, b);
     Wish wish;
-    if (norm(turn) < 1e-6) {
+    if (norm(turn) < kStraightRad) {
       wish.at = in_section(chain, offset);
       if (!from.beyond_loose) wish.kind = Wish::Kind::both;
       return wish;
@@ -325,6 +325,10 @@ class LaneSearch {
     }
   }
 
+  bool ends_at_tip(const Stay& stay) const {
+    return stay.first == 0 || stay.last + 1 == paths_[stay.path].path.edges.size();
+  }
+
   // Cables come together in a hole: each keeps its side of the others, and its level across the
   // plane of the next bend.
   void gather(int index, const std::vector<Stay>& stays) {
@@ -351,6 +355,11 @@ class LaneSearch {
       LaneTask task = task_for(index, *stay);
       task.target = tasks.size() > 1 ? kTogether * (before.target - middle) : Vec2{};
       std::erase_if(task.wishes, [](const Wish& w) { return w.kind != Wish::Kind::along_axis; });
+      if (ends_at_tip(*stay)) {
+        // A step aside right behind the hole would be a kink: no bend fits between it and the tip.
+        task.wishes.clear();
+        task.target = {};
+      }
       for (Wish& wish : task.wishes) {
         wish.at = task.target + dot(wish.at - task.target, wish.axis) * wish.axis;
         task.target = wish.at;

@@ -12,20 +12,21 @@
 namespace roomloom {
 namespace {
 
-std::string place_text(const Vec3& at) {
-  return "(" + format_number(at.x, 2) + ", " + format_number(at.y, 2) + ", " +
-         format_number(at.z, 2) + ") m";
+std::string place_text(const Vec3& at, DisplayUnits units) {
+  return "(" + format_length(at.x, units, 2) + ", " + format_length(at.y, units, 2) + ", " +
+         format_length(at.z, units, 2) + ")";
 }
 
-std::string overlap_text(const std::string& a, const std::string& b, const Conflict& conflict) {
+std::string overlap_text(const std::string& a, const std::string& b, const Conflict& conflict,
+                         DisplayUnits units) {
   const std::string pair = "Runs " + a + " and " + b;
   if (conflict.worst == Meeting::straight)
-    return pair + " found no lanes of their own near " + place_text(conflict.at);
+    return pair + " found no lanes of their own near " + place_text(conflict.at, units);
   return pair + " overlap as drawn inside " +
          (conflict.fittings.size() == 1
               ? "a fitting near "
               : std::to_string(conflict.fittings.size()) + " fittings, one near ") +
-         place_text(conflict.at);
+         place_text(conflict.at, units);
 }
 
 void add_overlap(Lane& lane, const DrawnWay& run, const DrawnWay& other, const Conflict& conflict) {
@@ -51,7 +52,7 @@ Box3 box_of(const DrawnWay& way) {
 
 // After all are placed: what is left, told for both runs.
 void tell_overlaps(Lanes& result, const std::vector<LanePath>& paths, const Tracks& tracks,
-                   const Ends& ends) {
+                   const Ends& ends, DisplayUnits units) {
   int loose_pairs = 0;
   std::vector<DrawnWay> ways;
   std::vector<Box3> boxes;
@@ -71,7 +72,7 @@ void tell_overlaps(Lanes& result, const std::vector<LanePath>& paths, const Trac
       const auto id = [&](const LanePath& run) {
         return ends.runs[static_cast<std::size_t>(run.run)].id;
       };
-      result.overlaps.push_back(overlap_text(id(paths[a]), id(paths[b]), there));
+      result.overlaps.push_back(overlap_text(id(paths[a]), id(paths[b]), there, units));
     }
   }
   if (loose_pairs > 0)
@@ -120,7 +121,7 @@ double step_over_extra(double step_m, double reach_m) {
 }
 
 Lanes assign_lanes(const std::vector<LanePath>& paths, const Tracks& tracks, const Room& room,
-                   const Ends& ends) {
+                   const Ends& ends, DisplayUnits units) {
   const Vec3 anchor = anchor_of(paths);
   const Chains chains = find_chains(paths, tracks, room, anchor);
   const LaneOffsets offsets = search_lanes(paths, chains, room, ends, tracks, anchor);
@@ -131,7 +132,7 @@ Lanes assign_lanes(const std::vector<LanePath>& paths, const Tracks& tracks, con
     lane.line = lane_line(paths[i], offsets[i]);
     result.lanes.push_back(std::move(lane));
   }
-  tell_overlaps(result, paths, tracks, ends);
+  tell_overlaps(result, paths, tracks, ends, units);
   return result;
 }
 

@@ -35,7 +35,7 @@ struct Lanes {
 /// Depends on the runs' ids and on geometry alone: not on their order, nor on how the room is
 /// turned or mirrored. @cost  for each run and line, the square of the cables that lie there.
 Lanes assign_lanes(const std::vector<LanePath>& paths, const Tracks& tracks, const Room& room,
-                   const Ends& ends);
+                   const Ends& ends, DisplayUnits units = DisplayUnits::metric);
 
 /// How much longer a cable gets by stepping aside by `step_m` and back within a fitting of
 /// `reach_m` to each side, in curves of two equal arcs. Geometry.

@@ -41,8 +41,9 @@ void ease_ends(TrackPath& path, std::vector<bool>& shared, double radius_m, cons
 void pull_straight(TrackPath& path, std::vector<bool>& shared, const Tracks& tracks,
                    const std::function<bool(const Vec3&, const Vec3&)>& is_clear);
 
-/// Directions that differ by less than this are one straight line.
-constexpr double kStraightRad = 1e-7;
+/// Directions that differ by less than this are one straight line: a model's last written digit, a
+/// nanometre or a few, turns a stretch as short as a tile is thick by more than 1e-7.
+constexpr double kStraightRad = 2e-5;
 
 /// Is there a corner at point `i` of the path (0 < i < points.size() - 1)?
 bool is_corner(const std::vector<Vec3>& points, std::size_t i);

@@ -1,6 +1,7 @@
 #include "shape/shape.h"
 
 #include <algorithm>
+#include <cmath>
 
 #include "geometry/arc.h"
 #include "shape/addends.h"
@@ -23,12 +24,51 @@ double plain_length(const Inputs& in, const LanePath& way) {
          sag_m(way.path, in.tracks, in.job.prefer) + drop_m(way.path, in.tracks, in.room, in.ends);
 }
 
+/// A place that an end may move to, and how much longer its way gets there.
+struct Move {
+  Vec3 to;
+  double extra_m = 0;
+};
+
+double longest_of(const std::vector<Move>& moves) {
+  double most = 0;
+  for (const Move& move : moves) most = std::max(most, move.extra_m);
+  return most;
+}
+
+/// How fast a way can grow when its end moves by a metre: on tracks by the sum of both coordinates.
+double growth(const Inputs& in, const End& end, const Vec3& step) {
+  if (end.place.home.kind != PlaceKind::sheet) return norm(step);
+  const Sheet& sheet = in.room.sheets[static_cast<std::size_t>(end.place.home.index)];
+  // Which way tracks lie on a ceiling only its outline tells: the most for any direction.
+  if (std::abs(sheet.frame.n.z) > 0.9) return std::sqrt(2.0) * norm(step);
+  return std::abs(dot(step, sheet.frame.u)) + std::abs(dot(step, sheet.frame.v));
+}
+
+// Any one way's length is convex in the end's place, so its greatest is at one of the places tried.
+// Where another way takes over in between, the least of the two rises to a ridge: two opposite
+// places that are nearer than convexity allows tell it, and the ridge is at most as high as the way
+// can grow from the present place on the one side and from the place tried on the other.
+double ridge_of(const Inputs& in, const End& end, const std::vector<Move>& moves) {
+  constexpr double kOpposite = -0.999, kSlack_m = 0.001;
+  double most = 0;
+  for (const Move& a : moves)
+    for (const Move& b : moves) {
+      const Vec3 to_a = a.to - end.place.position, to_b = b.to - end.place.position;
+      const double la = norm(to_a), lb = norm(to_b);
+      if (la < kSlack_m || lb < kSlack_m || dot(to_a, to_b) > kOpposite * la * lb) continue;
+      if (a.extra_m / la + b.extra_m / lb >= -kSlack_m) continue;
+      most = std::max(most, 0.5 * (a.extra_m + growth(in, end, to_a)));
+    }
+  return most;
+}
+
 // The furthest place that each end may move to, beyond the present one.
 double movable_end(const Inputs& in, const LanePath& way) {
   const PlannedRun& planned = in.plan.runs[static_cast<std::size_t>(way.run)];
   const Run& run = in.ends.runs[static_cast<std::size_t>(way.run)];
   const double present = plain_length(in, way);
-  double extra[2] = {0, 0};
+  std::vector<Move> moves[2];
   for (std::size_t i = 0; i < planned.alternative_steps.size(); ++i) {
     if (planned.alternative_steps[i].empty() || i >= planned.alternative_terminals.size()) continue;
     const int index = planned.alternative_terminals[i];
@@ -42,10 +82,15 @@ double movable_end(const Inputs& in, const LanePath& way) {
     const LanePath other =
         way_of(in, way.run, planned.alternative_steps[i], moves_from ? place : in.tip(run.from),
                moves_from ? in.tip(run.to) : place);
-    double& most = extra[moves_from ? 0 : 1];
-    most = std::max(most, plain_length(in, other) - present);
+    moves[moves_from ? 0 : 1].push_back({place, plain_length(in, other) - present});
   }
-  return extra[0] + extra[1];
+  double sum = 0;
+  for (const int side : {0, 1}) {
+    const int index = side == 0 ? run.from : run.to;
+    const End& end = in.ends.ends[static_cast<std::size_t>(index)];
+    sum += std::max(longest_of(moves[side]), end.moves_within ? ridge_of(in, end, moves[side]) : 0);
+  }
+  return sum;
 }
 
 AddendParts addend_parts(const Inputs& in, const LanePath& way, const Lane& lane) {
@@ -146,7 +191,7 @@ CableShapes shape_cables(const Plan& plan, const Tracks& tracks, const Ends& end
   const Inputs in{
       plan, tracks, ends, room, job, raceways_by_edge(plan, tracks, room, job), count_users(plan)};
   const std::vector<LanePath> ways = planned_ways(in);
-  const Lanes lanes = assign_lanes(ways, tracks, room, ends);
+  const Lanes lanes = assign_lanes(ways, tracks, room, ends, job.units);
   CableShapes shapes;
   for (std::size_t i = 0; i < ways.size(); ++i)
     shapes.cables.push_back(shape_of(in, ways[i], lanes.lanes[i]));

@@ -40,6 +40,7 @@ constexpr Style kStyles[] = {
     {"seat", "Furniture", "Furniture", "seat", {0.20F, 0.22F, 0.35F, 1}},
     {"obstacle", "Furniture", "Furniture", "obstacle", {0.50F, 0.50F, 0.45F, 1}},
     {"curtain", "Furniture", "Furniture", "curtain", {0.35F, 0.05F, 0.08F, 1}},
+    {"walkway", "Furniture", "Furniture", "walkway", {0.60F, 0.58F, 0.50F, 1}},
     {"marker", "Markers", "Markers", "marker", {0.00F, 0.60F, 0.60F, 1}},
 };
 

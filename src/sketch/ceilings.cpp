@@ -114,7 +114,24 @@ class TileCeiling {
                             : Vec2{thing.size_m[0], thing.size_m[1]};
     Footprint footprint{&thing, rectangle(centre - 0.5 * size, centre + 0.5 * size)};
     if (thing.diameter_m > 0) footprint.ring = regular_ring(centre, thing.diameter_m);
-    if (fits(footprint)) footprints_.push_back(footprint);
+    if (!fits(footprint)) return;
+    if (!ceiling_.tile_by_tile && touches_another(footprint)) leave_web(footprint);
+    footprints_.push_back(footprint);
+  }
+
+  bool touches_another(const Footprint& footprint) const {
+    const Box3 box = plan_box(footprint.ring).grown(1e-6);
+    return std::any_of(footprints_.begin(), footprints_.end(),
+                       [&](const Footprint& other) { return box.overlaps(plan_box(other.ring)); });
+  }
+
+  /// Between neighbours in a sheet stands the web of the grid's tee: without it two holes would
+  /// share an edge, and the sheet would be no solid.
+  static void leave_web(Footprint& footprint) {
+    constexpr double kWeb_m = 0.001;
+    const Vec3 middle = plan_box(footprint.ring).centre();
+    for (Vec2& p : footprint.ring)
+      p = p - Vec2{std::copysign(kWeb_m, p.x - middle.x), std::copysign(kWeb_m, p.y - middle.y)};
   }
 
   bool fits(const Footprint& footprint) {

@@ -3,6 +3,7 @@
 
 #include "base/files.h"
 #include "base/nearest.h"
+#include "base/version.h"
 #include "sketch/entry.h"
 #include "sketch/read_things.h"
 #include "sketch/sketch.h"
@@ -171,6 +172,7 @@ void read_slopes(Entry& root, RoomSketch& sketch) {
 RoomSketch read_root(Entry& root) {
   RoomSketch sketch;
   root.has("$schema");
+  root.has("version");
   read_name(root, sketch.name);
   read_outline(root, sketch);
   read_walls(root, sketch);
@@ -211,6 +213,13 @@ Error invalid(const std::vector<std::string>& lines, const std::string& where) {
   return error;
 }
 
+/// What the file says under "version"; 0 = nothing, -1 = no number.
+double version_of(const nlohmann::json& root) {
+  const auto version = root.find("version");
+  if (version == root.end()) return 0;
+  return version->is_number() ? version->get<double>() : -1;
+}
+
 /// The parser's message without its own prefix "[json.exception...] ".
 std::string plain(const std::string& message) {
   const std::size_t end = message.find("] ");
@@ -228,6 +237,8 @@ Result<RoomSketch> parse_sketch(const std::string& text, const std::string& wher
     return Error{"sketch.syntax", "The file is not JSON: " + plain(fault.what()) + ".", where,
                  "Mend it at that place: a comma, a bracket or a quote is missing or too many."};
   }
+  if (const auto wrong = version_problem(version_of(root), kSketchVersion, "room file", where))
+    return *wrong;
   EntryProblems problems{repeated.found()};
   Entry entry(root, "", problems);
   const RoomSketch sketch = read_root(entry);

@@ -1,5 +1,6 @@
 #include "sketch/read_things.h"
 
+#include <cmath>
 #include <tuple>
 
 namespace roomloom {
@@ -114,6 +115,16 @@ SketchPlace read_place(Entry& entry, bool may_be_free) {
   return place;
 }
 
+void read_cupboard_doors(Entry& entry, BoxSketch& box) {
+  if (entry.has("doors")) entry.count("doors", box.leaves);
+  if (entry.has("doors")) box.swing_rad = kPi / 2;
+  entry.angle("swing", box.swing_rad, 0, kPi);
+  if (!entry.has("hinge")) return;
+  int hinge = 0;
+  entry.word("hinge", hinge, {"left", "right"});
+  box.hinge_left = hinge == 0;
+}
+
 BoxSketch read_box(Entry& entry, BoxKind kind) {
   BoxSketch box;
   box.kind = kind;
@@ -133,8 +144,50 @@ BoxSketch read_box(Entry& entry, BoxKind kind) {
   entry.length("depth", box.depth_m);
   entry.length("height", box.height_m);
   entry.length("boards", box.board_m);
+  if (kind == BoxKind::cupboard) read_cupboard_doors(entry, box);
+  if (kind == BoxKind::seat) {
+    entry.length("recline", box.recline_m, 0);
+    entry.length("slide", box.slide_m, 0);
+  }
   entry.finish();
   return box;
+}
+
+/// A thin plate on the floor for each stretch of the line; at a corner both reach round it.
+void add_walkway(const std::string& name, const std::vector<Vec2>& points, double width_m,
+                 RoomSketch& sketch) {
+  constexpr double kPlate_m = 0.002;
+  for (std::size_t i = 0; i + 1 < points.size(); ++i) {
+    const Vec2 way = points[i + 1] - points[i];
+    const double length = norm(way);
+    if (length < 1e-6) continue;
+    const Vec2 along = (1 / length) * way;
+    const Vec2 from = points[i] - (i > 0 ? width_m / 2 : 0.0) * along;
+    const Vec2 to = points[i + 1] + (i + 2 < points.size() ? width_m / 2 : 0.0) * along;
+    BoxSketch plate;
+    plate.kind = BoxKind::walkway;
+    plate.name = points.size() > 2 ? name + " " + std::to_string(i + 1) : name;
+    plate.place.at_m = {0.5 * (from.x + to.x), 0.5 * (from.y + to.y)};
+    plate.place.turn_rad = std::atan2(along.y, along.x);
+    plate.width_m = norm(to - from);
+    plate.depth_m = width_m;
+    plate.height_m = kPlate_m;
+    sketch.boxes.push_back(std::move(plate));
+  }
+}
+
+void read_walkways(Entry& root, RoomSketch& sketch) {
+  for (Entry& entry : root.entries("walkways")) {
+    std::string name;
+    read_name(entry, name);
+    entry.require("points");
+    std::vector<Vec2> points;
+    for (const auto& p : entry.length_lists("points", 2)) points.push_back({p[0], p[1]});
+    double width_m = 0.9;
+    entry.length("width", width_m, 0.1);
+    entry.finish();
+    add_walkway(name, points, width_m, sketch);
+  }
 }
 
 void read_boxes(Entry& root, RoomSketch& sketch) {
@@ -223,6 +276,7 @@ void read_things(Entry& root, RoomSketch& sketch) {
   read_lines(root, sketch);
   read_joists(root, sketch);
   read_boxes(root, sketch);
+  read_walkways(root, sketch);
   read_markers(root, sketch);
 }
 

@@ -14,6 +14,9 @@
 
 namespace roomloom {
 
+/// The newest room file that this program reads, and the one that it writes.
+constexpr int kSketchVersion = 1;
+
 /// A room as a tape measure gives it, and the model made of it.
 ///
 /// FRAME. Metres, right-handed: +x to the right and +y to the front as one stands in the room and
@@ -131,7 +134,7 @@ struct JoistsSketch {
   int count = 0;  ///< 0 = as many as fit
 };
 
-enum class BoxKind { furniture, cupboard, seat, obstacle, curtain, outlet };
+enum class BoxKind { furniture, cupboard, seat, obstacle, curtain, outlet, walkway };
 
 struct BoxSketch {
   std::string name;
@@ -139,6 +142,11 @@ struct BoxSketch {
   SketchPlace place;
   double width_m = 1, depth_m = 0.5, height_m = 1;  ///< along the wall (x), away from it (y), up
   double board_m = 0;                               ///< > 0: hollow, of boards this thick
+  double swing_rad = 0;            ///< cupboard: how far its doors open; 0 = it has none
+  int leaves = 0;                  ///< cupboard: doors side by side; 0 = by its width
+  std::optional<bool> hinge_left;  ///< cupboard of one door, as one stands before it
+  double recline_m = 0;            ///< seat: how far it reaches out to front and rear
+  double slide_m = 0;              ///< seat: how far it slides
 };
 
 struct MarkerSketch {

@@ -134,8 +134,8 @@ std::vector<std::vector<Ring>> joist_strips(const JoistsSketch& joists, const Ri
 }  // namespace
 
 void add_boxes(Workshop& shop) {
-  constexpr const char* kKinds[] = {"furniture", "cupboard", "seat",
-                                    "obstacle",  "curtain",  "outlet"};
+  constexpr const char* kKinds[] = {"furniture", "cupboard", "seat",   "obstacle",
+                                    "curtain",   "outlet",   "walkway"};
   for (const BoxSketch& box : shop.sketch.boxes) {
     if (!has_size(shop, box)) continue;
     const auto stand = box.place.wall.empty() ? stand_free(shop, box) : stand_at_wall(shop, box);
@@ -143,6 +143,11 @@ void add_boxes(Workshop& shop) {
     SolidPart& part =
         shop.add(box.name, kKinds[static_cast<int>(box.kind)], box_faces(box, *stand));
     if (!box.place.wall.empty()) part.extras["at"] = box.place.wall;
+    if (box.swing_rad > 0) part.extras["swing"] = format_number(degrees(box.swing_rad), 0) + " deg";
+    if (box.leaves > 0) part.extras["leaves"] = std::to_string(box.leaves);
+    if (box.hinge_left) part.extras["hinge"] = *box.hinge_left ? "left" : "right";
+    if (box.recline_m > 0) part.extras["recline"] = metres(box.recline_m);
+    if (box.slide_m > 0) part.extras["slide"] = metres(box.slide_m);
   }
 }
 

@@ -23,12 +23,9 @@ inline std::string listed(const std::vector<std::string>& words, const char* bet
   return text;
 }
 
-/// A diameter or thickness as one says it: "35 mm", "1 3/8 in".
+/// A diameter or thickness as one says it: "35 mm", "6.4 mm", "1 3/8 in".
 inline std::string size_text(double metres, DisplayUnits units) {
-  if (units == DisplayUnits::feet_and_inches) return format_length(metres, units);
-  return format_number(1000 * metres,
-                       std::abs(1e3 * metres - std::round(1e3 * metres)) < 0.05 ? 0 : 1) +
-         " mm";
+  return format_size(metres, units, 1);
 }
 
 template <typename T>

@@ -26,16 +26,4 @@ std::vector<HighThing> high_things(const Takeoff& takeoff, const CableShapes& sh
 std::vector<std::vector<int>> things_along(const std::vector<HighThing>& things, const Plan& plan,
                                            const Tracks& tracks);
 
-/// A round: the places in the order of visits, and which cables are handed on at each visit.
-struct Visit {
-  int spot = -1;
-  std::vector<int> runs;  ///< in pull order
-};
-
-/// Visits such that each run passes its places in its own order. `way` holds for each run the spots
-/// that it passes, without immediate repeats; `order` is the pull order of the runs concerned.
-std::vector<Visit> round_of(const std::vector<int>& spots, const std::vector<int>& order,
-                            const std::vector<std::vector<int>>& way,
-                            const std::vector<Spot>& all_spots);
-
 }  // namespace roomloom

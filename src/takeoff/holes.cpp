@@ -7,6 +7,7 @@
 #include "takeoff/built.h"
 #include "takeoff/cells.h"
 #include "takeoff/where.h"
+#include "types/spares.h"
 
 namespace roomloom {
 namespace {
@@ -38,16 +39,42 @@ Passing passing(const HoleShape& hole, const Ends& ends, const Job& job) {
   return all;
 }
 
-std::string later_words(const Passing& all, double hole_m) {
+/// "2 x line balanced", each kind once.
+std::string counted(const std::vector<const CableType*>& cables) {
+  std::string text;
+  for (std::size_t i = 0; i < cables.size();) {
+    std::size_t count = 0;
+    const CableType* cable = cables[i];
+    for (; i < cables.size() && cables[i] == cable; ++i) ++count;
+    text += (text.empty() ? "" : ", ") + std::to_string(count) + " " + cable->id;
+  }
+  return text;
+}
+
+/// By name what the job keeps room for, as far as it is there, then what else passes.
+std::string later_words(const Passing& all, const std::vector<const CableType*>& kept,
+                        double hole_m) {
   if (all.thickest == nullptr) return "";
-  const int more = further_cables(all.diameters_m, all.thickest->diameter_m, hole_m);
-  if (more == 0) return "none";
-  return std::to_string(more) + " more of " + all.thickest->id;
+  std::vector<double> diameters = all.diameters_m;
+  std::vector<const CableType*> fitting;
+  for (const CableType* cable : kept) {
+    if (further_cables(diameters, cable->diameter_m, hole_m) == 0) break;
+    diameters.push_back(cable->diameter_m);
+    fitting.push_back(cable);
+  }
+  const std::string reserved = fitting.empty() ? "" : counted(fitting) + " (room kept as asked)";
+  const int more = further_cables(diameters, all.thickest->diameter_m, hole_m);
+  if (more == 0) return reserved.empty() ? "none" : reserved;
+  return reserved + (reserved.empty() ? "" : ", then ") + std::to_string(more) + " more of " +
+         all.thickest->id;
 }
 
 /// What the hole's size comes from.
-std::string size_words(const HoleRow& row, const Passing& all) {
+std::string size_words(const HoleRow& row, const Passing& all, double with_spare_m) {
   if (row.existing) return "exists";
+  const double head = all.widest_head == nullptr ? 0 : head_m(*all.widest_head);
+  if (with_spare_m > std::max(row.bundle_m + kHoleClearance_m, head) + 1e-6)
+    return "bundle with room for later";
   if (all.widest_head != nullptr && head_m(*all.widest_head) > row.bundle_m + kHoleClearance_m)
     return "head of " + all.widest_head->id;
   return "bundle";
@@ -124,16 +151,26 @@ int further_cables(const std::vector<double>& diameters_m, double further_m, dou
   return kMostFurther;
 }
 
-const GrommetType* grommet_for(const HoleRow& hole, const Crossing& crossing, const Job& job) {
+double later_bundle_m(const HoleShape& hole, const Ends& ends, const Job& job) {
+  std::vector<double> diameters = passing(hole, ends, job).diameters_m;
+  for (const CableType* cable : spare_cables(hole.runs, ends, job))
+    diameters.push_back(cable->diameter_m);
+  return bundle_diameter(diameters);
+}
+
+const GrommetType* grommet_for(const HoleRow& hole, double bundle_m, const Crossing& crossing,
+                               const Job& job) {
   if (hole.existing) return nullptr;
   const bool in_wall =
       crossing.kind == CrossingKind::wall_plate || crossing.kind == CrossingKind::plate_hole;
   const GrommetType* best = nullptr;
   for (const GrommetType& type : job.catalogue.grommets) {
-    if (type.kind != (in_wall ? "plate" : "grommet") || type.passes_m < hole.bundle_m) continue;
+    if (type.kind != (in_wall ? "plate" : "grommet") || type.passes_m < bundle_m) continue;
     if (!in_wall && type.hole_m < hole.diameter_m - 1e-6) continue;
     if (best == nullptr || type.hole_m < best->hole_m) best = &type;
   }
+  if (best == nullptr && bundle_m > hole.bundle_m)
+    return grommet_for(hole, hole.bundle_m, crossing, job);
   return best;
 }
 
@@ -143,8 +180,8 @@ Table hole_table(const Takeoff& takeoff, const CableShapes& shapes, const Ends& 
       "hole_schedule",
       "Hole schedule",
       "Mark from the tile's sides and check against the walls before you cut. Tile rows are "
-      "letters, columns numbers. What may be added later: cables of the thickest kind that "
-      "still pass beside the others.",
+      "letters, columns numbers. What may be added later: the cables that the "
+      "job keeps room for, by name, and how many of the thickest kind still pass beside all those.",
       hole_columns(),
       {}};
   for (std::size_t i = 0; i < takeoff.holes.size(); ++i) {
@@ -154,38 +191,39 @@ Table hole_table(const Takeoff& takeoff, const CableShapes& shapes, const Ends& 
     const TileOf in = tile_of(crossing, room);
     const Passing all = passing(shape, ends, job);
     const FromWalls walls = from_walls(room, crossing, row.centre);
-    const GrommetType* grommet = grommet_for(row, crossing, job);
+    const GrommetType* grommet = grommet_for(row, later_bundle_m(shape, ends, job), crossing, job);
     std::string lining = grommet == nullptr ? "" : grommet->id;
     if (grommet != nullptr && grommet->hole_m > row.diameter_m + 1e-6)
       lining += ", cut " + size_text(grommet->hole_m, job.units) + " for it";
     std::string letters;
     if (in.tile != nullptr)
       letters = in.tile->name.substr(0, in.tile->name.find_first_of("0123456789"));
-    table.rows.push_back({row.name,
-                          row.kind,
-                          row.crossing,
-                          std::string(row.existing                ? "exists"
-                                      : is_cut(row, job.as_built) ? "cut already"
-                                      : row.larger_than_allowed   ? "larger than allowed here"
-                                                                  : "to cut"),
-                          letters,
-                          in.tile == nullptr ? Cell{} : number_cell(in.tile->id.column + 1),
-                          in.grid == nullptr ? std::string() : grid_corner(room, *in.grid),
-                          in.tile == nullptr ? Cell{} : Cell{row.from_edge_u_m},
-                          in.tile == nullptr ? Cell{} : Cell{row.from_edge_v_m},
-                          wall_name(room, walls.first),
-                          wall_distance(walls.first),
-                          wall_name(room, walls.second),
-                          wall_distance(walls.second),
-                          row.centre.z - room.floor_z_m,
-                          row.diameter_m,
-                          row.bundle_m,
-                          size_words(row, all),
-                          lining,
-                          listed(row.runs, ", "),
-                          later_words(all, row.diameter_m),
-                          seal_words(crossing),
-                          tick_cell()});
+    table.rows.push_back(
+        {row.name,
+         row.kind,
+         row.crossing,
+         std::string(row.existing                ? "exists"
+                     : is_cut(row, job.as_built) ? "cut already"
+                     : row.larger_than_allowed   ? "larger than allowed here"
+                                                 : "to cut"),
+         letters,
+         in.tile == nullptr ? Cell{} : number_cell(in.tile->id.column + 1),
+         in.grid == nullptr ? std::string() : grid_corner(room, *in.grid),
+         in.tile == nullptr ? Cell{} : Cell{row.from_edge_u_m},
+         in.tile == nullptr ? Cell{} : Cell{row.from_edge_v_m},
+         wall_name(room, walls.first),
+         wall_distance(walls.first),
+         wall_name(room, walls.second),
+         wall_distance(walls.second),
+         row.centre.z - room.floor_z_m,
+         row.diameter_m,
+         row.bundle_m,
+         size_words(row, all, spare_hole_m(all.diameters_m, shape.runs, ends, job)),
+         lining,
+         listed(row.runs, ", "),
+         later_words(all, spare_cables(shape.runs, ends, job), row.diameter_m),
+         seal_words(crossing),
+         tick_cell()});
   }
   return table;
 }

@@ -54,9 +54,10 @@ Table label_table(const Takeoff& takeoff, const Ends& ends, const Job& job) {
   Table table{
       "labels",
       "Labels",
-      "In the spirit of TIA-606: room, place in the rack, run, and which end. Put one within "
-      "300 mm of each end (from memory). The same run has the same label at both ends but for "
-      "its last letter.",
+      "In the spirit of TIA-606: room, place in the rack, run, and which end. Put one within " +
+          format_size(0.3, job.units) +
+          " of each end (from memory). The same run has the same label at both ends but for its "
+          "last letter.",
       {{"label", "Label"},
        {"run", "Run"},
        {"end", "This end"},

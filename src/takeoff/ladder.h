@@ -17,11 +17,12 @@ std::vector<int> pull_order(const Takeoff& takeoff, const Ends& ends, const Job&
 /// pulled that day is fitted and tested), in each the raceway first, then the ladder from place to
 /// place, ends and tests, and the ceiling last.
 ///
-/// Each day takes the fewest places to stand. Places are visited so that every cable is handed on
-/// outwards; a place is visited again only where cables run both ways between two places.
+/// Runs through one first hole are done together, and the days are those that move the ladder
+/// least (see divide_into_days). Each day takes the fewest places to stand. Places are visited so
+/// that every cable is handed on outwards, in the fewest stops (see round_of).
 ///
-/// Fills `takeoff.ladder_places`, `steps`, `ladder_moves` and `fewest_places`; spools, holes and
-/// raceway pieces must be there already.
+/// Fills `takeoff.ladder_places`, `steps`, `ladder_moves`, `fewest_places` and `fewest_moves`;
+/// spools, holes and raceway pieces must be there already.
 void plan_work(Takeoff& takeoff, const std::vector<Termination>& terminations,
                const CableShapes& shapes, const Plan& plan, const Tracks& tracks, const Ends& ends,
                const Room& room, const Job& job);

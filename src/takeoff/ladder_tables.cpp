@@ -23,6 +23,9 @@ Table ladder_table(const Takeoff& takeoff) {
       std::to_string(takeoff.ladder_moves) + " times; " +
       (takeoff.fewest_places ? "proven: no day could do with fewer places to stand. "
                              : "the places to stand are few, not proven fewest. ") +
+      (takeoff.fewest_moves ? "Proven: no other days with the same bundles, and no other rounds of "
+                              "those places, move the ladder less. "
+                            : "") +
       "Each day closes what it opened. Three points of contact, not the top step; test old tiles "
       "and "
       "coatings before you cut; look for pipes and wires before you drill.";
@@ -131,21 +134,11 @@ Table pull_table(const Takeoff& takeoff, const Ends& ends, const Job& job) {
   return table;
 }
 
-Table box_table(const Takeoff& takeoff, const Ends& ends, const Job& job) {
-  Table table{"boxes_open",
-              "Pulling from the box",
-              "For those who pull first and cut after: boxes of one cable that are open at once to "
-              "pull each bundle in one go. Read the jacket's length mark at both ends: their "
-              "difference is the measured length, to be recorded as built.",
-              {{"cable", "Cable"},
-               {"bundle", "Pulled together"},
-               {"boxes", "Boxes open at once", ColumnKind::count},
-               {"longest_m", "Pull off, the longest", ColumnKind::length},
-               {"all_m", "Pull off, all", ColumnKind::length},
-               {"mark_start", "Mark at the start", ColumnKind::tick},
-               {"mark_end", "Mark at the end", ColumnKind::tick}},
-              {}};
-  // Runs with the same cable and the same holes are pulled together.
+namespace {
+
+/// Runs with the same cable and the same holes are pulled together, each from a box of its own.
+std::vector<std::vector<int>> pulled_together(const Takeoff& takeoff, const Ends& ends,
+                                              const Job& job) {
   std::vector<std::pair<std::string, std::vector<int>>> bundles;
   for (const int run : pull_order(takeoff, ends, job)) {
     const RunRow& row = element(takeoff.runs, run);
@@ -163,17 +156,52 @@ Table box_table(const Takeoff& takeoff, const Ends& ends, const Job& job) {
     else
       same->second.push_back(run);
   }
-  for (const auto& [key, runs] : bundles) {
-    double longest = 0, all = 0;
-    std::vector<std::string> ids;
-    for (const int run : runs) {
-      const RunRow& row = element(takeoff.runs, run);
-      longest = std::max(longest, row.cut_m);
-      all += row.cut_m;
-      ids.push_back(row.id);
+  std::vector<std::vector<int>> runs;
+  for (auto& [key, bundle] : bundles) runs.push_back(std::move(bundle));
+  return runs;
+}
+
+/// Spools of a cable that the plan cuts from: so many boxes are there anyway.
+std::size_t spools_of(const Takeoff& takeoff, const std::string& cable) {
+  return static_cast<std::size_t>(
+      std::count_if(takeoff.spools.begin(), takeoff.spools.end(),
+                    [&](const Spool& spool) { return spool.cable == cable && !spool.lead; }));
+}
+
+}  // namespace
+
+Table box_table(const Takeoff& takeoff, const Ends& ends, const Job& job) {
+  Table table{
+      "boxes_open",
+      "Pulling from the box",
+      "For those who pull first and cut after: each cable of a bundle comes from a box of its own, "
+      "so that the bundle is pulled in one go. With fewer boxes it takes more goes, as told for "
+      "the "
+      "spools that this plan cuts from. Read the jacket's length mark where the cable leaves the "
+      "box, before the pull and after: the difference is the measured length, to be recorded as "
+      "built.",
+      {{"bundle", "Bundle", ColumnKind::count},
+       {"cable", "Cable"},
+       {"boxes", "Boxes open at once", ColumnKind::count},
+       {"goes", "Goes with the plan's spools", ColumnKind::count},
+       {"box", "Box", ColumnKind::count},
+       {"run", "Run"},
+       {"cut_m", "Pull off", ColumnKind::length},
+       {"mark_start", "Mark at the start", ColumnKind::tick},
+       {"mark_end", "Mark at the end", ColumnKind::tick},
+       {"measured", "Difference", ColumnKind::tick}},
+      {}};
+  std::size_t number = 0;
+  for (const std::vector<int>& bundle : pulled_together(takeoff, ends, job)) {
+    ++number;
+    const std::string& cable = element(takeoff.runs, bundle.front()).cable;
+    const std::size_t spools = std::max<std::size_t>(1, spools_of(takeoff, cable));
+    for (std::size_t i = 0; i < bundle.size(); ++i) {
+      const RunRow& row = element(takeoff.runs, bundle[i]);
+      table.rows.push_back({number_cell(number), cable, number_cell(bundle.size()),
+                            number_cell((bundle.size() + spools - 1) / spools), number_cell(i + 1),
+                            row.id, row.cut_m, tick_cell(), tick_cell(), tick_cell()});
     }
-    table.rows.push_back({element(takeoff.runs, runs.front()).cable, listed(ids, ", "),
-                          number_cell(runs.size()), longest, all, tick_cell(), tick_cell()});
   }
   return table;
 }

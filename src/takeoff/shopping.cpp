@@ -114,7 +114,8 @@ void buy_holes(Buyer& buyer, const Takeoff& takeoff, const CableShapes& shapes, 
         all_installed(shapes.holes[i].runs, takeoff))
       continue;
     const GrommetType* grommet =
-        grommet_for(takeoff.holes[i], element(room.crossings, shapes.holes[i].crossing), job);
+        grommet_for(takeoff.holes[i], later_bundle_m(shapes.holes[i], ends, job),
+                    element(room.crossings, shapes.holes[i].crossing), job);
     if (grommet != nullptr) buyer.add(section, grommet->id, 1, "piece", grommet->price);
   }
   for (const SupportShape& support : shapes.supports) {

@@ -46,8 +46,9 @@ bool is_free(const Vec3& at, const Room& room, const Ends& ends) {
   if (!on_floor(at, room)) return false;
   for (const GearBox& gear : ends.gear)
     if (stands_in_gear(at, gear)) return false;
-  return std::none_of(room.swept.begin(), room.swept.end(),
-                      [&](const Box3& box) { return in_box(at, box); });
+  return std::none_of(room.swept.begin(), room.swept.end(), [&](const Swept& one) {
+    return one.kind != MovingKind::walkway && in_box(at, box_of(one.space));
+  });
 }
 
 void add_tile_spots(std::vector<Spot>& spots, const Room& room, const Ends& ends) {

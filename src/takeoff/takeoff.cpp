@@ -10,6 +10,8 @@
 #include "takeoff/lists.h"
 #include "takeoff/minutes.h"
 #include "takeoff/raceway.h"
+#include "takeoff/ramps.h"
+#include "takeoff/seen.h"
 #include "takeoff/shopping.h"
 #include "takeoff/spools.h"
 #include "takeoff/terminations.h"
@@ -120,6 +122,8 @@ Takeoff take_off(const CableShapes& shapes, const Plan& plan, const Tracks& trac
   for (const HoleShape& hole : shapes.holes) takeoff.holes.push_back(hole_row(hole, ends, room));
   plan_raceway(takeoff, shapes, ends, room, job);
   takeoff.supports = static_cast<int>(shapes.supports.size());
+  list_ramps(takeoff, plan, tracks, ends, room, job);
+  if (scene != nullptr) look_from_eyes(takeoff, shapes, plan, tracks, ends, room, job, *scene);
   const std::vector<Termination> terminations = terminations_of(takeoff, ends, room, job);
   plan_work(takeoff, terminations, shapes, plan, tracks, ends, room, job);
   const std::vector<Purchase> purchases =
@@ -149,6 +153,8 @@ Takeoff take_off(const CableShapes& shapes, const Plan& plan, const Tracks& trac
       minutes_table(job),
       stock_left_table(takeoff, job),
   };
+  if (!takeoff.ramps.empty()) takeoff.tables.push_back(ramp_table(takeoff));
+  if (!takeoff.seen.empty()) takeoff.tables.push_back(seen_table(takeoff, job));
   if (!job.as_built.empty()) {
     takeoff.tables.push_back(built_table(job));
     takeoff.tables.push_back(minutes_built_table(job));

@@ -9,6 +9,7 @@
 #include "takeoff/cells.h"
 #include "takeoff/high_work.h"
 #include "takeoff/minutes.h"
+#include "takeoff/round.h"
 #include "takeoff/where.h"
 
 namespace roomloom {
@@ -41,7 +42,8 @@ class Day {
   }
 
   int moves() const { return moves_; }
-  bool proven() const { return standing_.proven || points_.empty(); }
+  bool fewest_places() const { return standing_.proven || points_.empty(); }
+  bool fewest_stops() const { return fewest_stops_; }
 
  private:
   bool has(int run) const { return std::find(order_.begin(), order_.end(), run) != order_.end(); }
@@ -216,7 +218,10 @@ class Day {
     ways_ = spots_along();
     std::vector<std::string> opened;
     std::set<int> seen;
-    for (const Visit& visit : round_of(standing_.spots, order_, ways_, w_.spots)) {
+    const Round round = round_of(standing_.spots, order_, ways_, w_.spots);
+    fewest_stops_ = round.fewest;
+    for (const Visit& visit : round.visits) {
+      ladder_at_ = visit.spot;
       const std::string place = place_name(visit.spot);
       const Spot& spot = element(w_.spots, visit.spot);
       ++moves_;
@@ -351,11 +356,15 @@ class Day {
       if (by_spot.find(spot) == by_spot.end()) order.push_back(spot);
       by_spot[spot].push_back(tile);
     }
-    std::reverse(order.begin(), order.end());  // the ladder stands at the last of them
+    // From where the ladder was left, and then the way back.
+    std::reverse(order.begin(), order.end());
+    std::stable_partition(order.begin(), order.end(), [&](int spot) { return spot == ladder_at_; });
     for (const int spot : order) {
       const std::string place = place_name(spot);
-      ++moves_;
-      step(place, "move the ladder", "Ladder back to " + place + ".", 1);
+      if (spot != ladder_at_) {
+        ++moves_;
+        step(place, "move the ladder", "Ladder back to " + place + ".", 1);
+      }
       step(place, "put a tile back", "Put " + listed(by_spot[spot], ", ") + " back.",
            static_cast<double>(by_spot[spot].size()), {}, by_spot[spot]);
     }
@@ -375,6 +384,8 @@ class Day {
   std::map<std::string, int> tile_place_;
   std::vector<WorkStep> steps_;
   int moves_ = 0;
+  int ladder_at_ = -1;  ///< spot
+  bool fewest_stops_ = true;
 };
 
 }  // namespace
@@ -386,7 +397,8 @@ PlannedDay plan_day(const DayWorld& world, const std::set<int>& runs, bool last,
   PlannedDay planned;
   planned.steps = day.plan(runs, last);
   planned.moves = day.moves();
-  planned.proven = day.proven();
+  planned.fewest_places = day.fewest_places();
+  planned.fewest_stops = day.fewest_stops();
   return planned;
 }
 

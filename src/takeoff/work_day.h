@@ -35,8 +35,9 @@ struct DayWorld {
 
 struct PlannedDay {
   std::vector<WorkStep> steps;
-  int moves = 0;       ///< of the ladder
-  bool proven = true;  ///< no fewer standing places would do
+  int moves = 0;              ///< of the ladder
+  bool fewest_places = true;  ///< proven: no fewer standing places would do
+  bool fewest_stops = true;   ///< proven: no round of these places has fewer stops
 };
 
 /// The steps of day `number` for some runs: places to stand, raceway, holes, pulling, ends, tests,

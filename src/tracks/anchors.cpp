@@ -187,16 +187,35 @@ std::string void_block(const Layout& layout, const Anchor& anchor) {
   return name;
 }
 
+/// Where the upright at an anchor stands: over the anchor, but before the wall whose board a hole
+/// leads through, so far off that the cable can turn.
+Vec3 foot_of_upright(Layout& layout, const Anchor& anchor) {
+  constexpr double kRadiiToTurn = 1.3;
+  if (anchor.crossing < 0) return anchor.position;
+  const Crossing& hole = layout.room.crossings[static_cast<std::size_t>(anchor.crossing)];
+  const Void& space = layout.room.voids[static_cast<std::size_t>(anchor.home.index)];
+  const Vec3 into = anchor.home == hole.to ? hole.frame.n : -hole.frame.n;
+  if (std::abs(dot(into, space.frame.n)) > 0.5) return anchor.position;
+  const double off = std::max(layout.job.prefer.obstacle_clearance_m + 2 * kOn_m,
+                              kRadiiToTurn * layout.needs.bend_radius_m);
+  const Vec3 before = anchor.position + off * into;
+  if (!contains(space.plan, space.frame.to_plane(before))) return anchor.position;
+  const int point = layout.draft.point(layout.layer_of_void.at(anchor.home.index), before);
+  layout.draft.points[static_cast<std::size_t>(point)].kept = true;
+  layout.draft.add(free_way(anchor.point, point, anchor.home));
+  return before;
+}
+
 /// The upright of a void through a point, up or down to every support level that can be reached.
 void attach_to_void(Layout& layout, Anchor& anchor) {
   const auto found = layout.planes_of_void.find(anchor.home.index);
-  Vec3 low = anchor.position, high = anchor.position;
+  const Vec3 through = foot_of_upright(layout, anchor);
+  Vec3 low = through, high = through;
   bool joined = false;
   for (const int p : found->second) {
     const TrackPlane& plane = layout.planes[static_cast<std::size_t>(p)];
-    Vec2 at = plane.frame.to_plane(anchor.position);
-    if (!upright_is_clear(layout, anchor.home.index, anchor.position, plane.frame.to_world(at)))
-      continue;
+    Vec2 at = plane.frame.to_plane(through);
+    if (!upright_is_clear(layout, anchor.home.index, through, plane.frame.to_world(at))) continue;
     if (!lead_in(layout, plane, at, EdgeKind::lead_in)) continue;
     const Vec3 foot = plane.frame.to_world(at);
     layout.draft.point(plane.layer, foot);

@@ -39,9 +39,10 @@ Tracks lay(const Scene& scene, const Room& room, const Ends& ends, const Job& jo
   return finish(layout);
 }
 
-std::string coarsened_text(double tolerance_m, int coarseness, std::size_t edges) {
-  std::string text = "tracks closer than " + format_number(tolerance_m, 3) +
-                     " m were merged to keep the graph within " + std::to_string(kTrackEdgeBudget) +
+std::string coarsened_text(double tolerance_m, int coarseness, std::size_t edges,
+                           DisplayUnits units) {
+  std::string text = "tracks closer than " + format_length(tolerance_m, units, 3) +
+                     " were merged to keep the graph within " + std::to_string(kTrackEdgeBudget) +
                      " edges (" + std::to_string(edges) + " before)";
   if (coarseness > 0) text += "; places an end may move to got no tracks of their own";
   if (coarseness > 1) text += "; nor did mains lines and the sides of hidden places";
@@ -64,7 +65,7 @@ Tracks build_tracks(const Scene& scene, const Room& room, const Ends& ends, cons
     if (static_cast<int>(built.edges.size()) <= kTrackEdgeBudget) break;
     const int coarseness = std::min(attempt, 2);
     tolerance *= tracks::kCoarser;
-    coarsened = {tracks::coarsened_text(tolerance, coarseness, built.edges.size())};
+    coarsened = {tracks::coarsened_text(tolerance, coarseness, built.edges.size(), job.units)};
     built = tracks::lay(scene, room, ends, job, tolerance, coarseness);
   }
   built.coarsened = coarsened;

@@ -190,6 +190,12 @@ void add_turn(Finisher& finisher, const Copy& from, const Copy& to) {
   finisher.tracks.edges.push_back(turn);
 }
 
+std::string what_moves_at(const Room& room, const Vec3& p) {
+  for (const Swept& swept : room.swept)
+    if (contains(swept.space, p)) return swept.name;
+  return "where something moves";
+}
+
 void add_terminals(Finisher& finisher) {
   for (const Anchor& anchor : finisher.layout.anchors) {
     if (anchor.end < 0) continue;
@@ -200,8 +206,9 @@ void add_terminals(Finisher& finisher) {
     if (!copies.empty())
       terminal.node = copies.front().node;
     else
-      terminal.blocked_by =
-          anchor.blocked_by.empty() ? "where something swings or slides" : anchor.blocked_by;
+      terminal.blocked_by = anchor.blocked_by.empty()
+                                ? what_moves_at(finisher.layout.room, anchor.position)
+                                : anchor.blocked_by;
     finisher.tracks.terminals.push_back(terminal);
   }
 }
@@ -222,6 +229,7 @@ void drop_repeats(GraphDraft& draft) {
 Tracks finish(Layout& layout) {
   drop_repeats(layout.draft);
   layout.draft.tidy();
+  weigh_by_sight(layout);  // after tidying: stretches of one line would no longer be alike
   Finisher finisher{layout, {}, {}};
   finisher.copies.resize(layout.draft.points.size());
   finisher.tracks.charges = layout.charges;

@@ -85,11 +85,31 @@ bool attach_over_floor(Layout& layout, const Anchor& anchor, const FloorWay& way
   return true;
 }
 
+/// From the raceway on the floor up to the end's tip.
+bool attach_to_floor(Layout& layout, const Anchor& anchor, const FloorWay& way) {
+  const auto found = layout.plane_of_sheet.find(anchor.home.index);
+  if (found == layout.plane_of_sheet.end()) return false;
+  const TrackPlane& plane = layout.planes[static_cast<std::size_t>(found->second)];
+  Vec2 at = plane.frame.to_plane(way.foot);
+  if (!lead_in(layout, plane, at, EdgeKind::lead_in)) return false;
+  const int foot = layout.draft.point(plane.layer, plane.frame.to_world(at));
+  Stretch up = lead_stretch(foot, anchor.point, {PlaceKind::zone, way.up_zone}, Medium::bare);
+  up.free_direction = true;
+  layout.draft.add(up);
+  return true;
+}
+
+constexpr const char* kAllowFloor =
+    "; \"prefer\": { \"over_floor\": true } lets raceway lie on the floor";
+
 std::string what_is_in_the_way(const Layout& layout, const Sheet& floor, bool declared) {
+  if (layout.job.prefer.over_floor)
+    return floor.name + " (no track on it reaches the end: something stands or moves there)";
   if (declared) return floor.name + " (no track reaches the foot of the wall beside it)";
-  if (!layout.room.swept.empty())
-    return floor.name + " (its way to every wall is blocked or lies where something moves)";
-  return floor.name + " (no wall from whose foot it can be reached)";
+  const std::string reason = layout.room.swept.empty()
+                                 ? "no wall from whose foot it can be reached"
+                                 : "its way to every wall is blocked or lies where something moves";
+  return floor.name + " (" + reason + kAllowFloor + ")";
 }
 
 }  // namespace
@@ -106,9 +126,15 @@ void attach_on_floor(Layout& layout, Anchor& anchor) {
   for (const FloorWay& way : layout.ends.floor_ways) {
     if (way.end != anchor.end || way.alternative != anchor.alternative) continue;
     declared = true;
-    if (attach_over_floor(layout, anchor, way, floor.frame)) joined = true;
+    if (way.wall < 0 ? attach_to_floor(layout, anchor, way)
+                     : attach_over_floor(layout, anchor, way, floor.frame))
+      joined = true;
   }
-  if (!joined) anchor.blocked_by = what_is_in_the_way(layout, floor, declared);
+  if (joined) return;
+  anchor.blocked_by = what_is_in_the_way(layout, floor, declared);
+  for (const RefusedFloorWay& refused : layout.ends.refused_floor_ways)
+    if (refused.end == anchor.end && refused.alternative == anchor.alternative)
+      anchor.blocked_by = refused.why;
 }
 
 }  // namespace roomloom::tracks

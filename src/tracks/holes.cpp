@@ -15,6 +15,7 @@ namespace {
 constexpr double kFarthestMove_m = 0.35;  ///< from where a hole is wished to where it is allowed
 constexpr double kFarthestBelowTile_m = 0.5;  ///< an end in the ceiling from its hole
 constexpr double kSlack_m = 1e-4;
+constexpr double kWishSlack_m = 9e-4;  ///< nobody cuts truer; a jog of less would be a kink
 
 /// Where a hole's centre may be, in the crossing's plane.
 struct HoleRules {
@@ -29,11 +30,11 @@ double ring_distance(const Ring& ring, const Vec2& p) {
   return nearest;
 }
 
-bool keeps(const HoleRules& rules, const Vec2& p) {
+bool keeps(const HoleRules& rules, const Vec2& p, double slack_m = kSlack_m) {
   for (const auto& [ring, margin] : rules.inside)
-    if (!contains(ring, p) || ring_distance(ring, p) < margin - kSlack_m) return false;
+    if (!contains(ring, p) || ring_distance(ring, p) < margin - slack_m) return false;
   for (const auto& [ring, margin] : rules.outside)
-    if (contains(ring, p) || ring_distance(ring, p) < margin - kSlack_m) return false;
+    if (contains(ring, p) || ring_distance(ring, p) < margin - slack_m) return false;
   return true;
 }
 
@@ -51,13 +52,17 @@ void add_offset_lines(const Ring& ring, double margin, bool inward,
   }
 }
 
-/// The allowed point nearest to the wish: the wish itself, its foot on an offset line, or a corner
-/// of two offset lines.
+/// The allowed point nearest to the wish: the wish itself, or all but it, its foot on an offset
+/// line, or a corner of two offset lines.
 bool nearest_allowed(const HoleRules& rules, const Vec2& wish, Vec2& best) {
   std::vector<std::pair<Vec2, Vec2>> lines;
   for (const auto& [ring, margin] : rules.inside) add_offset_lines(ring, margin, true, lines);
   for (const auto& [ring, margin] : rules.outside) add_offset_lines(ring, margin, false, lines);
-  std::vector<Vec2> candidates = {wish};
+  if (keeps(rules, wish, kWishSlack_m)) {
+    best = wish;
+    return true;
+  }
+  std::vector<Vec2> candidates;
   for (const auto& [at, along] : lines) candidates.push_back(at + dot(wish - at, along) * along);
   for (std::size_t i = 0; i < lines.size(); ++i)
     for (std::size_t j = i + 1; j < lines.size(); ++j) {
@@ -126,8 +131,21 @@ struct Pick {
   double moved_m = std::numeric_limits<double>::infinity();
 };
 
+/// Sixteen sides round the circle.
+Ring ring_round(const Vec2& centre, double radius) {
+  constexpr int kSides = 16;
+  Ring ring;
+  for (int i = 0; i < kSides; ++i) {
+    const double turn = 2 * kPi * (i + 0.5) / kSides;
+    ring.push_back(centre +
+                   (radius / std::cos(kPi / kSides)) * Vec2{std::cos(turn), std::sin(turn)});
+  }
+  return ring;
+}
+
+/// @param least_m  the hole is no nearer to the wish than this
 Pick pick_hole(const Layout& layout, int ceiling, const Vec3& wish,
-               double farthest_m = kFarthestMove_m) {
+               double farthest_m = kFarthestMove_m, double least_m = 0) {
   Pick pick;
   for (std::size_t i = 0; i < layout.room.crossings.size(); ++i) {
     const Crossing& crossing = layout.room.crossings[i];
@@ -138,7 +156,9 @@ Pick pick_hole(const Layout& layout, int ceiling, const Vec3& wish,
         ring_distance(crossing.region.outline, at) > farthest_m)
       continue;
     Vec2 allowed;
-    if (!nearest_allowed(hole_rules(layout, crossing), at, allowed)) continue;
+    HoleRules rules = hole_rules(layout, crossing);
+    if (least_m > 0) rules.outside.emplace_back(ring_round(at, least_m), 0.0005);
+    if (!nearest_allowed(rules, at, allowed)) continue;
     const double moved = norm(allowed - at);
     if (moved > farthest_m || moved >= pick.moved_m - 1e-6) continue;
     pick = {static_cast<int>(i), crossing.frame.to_world(allowed), moved};
@@ -233,12 +253,21 @@ void wish_over_ends(Layout& layout, const std::vector<WallTop>& tops) {
   }
 }
 
-/// An end in a tiled ceiling needs a hole at its own place.
+/// An end in a tiled ceiling needs a hole at its own place. Where that is not to be had, the hole
+/// is so far off that the cable can turn below the tiles: it comes down a little, bends by more
+/// than a right angle and rises to the end.
 void wish_at_ceiling_ends(Layout& layout) {
+  constexpr double kRadiiToTurn = 3, kAtItsPlace_m = 0.001;
   for (const Anchor& anchor : layout.anchors) {
     if (anchor.end < 0 || anchor.home.kind != PlaceKind::sheet) continue;
-    const Pick pick = pick_hole(layout, anchor.home.index, anchor.position, kFarthestBelowTile_m);
+    Pick pick = pick_hole(layout, anchor.home.index, anchor.position, kFarthestBelowTile_m);
     if (pick.crossing < 0) continue;
+    const double to_turn = kRadiiToTurn * layout.needs.bend_radius_m;
+    if (pick.moved_m > kAtItsPlace_m && pick.moved_m < to_turn) {
+      const Pick off =
+          pick_hole(layout, anchor.home.index, anchor.position, kFarthestBelowTile_m, to_turn);
+      if (off.crossing >= 0) pick = off;
+    }
     const bool there = std::any_of(layout.holes.begin(), layout.holes.end(), [&](const auto& hole) {
       return distance(hole.mouth, pick.at) < layout.needs.bundle_m + 0.02;
     });

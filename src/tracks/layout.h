@@ -72,8 +72,6 @@ int sheet_index(const TrackPlane& plane);
 /// Planes for every sheet that can be fixed to and every support level of every void.
 void add_sheet_planes(Layout& layout);
 void add_void_planes(Layout& layout);
-/// The direction, square to n, that most of the ring's length follows (modulo a quarter turn).
-Vec2 main_direction(const Ring& ring);
 
 /// Places of ends, alternatives, and mouths of crossings and conduits.
 void collect_anchors(Layout& layout);
@@ -106,6 +104,9 @@ bool lead_in(Layout& layout, const TrackPlane& plane, Vec2& at, EdgeKind kind);
 void cut_lines(Layout& layout);
 /// Media, visibility, rules and clearances of each stretch; drops those that may not be.
 void decorate(Layout& layout);
+
+/// Lowers the weight of what no eye sees, and of what blends into its background.
+void weigh_by_sight(Layout& layout);
 
 /// The finished graph.
 Tracks finish(Layout& layout);

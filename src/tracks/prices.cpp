@@ -34,6 +34,13 @@ CableNeeds cable_needs(const Ends& ends, const Job& job) {
     head = std::max(head, std::hypot(cable.head_width_m, cable.head_height_m));
     bend = std::max(bend, cable.bend_radius_m);
   }
+  // Room for later is kept in holes too, so that they are planned where they can be that wide.
+  for (const SpareSpec& spare : job.spares)
+    if (const CableType* cable = job.catalogue.cable(spare.cable)) {
+      squares += spare.count * cable->diameter_m * cable->diameter_m;
+      if (spare.heads_fitted)
+        head = std::max(head, std::hypot(cable->head_width_m, cable->head_height_m));
+    }
   needs.bundle_m = std::min(std::max(std::sqrt(2 * squares), head), job.prefer.largest_hole_m);
   if (bend > 0) needs.bend_radius_m = bend;
   return needs;

@@ -12,6 +12,9 @@ namespace roomloom::tracks {
 constexpr double kSeenInCorner = 0.4;
 constexpr double kSeenAtSkirting = 0.3;
 constexpr double kSeenAtCeiling = 0.4;
+/// On the open floor it is stepped over as well, so that any way round along a wall is preferred
+/// unless it is much longer.
+constexpr double kSeenOnFloor = 3;
 
 /// The raceway that positions are worked out for: the middle size of the catalogue.
 struct NominalRaceway {

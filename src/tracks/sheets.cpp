@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <tuple>
 
 #include "tracks/layout.h"
 
@@ -12,10 +13,13 @@ constexpr double kJoinGap_m = 0.02;        ///< a border this near a seam's line
 constexpr double kShortestSpan_m = 0.002;  ///< of a seam on a border
 constexpr double kSimplify_m = 0.005;      ///< outlines are simplified at residual + this
 
-bool carries_tracks(const Room& room, const Sheet& sheet) {
+bool carries_tracks(const Layout& layout, const Sheet& sheet) {
+  const Room& room = layout.room;
   if (!sheet.fixable || area(sheet.region) < kLeastArea_m2) return false;
   switch (sheet.role) {
     case SheetRole::floor:
+      if (!layout.job.prefer.over_floor) return false;
+      break;
     case SheetRole::suspended_ceiling:
     case SheetRole::curtain:
     case SheetRole::open_side:
@@ -71,7 +75,8 @@ Corner corner_kind(const Seam& seam) {
   return seam.dihedral_rad < kPi ? Corner::inside : Corner::outside;
 }
 
-double seen_beside(const Sheet& other) {
+double seen_beside(const Sheet& own, const Sheet& other) {
+  if (own.role == SheetRole::floor) return kSeenAtSkirting;
   switch (other.role) {
     case SheetRole::floor:
       return kSeenAtSkirting;
@@ -90,7 +95,7 @@ double add_seam_line(const Layout& layout, TrackPlane& plane, int index) {
   const int other = seam.a == own ? seam.b : seam.a;
   const Sheet& sheet = sheet_of(layout, own);
   const Sheet& beside = sheet_of(layout, other);
-  const bool other_carries = carries_tracks(layout.room, beside);
+  const bool other_carries = carries_tracks(layout, beside);
   const double half_width = layout.nominal.half_width_m(), h = layout.nominal.stand_off_m();
   const Corner kind = corner_kind(seam);
   if (beside.role == SheetRole::open_side) return half_width;
@@ -101,9 +106,13 @@ double add_seam_line(const Layout& layout, TrackPlane& plane, int index) {
   const double inset = kind == Corner::flat ? 0 : std::abs(h / std::tan(seam.dihedral_rad / 2));
   line.reach_m = 2.5 * inset + kJoinGap_m;
   line.is_track = kind == Corner::inside;
-  line.owner = !other_carries || std::pair(sheet.visible, own) < std::pair(beside.visible, other);
-  line.visible_weight =
-      seen_beside(beside) * std::min(sheet.visible, other_carries ? beside.visible : sheet.visible);
+  // Raceway at the foot of a wall is fixed to the wall.
+  const auto rank = [&](const Sheet& s, int at) {
+    return std::tuple(s.role == SheetRole::floor, s.visible, at);
+  };
+  line.owner = !other_carries || rank(sheet, own) < rank(beside, other);
+  line.visible_weight = seen_beside(sheet, beside) *
+                        std::min(sheet.visible, other_carries ? beside.visible : sheet.visible);
   if (norm(line.b - line.a) < 1e-6) return half_width;
   plane.seam_lines.push_back(line);
   return kind == Corner::outside ? 0 : inset;
@@ -204,15 +213,58 @@ Ring box_shadow(const TrackPlane& plane, const Box3& box, double& low_n, double&
   return {low, {high.x, low.y}, high, {low.x, high.y}};
 }
 
-/// Where doors and seats move, nothing may be fixed.
+/// What of the ring lies from `low` to `high` before an upright plane.
+Ring clipped(Ring ring, const Frame& frame, double low, double high) {
+  for (const double side : {1.0, -1.0}) {
+    Ring kept;
+    const auto height = [&](const Vec2& p) {
+      const double n = frame.height(Vec3{p.x, p.y, frame.origin.z});
+      return side > 0 ? n - low : high - n;
+    };
+    for (std::size_t i = 0; i < ring.size(); ++i) {
+      const Vec2 p = ring[i], q = ring[(i + 1) % ring.size()];
+      const double hp = height(p), hq = height(q);
+      if (hp >= 0) kept.push_back(p);
+      if ((hp < 0) != (hq < 0)) kept.push_back(p + (hp / (hp - hq)) * (q - p));
+    }
+    ring = std::move(kept);
+  }
+  return ring;
+}
+
+/// What a swept space takes of the plane, as a rectangle; empty if it keeps away from it.
+Ring swept_shadow(const TrackPlane& plane, const Prism& space, double depth_m) {
+  constexpr double kBefore_m = 0.001;
+  Box3 box;
+  if (std::abs(plane.frame.n.z) < 1e-6) {
+    for (const Vec2& p : clipped(space.plan, plane.frame, kBefore_m, depth_m)) {
+      box.add(Vec3{p.x, p.y, space.low_z_m});
+      box.add(Vec3{p.x, p.y, space.high_z_m});
+    }
+    if (box.empty()) return {};
+  } else if (plane.frame.n.z > 0.9999) {  // on a floor, its own plan
+    const double base = plane.frame.origin.z;
+    if (space.low_z_m > base + depth_m || space.high_z_m < base + kBefore_m) return {};
+    Ring ring;
+    for (const Vec2& p : space.plan) ring.push_back(plane.frame.to_plane(Vec3{p.x, p.y, base}));
+    return ring;
+  } else {
+    box = box_of(space);
+  }
+  double low_n = 0, high_n = 0;
+  Ring shadow = box_shadow(plane, box, low_n, high_n);
+  if (low_n > depth_m || high_n < kBefore_m) return {};
+  return shadow;
+}
+
+/// Where things move and people walk, nothing may be fixed.
 void add_swept(const Layout& layout, TrackPlane& plane) {
-  for (const Box3& box : layout.room.swept) {
-    double low_n = 0, high_n = 0;
+  for (const Swept& swept : layout.room.swept) {
     PlaneKeepOut added;
-    added.ring = box_shadow(plane, box, low_n, high_n);
-    if (low_n > layout.nominal.depth_m || high_n < 0.001) continue;
+    added.ring = swept_shadow(plane, swept.space, layout.nominal.depth_m);
+    if (added.ring.empty()) continue;
     added.inset_m = layout.nominal.half_width_m();
-    added.name = "where something swings or slides";
+    added.name = swept.name;
     plane.keep_outs.push_back(added);
   }
 }
@@ -227,30 +279,10 @@ int sheet_index(const TrackPlane& plane) {
   return plane.home.kind == PlaceKind::sheet ? plane.home.index : -1;
 }
 
-// The fourth harmonic of the edges' directions: the same whichever way the ring is turned, and
-// quarter turns count as one.
-Vec2 main_direction(const Ring& ring) {
-  Vec2 sum{0, 0}, longest{1, 0};
-  double length = 0, total = 0;
-  for (std::size_t i = 0; i < ring.size(); ++i) {
-    const Vec2 edge = ring[(i + 1) % ring.size()] - ring[i];
-    const double size = norm(edge), turn = 4 * std::atan2(edge.y, edge.x);
-    sum = sum + size * Vec2{std::cos(turn), std::sin(turn)};
-    total += size;
-    if (size > length + 1e-6) {
-      length = size;
-      longest = (1 / size) * edge;
-    }
-  }
-  if (norm(sum) < 0.1 * total) return longest;
-  const double angle = std::atan2(sum.y, sum.x) / 4;
-  return {std::cos(angle), std::sin(angle)};
-}
-
 void add_sheet_planes(Layout& layout) {
   for (std::size_t i = 0; i < layout.room.sheets.size(); ++i) {
     const Sheet& sheet = layout.room.sheets[i];
-    if (!carries_tracks(layout.room, sheet)) continue;
+    if (!carries_tracks(layout, sheet)) continue;
     TrackPlane plane;
     plane.home = {PlaceKind::sheet, static_cast<int>(i)};
     plane.layer = std::max(0, sheet.front_air);
@@ -259,7 +291,7 @@ void add_sheet_planes(Layout& layout) {
                                       sheet.residual_m + kSimplify_m);
     for (const Ring& hole : sheet.region.holes)
       plane.region.holes.push_back(moved_ring(hole, sheet.frame, plane.frame));
-    plane.visible = sheet.visible;
+    plane.visible = sheet.visible * (sheet.role == SheetRole::floor ? kSeenOnFloor : 1);
     add_borders(layout, plane, sheet.residual_m);
     add_keep_outs(layout, sheet, plane);
     add_swept(layout, plane);

@@ -73,11 +73,18 @@ bool power_span(const PowerLine& power, const Vec3& a, const Vec3& b, double& t0
   return true;
 }
 
-bool in_swept(const Room& room, const Vec3& a, const Vec3& b) {
-  return std::any_of(room.swept.begin(), room.swept.end(), [&](const Box3& box) {
-    double t0 = 0, t1 = 0;
-    return box_span(a, b, box.low, box.high, t0, t1) && (t1 - t0) * distance(a, b) > 0.001;
-  });
+/// Whether something moves where the stretch lies. Ways over the floor cross walkways: only those
+/// that the job allows are declared.
+bool in_swept(const Layout& layout, const Stretch& stretch, const Vec3& a, const Vec3& b) {
+  const bool over_floor =
+      stretch.home.kind == PlaceKind::zone && is_floor_zone(layout, stretch.home.index);
+  const auto meets = [&](const Swept& swept) {
+    if (over_floor && swept.kind == MovingKind::walkway) return false;
+    double inside = 0;
+    for (const auto& [t0, t1] : inside_pieces(swept.space, a, b)) inside += t1 - t0;
+    return inside * distance(a, b) > 0.001;
+  };
+  return std::any_of(layout.room.swept.begin(), layout.room.swept.end(), meets);
 }
 
 /// Every service that a power cable may disturb.
@@ -128,7 +135,7 @@ void cut_lines(Layout& layout) {
 void decorate(Layout& layout) {
   for (Stretch& stretch : layout.draft.stretches) {
     const Vec3 a = at(layout, stretch.a), b = at(layout, stretch.b);
-    if (in_swept(layout.room, a, b)) {
+    if (in_swept(layout, stretch, a, b)) {
       stretch.alive = false;
       continue;
     }

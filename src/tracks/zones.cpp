@@ -85,7 +85,12 @@ void attach_free_zones(Layout& layout) {
         if (exit != anchor.point)
           layout.draft.add(free_in_zone(anchor.point, exit, static_cast<int>(z)));
       if (exits.empty())
-        anchor.blocked_by = zone.name + " (it touches nothing that cables can be fixed to)";
+        anchor.blocked_by =
+            zone.name + " (it touches nothing that cables can be fixed to" +
+            (layout.job.prefer.over_floor
+                 ? ")"
+                 : "; if it stands on the floor, \"prefer\": { \"over_floor\": true } lets raceway "
+                   "lie there)");
     }
   }
 }

@@ -53,8 +53,10 @@ constexpr std::array kRules = {
          "without tiles. Raceway lids and lifted tiles are such places.",
          "sum of the bends' angles", "360 degrees; for network at most two of 90 degrees and 30 m",
          "NEC, forums.bicsi.org Topic1127; TIA-569, r/Bicsi 1oqdott"},
-    Rule{"pull-radius", "A bend inside a closed way, through which the cable is pulled.", "",
-         "the cable type's bend radius while pulled (catalogue or job)",
+    Rule{"pull-radius",
+         "A bend inside a closed way, through which the cable is pulled. At a conduit's mouth one "
+         "pulls in line with it and lays the cable round the bend afterwards.",
+         "", "the cable type's bend radius while pulled (catalogue or job)",
          "by the catalogue's source of that cable"},
     Rule{"pull-tension",
          "Estimated pull at the end of a closed way, for cables whose greatest pull is known.",
@@ -161,10 +163,27 @@ constexpr std::array kRules = {
         "A hole to be drilled in a wall straight above, below or beside an outlet or switch, where "
         "mains is to be presumed.",
         "distance of the hole's rim from the outlet's upright and level lines", "75 mm", kPractice},
-    Rule{"pinch-point", "A run that lies bare where a door or a seat moves.", "",
-         "none inside the door's quarter circle or a seat's box with its \"recline\"", kPractice},
-    Rule{"tile-load", "Mass of the cable coiled on one ceiling tile or beside it in the void.",
-         "sum of loop length x mass per metre", "0.5 kg on one tile", kPractice},
+    Rule{"pinch-point",
+         "A run, raceway or coil that lies where a door, a cupboard door or a seat moves.",
+         "along the shut leaf and away from it: hypot < leaf's width, atan2 < swing",
+         "none inside a leaf's sector or a seat's box with its \"recline\" and \"slide\"",
+         kPractice},
+    Rule{"walkway", "A run that lies where people walk (\"walkways\", parts that are walkways).",
+         "", "none up to 1.9 m over the floor, save where \"floor\" allows a crossing", kPractice},
+    Rule{"floor-crossing", "Cable on open floor, away from the walls.", "",
+         "none without leave (\"floor\": { \"cross\" }); with it a ramp: rises above 6.4 mm "
+         "bevelled at "
+         "1:2, above 13 mm ramped at 1:12",
+         "2010 ADA Standards 303.2 to 303.4 and 405.2 (gasafesidewalks.com ADA Requirements); the "
+         "rest "
+         "common practice"},
+    Rule{"sight",
+         "What the plan says is seen from each eye point, against rays to the written lines.",
+         "sum of the samples that no part hides, ways once", "0.3 m + 20 % apart", "geometry"},
+    Rule{"tile-load",
+         "Mass of the cable coiled on one ceiling tile or beside it in the void, and of what lies "
+         "on it where the job lays cable on tiles.",
+         "sum of length x mass per metre", "0.5 kg on one tile", kPractice},
     // Listening
     Rule{"loudspeaker-angle", "A labelled loudspeaker's direction from the listener.",
          "azimuth and elevation from the listener's ear, 0 = where the listener looks",

@@ -17,7 +17,11 @@ struct BuiltRun {
   std::string cable, colour;     ///< of that spool
   double spool_m = 0;            ///< length of that spool before any cut
   bool from_shelf = false;       ///< it lay on the shelf
+  bool in_house = false;         ///< the house file's stock holds what is left of it
 };
+
+/// A shorter rest of a spool is waste. Common practice, no source.
+inline constexpr double kShortestLeft_m = 0.1;
 
 /// A piece of raceway that is fixed, by where it is.
 struct BuiltRaceway {

@@ -3,6 +3,7 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace roomloom {
@@ -112,7 +113,11 @@ struct Catalogue {
   std::vector<GrommetType> grommets;  ///< ascending by what passes
   std::vector<TileType> tiles;
   std::vector<FittingType> fittings;
+  /// The cable that a run gets which names only a service; "speaker" leaves a gauge open.
+  std::vector<std::pair<Service, std::string>> favourites;
 
+  /// Empty if there is none.
+  std::string favourite(Service service) const;
   const CableType* cable(const std::string& id) const;
 };
 

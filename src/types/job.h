@@ -36,6 +36,7 @@ enum class Role {
   conduit,
   hole,
   seat,
+  walkway,
   marker,
   ignore
 };
@@ -63,17 +64,24 @@ struct PartRule {
   std::optional<std::array<double, 2>> tile_origin_m;  ///< room x, y of one grid corner
   std::optional<double> clearance_m;
   HandlesAir handles_air = HandlesAir::unknown;
-  double inside_diameter_m = 0;     ///< conduit or hole
-  double occupied_area_m2 = 0;      ///< of a conduit: what is in it already
-  int occupied_count = 0;           ///< cables that it holds
-  bool hides = false;               ///< cable behind or in it is out of sight and may lie bare
-  double swing_rad = 0;             ///< a door's swing into the room; 0 = none
+  double inside_diameter_m = 0;  ///< conduit or hole
+  double occupied_area_m2 = 0;   ///< of a conduit: what is in it already
+  int occupied_count = 0;        ///< cables that it holds
+  bool hides = false;            ///< cable behind or in it is out of sight and may lie bare
+  /// A door's or a cupboard door's swing into the room; 0 = none, unsaid = by the model.
+  std::optional<double> swing_rad;
+  std::optional<bool> hinge_left;   ///< of a door, as seen from inside the room
+  int leaves = 0;                   ///< of a door or cupboard, side by side; 0 = by the width
   std::optional<bool> bearing;      ///< a stud wall carries load; unknown is judged as yes
   bool fire_rated = false;          ///< part of a fire-rated assembly
   bool screened = false;            ///< mains: in earthed metal or screened
   std::optional<bool> fluorescent;  ///< a luminaire with tubes; unknown is judged as yes
   std::optional<bool> powered;      ///< a seat or furniture that needs an outlet
   double recline_m = 0;             ///< how far a seat reaches out to front and rear
+  double slide_m = 0;               ///< how far a seat slides
+  std::string toward;  ///< part that a seat slides to or a cupboard opens to; empty = by the room
+  std::optional<bool> see_through;  ///< glass and the like: hides nothing
+  std::string colour;               ///< "white" or "#f0ece0"; empty = not stated
   /// What a ready hole goes through: "joist", "stud" or "engineered"; empty = nothing is said.
   std::string member;
   double member_depth_m = 0;
@@ -219,6 +227,49 @@ struct SpareSpec {
 enum class Preset { balanced, least_cable, least_seen, least_work };
 enum class VoidPaths { square, direct };
 
+/// A place from which people look.
+struct EyeSpec {
+  std::string name;
+  PlaceSpec place;
+  std::string pointer;
+};
+
+/// From where things are seen, and what being seen counts.
+struct SightSpec {
+  std::vector<EyeSpec> eyes;     ///< besides seats and doors
+  bool seats = true;             ///< each seat is an eye point
+  bool doors = true;             ///< so is each door, for one who comes in
+  double curtains_closed = 0.5;  ///< share of the time
+  double hidden_weight = 0.2;    ///< what a metre counts that no eye sees, against 1
+  double blending_weight = 0.3;  ///< what a metre counts that has its background's colour
+  std::string raceway_colour;    ///< empty = not stated: no background hides it
+  bool model_colours = false;    ///< walls have the model's colours where the job says none
+};
+
+/// Where people walk: a line over the floor with a width. x and y of the room.
+struct WalkwaySpec {
+  std::string name;
+  std::vector<Vec2> points;
+  double width_m = 0.9;
+  std::string pointer;
+};
+
+/// A rectangle of floor, x and y of the room, that cable may cross under a ramp.
+struct FloorArea {
+  std::string name;
+  Vec2 low, high;
+  std::string pointer;
+};
+
+/// Where the user allows cable over the floor, away from the walls.
+struct FloorSpec {
+  bool anywhere = false;  ///< save on walkways: those only by an area
+  std::vector<FloorArea> areas;
+  /// This near the wall that it comes from, cable lies behind what stands there and crosses
+  /// nothing. Common practice, no source.
+  double beside_wall_m = 0.6;
+};
+
 /// Weights of the one objective and the trade's margins. Money in the job's currency.
 struct Preferences {
   Preset preset = Preset::balanced;
@@ -242,25 +293,47 @@ struct Preferences {
   double power_separation_m = 0.3;    ///< common practice, no source
   double service_loop_start_m = 0.5;  ///< at the gear
   double service_loop_end_m = 0.3;
-  double mains_lead_m = 1.5;     ///< of powered gear; common practice, no source
-  double pull_friction = 0.5;    ///< between a cable and a closed way; from memory
-  double temperature_c = 20;     ///< of cables in use
-  bool lay_on_tiles = false;     ///< the user's own choice: cable may rest on tiles
-  double termination_m = 0.05;   ///< each fitted end
-  double coil_m = 1.0;           ///< left coiled at a provision
-  double contingency = 0.02;     ///< share of drawn
-  double cutting_step_m = 0.05;  ///< cut lengths are rounded up to it
-  double sag = 0.02;             ///< largest sag between supports, share of the spacing
+  double mains_lead_m = 1.5;        ///< of powered gear; common practice, no source
+  double pull_friction = 0.5;       ///< between a cable and a closed way; from memory
+  double temperature_c = 20;        ///< of cables in use
+  bool lay_on_tiles = false;        ///< the user's own choice: cable may rest on tiles
+  double termination_m = 0.05;      ///< each fitted end
+  double coil_m = 1.0;              ///< left coiled at a provision
+  double contingency = 0.02;        ///< share of drawn
+  double cutting_step_m = 0.05;     ///< cut lengths are rounded up to it
+  bool cutting_step_given = false;  ///< false: it follows the units that people read
+  double sag = 0.02;                ///< largest sag between supports, share of the spacing
   double largest_hole_m = 0.08;
   VoidPaths void_paths = VoidPaths::square;
-  bool symmetric = false;  ///< crossings of left and right mirrored as a rule
+  bool symmetric = false;   ///< crossings of left and right mirrored as a rule
+  bool over_floor = false;  ///< raceway may lie on the floor, away from the walls too
+};
+
+/// A flat face that the job states where the model has none, or none that can be understood.
+struct StatedFace {
+  std::string name;
+  Role role = Role::wall;
+  std::vector<Vec3> points;  ///< its corners in order; of a whole plane, three points in it
+  bool whole_plane = false;  ///< it reaches as far as the model does
+  std::string pointer;
 };
 
 struct ModelInput {
   std::string file;  ///< as written in the job
+  std::vector<StatedFace> faces;
   std::optional<double> unit_m;
   std::optional<char> up;
   std::optional<Vec3> seed;  ///< a point in the room, room frame
+};
+
+/// Which house file a job was read with, as which of its variants, and what was odd in it.
+struct JobOrigin {
+  std::string house;                  ///< path of the house file; empty = none
+  std::string house_sha256;           ///< of its bytes
+  bool house_stock = false;           ///< what lies on the shelf is the house's, not the job's own
+  std::vector<std::string> variants;  ///< names of all variants, in the job's order
+  std::vector<std::string> chosen;    ///< of them, those that it was read as; empty = as written
+  std::vector<std::string> notes;     ///< what was taken for granted though it is odd
 };
 
 /// What the user says.
@@ -277,11 +350,15 @@ struct Job {
   std::vector<SpoolSpec> spools;
   std::vector<SpareSpec> spares;
   int building_year = 0;  ///< of ceiling and walls; 0 = not stated
+  SightSpec sight;
+  std::vector<WalkwaySpec> walkways;
+  FloorSpec floor;
   WorkSpec work;
   AsBuilt as_built;     ///< taken up already: its runs are installed, the shelf holds what is left
   Catalogue catalogue;  ///< built in, with the job's additions
   Preferences prefer;
   std::string currency = "EUR";
+  JobOrigin origin;
 };
 
 }  // namespace roomloom

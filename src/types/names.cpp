@@ -11,7 +11,7 @@
 namespace roomloom {
 namespace {
 
-constexpr std::array<std::pair<Role, const char*>, 21> kRoles = {{
+constexpr std::array<std::pair<Role, const char*>, 22> kRoles = {{
     {Role::automatic, "automatic"},
     {Role::wall, "wall"},
     {Role::floor, "floor"},
@@ -31,6 +31,7 @@ constexpr std::array<std::pair<Role, const char*>, 21> kRoles = {{
     {Role::conduit, "conduit"},
     {Role::hole, "hole"},
     {Role::seat, "seat"},
+    {Role::walkway, "walkway"},
     {Role::marker, "marker"},
     {Role::ignore, "ignore"},
 }};
@@ -79,6 +80,11 @@ const char* to_string(SheetRole role) {
   return pick(kNames, static_cast<std::size_t>(role));
 }
 
+const char* to_string(MovingKind kind) {
+  static constexpr std::array<const char*, 4> kNames = {"door", "cupboard", "seat", "walkway"};
+  return pick(kNames, static_cast<std::size_t>(kind));
+}
+
 const char* to_string(CrossingKind kind) {
   static constexpr std::array<const char*, 6> kNames = {
       "tile cut", "existing hole", "wall plate", "plate hole", "grommet", "conduit mouth"};
@@ -95,6 +101,12 @@ const char* to_string(ChargeKind kind) {
   static constexpr std::array<const char*, 8> kNames = {"hole", "raceway", "fitting", "support",
                                                         "bay",  "ladder",  "visible", "other"};
   return pick(kNames, static_cast<std::size_t>(kind));
+}
+
+std::string Catalogue::favourite(Service service) const {
+  for (const auto& [own, id] : favourites)
+    if (own == service) return id;
+  return {};
 }
 
 const CableType* Catalogue::cable(const std::string& id) const {

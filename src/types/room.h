@@ -6,7 +6,9 @@
 
 #include "base/vec.h"
 #include "geometry/polygon.h"
+#include "geometry/prism.h"
 #include "types/job.h"
+#include "types/scene.h"
 
 namespace roomloom {
 
@@ -65,10 +67,11 @@ struct Sheet {
   SheetRole role = SheetRole::wall;
   Build build = Build::unknown;
   int front_air = -1;
-  int back_air = -1;      ///< what lies behind, if known
-  bool fixable = true;    ///< false: glass, curtains, tiles, open sides
-  double residual_m = 0;  ///< of the fitted plane: added to clearances
-  double visible = 1;     ///< 1 open face .. 0 out of sight; of the face itself
+  int back_air = -1;             ///< what lies behind, if known
+  bool fixable = true;           ///< false: glass, curtains, tiles, open sides
+  double residual_m = 0;         ///< of the fitted plane: added to clearances
+  double visible = 1;            ///< 1 open face .. 0 out of sight; of the face itself
+  std::optional<Colour> colour;  ///< unknown: no cable on it blends in
   std::vector<SheetKeepOut> keep_outs;
 };
 
@@ -182,11 +185,32 @@ struct Guess {
   std::string overrule;  ///< "\"model\": { \"up\": \"z\" }"
 };
 
+/// Whether a part stands between an eye and what lies behind it.
+enum class Hiding { no, always, curtain };
+
+enum class MovingKind { door, cupboard, seat, walkway };
+const char* to_string(MovingKind kind);
+
+/// Where something moves: no run, raceway or coil lies there.
+struct Swept {
+  MovingKind kind = MovingKind::door;
+  Prism space;
+  int part = -1;     ///< Scene part, -1 = a walkway of the job
+  std::string name;  ///< "where Door swings"
+};
+
 struct PartRole {
   Role role = Role::automatic;
   Build build = Build::unknown;
   int rule = -1;
   std::string why;
+};
+
+/// A hole in a scan that was taken for a place that nobody measured, not for an opening.
+struct BridgedHole {
+  Vec3 middle;
+  double area_m2 = 0;
+  std::vector<int> parts;  ///< Scene parts whose plane it is in
 };
 
 /// The room as cables see it.
@@ -203,8 +227,10 @@ struct Room {
   std::vector<Conduit> conduits;
   std::vector<Zone> zones;  ///< hidden places found in the model (curtain, furniture, cupboard)
   std::vector<PowerLine> power;
-  std::vector<Box3> swept;  ///< where doors and seats move: no run, raceway or coil
+  std::vector<Swept> swept;    ///< where doors and seats move and people walk
+  std::vector<Hiding> hiding;  ///< one a Scene part; empty = nothing hides
   double floor_z_m = 0;
+  std::vector<BridgedHole> bridged;  ///< largest first
   std::vector<Guess> guesses;
   std::vector<std::string> warnings;
 };

@@ -132,6 +132,39 @@ struct RacewayFitting {
   double price = 0;  ///< of one
 };
 
+/// What is seen of the work from one eye point. Metres of way: cables that lie together count once.
+struct SeenFrom {
+  std::string eye;
+  double open_m = 0, closed_m = 0;                    ///< curtains open; closed
+  double open_weighted_m = 0, closed_weighted_m = 0;  ///< those that blend in count less
+  int open_things = 0, closed_things = 0;             ///< fittings and ends
+  std::string words;  ///< a sentence: "From Seat left you will see 0.40 m, behind M+030."
+  std::string where;  ///< of the longest stretch: "behind M+030"
+};
+
+/// A stretch of way, or a thing, that an eye sees.
+struct SeenStretch {
+  std::string eye;
+  bool curtains_closed = false;
+  std::string what;  ///< "cable", "raceway", "fitting" or "end"
+  double metres = 0, weighted_m = 0;
+  double contrast = 1;
+  std::string where;
+  Vec3 at;
+  std::vector<std::string> runs;
+};
+
+/// Cable that crosses open floor under a ramp.
+struct RampRow {
+  std::string name, end, wall;  ///< from the foot of which wall to which end
+  Vec3 from, to;
+  double length_m = 0;
+  double inside_m = 0;  ///< least clear height
+  double inside_width_m = 0;
+  bool on_walkway = false;
+  std::vector<std::string> runs;
+};
+
 /// What to buy, to cut and to drill.
 struct Takeoff {
   std::vector<RunRow> runs;        ///< one for each of Ends::runs
@@ -145,8 +178,12 @@ struct Takeoff {
   std::vector<WorkStep> steps;  ///< the whole work, day by day
   int ladder_moves = 0;
   bool fewest_places = false;  ///< proven: no day could do with fewer places to stand
+  bool fewest_moves = false;   ///< proven: no other days, or rounds of those places, take fewer
   int supports = 0;
-  double cut_m = 0;                 ///< all runs to cut
+  double cut_m = 0;            ///< all runs to cut
+  std::vector<SeenFrom> seen;  ///< one for each of Ends::eyes
+  std::vector<SeenStretch> seen_stretches;
+  std::vector<RampRow> ramps;
   std::vector<GaugeChosen> gauges;  ///< of runs that left theirs open
   std::vector<Table> tables;        ///< every further list, in the order of a report
 };

@@ -51,6 +51,30 @@ TEST(Units, WritesFeetAndInchesToTheSixteenth) {
   EXPECT_EQ(format_length(-0.0254, DisplayUnits::feet_and_inches), "-1 in");
 }
 
+TEST(Units, WritesSizesAreasAndVolumesInEither) {
+  const auto feet = DisplayUnits::feet_and_inches, metric = DisplayUnits::metric;
+  EXPECT_EQ(format_size(0.025, metric), "25 mm");
+  EXPECT_EQ(format_size(0.0064, metric, 1), "6.4 mm");
+  EXPECT_EQ(format_size(0.6, metric, 1), "600 mm");
+  EXPECT_EQ(format_size(0.6096, feet), "2 ft 0 in");
+  EXPECT_EQ(format_area(9.290304, feet), "100.0 sq ft");
+  EXPECT_EQ(format_area(9.290304, metric), "9.29 m2");
+  EXPECT_EQ(format_volume(2.8316846592, feet), "100 cu ft");
+  EXPECT_EQ(format_volume(2.8316846592, metric), "2.83 m3");
+}
+
+TEST(Units, TellsTheLengthsOfATextInEither) {
+  const auto feet = DisplayUnits::feet_and_inches;
+  const std::string text = "Farther than 80 mm, 1.5 m or 32 mm (1 1/4 in); 4 runs, 5 metres.";
+  EXPECT_EQ(lengths_told_in(text, DisplayUnits::metric), text);
+  EXPECT_EQ(lengths_told_in(text, feet),
+            "Farther than 3 1/8 in, 4 ft 11 1/16 in or 1 1/4 in; 4 runs, 5 metres.");
+  EXPECT_EQ(lengths_told_in("TIA-569-A 4.6.5: 48 to 60 in; T = T + m g", feet),
+            "TIA-569-A 4.6.5: 48 to 60 in; T = T + m g");
+  EXPECT_EQ(lengths_told_in("12 mm", feet), "1/2 in");
+  EXPECT_EQ(lengths_told_in("", feet), "");
+}
+
 TEST(Units, NeverWritesMinusZero) {
   EXPECT_EQ(format_number(-0.0001, 3), "0.000");
   EXPECT_EQ(format_number(-1.5, 1), "-1.5");

@@ -158,11 +158,18 @@ TEST_F(WrittenResult, SpoiledInAnyColumnOrRowOfAListIsCaught) {
   // Measured from the tile's sides: plan.json does not say where these are.
   expect_all_caught(cell_corruptions(
       clean, "holes.csv", {"From the tile's left side (m)", "From the tile's near side (m)"}));
-  // How few stocks are enough is a matter of how one cuts them: plan.json does not say it.
-  expect_all_caught(cell_corruptions(clean, "raceway.csv", {"Stocks (upper bound)", "To buy"}));
-  for (const char* file : {"lengths.csv", "holes.csv", "raceway.csv"}) {
+  expect_all_caught(cell_corruptions(clean, "raceway.csv", {}));
+  expect_all_caught(cell_corruptions(clean, "raceway_cuts.csv", {"Done"}), 2);
+  for (const char* file : {"lengths.csv", "holes.csv", "raceway.csv", "raceway_cuts.csv"}) {
     expect_all_caught(row_corruptions(file));
   }
+  expect_all_caught(
+      {{"the stock length's heading changed in raceway.csv", [](const fs::path& folder, Random&) {
+          ListFile list(folder / "raceway.csv");
+          for (std::string& heading : list.rows[0])
+            if (heading.starts_with("Stock length")) heading = "Thing";
+          list.save();
+        }}});
 }
 
 TEST_F(WrittenResult, SpoiledInThePlanIsCaught) { expect_all_caught(plan_corruptions(), 2); }

@@ -100,12 +100,19 @@ TEST(TradeOfSignals, AGaugeOpenInFeetIsAmericanAndAnAirVoidAsksForPlenum) {
   EXPECT_NE(cable(0).find("plenum"), std::string::npos);
 }
 
-// A cable that nobody may choose: the written plan is tampered with.
+// The user asks for less loss after the plan was made; and a cable that nobody may choose.
 TEST(TradeOfSignals, AChosenGaugeThatDoesNotServeIsFound) {
   TradeRoom trade;
   trade.run(0)["cable"] = "speaker";
   trade.run(0)["impedance"] = 4;
-  const auto all =
+  EXPECT_TRUE(found(judged(trade), "gauge-choice").empty());
+  Json later = trade.job;
+  later["runs"][0]["loss"] = "3 %";
+  auto all = found(judged_later(trade, later), "gauge-choice");
+  ASSERT_EQ(all.size(), 1U);
+  EXPECT_EQ(all[0].level, Level::must);
+  EXPECT_NE(all[0].text.find("is the smallest that serves"), std::string::npos) << all[0].text;
+  all =
       found(judged_tampered(trade, [](Json& plan) { plan["runs"][0]["cable"] = "speaker 2x0.75"; }),
             "gauge-choice");
   ASSERT_EQ(all.size(), 1U);

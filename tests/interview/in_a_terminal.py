@@ -7,11 +7,34 @@ import pty
 import select
 import signal
 import struct
+import subprocess
 import sys
 import tempfile
 import termios
+import time
 
 PROGRAM = sys.argv[1]
+
+
+# Nobody's house file is to change what is asked.
+os.environ["ROOMLOOM_HOUSE"] = "none"
+
+QUESTIONS = (
+    ("in metres or in feet", "feet"), ("be called", "Attic"), ("front wall", "11 ft"),
+    ("left wall", "12' 6\""), ("back wall", ""), ("right wall", ""), ("back right one", "?"),
+    ("back left one", "?"), ("angle of any corner", ""), ("ceiling that you see", "8 ft"),
+    ("suspended ceiling", "yes"), ("above the tiles", "?"), ("to what is above", ""),
+    ("a tile", ""), ("inside the walls", "none"), ("many doors", "0"), ("many windows", "0"),
+    ("amplifier stand", ""), ("middle of the rack", "5 ft"), ("Which loudspeaker layout", "0+2+0"),
+    ("do you sit", "8 ft"), ("subwoofers", "1"), ("screen or television", "no"),
+    ("projector", "no"), ("network outlets", "0"), ("loudspeaker cable", "100 ft"))
+
+
+def fits(said, columns):
+    for line in said.splitlines():
+        if "/" in line:  # a path is not broken
+            continue
+        assert len(line) <= columns, f"wider than the window: {line!r}"
 
 
 class Terminal:
@@ -20,6 +43,7 @@ class Terminal:
     def __init__(self, folder, columns):
         self.pid, self.end = pty.fork()
         if self.pid == 0:
+            time.sleep(0.1)  # the window has its size before the program looks
             os.execv(PROGRAM, [PROGRAM, "start", str(folder)])
         fcntl.ioctl(self.end, termios.TIOCSWINSZ, struct.pack("HHHH", 24, columns, 0, 0))
         self.seen = ""
@@ -63,11 +87,7 @@ class Terminal:
 def first_sitting(folder):
     """Typed with a slip, a narrow window, then broken off with Ctrl-C."""
     terminal = Terminal(folder, 44)
-    said = terminal.answer("in metres or in feet", "feet")
-    for line in said.splitlines():
-        if "measuring-sheet" in line:  # a path is not broken
-            continue
-        assert len(line) <= 44, f"wider than the window: {line!r}"
+    fits(terminal.answer("in metres or in feet", "feet"), 44)
     terminal.answer("be called", "Atticc\x7f")  # backspace
     terminal.answer("front wall", "about")
     terminal.answer("length", "11 ft")
@@ -83,26 +103,52 @@ def first_sitting(folder):
 def second_sitting(folder):
     """Enter takes what was kept; the rest is answered, some of it with don't know."""
     terminal = Terminal(folder, 80)
-    terminal.answer("in metres or in feet", "")
-    assert "[Attic]" in terminal.answer("be called", "")
-    for question, keys in (("front wall", ""), ("left wall", ""), ("back wall", ""),
-                           ("right wall", ""), ("back right one", "?"), ("back left one", "?"),
-                           ("ceiling that you see", "8 ft"), ("suspended ceiling", "yes"),
-                           ("above the tiles", "?"), ("a tile", ""), ("inside the walls", "none"),
-                           ("many doors", "0"), ("many windows", "0"), ("amplifier stand", ""),
-                           ("middle of the rack", "5 ft"), ("Which loudspeaker layout", "0+2+0"),
-                           ("do you sit", "8 ft"), ("subwoofers", "1"), ("projector", "no"),
-                           ("network outlets", "0"), ("loudspeaker cable", "100 ft")):
-        terminal.answer(question, keys)
+    kept = {"in metres or in feet", "be called", "front wall", "left wall"}
+    for question, keys in QUESTIONS:
+        said = terminal.answer(question, "" if question in kept else keys)
+        fits(said, 80)
+        assert question != "be called" or "[Attic]" in said, said
     status, said = terminal.rest()
     assert status == 0, (status, said)
+    fits(said, 80)
     assert "How long to cut" in said and "on the shelf" in said, said
     for name in ("room.json", "job.json", "room.glb", "measuring-sheet.pdf", "first-answer.txt"):
         assert (folder / name).exists(), name
+
+
+def killed_at_every_prompt(folder):
+    """A sitting a prompt: what was kept is passed with Enter, one more is answered, then the
+    program is killed. Nothing that was answered is ever lost."""
+    for given in range(len(QUESTIONS) - 1):
+        terminal = Terminal(folder, 72)
+        for at, (question, keys) in enumerate(QUESTIONS[:given + 1]):
+            fits(terminal.answer(question, keys if at == given else ""), 72)
+        terminal.until(QUESTIONS[given + 1][0])  # the next one is asked
+        os.kill(terminal.pid, signal.SIGKILL)
+        terminal.rest()
+        kept = (folder / "answers.txt").read_text().splitlines()
+        answers = [line for line in kept if ": " in line and not line.startswith("version")]
+        assert len(answers) == given + 1, (given, kept)
+    assert "name: Attic" in kept and "void_depth: don't know" in kept, kept
+
+
+def from_answers_to_cut_list(folder):
+    """The whole way by a filled-in sheet; the time is told, not judged."""
+    start = time.monotonic()
+    run = [PROGRAM, "start", str(folder), "--answers", str(folder / "answers.txt"), "--quiet"]
+    subprocess.run(run, check=True)
+    first = time.monotonic() - start
+    subprocess.run([PROGRAM, "route", str(folder / "job.json"), "-o", str(folder / "plan"),
+                    "--quiet"], check=False)
+    lengths = (folder / "plan" / "lengths.csv").read_text().splitlines()
+    assert len(lengths) == 4, lengths
+    print(f"first answer after {first:.1f} s, cut list after {time.monotonic() - start:.1f} s")
 
 
 with tempfile.TemporaryDirectory() as work:
     room = pathlib.Path(work) / "room"
     first_sitting(room)
     second_sitting(room)
-print("typed, broken off, resumed")
+    killed_at_every_prompt(pathlib.Path(work) / "killed")
+    from_answers_to_cut_list(room)
+print("typed, broken off, resumed, killed at every prompt")

@@ -71,7 +71,7 @@ TEST_F(InterviewTest, WrongAndUnlikelyAnswersAreAskedAgain) {
 
 TEST_F(InterviewTest, LinesKeepWithinANarrowTerminal) {
   Answers answers;
-  std::istringstream in("metres\nDen\n4\n5\n\n\n\n\n2.4\nyes\n0.3\n\n\n\n");
+  std::istringstream in("metres\nDen\n4\n5\n\n\n\n\n\n2.4\nyes\n0.3\n\n\n\n");
   std::ostringstream out;
   ASSERT_TRUE(ask(in, out, 40, answers, folder_ / "answers.txt"));
   std::istringstream lines(out.str());
@@ -122,6 +122,161 @@ TEST_F(InterviewTest, OddAnswersOfAFileAreTold) {
   EXPECT_NE((*odd)[0].find("void_depth"), std::string::npos);
   EXPECT_NE((*odd)[1].find("behind the back wall"), std::string::npos);
   EXPECT_NE((*odd)[2].find("wal_front"), std::string::npos);
+}
+
+/// What is said of an answer to one question, others being answered.
+std::string said_of(const std::string& key, const std::string& value, Answers answers) {
+  answers.set(key, value);
+  for (const Question& question : questions(answers))
+    if (question.key == key) return implausible(question, value, answers);
+  return "no such question: " + key;
+}
+
+TEST_F(InterviewTest, StudsSixteenFeetApartAreQueried) {
+  Answers answers = den();
+  answers.set("units", "feet");
+  answers.set("hollow_walls", "all");
+  EXPECT_NE(said_of("stud_pitch", "16 ft", answers).find("16 ft 0 in; usual is 10 in to"),
+            std::string::npos)
+      << said_of("stud_pitch", "16 ft", answers);
+  EXPECT_EQ(said_of("stud_pitch", "16 in", answers), "");
+  EXPECT_EQ(said_of("stud_pitch", "24 in", answers), "");
+}
+
+TEST_F(InterviewTest, AVoidOfThreeMillimetresIsQueried) {
+  EXPECT_NE(said_of("void_depth", "3 mm", den()).find("0.003 m"), std::string::npos)
+      << said_of("void_depth", "3 mm", den());
+  EXPECT_EQ(said_of("void_depth", "0.2", den()), "");
+}
+
+TEST_F(InterviewTest, ADoorOrWindowHigherThanTheCeilingIsQueried) {
+  Answers answers = den();
+  answers.set("doors", "1");
+  answers.set("windows", "1");
+  answers.set("door_1_wall", "back");
+  answers.set("window_1_wall", "back");
+  answers.set("window_1_sill", "1.5 m");
+  EXPECT_NE(said_of("door_1_height", "2.5 m", answers).find("higher than the ceiling"),
+            std::string::npos);
+  EXPECT_EQ(said_of("door_1_height", "2.03 m", answers), "");
+  EXPECT_NE(said_of("window_1_height", "1.2 m", answers).find("higher than the ceiling"),
+            std::string::npos);
+  answers.set("door_1_from_left", "3 m");
+  EXPECT_NE(said_of("door_1_width", "0.9 m", answers).find("beyond the wall"), std::string::npos)
+      << "the back wall is as long as the front one, 3.5 m";
+}
+
+TEST_F(InterviewTest, AScreenBehindTheListenerIsQueried) {
+  Answers answers = den();
+  answers.set("screen", "yes");
+  EXPECT_NE(said_of("screen_from_front", "3 m", answers).find("behind you"), std::string::npos);
+  EXPECT_EQ(said_of("screen_from_front", "0.4 m", answers), "");
+}
+
+TEST_F(InterviewTest, ADiagonalThatNoRoomHasIsQueried) {
+  EXPECT_NE(said_of("diagonal_1", "7.8 m", den()), "");
+  EXPECT_NE(said_of("diagonal_1", "0.5 m", den()), "");
+  EXPECT_EQ(said_of("diagonal_1", "5.46 m", den()), "");
+}
+
+TEST_F(InterviewTest, HeightsThatDisagreeAreSharedOutAndTold) {
+  Answers answers = den();
+  answers.set("height_above", "2.655 m");  // 2.4 + 0.015 + 0.3 is 60 mm more
+  ASSERT_TRUE(review(answers));
+  const auto composed = compose(answers, {});
+  ASSERT_TRUE(composed);
+  EXPECT_NEAR(composed->height_misclosure_m, 0.06, 1e-9);
+  const auto sketch = parse_sketch(composed->room_json, "room.json");
+  ASSERT_TRUE(sketch) << to_text(sketch.error());
+  EXPECT_NEAR(sketch->height_m, 2.655 + 0.02, 1e-9) << "a third of it";
+  const std::string told = misclosure_text(*composed, DisplayUnits::metric);
+  EXPECT_NE(told.find("0.060 m more"), std::string::npos) << told;
+}
+
+TEST_F(InterviewTest, AHeightThatIsNotKnownFollowsFromTheOthers) {
+  Answers answers = den();
+  answers.set("void_depth", kDoNotKnow);
+  answers.set("height_above", "2.715 m");
+  ASSERT_TRUE(review(answers));
+  const auto composed = compose(answers, {});
+  ASSERT_TRUE(composed);
+  const auto sketch = parse_sketch(composed->room_json, "room.json");
+  ASSERT_TRUE(sketch);
+  EXPECT_NEAR(sketch->height_m, 2.715, 1e-9);
+}
+
+TEST_F(InterviewTest, AMeasuredAngleShapesTheRoom) {
+  Answers answers = den();
+  answers.set("angles", "yes");
+  answers.set("angle_front_left", "93 deg");
+  ASSERT_TRUE(review(answers));
+  const auto composed = compose(answers, {});
+  ASSERT_TRUE(composed);
+  EXPECT_GT(composed->outline.corners[2].y, composed->outline.corners[1].y + 0.03);
+}
+
+TEST_F(InterviewTest, WallsThatNobodyKnowsBecomeARange) {
+  Answers answers = den();
+  answers.set("wall_left", kDoNotKnow);
+  answers.set("listener", "2 m");
+  ASSERT_TRUE(review(answers));
+  const auto low = compose(answers, {{"wall_left", 0}}),
+             high = compose(answers, {{"wall_left", 1}});
+  ASSERT_TRUE(low);
+  ASSERT_TRUE(high);
+  EXPECT_NEAR(low->outline.corners[1].y, 3, 1e-6);
+  EXPECT_NEAR(high->outline.corners[1].y, 6, 1e-6);
+}
+
+TEST_F(InterviewTest, DoNotKnowIsAllowedWhereverALengthIsAsked) {
+  Answers answers = den();
+  answers.set("hollow_walls", "all");
+  for (const char* key : {"doors", "windows", "network_points"}) answers.set(key, "1");
+  for (const Question& question : questions(answers)) {
+    const auto answer = understood(question, "?", DisplayUnits::metric);
+    EXPECT_TRUE(answer) << question.key;
+  }
+}
+
+TEST_F(InterviewTest, AnOlderFileOfAnswersOpensAndANewerOneSaysWhatToDo) {
+  ASSERT_TRUE(write_file(folder_ / "old.txt", "name: Den\n"));
+  EXPECT_TRUE(read_answers(folder_ / "old.txt"));
+  ASSERT_TRUE(write_file(folder_ / "now.txt", to_text(den())));
+  const auto now = read_answers(folder_ / "now.txt");
+  ASSERT_TRUE(now);
+  EXPECT_EQ(now->all(), den().all());
+  ASSERT_TRUE(write_file(folder_ / "new.txt", "version: 2\nname: Den\n"));
+  const auto newer = read_answers(folder_ / "new.txt");
+  ASSERT_FALSE(newer);
+  EXPECT_EQ(newer.error().code, "version.newer");
+  EXPECT_NE(newer.error().remedy.find("newer roomloom"), std::string::npos);
+}
+
+TEST_F(InterviewTest, TheHousesFavouritesAndShelfServeTheFirstAnswer) {
+  ASSERT_TRUE(write_file(folder_ / "house.json", R"({"favourites": {"loudspeaker": "pair"},
+      "cables": [{"id": "pair", "like": "speaker 2x2.5"}],
+      "stock": {"spools": [{"cable": "pair", "length": 70}]}})"));
+  const auto habits = house_habits(folder_ / "house.json");
+  ASSERT_TRUE(habits) << to_text(habits.error());
+  Answers answers = den();
+  answers.set_house_stock(true);
+  answers.set("shelf_speaker", kAsInHouse);
+  ASSERT_TRUE(review(answers));
+  PlanOptions options = quick();
+  options.house = folder_ / "house.json";
+  const auto answer = first_answer(answers, folder_ / "work", options, *habits);
+  ASSERT_TRUE(answer) << to_text(answer.error());
+  EXPECT_NE(answer->find("pair: "), std::string::npos) << *answer;
+  EXPECT_NE(answer->find("on the shelf 70.0 m: enough"), std::string::npos) << *answer;
+}
+
+TEST_F(InterviewTest, TextFitsATerminalHoweverNarrow) {
+  const std::string text =
+      fitted("  S1  rack to M+030                        12 m to 14 m\nshort\n", 30);
+  std::istringstream lines(text);
+  for (std::string line; std::getline(lines, line);) EXPECT_LE(line.size(), 30U) << line;
+  EXPECT_NE(text.find("short\n"), std::string::npos);
+  EXPECT_EQ(fitted("one line\n", 30), "one line\n");
 }
 
 TEST_F(InterviewTest, TheMeasuringSheetCanBeFilledInAndReadBack) {

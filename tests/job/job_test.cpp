@@ -98,6 +98,7 @@ TEST(Job, ReadsEverySection) {
   EXPECT_EQ(job.prefer.preset, Preset::least_seen);
   EXPECT_DOUBLE_EQ(job.prefer.fill_limit, 0.35);
   EXPECT_DOUBLE_EQ(job.prefer.cutting_step_m, 0.1);
+  EXPECT_TRUE(job.prefer.cutting_step_given);
   EXPECT_EQ(job.prefer.money_per_visible_m, preset_weights(Preset::least_seen).money_per_visible_m);
 }
 
@@ -223,6 +224,13 @@ INSTANTIATE_TEST_SUITE_P(
                                  "via": "W", "avoid": "W"}])",
                "job.run", "/runs/0/avoid"},
         BadJob{ENDS R"("runs": [{"id": "r", "from": "a", "to": "b", "cable": "cat6",
+                                 "same_way_as": "s"},
+                                {"id": "s", "from": "a", "to": "b", "cable": "cat6",
+                                 "same_way_as": "t"},
+                                {"id": "t", "from": "a", "to": "b", "cable": "cat6",
+                                 "not_with": "r"}])",
+               "job.run", "/runs/2/not_with"},
+        BadJob{ENDS R"("runs": [{"id": "r", "from": "a", "to": "b", "cable": "cat6",
                                  "impedance": "8 kg"}])",
                "job.unit", "/runs/0/impedance"},
         BadJob{ENDS R"("runs": [{"id": "r", "from": "a", "to": "b", "cable": "cat6",
@@ -303,7 +311,7 @@ TEST(Job, WhatTheChecksAskOfRunsPartsAndEndsIsRead) {
              {"id": "l", "from": "a", "to": "b", "cable": "line coax",
               "source_impedance": "10 kohm"}],
     "spare": ["2 balanced line, heads fitted", {"cable": "cat6", "count": 3, "along": "n"}],
-    "prefer": {"temperature": 35, "lay_on_tiles": true, "mains_lead": "2 m",
+    "prefer": {"temperature": 35, "lay_on_tiles": true, "over_floor": true, "mains_lead": "2 m",
                "pull_friction": 0.35}})",
                                          "t.json");
   ASSERT_TRUE(reading.job) << all_text(reading);
@@ -332,6 +340,7 @@ TEST(Job, WhatTheChecksAskOfRunsPartsAndEndsIsRead) {
   EXPECT_EQ(job.spares[1].along, std::vector<std::string>{"n"});
   EXPECT_EQ(job.prefer.temperature_c, 35);
   EXPECT_TRUE(job.prefer.lay_on_tiles);
+  EXPECT_TRUE(job.prefer.over_floor);
   EXPECT_EQ(job.prefer.tile_clearance_m, 0) << "lying on them leaves none";
   EXPECT_EQ(job.prefer.mains_lead_m, 2);
   EXPECT_EQ(job.prefer.pull_friction, 0.35);
@@ -375,13 +384,31 @@ TEST(AddLines, GivesProblemsOfLaterStagesTheirLineAndColumn) {
                               {"c", "w", "t.json /ends/0/port", ""},
                               {"c", "w", "t.json /layout/listener", ""},
                               {"c", "w", "room.step", ""}};
-  add_lines(problems, "t.json", text);
+  Job job;
+  job.path = "t.json";
+  add_lines(problems, job, text);
   EXPECT_EQ(problems[0].where, "t.json:4:14 /ends/0/xyz");
   EXPECT_EQ(problems[1].where, "t.json:3:5 /ends/0/port") << "what is missing: where it belongs";
   EXPECT_EQ(problems[2].where, "t.json:1:1 /layout/listener");
   EXPECT_EQ(problems[3].where, "room.step");
-  add_lines(problems, "t.json", "no JSON");
+  add_lines(problems, job, "no JSON");
   EXPECT_EQ(problems[0].where, "t.json:4:14 /ends/0/xyz");
+}
+
+TEST(Job, RoundsUpToAnInchInFeetAndInchesUnlessItSaysItsOwnStep) {
+  const auto step = [](const std::string& text) {
+    auto job = parse_job(text, "job.json");
+    return job ? job->prefer.cutting_step_m : -1;
+  };
+  EXPECT_DOUBLE_EQ(step(R"({"model": {"file": "a.glb"}})"), 0.05);
+  EXPECT_DOUBLE_EQ(step(R"({"model": {"file": "a.glb"}, "units": "feet and inches"})"), 0.0254);
+  auto own = parse_job(R"({"model": {"file": "a.glb"}, "units": "feet and inches",
+                           "prefer": {"cutting_step": "3 in"}})",
+                       "job.json");
+  ASSERT_TRUE(own);
+  EXPECT_DOUBLE_EQ(own->prefer.cutting_step_m, 0.0762);
+  tell_in(*own, DisplayUnits::metric);
+  EXPECT_DOUBLE_EQ(own->prefer.cutting_step_m, 0.0762);
 }
 
 }  // namespace

@@ -57,6 +57,39 @@ TEST(LoudspeakerLayouts, FiveChannelsStandWhereBs775PutsThem) {
   EXPECT_EQ(find_label("0+5+0", "M-110")->azimuth_high, -100);
 }
 
+// ITU-R BS.2051-1 as transcribed in a public renderer's data file
+// (github ebu/ebu_adm_renderer, ear/core/data/2051_layouts.yaml): the left of each pair.
+TEST(LoudspeakerLayouts, RangesAreThoseOfThePublishedFile) {
+  struct Row {
+    const char *system, *label;
+    double azimuth_low, azimuth_high, elevation_low, elevation_high;
+  };
+  for (const Row& row : std::initializer_list<Row>{
+           {"A", "M+030", 30, 30, 0, 0},     {"B", "M+000", 0, 0, 0, 0},
+           {"B", "M+030", 30, 30, 0, 0},     {"B", "M+110", 100, 120, 0, 15},
+           {"C", "M+110", 100, 120, 0, 15},  {"C", "U+030", 30, 45, 30, 55},
+           {"D", "M+110", 100, 120, 0, 0},   {"D", "U+030", 30, 45, 30, 55},
+           {"D", "U+110", 100, 135, 30, 55}, {"E", "B+000", 0, 0, -30, -15},
+           {"F", "M+090", 60, 150, 0, 0},    {"F", "M+135", 60, 150, 0, 0},
+           {"F", "U+045", 30, 45, 30, 45},   {"F", "UH+180", 180, 180, 45, 90},
+           {"F", "LFE1", 30, 90, -30, -15},  {"G", "M+030", 30, 45, 0, 0},
+           {"H", "M+000", 0, 0, 0, 5},       {"H", "M+030", 22.5, 30, 0, 5},
+           {"H", "M+060", 45, 60, 0, 5},     {"H", "M+090", 90, 90, 0, 15},
+           {"H", "M+135", 110, 135, 0, 15},  {"H", "M+180", 180, 180, 0, 15},
+           {"H", "U+045", 45, 60, 30, 45},   {"H", "U+135", 110, 135, 30, 45},
+           {"H", "B+045", 45, 60, -30, -15}, {"I", "M+030", 30, 45, 0, 0},
+           {"I", "M+090", 85, 110, 0, 0},    {"I", "M+135", 120, 150, 0, 0},
+           {"J", "U+045", 30, 45, 30, 55},   {"J", "U+135", 100, 150, 30, 55}}) {
+    SCOPED_TRACE(std::string(row.system) + " " + row.label);
+    const LabelRange* range = find_label(row.system, row.label);
+    ASSERT_NE(range, nullptr);
+    EXPECT_EQ(range->azimuth_low, row.azimuth_low);
+    EXPECT_EQ(range->azimuth_high, row.azimuth_high);
+    EXPECT_EQ(range->elevation_low, row.elevation_low);
+    EXPECT_EQ(range->elevation_high, row.elevation_high);
+  }
+}
+
 TEST(LoudspeakerLayouts, ALabelOutsideTheSystemComesFromTheSmallestThatHasIt) {
   const LabelRange* rear = find_label("4+5+0", "M+135");
   ASSERT_NE(rear, nullptr);

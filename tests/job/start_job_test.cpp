@@ -50,6 +50,53 @@ TEST(StartingJob, IsAJobThatTheReaderAccepts) {
             std::string::npos);
 }
 
+/// A hall whose model says neither what its walls are made of nor how its door opens.
+void asked_hall(Scene& scene, Room& room) {
+  scene.source.path = "hall.obj";
+  scene.source.format = ModelFormat::obj;
+  scene.source.unit_m = 0.0254;
+  scene.source.up = 'y';
+  scene.groups.push_back({"Alder Hall", -1});
+  scene.groups.push_back({"Walls", 0});
+  add_part(scene, room, "Wall left", Role::wall);
+  add_part(scene, room, "Wall right", Role::wall);
+  add_part(scene, room, "Tiles", Role::suspended_ceiling);
+  add_part(scene, room, "Door", Role::door);
+  room.voids.push_back({});
+  room.grids.push_back({});
+  room.guesses.push_back({"Swing of Door", "90 degrees into the room", "it is not said", "..."});
+  room.guesses.push_back({"Where the tiles start", "centred", "nothing says it", "tile_origin"});
+}
+
+TEST(StartingJob, HoldsWhatIsToBeAnsweredAsEntriesToFillIn) {
+  Scene scene;
+  Room room;
+  asked_hall(scene, room);
+  const std::string text = starting_job(scene, room);
+  const JobReading asked = examine_job(text, "start.json");
+  ASSERT_TRUE(asked.job) << to_text(asked.problems.at(0)) << text;
+  EXPECT_EQ(asked.job->name, "Alder Hall");  // the room's own name, not the file's
+  EXPECT_EQ(asked.job->model.unit_m, 0.0254);
+  EXPECT_EQ(asked.job->model.up, 'y');
+  EXPECT_NE(text.find("tile_origin"), std::string::npos) << "guesses are told";
+  // Filled in by taking the two slashes away.
+  std::string filled = text;
+  int entries = 0;
+  for (auto at = filled.find("// \""); at != std::string::npos; at = filled.find("// \"")) {
+    filled.erase(at, 3);
+    ++entries;
+  }
+  EXPECT_EQ(entries, 2) << text;
+  const JobReading answered = examine_job(filled, "start.json");
+  ASSERT_TRUE(answered.job) << to_text(answered.problems.at(0)) << filled;
+  for (const PartRule& rule : answered.job->parts) {
+    EXPECT_EQ(rule.build, rule.role == Role::wall ? Build::stud : Build::unknown) << rule.match;
+    EXPECT_EQ(rule.handles_air,
+              rule.role == Role::suspended_ceiling ? HandlesAir::no : HandlesAir::unknown);
+    EXPECT_NEAR(rule.swing_rad.value_or(0), rule.role == Role::door ? kPi / 2 : 0, 1e-9);
+  }
+}
+
 TEST(StartingJob, OfAnEmptySceneIsValidToo) {
   Scene scene;
   scene.source.path = "empty.obj";

@@ -62,8 +62,10 @@ double milp_optimum(const Problem& problem) {
       const Edge& edge = problem.edges[at(e)];
       for (const bool forward : {true, false}) {
         const int column = flow(k, e, forward);
-        cost[at(column)] =
-            edge.cost * c.rate + (edge.class_cost.empty() ? 0 : edge.class_cost[at(c.class_index)]);
+        cost[at(column)] = edge.cost * c.rate;
+        if (!edge.class_cost.empty()) cost[at(column)] += edge.class_cost[at(c.class_index)];
+        for (const Surcharge& surcharge : c.surcharges)
+          if (surcharge.edge == e) cost[at(column)] += surcharge.cost;
         if (!may_use(edge, c, e, forward)) high[at(column)] = 0;
         rows.put(first + (forward ? edge.a : edge.b), column, 1);
         rows.put(first + (forward ? edge.b : edge.a), column, -1);

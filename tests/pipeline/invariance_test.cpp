@@ -3,6 +3,8 @@
 
 #include <algorithm>
 #include <functional>
+#include <locale>
+#include <map>
 #include <nlohmann/json.hpp>
 #include <sstream>
 
@@ -214,23 +216,54 @@ TEST_F(Invariance, TheOrderOfPartsInTheModelChangesNoLength) {
   expect_same(the_job());
 }
 
-// Whole files, of the largest room: what the program writes depends on nothing but its input.
-TEST(Determinism, TwoRunsOfTheProgramWriteTheSameBytes) {
+/// Every file of the first folder is the same, byte by byte, in the second.
+void expect_same_files(const fs::path& first, const fs::path& second) {
+  std::size_t files = 0;
+  for (const auto& file : fs::directory_iterator(first)) {
+    ++files;
+    const fs::path other = second / file.path().filename().string();
+    EXPECT_TRUE(read_text(file.path()) == read_text(other)) << file.path().filename();
+  }
+  EXPECT_GE(files, 11U);
+}
+
+// Whole files, of the largest room: what the program writes depends on nothing but its input; not
+// on the addresses it gets, the number of processors, the time zone or the language.
+TEST(Determinism, TwoRunsOfTheProgramWriteTheSameBytesInOtherSurroundings) {
   const TestFolder folder;
   const fs::path job = fs::path(ROOMLOOM_SOURCE_DIR) / "models" / "alder-hall" / "job.json";
-  for (const char* out : {"first", "second"}) {
-    const std::string command = std::string(ROOMLOOM_BIN_DIR) + "/roomloom route " + job.string() +
+  const std::map<std::string, std::string> surroundings = {
+      {"first", ""}, {"second", "TZ=Asia/Kolkata LC_ALL=de_DE.UTF-8 taskset -c 0 "}};
+  for (const auto& [out, before] : surroundings) {
+    const std::string command = before + ROOMLOOM_BIN_DIR "/roomloom route " + job.string() +
                                 " -o " + (folder / out).string() + " --quiet >/dev/null 2>&1";
     const int status = std::system(command.c_str());
     ASSERT_EQ(status, 0) << command;
   }
-  std::size_t files = 0;
-  for (const auto& file : fs::directory_iterator(folder / "first")) {
-    ++files;
-    const fs::path other = folder / "second" / file.path().filename().string();
-    EXPECT_TRUE(read_text(file.path()) == read_text(other)) << file.path().filename();
-  }
-  EXPECT_GE(files, 11U);
+  expect_same_files(folder / "first", folder / "second");
+}
+
+/// A program that shows its numbers as 1.234,5.
+struct Commas : std::numpunct<char> {
+  char do_decimal_point() const override { return ','; }
+  char do_thousands_sep() const override { return '.'; }
+  std::string do_grouping() const override { return "\3"; }
+};
+
+TEST(Determinism, AProgramWithDecimalCommasAroundTheLibraryGetsTheSameBytes) {
+  const TestFolder folder;
+  sketch_model(kRoom, folder, ".obj");
+  const auto planned_into = [&](const char* out) {
+    const auto planned = plan(the_job().dump(), folder);
+    ASSERT_TRUE(planned) << to_text(planned.error());
+    const auto findings = write_plan(*planned, folder / out);
+    ASSERT_TRUE(findings) << to_text(findings.error());
+  };
+  planned_into("first");
+  const std::locale before = std::locale::global(std::locale(std::locale(), new Commas));
+  planned_into("second");
+  std::locale::global(before);
+  expect_same_files(folder / "first", folder / "second");
 }
 
 }  // namespace

@@ -4,9 +4,10 @@
 #include <set>
 
 #include "geometry/bundle.h"
-#include "pipeline/planning.h"
+#include "pipeline/random_rooms.h"
+#include "types/spares.h"
 
-/// What must hold of every take-off, asked of the demo rooms.
+/// What must hold of every take-off, asked of the demo rooms and of rooms made up at random.
 namespace roomloom::testing {
 namespace {
 
@@ -35,21 +36,29 @@ double number_in(const Table& table, std::size_t row, const std::string& key) {
   return number == nullptr ? 0 : *number;
 }
 
-class TakeoffOf : public ::testing::TestWithParam<const char*> {
+class TakeoffOf : public ::testing::TestWithParam<std::string> {
  protected:
   void SetUp() override {
-    const std::string name = GetParam();
-    auto planned = plan_job(
-        std::filesystem::path(ROOMLOOM_SOURCE_DIR) / "models" / name / "job.json", test_options());
-    ASSERT_TRUE(planned) << to_text(planned.error());
-    plan_ = std::make_unique<PlannedRoom>(std::move(*planned));
+    plan_ = planned_by_name(GetParam());
+    ASSERT_NE(plan_, nullptr);
   }
   const PlannedRoom& p() const { return *plan_; }
   const Takeoff& t() const { return plan_->takeoff; }
   bool to_pull(const RunRow& row) const { return row.routed && !row.installed; }
+  bool is_demo() const { return GetParam().rfind("room ", 0) != 0; }
+
+  std::vector<double> diameters_in(const HoleShape& hole) const {
+    std::vector<double> all;
+    for (const int run : hole.runs)
+      all.push_back(
+          p().job.catalogue
+              .cables[static_cast<std::size_t>(p().ends.runs[static_cast<std::size_t>(run)].cable)]
+              .diameter_m);
+    return all;
+  }
 
  private:
-  std::unique_ptr<PlannedRoom> plan_;
+  const PlannedRoom* plan_ = nullptr;
 };
 
 TEST_P(TakeoffOf, CutsEveryRunOnceAndOverdrawsNoSpool) {
@@ -66,7 +75,26 @@ TEST_P(TakeoffOf, CutsEveryRunOnceAndOverdrawsNoSpool) {
     EXPECT_TRUE(!spool.lead || spool.cuts.size() == 1) << spool.name;
   }
   for (const RunRow& row : t().runs) EXPECT_EQ(cuts[row.id], to_pull(row) ? 1 : 0) << row.id;
-  for (const CableTotal& total : t().totals) EXPECT_TRUE(total.proven) << total.cable;
+  for (const CableTotal& total : t().totals) EXPECT_TRUE(total.proven || !is_demo()) << total.cable;
+}
+
+TEST_P(TakeoffOf, TakesNoMoreFromTheShelfThanLiesThere) {
+  std::map<std::tuple<std::string, double>, int> taken, there;
+  for (const SpoolSpec& spool : p().job.spools)
+    if (spool.on_shelf) there[{spool.cable, spool.length_m}] += spool.count;
+  for (const Spool& spool : t().spools)
+    if (spool.on_shelf) ++taken[{spool.cable, spool.length_m}];
+  for (const auto& [which, count] : taken) EXPECT_LE(count, there[which]) << std::get<0>(which);
+  std::map<std::string, std::set<std::string>> lengths;
+  for (const RacewayPiece& piece : t().raceway_pieces)
+    if (piece.stock.find("(from the shelf)") != std::string::npos)
+      lengths[piece.raceway].insert(piece.stock);
+  for (const auto& [raceway, stocks] : lengths) {
+    std::size_t count = 0;
+    for (const RacewayStock& stock : p().job.work.raceway)
+      if (stock.raceway == raceway) count += static_cast<std::size_t>(stock.count);
+    EXPECT_LE(stocks.size(), count) << raceway;
+  }
 }
 
 TEST_P(TakeoffOf, CutsEveryPieceOfRacewayOnceAndOverdrawsNoLength) {
@@ -75,6 +103,7 @@ TEST_P(TakeoffOf, CutsEveryPieceOfRacewayOnceAndOverdrawsNoLength) {
   std::map<std::string, int> pieces;
   for (const RacewayPiece& piece : t().raceway_pieces) {
     ASSERT_FALSE(piece.stock.empty()) << piece.name;
+    if (piece.stock.find("(from the shelf)") != std::string::npos) continue;
     used[piece.stock] += piece.length_m + (pieces[piece.stock]++ > 0 ? p().job.work.kerf_m : 0);
     stock_m[piece.stock] =
         p().job.catalogue.raceways[static_cast<std::size_t>(piece.type)].stock_length_m;
@@ -87,13 +116,14 @@ TEST_P(TakeoffOf, MakesHolesThatTheirBundlesPass) {
   for (std::size_t i = 0; i < t().holes.size(); ++i) {
     const HoleRow& hole = t().holes[i];
     if (hole.existing) continue;
-    std::vector<double> diameters;
-    for (const int run : p().shapes.holes[i].runs)
-      diameters.push_back(
-          p().job.catalogue
-              .cables[static_cast<std::size_t>(p().ends.runs[static_cast<std::size_t>(run)].cable)]
-              .diameter_m);
-    EXPECT_GE(hole.diameter_m + 1e-9, bundle_diameter(diameters)) << hole.name;
+    const HoleShape& shape = p().shapes.holes[i];
+    EXPECT_GE(hole.diameter_m + 1e-9, bundle_diameter(diameters_in(shape))) << hole.name;
+    // What the job keeps room for passes as well, unless the place allows no wider hole.
+    const double wanted =
+        hole_saw_size(spare_hole_m(diameters_in(shape), shape.runs, p().ends, p().job) + 0.003);
+    const Crossing& crossing = p().room.crossings[static_cast<std::size_t>(shape.crossing)];
+    if (wanted > crossing.largest_diameter_m || p().job.spares.empty()) continue;
+    EXPECT_GE(hole.diameter_m, wanted - 1e-9) << hole.name;
   }
 }
 
@@ -146,6 +176,78 @@ TEST_P(TakeoffOf, ClosesEachDayWhatItOpenedAfterTheTests) {
   for (const auto& [day, tiles] : open) EXPECT_TRUE(tiles.empty()) << "day " << day;
 }
 
+/// A run is cut, pulled, fitted and tested in one day, and each day keeps to its length.
+TEST_P(TakeoffOf, LeavesTheRoomUsableAtTheEndOfEveryDay) {
+  std::map<std::string, std::set<int>> days;
+  std::map<int, std::set<std::string>> runs_of_day;
+  std::map<int, double> minutes;
+  for (const WorkStep& step : t().steps) {
+    minutes[step.day] += step.minutes;
+    for (const std::string& run : step.runs)
+      if (step.task != "cut a hole" && step.task != "fix a metre of raceway") {
+        days[run].insert(step.day);
+        runs_of_day[step.day].insert(run);
+      }
+  }
+  for (const RunRow& row : t().runs) {
+    if (to_pull(row)) {
+      EXPECT_EQ(days[row.id].size(), 1U) << row.id;
+    }
+  }
+  for (const auto& [day, sum] : minutes)
+    if (runs_of_day[day].size() > 1) {
+      EXPECT_LE(sum, p().job.work.day_minutes + 1e-6) << "day " << day;
+    }
+}
+
+TEST_P(TakeoffOf, CountsEveryMoveOfTheLadder) {
+  int moves = 0;
+  std::string at;
+  int day = 0;
+  for (const WorkStep& step : t().steps) {
+    if (step.day != day) at.clear();
+    day = step.day;
+    if (step.task == "move the ladder") {
+      EXPECT_NE(step.place, at) << "it stands there already";
+      ++moves;
+      at = step.place;
+    } else if (step.task == "pass a cable on" || step.task == "put a tile back" ||
+               step.task == "lift a tile" || step.task == "fix a support") {
+      EXPECT_EQ(step.place, at) << step.text;
+    }
+  }
+  EXPECT_EQ(moves, t().ladder_moves);
+  // The classroom's work falls into more groups than are searched through.
+  EXPECT_TRUE(t().fewest_moves || !is_demo() || GetParam() == "classroom");
+}
+
+/// At one place of one day cables are handed on in the order in which they are pulled.
+TEST_P(TakeoffOf, HandsCablesOnInPullOrderAndEachOutwards) {
+  const Table& order = table_of(p(), "pull_order");
+  std::map<std::string, std::size_t> rank;
+  for (std::size_t r = 0; r < order.rows.size(); ++r) rank[text_in(order, r, "run")] = r;
+  std::map<std::string, std::vector<const LadderPlace*>> passed;
+  std::map<std::string, const LadderPlace*> places;
+  for (const LadderPlace& place : t().ladder_places) places[place.name] = &place;
+  for (const WorkStep& step : t().steps) {
+    if (step.task != "pass a cable on") continue;
+    for (std::size_t i = 0; i < step.runs.size(); ++i) {
+      EXPECT_TRUE(i == 0 || rank[step.runs[i - 1]] < rank[step.runs[i]]) << step.text;
+      passed[step.runs[i]].push_back(places.at(step.place));
+    }
+  }
+  for (std::size_t i = 0; i < t().runs.size(); ++i) {
+    const RunRow& row = t().runs[i];
+    if (!to_pull(row)) continue;
+    // Each hole above one's reach that it passes is reached from a place where it is handed on.
+    for (const HoleRow& hole : t().holes) {
+      if (std::find(hole.runs.begin(), hole.runs.end(), row.id) == hole.runs.end()) continue;
+      if (hole.centre.z < p().room.floor_z_m + p().job.work.reach_up_m) continue;
+      EXPECT_FALSE(passed[row.id].empty()) << row.id << " through " << hole.name;
+    }
+  }
+}
+
 TEST_P(TakeoffOf, PullsMouldedHeadsFirstThenByLengthTimesThickness) {
   const Table& order = table_of(p(), "pull_order");
   double last_head = 1e9, last_weight = 1e9;
@@ -168,6 +270,13 @@ TEST_P(TakeoffOf, AddsUpMinutesAndMoney) {
   double minutes = 0, listed = 0;
   for (const WorkStep& step : t().steps) {
     minutes += step.minutes;
+    double each = -1;
+    for (const StandardTask& task : kStandardTasks)
+      if (step.task == task.name) each = task.minutes;
+    for (const WorkTask& task : p().job.work.minutes)
+      if (step.task == task.name) each = task.minutes;
+    EXPECT_NEAR(step.minutes, step.count * each, 1e-9) << step.task;
+    EXPECT_GT(step.minutes, 0) << step.text;
     EXPECT_LE(step.least, step.minutes);
     EXPECT_LE(step.minutes, step.most);
   }
@@ -181,11 +290,33 @@ TEST_P(TakeoffOf, AddsUpMinutesAndMoney) {
     EXPECT_NEAR(sum, number_in(table, table.rows.size() - 1, key), 0.005) << id;
   }
   const Table& shopping = table_of(p(), "shopping");
+  for (std::size_t r = 0; r + 1 < shopping.rows.size(); ++r)
+    EXPECT_NEAR(number_in(shopping, r, "count") * number_in(shopping, r, "price"),
+                number_in(shopping, r, "total"), 0.0051)
+        << text_in(shopping, r, "item");
   double cable = 0, spools = 0;
   for (std::size_t r = 0; r < shopping.rows.size(); ++r)
     if (text_in(shopping, r, "section") == "Cable") cable += number_in(shopping, r, "total");
   for (const Spool& spool : t().spools) spools += spool.price;
   EXPECT_NEAR(cable, spools, 0.05);
+}
+
+/// From the box: each cable that is no ready-made lead once, from a box of its own in its bundle.
+TEST_P(TakeoffOf, PullsEachCableOfABundleFromABoxOfItsOwn) {
+  const Table& boxes = table_of(p(), "boxes_open");
+  std::map<std::string, int> pulled;
+  std::map<double, std::set<double>> open;
+  for (std::size_t r = 0; r < boxes.rows.size(); ++r) {
+    ++pulled[text_in(boxes, r, "run")];
+    EXPECT_TRUE(open[number_in(boxes, r, "bundle")].insert(number_in(boxes, r, "box")).second);
+  }
+  for (std::size_t r = 0; r < boxes.rows.size(); ++r)
+    EXPECT_EQ(open[number_in(boxes, r, "bundle")].size(),
+              static_cast<std::size_t>(number_in(boxes, r, "boxes")));
+  for (const RunRow& row : t().runs) {
+    const bool lead = p().job.catalogue.cable(row.cable)->head_width_m > 0;
+    EXPECT_EQ(pulled[row.id], to_pull(row) && !lead ? 1 : 0) << row.id;
+  }
 }
 
 TEST_P(TakeoffOf, GivesEveryEndALabelOfItsOwn) {
@@ -204,13 +335,19 @@ TEST_P(TakeoffOf, HoldsRowsAsWideAsTheirColumnsInListsOfDifferentNames) {
   }
 }
 
+std::string test_name(const ::testing::TestParamInfo<std::string>& info) {
+  std::string name = info.param;
+  std::replace_if(
+      name.begin(), name.end(), [](char c) { return c == '-' || c == ' '; }, '_');
+  return name;
+}
+
 INSTANTIATE_TEST_SUITE_P(Room, TakeoffOf,
-                         ::testing::Values("alder-hall", "classroom", "attic-studio"),
-                         [](const auto& info) {
-                           std::string name = info.param;
-                           std::replace(name.begin(), name.end(), '-', '_');
-                           return name;
-                         });
+                         ::testing::Values("alder-hall", "classroom", "attic-studio"), test_name);
+INSTANTIATE_TEST_SUITE_P(MadeUp, TakeoffOf,
+                         ::testing::Values("room 1", "room 2", "room 3", "room 4", "room 5",
+                                           "room 6", "room 7", "room 8", "room 9", "room 10"),
+                         test_name);
 
 }  // namespace
 }  // namespace roomloom::testing

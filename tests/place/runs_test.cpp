@@ -145,6 +145,33 @@ TEST(Moves, AlongACircleStayOnTheSheetAndAtTheirDistance) {
   EXPECT_NEAR(lowest, 0, 1e-9);  // cut off at the wall's foot
 }
 
+// A wall's length of way is a sum of coordinates. Over a circle that the floor cuts off 0.2 m below
+// its middle it is greatest down and aside where the circle meets the floor: sqrt(0.25 - 0.04).
+TEST(Moves, AlongACircleThatTheFloorCutsReachWhereTheyMeet) {
+  const BoxRoom box = box_room(kW, kD, kH);
+  Job job;
+  add_end(job, "e", AtPoint{{0, 2.5, 0.2}}).may_move = MayMove{0.5, std::nullopt, {}};
+  const Ends ends = place_ends(box.scene, box.room, job);
+  EXPECT_TRUE(ends.ends[0].moves_within);
+  double most = 0;
+  for (const EndPlace& place : ends.ends[0].may_move_to)
+    most = std::max(most, place.position.y - place.position.z);
+  EXPECT_NEAR(most, 2.5 + std::sqrt(0.21), 1e-6);
+}
+
+// Stops at the very edge of an opening, not somewhere short of it.
+TEST(Moves, ReachRightUpToAnOpening) {
+  BoxRoom box = box_room(kW, kD, kH);
+  add_opening(box, "Wall left", "Window 1", Role::window, 2.7, 0, 1, kH);
+  Job job;
+  add_end(job, "e", AtPoint{{0, 2.5, 1.2}}).may_move = MayMove{0.5, std::nullopt, {}};
+  const Ends ends = place_ends(box.scene, box.room, job);
+  double farthest = 0;
+  for (const EndPlace& place : ends.ends[0].may_move_to)
+    farthest = std::max(farthest, place.position.y);
+  EXPECT_NEAR(farthest, 2.7, 1e-5);
+}
+
 TEST(Moves, InARectangleReachItsCornersAndStopAtAnOpening) {
   BoxRoom box = box_room(kW, kD, kH);
   add_opening(box, "Wall left", "Window 1", Role::window, 2.7, 0, 1, kH);

@@ -4,6 +4,7 @@
 
 #include "base/files.h"
 #include "exchange/read_support.h"
+#include "fuzz/damage.h"
 #include "occt/part21_check.h"
 
 namespace roomloom {
@@ -22,36 +23,6 @@ std::string seed_of(const std::string& ending) {
     return *read_file(ROOMLOOM_SOURCE_DIR "/tests/exchange/data/hall_ap214_mm.step");
   if (ending == "obj") return *read_file(ROOMLOOM_SOURCE_DIR "/tests/exchange/data/den.obj");
   return *read_file(ROOMLOOM_SOURCE_DIR "/tests/exchange/data/den." + ending);
-}
-
-/// One to eight changes: bytes overwritten, stretches removed, repeated or moved, numbers made
-/// extreme.
-std::string mutated(std::string bytes, std::mt19937& random) {
-  const auto below = [&random](std::size_t limit) { return limit == 0 ? 0 : random() % limit; };
-  static const std::vector<std::string> kExtremes = {"-1", "0",   "1e308", "4294967295",
-                                                     "#1", "nan", "((((("};
-  for (std::size_t changes = 1 + below(8); changes > 0 && !bytes.empty(); --changes) {
-    const std::size_t at = below(bytes.size());
-    const std::size_t length = std::min(1 + below(40), bytes.size() - at);
-    switch (random() % 5) {
-      case 0:
-        bytes[at] = static_cast<char>(random());
-        break;
-      case 1:
-        bytes.erase(at, length);
-        break;
-      case 2:
-        bytes.insert(below(bytes.size()), bytes.substr(at, length));
-        break;
-      case 3:
-        bytes.replace(at, std::min<std::size_t>(length, 3), kExtremes[below(kExtremes.size())]);
-        break;
-      default:
-        // Bytes of a like kind keep the text well-formed and go deeper.
-        if (bytes[at] >= '0' && bytes[at] <= '9') bytes[at] = static_cast<char>('0' + below(10));
-    }
-  }
-  return bytes;
 }
 
 /// STEP by the reading process, once its text has passed the check, since OpenCASCADE may crash.
@@ -92,7 +63,8 @@ TEST_P(EveryFormat, MutationsEndInASceneOrAnErrorInWords) {
   std::mt19937 random(kSeed);
   int crashed = 0;
   for (int round = 0; round < 300; ++round) {
-    const auto file = folder.write(std::string("mutated.") + GetParam(), mutated(whole, random));
+    const auto file =
+        folder.write(std::string("mutated.") + GetParam(), fuzz::mutated(whole, random));
     const auto scene = read_damaged(file);
     if (scene) continue;
     EXPECT_FALSE(scene.error().what.empty() || scene.error().remedy.empty());

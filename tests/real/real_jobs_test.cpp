@@ -98,19 +98,28 @@ TEST(RealJobs, TheLabelledPlanesOfThreeScannedRoomsArePlanned) {
   }
 }
 
-// A slab with a table on it, and no wall at all: raceway has nothing to rise on.
-TEST(RealJobs, AFloorOnItsSideIsFoundOnceTheJobSaysWhichWayIsUpAndItsRunsSayWhatBlocksThem) {
+// A slab with a table on it, and no wall at all: all that raceway can lie on is the floor.
+TEST(RealJobs, AFloorOnItsSideIsWiredOverTheFloorOnceTheJobSaysWhichWayIsUpAndAllowsIt) {
+  SKIP_WITHOUT("interior/habitat_simple_room.glb");
+  EXPECT_EQ(lengths_of("habitat.json", "interior/habitat_simple_room.glb").size(), 4U);
+}
+
+TEST(RealJobs, AFloorWithoutWallsListsItsOpenSidesAndSaysWhatWouldLetCableLieOnIt) {
   SKIP_WITHOUT("interior/habitat_simple_room.glb");
   const TestFolder folder;
-  const auto planned =
-      testing::plan(job_text("habitat.json", "interior/habitat_simple_room.glb"), folder);
+  std::string job = job_text("habitat.json", "interior/habitat_simple_room.glb");
+  const std::string allowed = "\"over_floor\": true";
+  job.replace(job.find(allowed), allowed.size(), "\"over_floor\": false");
+  const auto planned = testing::plan(job, folder);
   ASSERT_TRUE(planned) << to_text(planned.error());
   ASSERT_GE(planned->room.main_air, 0);
   const Air& air = planned->room.airs[static_cast<std::size_t>(planned->room.main_air)];
   EXPECT_EQ(air.open_sides.size(), 5U);
   ASSERT_EQ(planned->plan.runs.size(), 4U);
-  for (const PlannedRun& run : planned->plan.runs)
-    EXPECT_TRUE(!run.steps.empty() || !run.blocked_by.empty());
+  for (const PlannedRun& run : planned->plan.runs) {
+    EXPECT_FALSE(run.routed);
+    EXPECT_NE(run.blocked_by.find("over_floor"), std::string::npos) << run.blocked_by;
+  }
 }
 
 TEST(RealJobs, AModelWithoutARoomIsRefusedInWords) {
@@ -123,6 +132,18 @@ TEST(RealJobs, AModelWithoutARoomIsRefusedInWords) {
     EXPECT_NE(to_text(planned.error()).find("No room was found in the model"), std::string::npos)
         << model << ": " << to_text(planned.error());
     EXPECT_EQ(to_text(planned.error()).find("amplifier"), std::string::npos) << model;
+  }
+}
+
+TEST(RealJobs, BodiesWithoutARoomStandInTheOneThatTheJobStates) {
+  std::map<std::string, double> first;
+  for (const std::string model : {"units/cube-in.step", "units/cube-m.step", "units/cube-mm.step",
+                                  "assembly/as1-oc-214.stp", "assembly/linkrods.step"}) {
+    SKIP_WITHOUT(model);
+    const auto lengths = lengths_of("stated_room.json", model);
+    ASSERT_EQ(lengths.size(), 2U) << model;
+    if (first.empty()) first = lengths;
+    expect_same(first, lengths, 0.001);  // nothing of them stands at the walls
   }
 }
 

@@ -3,9 +3,7 @@
 #include <gtest/gtest.h>
 #include <unistd.h>
 
-#include <cstdlib>
-#include <fstream>
-#include <sstream>
+#include "report/sheets_as_csv.h"
 
 namespace roomloom {
 namespace {
@@ -25,38 +23,6 @@ class Folder {
   }
   fs::path path;
 };
-
-std::string contents(const fs::path& file) {
-  std::ifstream in(file, std::ios::binary);
-  std::stringstream all;
-  all << in.rdbuf();
-  return all.str();
-}
-
-/// RFC 4180 with either line end.
-std::vector<std::vector<std::string>> rows_of(const std::string& text) {
-  std::vector<std::vector<std::string>> rows;
-  std::vector<std::string> row{""};
-  bool quoted = false;
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    const char c = text[i];
-    if (quoted && c == '"' && i + 1 < text.size() && text[i + 1] == '"') {
-      row.back() += text[++i];
-    } else if (c == '"') {
-      quoted = !quoted;
-    } else if (!quoted && c == ',') {
-      row.emplace_back();
-    } else if (!quoted && c == '\r') {
-      continue;
-    } else if (!quoted && c == '\n') {
-      rows.push_back(row);
-      row = {""};
-    } else {
-      row.back() += c;
-    }
-  }
-  return rows;
-}
 
 std::vector<Table> some_tables() {
   Table table{"pieces",
@@ -78,36 +44,16 @@ std::vector<Table> some_tables() {
   return {table, other};
 }
 
-/// Opens a workbook and writes each sheet as CSV, as shown.
-bool converted(const fs::path& book, const fs::path& folder) {
-  const std::string command =
-      "timeout 120 soffice -env:UserInstallation=file://" + (folder / "profile").string() +
-      " --headless --convert-to "
-      "'csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,true,true,false,false,-1' --outdir " +
-      folder.string() + " " + book.string() + " >/dev/null 2>&1";
-  return std::system(command.c_str()) == 0;
-}
-
 TEST(Workbook, OpensInLibreOfficeWithTheCellsOfTheCsv) {
-  if (std::system("command -v soffice >/dev/null 2>&1") != 0)
-    GTEST_SKIP() << "LibreOffice is not installed";
+  if (!testing::has_libreoffice()) GTEST_SKIP() << "LibreOffice is not installed";
   for (const DisplayUnits units : {DisplayUnits::metric, DisplayUnits::feet_and_inches}) {
     const Folder folder;
     const TableStyle style{units, "EUR"};
     const std::vector<Table> tables = some_tables();
     ASSERT_TRUE(write_workbook(tables, style, folder.path / "book.xlsx"));
-    ASSERT_TRUE(converted(folder.path / "book.xlsx", folder.path));
-    const auto shown = rows_of(contents(folder.path / "book-Pieces.csv"));
-    auto wanted = rows_of(table_csv(tables[0], style));
-    ASSERT_EQ(shown.size(), wanted.size());
-    for (std::size_t r = 0; r < wanted.size(); ++r) {
-      ASSERT_EQ(shown[r].size(), wanted[r].size()) << r;
-      for (std::size_t c = 0; c < wanted[r].size(); ++c) {
-        std::string& cell = wanted[r][c];
-        if (!cell.empty() && cell.front() == '\'') cell.erase(0, 1);  // a CSV's guard only
-        EXPECT_EQ(shown[r][c], cell) << r << ", " << c;
-      }
-    }
+    ASSERT_TRUE(testing::sheets_as_csv(folder.path / "book.xlsx", folder.path));
+    const auto shown = testing::csv_rows(testing::file_text(folder.path / "book-Pieces.csv"));
+    testing::expect_same_cells(shown, testing::csv_rows(table_csv(tables[0], style)));
   }
 }
 
@@ -115,8 +61,8 @@ TEST(Workbook, IsTheSameFileForTheSameLists) {
   const Folder folder;
   ASSERT_TRUE(write_workbook(some_tables(), {}, folder.path / "a.xlsx"));
   ASSERT_TRUE(write_workbook(some_tables(), {}, folder.path / "b.xlsx"));
-  EXPECT_EQ(contents(folder.path / "a.xlsx"), contents(folder.path / "b.xlsx"));
-  EXPECT_FALSE(contents(folder.path / "a.xlsx").empty());
+  EXPECT_EQ(testing::file_text(folder.path / "a.xlsx"), testing::file_text(folder.path / "b.xlsx"));
+  EXPECT_FALSE(testing::file_text(folder.path / "a.xlsx").empty());
 }
 
 TEST(Workbook, SaysWhyItCannotBeWritten) {

@@ -174,8 +174,13 @@ TEST(Places, DoorsSweepTheFloorBeforeThemAndMainsAreLines) {
   sketch.lines.push_back(mains);
   const Room room = room_from(scene_from(sketch));
   ASSERT_EQ(room.swept.size(), 1U);
-  EXPECT_NEAR(room.swept[0].size().y, 0.9, 0.02);
-  EXPECT_NEAR(room.swept[0].low.y, 0, 0.02);
+  EXPECT_EQ(room.swept[0].kind, MovingKind::door);
+  const Box3 swept = box_of(room.swept[0].space);
+  EXPECT_NEAR(swept.size().y, 0.9, 0.02);
+  EXPECT_NEAR(swept.low.y, 0, 0.02);
+  // Hinged at the left as seen from inside, which for the back wall is the side of high x.
+  EXPECT_TRUE(contains(room.swept[0].space, {3.75, 0.85, 1}));
+  EXPECT_FALSE(contains(room.swept[0].space, {2.95, 0.85, 1}));
   ASSERT_EQ(room.power.size(), 1U);
   EXPECT_NEAR(distance(room.power[0].from, room.power[0].to), 3.0, 1e-3);
   EXPECT_NEAR(room.power[0].separation_m, 0.3, 1e-9);

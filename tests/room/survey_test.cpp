@@ -52,6 +52,39 @@ TEST(Survey, TakesFeetAndInches) {
   const Scene scene = surveyed_scene();
   const std::string text = survey_text(scene, room_from(scene), DisplayUnits::feet_and_inches);
   EXPECT_NE(text.find(" ft "), std::string::npos);
+  for (const char* metric : {" m2", " m3", " mm", " m,", " m)"})
+    EXPECT_EQ(text.find(metric), std::string::npos) << metric << " in\n" << text;
+}
+
+// 4.2 x 5.6 x 2.5 m below the tiles, and 0.385 m of plenum over them: by the model's own planes,
+// not by the cells that told the airs apart.
+TEST(Survey, MeasuresTheAirsByTheirSurfaces) {
+  const Scene scene = surveyed_scene();
+  const Room room = room_from(scene);
+  const Air& main = room.airs.at(static_cast<std::size_t>(room.main_air));
+  EXPECT_NEAR(main.volume_m3, 4.2 * 5.6 * 2.5, 1e-3);
+  EXPECT_NEAR(main.box.size().z, 2.5, 1e-6);
+  for (const Air& air : room.airs) {
+    if (air.kind != AirKind::plenum) continue;
+    EXPECT_NEAR(air.volume_m3, area(room.voids.at(0).plan) * room.voids.at(0).height_m, 1e-9);
+  }
+}
+
+TEST(Survey, SaysWhatComesNextForWhatItWasAsked) {
+  const Scene scene = surveyed_scene();
+  const Room room = room_from(scene);
+  const auto next = [&](const SurveyAsked& asked) {
+    const std::string text = survey_text(scene, room, DisplayUnits::metric, asked);
+    return text.substr(text.find("What to do next"));
+  };
+  EXPECT_NE(next({}).find("--start job.json"), std::string::npos);
+  const std::string started = next({"", "hall.json"});
+  EXPECT_EQ(started.find("--start"), std::string::npos) << started;
+  EXPECT_NE(started.find("roomloom route hall.json"), std::string::npos) << started;
+  EXPECT_NE(started.find("to answer"), std::string::npos) << started;
+  const std::string with_job = next({"mine.json", ""});
+  EXPECT_EQ(with_job.find("to answer"), std::string::npos) << with_job;
+  EXPECT_NE(with_job.find("1. gear, ends and runs in mine.json"), std::string::npos) << with_job;
 }
 
 }  // namespace

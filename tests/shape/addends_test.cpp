@@ -120,6 +120,37 @@ TEST(Addends, AnEndThatMayMoveReachesTheFurthestOfItsPlaces) {
   EXPECT_NEAR(shape.drawn_m, 6, 1e-12);
 }
 
+// Round a ring, the end is reached from the left in 4 m; half a metre further left that is 3.5 m,
+// half a metre further right another way is shorter, with 4.2 m. By hand: between the present place
+// and the right one the two ways are equally long 0.35 m off, 4.35 m from the start.
+TEST(Addends, AnEndThatMayMoveAnywhereBetweenItsPlacesReachesTheRidgeBetweenTwoWays) {
+  for (const bool within : {false, true}) {
+    testing::HandRoom hand;
+    hand.job.prefer.sag = 0;
+    hand.job.catalogue.cables[0].bend_radius_m = 0;
+    hand.run("S1", {{-1, -1, 3}, {-2, -1, 3}, {-2, 0, 3}, {-0.5, 0, 3}, {0, 0, 3}}, 0,
+             Medium::support);
+    End& to = hand.ends.ends[1];
+    to.moves_within = within;
+    const auto may_move = [&](const Vec3& place, const std::vector<Vec3>& way) {
+      for (std::size_t i = 1; i < way.size(); ++i)
+        if (hand.steps({way[i - 1], way[i]}).empty())
+          hand.edge(way[i - 1], way[i], Medium::support);
+      to.may_move_to.push_back({place, {}, {}});
+      const int index = static_cast<int>(to.may_move_to.size()) - 1;
+      hand.tracks.terminals.push_back({1, index, hand.node(place), ""});
+      PlannedRun& run = hand.plan.runs[0];
+      run.alternative_terminals.push_back(static_cast<int>(hand.tracks.terminals.size()) - 1);
+      run.alternative_steps.push_back(hand.steps(way));
+    };
+    may_move({-0.5, 0, 3}, {{-1, -1, 3}, {-2, -1, 3}, {-2, 0, 3}, {-0.5, 0, 3}});
+    may_move({0.5, 0, 3}, {{-1, -1, 3}, {1.35, -1, 3}, {1.35, 0, 3}, {0.5, 0, 3}});
+    const CableShape shape = shaped(hand).cables[0];
+    EXPECT_NEAR(shape.drawn_m, 4, 1e-9);
+    EXPECT_NEAR(addend(shape, "movable end"), within ? 0.35 : 0.2, 1e-9);
+  }
+}
+
 TEST(Addends, AnInstalledRunKeepsItsMeasuredLength) {
   testing::HandRoom hand = straight_run();
   hand.job.runs[0].installed = true;

@@ -122,6 +122,22 @@ TEST(BuildSketch, OneSheetOfTilesHasHolesForWhatIsLetIn) {
 }
 
 // 4 m / 0.6 m: six whole columns and one of 0.4 m; 5 m / 0.6 m: eight rows and one of 0.2 m.
+// B2, B3 share an edge, B3 and C4 a corner: a hole each, and the tee's web between them.
+TEST(BuildSketch, NeighboursLetIntoOneSheetOfTilesLeaveItASoundSolid) {
+  RoomSketch sketch = plain();
+  sketch.suspended_ceiling = SuspendedCeilingSketch{};
+  for (const std::string tile : {"B2", "B3", "C4"}) {
+    CeilingThingSketch lamp;
+    lamp.name = "Luminaire " + tile;
+    lamp.tile = tile;
+    lamp.height_m = 0.1;
+    sketch.ceiling_things.push_back(lamp);
+  }
+  const Solids solids = built(sketch);
+  expect_sound(solids);
+  EXPECT_NEAR(part_volume(solids, "Ceiling tiles"), (20 - 3 * 0.36) * 0.015, 1e-4);
+}
+
 TEST(BuildSketch, TileByTileCoversTheSameAreaInCutTiles) {
   RoomSketch sketch = plain();
   sketch.suspended_ceiling = SuspendedCeilingSketch{};

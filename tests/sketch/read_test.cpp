@@ -51,6 +51,18 @@ TEST(ReadSketch, LengthsComeInAnyUnitAndBareNumbersAreMetres) {
   EXPECT_TRUE(sketch->suspended_ceiling->tile_by_tile);
 }
 
+TEST(ReadSketch, AnOlderRoomOpensAndANewerOneSaysWhatToDo) {
+  const std::string rest = R"("name": "Den", "outline": {"width": 4, "depth": 5}, "height": 2.5})";
+  EXPECT_TRUE(parse_sketch("{" + rest, "room.json"));
+  EXPECT_TRUE(parse_sketch("{\"version\": 1, " + rest, "room.json"));
+  const auto newer = parse_sketch("{\"version\": 2, \"new_key\": 1, " + rest, "room.json");
+  ASSERT_FALSE(newer);
+  EXPECT_EQ(newer.error().code, "version.newer") << "what else is new is not judged";
+  EXPECT_NE(newer.error().remedy.find("newer roomloom"), std::string::npos);
+  EXPECT_EQ(parse_sketch("{\"version\": \"x\", " + rest, "room.json").error().code,
+            "version.wrong");
+}
+
 TEST(ReadSketch, DoorsKeepTheirSwingAndHinge) {
   const Result<RoomSketch> sketch = parse_sketch(kRoom, "room.json");
   ASSERT_TRUE(sketch) << to_text(sketch.error());
@@ -135,8 +147,8 @@ TEST(ReadSketch, TheExampleInTheFormatsOwnPageIsReadAndBuilt) {
   const Solids solids = built(*sketch);
   expect_sound(solids);
   // Six of the room, the ceiling, seven that fill openings (a passage has no part), three joists,
-  // and eleven entries more.
-  EXPECT_EQ(solids.parts.size(), 28U);
+  // eleven entries more, and two stretches of a walkway.
+  EXPECT_EQ(solids.parts.size(), 30U);
 }
 
 // Changed bytes give another room or an error with a place and a remedy, never a crash.

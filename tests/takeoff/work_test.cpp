@@ -2,13 +2,16 @@
 
 #include <filesystem>
 #include <fstream>
+#include <random>
+#include <set>
 #include <sstream>
 
 #include "shape/hand_room.h"
 #include "shape/shape.h"
 #include "takeoff/built.h"
-#include "takeoff/high_work.h"
+#include "takeoff/days.h"
 #include "takeoff/holes.h"
+#include "takeoff/round.h"
 #include "takeoff/set_cover.h"
 #include "takeoff/takeoff.h"
 
@@ -97,20 +100,168 @@ TEST(CompareLengths, FindsBiasAndSpreadAndAContingencyThatCoversThem) {
   EXPECT_NEAR(all.contingency, 0.02 + 0.02 + 2.05 * 0.01, 1e-12);
 }
 
+std::vector<int> stops_of(const Round& round) {
+  std::vector<int> stops;
+  for (const Visit& visit : round.visits) stops.push_back(visit.spot);
+  return stops;
+}
+
 TEST(Round, VisitsEveryPlaceOnceWhereAllCablesRunOutwards) {
   std::vector<Spot> spots(4);
   for (std::size_t i = 0; i < spots.size(); ++i) spots[i].floor = {static_cast<double>(i), 0, 0};
-  const auto visits = round_of({0, 1, 2, 3}, {0, 1, 2}, {{2, 0, 1}, {2, 3}, {0, 1, 3}}, spots);
-  std::vector<int> order;
-  for (const Visit& visit : visits) order.push_back(visit.spot);
-  EXPECT_EQ(order, (std::vector<int>{2, 0, 1, 3}));
-  EXPECT_EQ(visits[0].runs, (std::vector<int>{0, 1}));
+  const Round round = round_of({0, 1, 2, 3}, {0, 1, 2}, {{2, 0, 1}, {2, 3}, {0, 1, 3}}, spots);
+  EXPECT_EQ(stops_of(round), (std::vector<int>{2, 0, 1, 3}));
+  EXPECT_EQ(round.visits[0].runs, (std::vector<int>{0, 1}));
+  EXPECT_TRUE(round.fewest);
 }
 
 TEST(Round, GoesBackOnlyWhereCablesRunBothWays) {
   std::vector<Spot> spots(2);
-  const auto visits = round_of({0, 1}, {0, 1}, {{0, 1}, {1, 0}}, spots);
-  EXPECT_EQ(visits.size(), 3U);
+  const Round round = round_of({0, 1}, {0, 1}, {{0, 1}, {1, 0}}, spots);
+  EXPECT_EQ(round.visits.size(), 3U);
+  EXPECT_TRUE(round.fewest);
+}
+
+bool holds(const std::vector<int>& stops, const std::vector<int>& way) {
+  std::size_t at = 0;
+  for (const int stop : stops)
+    if (at < way.size() && way[at] == stop) ++at;
+  return at == way.size();
+}
+
+/// Whether any sequence of so many of the places holds every way and every place.
+bool some_round_of(std::size_t length, int places, const std::vector<std::vector<int>>& ways) {
+  std::vector<int> stops(length, 0);
+  while (true) {
+    bool all = true;
+    for (const auto& way : ways) all = all && holds(stops, way);
+    for (int place = 0; place < places; ++place) all = all && holds(stops, {place});
+    if (all) return true;
+    std::size_t i = 0;
+    while (i < length && ++stops[i] == places) stops[i++] = 0;
+    if (i == length) return false;
+  }
+}
+
+TEST(Round, HasAsFewStopsAsTryingAllRoundsFinds) {
+  std::mt19937 random(11);
+  for (int trial = 0; trial < 60; ++trial) {
+    const int places = 2 + trial % 3;
+    std::vector<Spot> spots(static_cast<std::size_t>(places));
+    std::vector<int> all(spots.size()), order;
+    for (std::size_t i = 0; i < spots.size(); ++i) {
+      all[i] = static_cast<int>(i);
+      spots[i].floor = {static_cast<double>(random() % 5), static_cast<double>(random() % 5), 0};
+    }
+    std::vector<std::vector<int>> ways(1 + random() % 4);
+    for (std::size_t w = 0; w < ways.size(); ++w) {
+      order.push_back(static_cast<int>(w));
+      for (std::size_t k = random() % 4; k > 0; --k) {
+        const int place = static_cast<int>(random() % static_cast<unsigned>(places));
+        if (ways[w].empty() || ways[w].back() != place) ways[w].push_back(place);
+      }
+    }
+    const Round round = round_of(all, order, ways, spots);
+    ASSERT_TRUE(round.fewest);
+    const std::vector<int> stops = stops_of(round);
+    for (const auto& way : ways) EXPECT_TRUE(holds(stops, way)) << trial;
+    EXPECT_FALSE(stops.size() > 1 && some_round_of(stops.size() - 1, places, ways)) << trial;
+    // Without a search every cable is still handed on in order.
+    const std::vector<int> quick = stops_of(round_of(all, order, ways, spots, 0));
+    for (const auto& way : ways) EXPECT_TRUE(holds(quick, way)) << trial;
+  }
+}
+
+/// Minutes of groups that share nothing but `shared` minutes, done once; a move a day and group.
+struct InventedWork {
+  std::vector<double> minutes;
+  std::vector<int> at;  ///< place of each group: a day moves the ladder once to each place
+  double shared = 0;
+
+  DayCost cost(GroupSet day, GroupSet done) const {
+    DayCost cost{done == 0 ? shared : 0, 0};
+    std::set<int> places;
+    for (std::size_t g = 0; g < minutes.size(); ++g) {
+      if ((day >> g & 1) == 0) continue;
+      cost.minutes += minutes[g];
+      places.insert(at[g]);
+    }
+    cost.moves = static_cast<int>(places.size());
+    return cost;
+  }
+};
+
+/// Fewest moves of all ways to put each group into one of the days, in that order.
+int fewest_moves_by_trying_all(const InventedWork& work, double day_minutes) {
+  const std::size_t n = work.minutes.size();
+  std::vector<std::size_t> day_of(n, 0);
+  int fewest = 1000;
+  while (true) {
+    int moves = 0;
+    bool fits = true;
+    GroupSet done = 0;
+    for (std::size_t day = 0; day < n; ++day) {
+      GroupSet set = 0;
+      for (std::size_t g = 0; g < n; ++g)
+        if (day_of[g] == day) set |= GroupSet{1} << g;
+      if (set == 0) continue;
+      const DayCost cost = work.cost(set, done);
+      fits = fits && (cost.minutes <= day_minutes || (set & (set - 1)) == 0);
+      moves += cost.moves;
+      done |= set;
+    }
+    if (fits) fewest = std::min(fewest, moves);
+    std::size_t i = 0;
+    while (i < n && ++day_of[i] == n) day_of[i++] = 0;
+    if (i == n) return fewest;
+  }
+}
+
+TEST(Days, MoveTheLadderAsSeldomAsTryingAllDivisionsFinds) {
+  std::mt19937 random(5);
+  for (int trial = 0; trial < 40; ++trial) {
+    InventedWork work;
+    for (std::size_t g = 2 + static_cast<std::size_t>(trial) % 4; g > 0; --g) {
+      work.minutes.push_back(60 + static_cast<double>(random() % 240));
+      work.at.push_back(static_cast<int>(random() % 3));
+    }
+    work.shared = static_cast<double>(random() % 90);
+    const auto cost = [&](GroupSet day, GroupSet done) { return work.cost(day, done); };
+    const int groups = static_cast<int>(work.minutes.size());
+    const Division division = divide_into_days(groups, 360, cost);
+    ASSERT_TRUE(division.fewest);
+    GroupSet done = 0;
+    int moves = 0;
+    for (const GroupSet day : division.days) {
+      EXPECT_EQ(day & done, 0U);
+      const DayCost one = cost(day, done);
+      EXPECT_TRUE(one.minutes <= 360 + 1e-6 || (day & (day - 1)) == 0);
+      moves += one.moves;
+      done |= day;
+    }
+    EXPECT_EQ(done, (GroupSet{1} << groups) - 1);
+    EXPECT_EQ(moves, fewest_moves_by_trying_all(work, 360)) << trial;
+  }
+}
+
+// In the given order two days move the ladder four times; together by place it is twice.
+TEST(Days, PutWhatIsReachedFromOnePlaceIntoOneDay) {
+  const InventedWork work{{170, 170, 170, 170, 10}, {1, 2, 1, 2, 1}, 0};
+  const Division division =
+      divide_into_days(5, 350, [&](GroupSet day, GroupSet done) { return work.cost(day, done); });
+  ASSERT_TRUE(division.fewest);
+  EXPECT_EQ(division.days.size(), 2U);
+  int moves = 0;
+  for (const GroupSet day : division.days) moves += work.cost(day, 0).moves;
+  EXPECT_EQ(moves, 2);
+}
+
+TEST(Days, ThatWouldTakeTooMuchTryingAreTakenInOrderAndNotSaidToBeFewest) {
+  const InventedWork work{{200, 200, 100, 300}, {1, 1, 2, 2}, 0};
+  const auto cost = [&](GroupSet day, GroupSet done) { return work.cost(day, done); };
+  const Division division = divide_into_days(4, 360, cost, 3);
+  EXPECT_FALSE(division.fewest);
+  EXPECT_EQ(division.days, (std::vector<GroupSet>{1, 6, 8}));
 }
 
 /// Raceway round an outside and an inside corner, and longer than a stock.

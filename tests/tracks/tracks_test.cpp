@@ -82,7 +82,7 @@ TEST(Tracks, NothingLiesWhereADoorSwings) {
   PrismRoom prism = box_prism(4.2, 5.4);
   Case c = make_case(prism);
   const Box3 swept{{1.5, 0, 0}, {2.4, 0.9, 2.0}};
-  c.room.swept.push_back(swept);
+  c.room.swept.push_back({MovingKind::door, prism_of(swept), -1, "where Door swings"});
   add_run(c, "r", add_end(c, prism, "a", "Wall 1", {1.0, 0, 1.0}),
           add_end(c, prism, "b", "Wall 1", {3.0, 0, 1.0}));
   const Tracks tracks = tracks_of(c);
@@ -248,7 +248,8 @@ TEST(Tracks, AWayOverTheFloorGoesNotWhereADoorSwings) {
   const int a = add_end(c, prism, "sub", "Floor", {1.4, 2.0, 0.3});
   add_run(c, "r", a, add_end(c, prism, "b", "Wall 4", {0, 3.5, 0.5}));
   add_floor_way(c, a, "Wall 4");
-  c.room.swept.push_back({{0, 1.5, 0}, {0.9, 2.4, 2.0}});
+  c.room.swept.push_back(
+      {MovingKind::door, prism_of(Box3{{0, 1.5, 0}, {0.9, 2.4, 2.0}}), -1, "where Door swings"});
   const Tracks tracks = tracks_of(c);
   EXPECT_EQ(terminal_of(tracks, a).node, -1);
   EXPECT_FALSE(terminal_of(tracks, a).blocked_by.empty());

@@ -25,12 +25,19 @@ struct WireRow {
 // Wire tables of wp.1728.org/?p=4314 and cirris.com/wire-resistance-calculator; agreement 0.1 %.
 TEST(Copper, DiametersAreasAndResistancesAgreeWithPrintedWireTables) {
   for (const WireRow& row : std::initializer_list<WireRow>{{10, 2.588, 5.261, 3.277},
+                                                           {11, 2.305, 4.172, 4.132},
                                                            {12, 2.053, 3.309, 5.211},
+                                                           {13, 1.828, 2.624, 6.571},
                                                            {14, 1.628, 2.081, 8.285},
+                                                           {15, 1.450, 1.650, 10.45},
                                                            {16, 1.291, 1.309, 13.17},
+                                                           {17, 1.150, 1.038, 16.61},
                                                            {18, 1.024, 0.823, 20.95},
+                                                           {19, 0.912, 0.653, 26.42},
                                                            {20, 0.812, 0.518, 33.31},
+                                                           {21, 0.723, 0.411, 42.00},
                                                            {22, 0.644, 0.326, 52.96},
+                                                           {23, 0.573, 0.258, 66.78},
                                                            {24, 0.511, 0.205, 84.21}}) {
     EXPECT_NEAR(1e3 * awg_diameter_m(row.gauge), row.diameter_mm, 0.001 * row.diameter_mm);
     EXPECT_NEAR(1e6 * awg_area_m2(row.gauge), row.area_mm2, 0.002 * row.area_mm2);

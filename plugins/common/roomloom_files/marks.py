@@ -80,6 +80,7 @@ FIELDS_OF: Dict[str, Tuple[str, ...]] = {
     "conduit": ("inside", "occupied_by"),
     "hole": ("inside",),
     "seat": (),
+    "walkway": (),
     "marker": (),
     "ignore": (),
     "rack": ("devices", "pull_out"),

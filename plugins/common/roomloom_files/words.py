@@ -46,7 +46,7 @@ PREFERENCES = (
         "number",
         "Money a visible metre",
         "What it is worth to hide one metre on an open face",
-        2.0,
+        6.0,
     ),
     Preference("minutes_per_hole", "number", "Minutes a hole", "To cut one hole", 15.0),
     Preference(

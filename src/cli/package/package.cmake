@@ -8,8 +8,20 @@ add_custom_command(OUTPUT ${changelog} COMMAND gzip -9nc ${here}/changelog > ${c
 add_custom_target(roomloom_changelog ALL DEPENDS ${changelog})
 install(FILES ${changelog} DESTINATION ${documents})
 install(DIRECTORY ${PROJECT_SOURCE_DIR}/models/ DESTINATION ${documents}/examples)
-install(DIRECTORY ${PROJECT_SOURCE_DIR}/plugins/ DESTINATION ${CMAKE_INSTALL_DATADIR}/roomloom/plugins
-        PATTERN __pycache__ EXCLUDE PATTERN "*.pyc" EXCLUDE)
+# The plug-ins as they are installed in their hosts: put together with the code that both share.
+find_package(Python3 QUIET COMPONENTS Interpreter)
+if(Python3_FOUND)
+  set(plugins ${CMAKE_CURRENT_BINARY_DIR}/plugins)
+  file(GLOB_RECURSE plugin_sources CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/plugins/*.py
+       ${PROJECT_SOURCE_DIR}/plugins/*.xml ${PROJECT_SOURCE_DIR}/plugins/*.toml
+       ${PROJECT_SOURCE_DIR}/plugins/*.svg)
+  add_custom_command(OUTPUT ${plugins}/roomloom-blender.zip ${plugins}/roomloom-freecad.zip
+    COMMAND ${Python3_EXECUTABLE} ${PROJECT_SOURCE_DIR}/scripts/plugins ${plugins}
+    DEPENDS ${plugin_sources} ${PROJECT_SOURCE_DIR}/scripts/plugins)
+  add_custom_target(roomloom_plugins ALL
+    DEPENDS ${plugins}/roomloom-blender.zip ${plugins}/roomloom-freecad.zip)
+  install(DIRECTORY ${plugins}/ DESTINATION ${CMAKE_INSTALL_DATADIR}/roomloom/plugins)
+endif()
 
 set(CPACK_GENERATOR DEB)
 set(CPACK_PACKAGE_NAME roomloom)

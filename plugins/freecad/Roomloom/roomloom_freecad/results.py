@@ -168,13 +168,6 @@ def _bring_shapes(old, top, shapes, result):
     top.Group = [group for group, _ in groups.values()]
 
 
-def _left_open(result):
-    """What of the job the plan could not take in, such as a part that cannot be passed."""
-    said = (result.plan.get("optimum") or {}).get("relaxations") or []
-    ours = {run.id for run in result.runs}
-    return [str(text) for text in said if str(text).partition(":")[0] in ours]
-
-
 def _measure_wishes(document):
     """Tells of each run with a wanted path how far it stays from it."""
     wanted = {run.Label: run.WantedPath for run in things.all_of(document, "run")}
@@ -264,8 +257,7 @@ def bring_in(document, result, shapes, lists):
             f"{g.get('what')}: {g.get('value')} ({g.get('why')}); overrule: {g.get('overrule')}"
             for g in result.guesses
         ]
-        + result.warnings
-        + _left_open(result),
+        + result.warnings,
         "What the program took for granted",
     )
     _put(

@@ -1,0 +1,207 @@
+#include "network/price_groups.h"
+
+#include <algorithm>
+#include <cmath>
+#include <tuple>
+
+namespace roomloom::network {
+namespace {
+
+std::size_t at(int index) { return static_cast<std::size_t>(index); }
+
+/// More families than this on one edge are taken in both directions at once, which is weaker.
+constexpr std::size_t kMostFamilies = 3;
+
+}  // namespace
+
+PriceGroups::PriceGroups(const Model& model) : model_(model) { clear(); }
+
+void PriceGroups::clear() {
+  slots.clear();
+  groups.clear();
+  of_edge_.assign(model_.own.size(), -1);
+  of_charge_.assign(model_.price.size(), -1);
+}
+
+bool PriceGroups::has_charges(int arc) const {
+  const std::size_t edge = at(edge_of(arc));
+  return model_.own[edge] > 0 || model_.has_steps(edge) ||
+         model_.shared_begin[edge] < model_.shared_begin[edge + 1];
+}
+
+PriceGroup& PriceGroups::group_for(int& index, double price, const std::vector<SizeStep>* steps) {
+  if (index >= 0) return groups[at(index)];
+  index = static_cast<int>(groups.size());
+  PriceGroup& group = groups.emplace_back();
+  if (steps == nullptr || steps->empty()) {
+    group.steps = {{kInfinity, price}};
+  } else {
+    group.steps = *steps;
+    for (SizeStep& step : group.steps) step.price += price;
+  }
+  return group;
+}
+
+void PriceGroups::add_slot(int demand, int arc, int pair, int group, bool loaded) {
+  groups[at(group)].slots.push_back(static_cast<int>(slots.size()));
+  groups[at(group)].grown = true;
+  PriceSlot slot;
+  slot.pair = pair;
+  slot.arc = arc;
+  slot.family = model_.demands[at(demand)].family;
+  slot.group = group;
+  if (loaded) slot.load = model_.load(demand);
+  slots.push_back(slot);
+}
+
+int PriceGroups::add(int demand, int arc, int pair) {
+  const std::size_t edge = at(edge_of(arc)), before = slots.size();
+  const bool stepped = model_.has_steps(edge);
+  if (model_.own[edge] > 0 || stepped) {
+    group_for(of_edge_[edge], model_.own[edge], model_.steps_of(edge));
+    add_slot(demand, arc, pair, of_edge_[edge], stepped);
+  }
+  for (int i = model_.shared_begin[edge]; i < model_.shared_begin[edge + 1]; ++i) {
+    const std::size_t charge = at(model_.shared[at(i)]);
+    group_for(of_charge_[charge], model_.price[charge], nullptr);
+    add_slot(demand, arc, pair, of_charge_[charge], false);
+  }
+  return static_cast<int>(slots.size() - before);
+}
+
+void PriceGroups::find_sides(PriceGroup& group) {
+  const auto key = [&](int slot) {
+    return std::tuple(slots[at(slot)].family, slots[at(slot)].arc, slots[at(slot)].pair);
+  };
+  std::sort(group.slots.begin(), group.slots.end(), [&](int a, int b) { return key(a) < key(b); });
+  group.sides.clear();
+  for (std::size_t i = 0; i < group.slots.size(); ++i) {
+    const PriceSlot& slot = slots[at(group.slots[i])];
+    const int index = static_cast<int>(i);
+    if (group.sides.empty() || group.sides.back().family != slot.family ||
+        group.sides.back().arc != slot.arc)
+      group.sides.push_back({index, index, slot.family, slot.arc});
+    ++group.sides.back().end;
+  }
+  group.grown = false;
+}
+
+/// A family passes each edge in one direction only: of an edge the larger sum of both counts.
+double PriceGroups::open_flat(const PriceGroup& group, double price) {
+  double total = 0;
+  using Side = PriceGroup::Side;
+  const auto mark = [&](const Side& side, double opened) {
+    for (int i = side.begin; i < side.end; ++i) slots[at(group.slots[at(i)])].opened = opened;
+  };
+  const auto sum_of = [&](const Side& side) {
+    double sum = 0;
+    for (int i = side.begin; i < side.end; ++i) sum += slots[at(group.slots[at(i)])].price;
+    return sum;
+  };
+  for (std::size_t s = 0; s < group.sides.size(); ++s) {
+    const Side& side = group.sides[s];
+    const double sum = sum_of(side);
+    if (s + 1 == group.sides.size() || group.sides[s + 1].family != side.family ||
+        group.sides[s + 1].arc != reverse_of(side.arc)) {
+      mark(side, 1);
+      total += sum;
+      continue;
+    }
+    const Side& other = group.sides[++s];
+    const double back = sum_of(other);
+    mark(side, back > sum ? 0 : 1);
+    mark(other, back > sum ? 1 : 0);
+    total += std::max(sum, back);
+  }
+  if (price - total >= 0)
+    for (int slot : group.slots) slots[at(slot)].opened = 0;
+  return price - total;
+}
+
+/// The largest sum of prices of slots whose loads fit into a capacity, fractions allowed.
+/// @param paying  by price for load, dearest first
+double PriceGroups::fill(const std::vector<int>& paying, double capacity, bool mark) {
+  double room = capacity, paid = 0;
+  for (const int index : paying) {
+    PriceSlot& slot = slots[at(index)];
+    const double share = slot.load <= 0 ? 1 : std::min(1.0, room / slot.load);
+    paid += share * slot.price;
+    if (mark) slot.opened = share;
+    room -= share * slot.load;
+    if (room <= 0) break;
+  }
+  return paid;
+}
+
+/// For each size and each choice of directions, one a family, the most that demands pay together.
+double PriceGroups::open_stepped(const PriceGroup& group) {
+  std::vector<int> rank(group.sides.size(), 0);  // of the side's family
+  for (std::size_t s = 1; s < rank.size(); ++s)
+    rank[s] = rank[s - 1] + (group.sides[s].family != group.sides[s - 1].family ? 1 : 0);
+  const std::size_t families = rank.empty() ? 0 : at(rank.back()) + 1;
+  const bool both = families > kMostFamilies;
+  const auto ratio = [&](int slot) {
+    return slots[at(slot)].price / (slots[at(slot)].load + 1e-12);
+  };
+  const int choices = both ? 1 : 1 << families;
+  double least = kInfinity, capacity = 0;
+  std::vector<int> best, paying;
+  for (int choice = 0; choice < choices; ++choice) {
+    paying.clear();
+    for (std::size_t s = 0; s < group.sides.size(); ++s) {
+      const PriceGroup::Side& side = group.sides[s];
+      if (!both && (side.arc & 1) != ((choice >> rank[s]) & 1)) continue;
+      for (int i = side.begin; i < side.end; ++i)
+        if (slots[at(group.slots[at(i)])].price > 0) paying.push_back(group.slots[at(i)]);
+    }
+    std::stable_sort(paying.begin(), paying.end(),
+                     [&](int a, int b) { return ratio(a) > ratio(b); });
+    for (const SizeStep& step : group.steps) {
+      const double left = step.price - fill(paying, step.capacity, false);
+      if (left >= least) continue;
+      least = left;
+      best = paying;
+      capacity = step.capacity;
+    }
+  }
+  if (least < 0) fill(best, capacity, true);
+  return least;
+}
+
+/// What opening a group leaves of its price, the more the demands pay the less.
+double PriceGroups::open(PriceGroup& group, bool exact) {
+  if (group.grown) find_sides(group);
+  double sum = 0;
+  for (const int slot : group.slots) {
+    slots[at(slot)].opened = 0;
+    sum += slots[at(slot)].price;
+  }
+  if (!exact && sum <= group.steps[0].price) return group.steps[0].price - sum;
+  if (group.steps.size() == 1 && std::isinf(group.steps[0].capacity))
+    return open_flat(group, group.steps[0].price);
+  return open_stepped(group);
+}
+
+double PriceGroups::open_all(bool exact) {
+  double gain = 0;
+  for (PriceGroup& group : groups) {
+    group.left = open(group, exact);
+    gain += std::min(0.0, group.left);
+  }
+  return gain;
+}
+
+double PriceGroups::slack(std::size_t edge) const {
+  const auto left = [&](int group, double price) {
+    return group < 0 ? price : std::max(0.0, groups[at(group)].left);
+  };
+  double sum = left(of_edge_[edge],
+                    model_.own[edge] + (model_.has_steps(edge) ? model_.steps[edge][0].price : 0));
+  for (int i = model_.shared_begin[edge]; i < model_.shared_begin[edge + 1]; ++i) {
+    const std::size_t charge = at(model_.shared[at(i)]);
+    sum += left(of_charge_[charge], model_.price[charge]);
+  }
+  return sum;
+}
+
+}  // namespace roomloom::network

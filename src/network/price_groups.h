@@ -1,0 +1,71 @@
+#pragma once
+
+#include <vector>
+
+#include "network/model.h"
+
+/// What demands pay together for a charge, and for whom opening it pays. Part of `PricePolish`.
+namespace roomloom::network {
+
+/// What one demand pays toward one charge on one arc.
+struct PriceSlot {
+  int pair = 0;  ///< of the polish
+  int arc = 0;
+  int family = 0;
+  int group = 0;
+  double load = 0;    ///< where the group has steps of size
+  double price = 0;   ///< tried now
+  double center = 0;  ///< of the best bound
+  double opened = 0;  ///< how far the charge is open to it now
+  double mean = 0;    ///< running mean of use less opening
+};
+
+/// The own charge of an edge with its steps, or a shared charge, and who pays for it.
+struct PriceGroup {
+  /// Slots of one family and arc.
+  struct Side {
+    int begin = 0, end = 0;  ///< into slots
+    int family = 0, arc = 0;
+  };
+  std::vector<SizeStep> steps;  ///< one without a limit: a flat price
+  std::vector<int> slots;       ///< by family, then by arc, once `find_sides` was called
+  std::vector<Side> sides;
+  double left = 0;       ///< of its price when the most is drawn
+  double open_mean = 0;  ///< running mean of being open
+  bool grown = true;     ///< slots have come since `find_sides`
+};
+
+/// The groups of a model, made as they are asked for.
+class PriceGroups {
+ public:
+  explicit PriceGroups(const Model& model);
+
+  /// Forgets all slots and groups.
+  void clear();
+  /// Adds what a demand may pay on an arc. @return the number of slots added, at the end of `slots`
+  int add(int demand, int arc, int pair);
+  bool has_charges(int arc) const;
+  /// Opens each group for whoever pays more than it costs. A number that is not above the truth
+  /// does where a group must be paid for in full anyway, unless asked for `exact`.
+  /// @return what openings gain: not above 0
+  double open_all(bool exact);
+  /// What opening everything on an edge would cost beyond the prices paid.
+  double slack(std::size_t edge) const;
+
+  std::vector<PriceSlot> slots;
+  std::vector<PriceGroup> groups;
+
+ private:
+  PriceGroup& group_for(int& index, double price, const std::vector<SizeStep>* steps);
+  void add_slot(int demand, int arc, int pair, int group, bool loaded);
+  void find_sides(PriceGroup& group);
+  double open(PriceGroup& group, bool exact);
+  double open_flat(const PriceGroup& group, double price);
+  double open_stepped(const PriceGroup& group);
+  double fill(const std::vector<int>& paying, double capacity, bool mark);
+
+  const Model& model_;
+  std::vector<int> of_edge_, of_charge_;  ///< -1: nobody has paid yet
+};
+
+}  // namespace roomloom::network

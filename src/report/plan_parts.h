@@ -1,0 +1,19 @@
+#pragma once
+
+#include <nlohmann/json.hpp>
+
+#include "types/planned.h"
+
+namespace roomloom {
+
+using Json = nlohmann::ordered_json;
+
+inline Json to_json(const Vec3& p) { return Json::array({p.x, p.y, p.z}); }
+
+/// Eye points, what each sees, and what was taken to stand in between.
+Json sight_json(const Planned& planned);
+/// Where things move and people walk: prisms over rings of x and y.
+Json swept_json(const Room& room);
+Json ramps_json(const Takeoff& takeoff);
+
+}  // namespace roomloom

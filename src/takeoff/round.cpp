@@ -1,0 +1,183 @@
+#include "takeoff/round.h"
+
+#include <algorithm>
+#include <cstdint>
+#include <map>
+#include <queue>
+#include <tuple>
+
+#include "takeoff/cells.h"
+
+namespace roomloom {
+namespace {
+
+/// How far each way has come.
+using Progress = std::vector<std::uint16_t>;
+
+struct Node {
+  Progress at;
+  int by = -1;  ///< node before
+  int spot = -1;
+  int stops = 0, still = 0;  ///< made, and at least due
+  double metres = 0;
+};
+
+class Search {
+ public:
+  Search(std::vector<std::vector<int>> ways, const std::vector<Spot>& spots)
+      : ways_(std::move(ways)), spots_(spots) {}
+
+  /// The spots in the order of stops, or none where `most_states` did not do.
+  std::vector<int> run(long most_states) {
+    add({Progress(ways_.size(), 0), -1, -1, 0, 0, 0});
+    while (!open_.empty() && most_states-- > 0) {
+      const int index = open_.top().node;
+      open_.pop();
+      const Node node = nodes_[static_cast<std::size_t>(index)];
+      if (node.stops > fewest_[node.at]) continue;
+      if (node.still == 0) return stops_to(index);
+      for (const int spot : ready(node.at)) step(index, spot);
+    }
+    return {};
+  }
+
+ private:
+  struct Entry {
+    int least;  ///< stops in all, at least
+    int stops;  ///< made
+    double metres;
+    int node;
+    bool operator<(const Entry& o) const {  // the queue pops the greatest
+      return std::tuple(-least, stops, -metres, -node) <
+             std::tuple(-o.least, o.stops, -o.metres, -o.node);
+    }
+  };
+
+  int still_due(const Progress& at) const {
+    std::map<int, int> due;
+    for (std::size_t w = 0; w < ways_.size(); ++w) {
+      std::map<int, int> own;
+      for (std::size_t k = at[w]; k < ways_[w].size(); ++k) ++own[ways_[w][k]];
+      for (const auto& [spot, count] : own) due[spot] = std::max(due[spot], count);
+    }
+    int sum = 0;
+    for (const auto& [spot, count] : due) sum += count;
+    return sum;
+  }
+
+  std::vector<int> ready(const Progress& at) const {
+    std::vector<int> spots;
+    for (std::size_t w = 0; w < ways_.size(); ++w)
+      if (at[w] < ways_[w].size()) spots.push_back(ways_[w][at[w]]);
+    std::sort(spots.begin(), spots.end());
+    spots.erase(std::unique(spots.begin(), spots.end()), spots.end());
+    return spots;
+  }
+
+  void step(int from, int spot) {
+    Node next = nodes_[static_cast<std::size_t>(from)];
+    for (std::size_t w = 0; w < ways_.size(); ++w)
+      if (next.at[w] < ways_[w].size() && ways_[w][next.at[w]] == spot) ++next.at[w];
+    if (next.spot >= 0)
+      next.metres += distance(element(spots_, next.spot).floor, element(spots_, spot).floor);
+    next.by = from;
+    next.spot = spot;
+    ++next.stops;
+    add(std::move(next));
+  }
+
+  void add(Node node) {
+    const auto known = fewest_.find(node.at);
+    if (known != fewest_.end() && known->second <= node.stops) return;
+    fewest_[node.at] = node.stops;
+    node.still = still_due(node.at);
+    open_.push({node.stops + node.still, node.stops, node.metres, static_cast<int>(nodes_.size())});
+    nodes_.push_back(std::move(node));
+  }
+
+  std::vector<int> stops_to(int index) const {
+    std::vector<int> spots;
+    for (; nodes_[static_cast<std::size_t>(index)].by >= 0;
+         index = nodes_[static_cast<std::size_t>(index)].by)
+      spots.push_back(nodes_[static_cast<std::size_t>(index)].spot);
+    std::reverse(spots.begin(), spots.end());
+    return spots;
+  }
+
+  std::vector<std::vector<int>> ways_;
+  const std::vector<Spot>& spots_;
+  std::vector<Node> nodes_;
+  std::priority_queue<Entry> open_;
+  std::map<Progress, int> fewest_;
+};
+
+/// The ways that ask for something of their own, and each other place by itself.
+std::vector<std::vector<int>> distinct_ways(const std::vector<int>& spots,
+                                            const std::vector<int>& order,
+                                            const std::vector<std::vector<int>>& way) {
+  std::vector<std::vector<int>> ways;
+  for (const int run : order)
+    if (!element(way, run).empty()) ways.push_back(element(way, run));
+  for (const int spot : spots) {
+    const bool passed = std::any_of(ways.begin(), ways.end(), [&](const auto& one) {
+      return std::find(one.begin(), one.end(), spot) != one.end();
+    });
+    if (!passed) ways.push_back({spot});
+  }
+  std::sort(ways.begin(), ways.end());
+  ways.erase(std::unique(ways.begin(), ways.end()), ways.end());
+  return ways;
+}
+
+/// The nearest place where nobody would have to be waited for, or where the fewest would.
+std::vector<int> greedy_stops(const std::vector<std::vector<int>>& ways,
+                              const std::vector<Spot>& spots) {
+  std::vector<std::size_t> next(ways.size(), 0);
+  std::vector<int> stops;
+  while (true) {
+    std::map<int, int> late, ready;
+    for (std::size_t w = 0; w < ways.size(); ++w)
+      for (std::size_t k = next[w]; k < ways[w].size(); ++k)
+        ++(k == next[w] ? ready : late)[ways[w][k]];
+    if (ready.empty()) return stops;
+    const auto key = [&](int spot) {
+      const double metres =
+          stops.empty() ? 0
+                        : distance(element(spots, stops.back()).floor, element(spots, spot).floor);
+      return std::tuple(late.contains(spot) ? late.at(spot) : 0, metres, spot);
+    };
+    const auto best =
+        std::min_element(ready.begin(), ready.end(),
+                         [&](const auto& a, const auto& b) { return key(a.first) < key(b.first); });
+    stops.push_back(best->first);
+    for (std::size_t w = 0; w < ways.size(); ++w)
+      if (next[w] < ways[w].size() && ways[w][next[w]] == best->first) ++next[w];
+  }
+}
+
+}  // namespace
+
+Round round_of(const std::vector<int>& spots, const std::vector<int>& order,
+               const std::vector<std::vector<int>>& way, const std::vector<Spot>& all_spots,
+               long most_states) {
+  const std::vector<std::vector<int>> ways = distinct_ways(spots, order, way);
+  Round round;
+  std::vector<int> stops = Search(ways, all_spots).run(most_states);
+  round.fewest = !stops.empty() || ways.empty();
+  if (!round.fewest) stops = greedy_stops(ways, all_spots);
+  std::vector<std::size_t> next(way.size(), 0);
+  for (const int spot : stops) {
+    Visit visit{spot, {}};
+    for (const int run : order) {
+      const auto& places = element(way, run);
+      std::size_t& at = next[static_cast<std::size_t>(run)];
+      if (at >= places.size() || places[at] != spot) continue;
+      ++at;
+      visit.runs.push_back(run);
+    }
+    round.visits.push_back(std::move(visit));
+  }
+  return round;
+}
+
+}  // namespace roomloom

@@ -1,0 +1,96 @@
+#include <nlohmann/json.hpp>
+#include <random>
+
+#include "room/planes.h"
+#include "room/survey.h"
+#include "rooms.h"
+
+// A scan has holes where nothing was measured: which of them are taken for surface is told.
+namespace roomloom {
+namespace {
+using namespace testing_rooms;
+
+constexpr double kWidth = 3.2, kDepth = 3.6, kHeight = 2.4, kCell = 0.1;
+
+/// One face of a scanned room as a grid of triangles that look along n, strayed by millimetres;
+/// cells inside the hole (in the face's own u, v) are missing.
+void add_face(Scene& scene, const Frame& frame, double width, double height, const Polygon& hole,
+              std::mt19937& random) {
+  std::uniform_real_distribution<double> stray(-0.004, 0.004);
+  const int columns = static_cast<int>(std::lround(width / kCell));
+  const int rows = static_cast<int>(std::lround(height / kCell));
+  const auto first = static_cast<std::uint32_t>(scene.points.size());
+  for (int y = 0; y <= rows; ++y)
+    for (int x = 0; x <= columns; ++x)
+      scene.points.push_back(frame.to_world(Vec2{x * kCell, y * kCell}, stray(random)));
+  for (int y = 0; y < rows; ++y) {
+    for (int x = 0; x < columns; ++x) {
+      if (!hole.outline.empty() && contains(hole, {(x + 0.5) * kCell, (y + 0.5) * kCell})) continue;
+      const auto at = first + static_cast<std::uint32_t>(y * (columns + 1) + x);
+      const auto above = at + static_cast<std::uint32_t>(columns) + 1;
+      scene.triangles.push_back({at, at + 1, above + 1});
+      scene.triangles.push_back({at, above + 1, above});
+    }
+  }
+}
+
+/// A room as one raw scan, with a hole of the given half size in the middle of its wall at y = 0.
+Scene scanned_room(double half_hole_m) {
+  Scene scene;
+  std::mt19937 random(7);
+  const Vec2 middle{kWidth / 2, kHeight / 2};
+  const double h = half_hole_m;
+  const Polygon hole{{{middle.x - h, middle.y - h},
+                      {middle.x + h, middle.y - h},
+                      {middle.x + h, middle.y + h},
+                      {middle.x - h, middle.y + h}},
+                     {}};
+  const Vec3 x{1, 0, 0}, y{0, 1, 0}, z{0, 0, 1};
+  add_face(scene, {{kWidth, 0, 0}, -x, z, y}, kWidth, kHeight, hole, random);
+  add_face(scene, {{0, kDepth, 0}, x, z, -y}, kWidth, kHeight, {}, random);
+  add_face(scene, {{0, 0, 0}, y, z, x}, kDepth, kHeight, {}, random);
+  add_face(scene, {{kWidth, kDepth, 0}, -y, z, -x}, kDepth, kHeight, {}, random);
+  add_face(scene, {{0, 0, 0}, x, y, z}, kWidth, kDepth, {}, random);
+  add_face(scene, {{0, kDepth, kHeight}, x, -y, -z}, kWidth, kDepth, {}, random);
+  Part part;
+  part.name = part.path = "scan";
+  part.point_count = static_cast<std::uint32_t>(scene.points.size());
+  part.triangle_count = static_cast<std::uint32_t>(scene.triangles.size());
+  scene.parts.push_back(part);
+  scene.face.assign(scene.triangles.size(), -1);
+  return scene;
+}
+
+double area_of_wall_at_y_0(const Room& room) {
+  double sum = 0;
+  for (const Sheet& sheet : room.sheets)
+    if (sheet.frame.n.y > 0.99 && sheet.frame.origin.y < 0.1) sum += area(sheet.region);
+  return sum;
+}
+
+TEST(ScanHoles, OneThatNobodyMeasuredIsTakenForSurfaceAndListedWithItsPlaceAndSize) {
+  const Scene scene = scanned_room(0.3);
+  ASSERT_TRUE(is_noisy(scene, scene.parts[0]));
+  const Room room = room_from(scene);
+  ASSERT_FALSE(room.bridged.empty());
+  EXPECT_NEAR(room.bridged[0].area_m2, 0.36, 0.04);
+  EXPECT_NEAR(distance(room.bridged[0].middle, {kWidth / 2, 0, kHeight / 2}), 0, 0.1);
+  EXPECT_EQ(room.bridged[0].parts, std::vector<int>{0});
+  EXPECT_NEAR(area_of_wall_at_y_0(room), kWidth * kHeight, 0.4);
+  const std::string text = survey_text(scene, room);
+  EXPECT_NE(text.find("Holes of the scan that were taken for surface"), std::string::npos) << text;
+  EXPECT_NE(text.find("bridged up to 0.5 m2, and gaps up to 0.20 m"), std::string::npos) << text;
+  const auto json = nlohmann::json::parse(survey_json(scene, room));
+  EXPECT_EQ(json["bridged"].size(), room.bridged.size());
+  EXPECT_EQ(json["bridged"][0]["parts"][0], "scan");
+}
+
+TEST(ScanHoles, ALargerOneStaysOpenAndIsNotListed) {
+  const Scene scene = scanned_room(0.5);
+  const Room room = room_from(scene);
+  for (const BridgedHole& hole : room.bridged) EXPECT_LT(hole.area_m2, kLargestGap_m2);
+  EXPECT_LT(area_of_wall_at_y_0(room), kWidth * kHeight - 0.7);
+}
+
+}  // namespace
+}  // namespace roomloom
