@@ -159,7 +159,7 @@ void draw_ceiling(std::vector<Page>& pages, const DrawingRequest& r, const Trunk
   for (const char* words :
        {"Seen from below, lying on your back with your feet toward the lower edge.",
         "Holes are dimensioned to their centres from the left and the lower edge of their tile as "
-        "seen here.",
+        "seen here; figures that find no room beside their line stand above.",
         "Grey tiles are not to be cut."})
     work.rows.push_back({words, false, {}});
   draw_foot(work);

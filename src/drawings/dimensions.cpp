@@ -212,7 +212,8 @@ void dimension_between(Work& work, const Vec2& a, const Vec2& b, double metres,
     }
   }
   style.upright = false;
-  draft.label({text, middle, style, 1.2, {}, ""});
+  constexpr double kReach_mm = 9;
+  draft.label({text, middle, style, 1.2, {}, "", kReach_mm});
 }
 
 }  // namespace roomloom

@@ -27,7 +27,8 @@ void running_dimensions(Work& work, bool upright, double line_mm, const Vec2& or
 void read_lines(const Work& work, const std::vector<const Stretch*>& stretches, const Vec2& low,
                 std::vector<Reading>& across, std::vector<Reading>& up);
 
-/// A single dimension along a -> b, which is level or plumb, with strokes at its ends.
+/// A single dimension along a -> b, which is level or plumb, with strokes at its ends. Its figure
+/// must stand in the column as well, since it is left out where there is no room near its line.
 void dimension_between(Work& work, const Vec2& a, const Vec2& b, double metres,
                        const std::string& name);
 

@@ -203,9 +203,10 @@ bool Draft::place(const Label& label) {
   constexpr int kDirections = 16;
   double least = 1e30;
   Box2 best;
+  const double most = std::min(far, label.reach_mm);
   double away = std::max(0.5, label.clear_mm);
   // Nothing farther than the best so far can be better.
-  for (; away < far && away <= least; away = away * 1.35 + 0.4) {
+  for (; away < most && away <= least; away = away * 1.35 + 0.4) {
     for (int i = 0; i < kDirections; ++i) {
       const int step = (i + 1) / 2 * (i % 2 == 0 ? 1 : -1);
       const double turn = start + 2 * kPi * step / kDirections;
@@ -220,6 +221,7 @@ bool Draft::place(const Label& label) {
       best = box;
     }
   }
+  if (label.reach_mm < far && least > label.reach_mm) return true;  // it stands elsewhere
   if (least >= 1e30) {
     const auto gap = nearest_gap(label, half);
     if (!gap) return false;

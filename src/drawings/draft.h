@@ -23,6 +23,8 @@ struct Label {
   double clear_mm = 1;  ///< at least this far from the point; 0 = upon it, if it can
   Vec2 prefer;          ///< direction tried first; zero = upward to the right
   std::string name;
+  /// What stands in the column as well is left out where it would be farther away than this.
+  double reach_mm = 1e9;
 };
 
 /// A page while it is drawn. Holds to one promise: no two texts on it overlap, and no label leaves
