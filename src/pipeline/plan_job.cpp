@@ -124,11 +124,10 @@ Result<PlannedRoom> plan_as(const std::filesystem::path& job_file, const JobInpu
   p.room.warnings.insert(p.room.warnings.end(), p.job.origin.notes.begin(),
                          p.job.origin.notes.end());
 
-  if (const auto error = plan_with_gauges(p, route_options(options), tell)) return *error;
-  if (p.plan.started_from) p.takeoff.tables.push_back(moved_table(p));
   RouteOptions route = route_options(options);
   if (options.certificate) route.certificate = &p.certificate;
   if (const auto error = plan_with_gauges(p, route, tell)) return *error;
+  if (p.plan.started_from) p.takeoff.tables.push_back(moved_table(p));
   return p;
 }
 

@@ -143,14 +143,15 @@ SizeChoice cheapest_size(const Tracks& tracks, const std::vector<int>& options, 
   for (const int index : options) {
     const EdgeOption& option = tracks.options[static_cast<std::size_t>(index)];
     if (option.capacity_m2 * (1 + 1e-9) < load_m2) continue;
-    if (best.option < 0 || option.price < best.price) best = {index, 1, option.price};
+    const double price = option.installed ? 0 : option.price;
+    if (best.option < 0 || price < best.price) best = {index, 1, price};
   }
   if (best.option >= 0) return best;
   for (const int index : options) {
     const EdgeOption& option = tracks.options[static_cast<std::size_t>(index)];
     if (option.capacity_m2 <= 0) continue;
     const int count = static_cast<int>(std::ceil(load_m2 / option.capacity_m2 - 1e-9));
-    const double price = option.price * count;
+    const double price = option.price * (option.installed ? count - 1 : count);
     if (best.option < 0 || std::pair(count, price) < std::pair(best.count, best.price))
       best = {index, count, price};
   }
@@ -346,7 +347,7 @@ void fill_terms(const Setting& setting, const Ways& ways, Plan& plan) {
     const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(raceway.edge)];
     const bool there = setting.tracks.options[static_cast<std::size_t>(raceway.option)].installed ||
                        lying_of(setting, raceway.runs).size() == raceway.runs.size();
-    if (!there) sums.raceway_m += edge.length_m * raceway.count;
+    sums.raceway_m += edge.length_m * (there ? raceway.count - 1 : raceway.count);
     sums.sizes += raceway_price(setting, raceway.edge, raceway.runs, needs);
   }
   double minutes = 0, visible = 0, holes = 0, supports = 0, fittings = 0, other = 0;

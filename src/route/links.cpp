@@ -42,23 +42,27 @@ double price_of_load(const Tracks& tracks, const TrackEdge& edge, const Loads& l
 }
 
 /// Prices of raceway at the far end of each step, up to the load of all runs together.
-std::vector<LoadPrice> prices_of(const Tracks& tracks, const TrackEdge& edge, const Loads& loads) {
+/// What lies there already has its raceway.
+std::vector<LoadPrice> prices_of(const Tracks& tracks, const TrackEdge& edge, const Loads& loads,
+                                 double lying_m2) {
   std::set<double> ends;
   if (edge.options.empty() || loads.all_m2 <= 0) return {};
   for (const int index : edge.options) {
     const double capacity = tracks.options[static_cast<std::size_t>(index)].capacity_m2;
     for (int count = 1; capacity > 0 && count <= kMostSteps; ++count) {
-      const double alone = count * capacity, beside = alone - loads.spare_m2;
-      if (alone < loads.all_m2) ends.insert(alone);
+      const double alone = count * capacity - lying_m2, beside = alone - loads.spare_m2;
+      if (alone > 0 && alone < loads.all_m2) ends.insert(alone);
       if (beside > 0 && beside < loads.all_m2) ends.insert(beside);
       if (beside >= loads.all_m2) break;
     }
   }
-  if (loads.spare_m2 > 0) ends.insert(loads.thickest_m2);
+  if (const double one = loads.thickest_m2 - lying_m2; loads.spare_m2 > 0 && one > 0)
+    ends.insert(std::min(one, loads.all_m2));
+  const double paid = lying_m2 > 0 ? choose_size(tracks, edge, lying_m2).price : 0;
   ends.insert(loads.all_m2);
   std::vector<LoadPrice> result;
   for (auto end = ends.rbegin(); end != ends.rend(); ++end) {
-    const double price = price_of_load(tracks, edge, loads, *end);
+    const double price = std::max(0.0, price_of_load(tracks, edge, loads, lying_m2 + *end) - paid);
     if (result.empty() || price < result.back().price - 1e-9) result.push_back({*end, price});
   }
   std::reverse(result.begin(), result.end());
@@ -99,10 +103,11 @@ Link link_of(const Setting& setting, int index, const Loads& loads) {
   std::sort(link.charges.begin(), link.charges.end());
   link.closed_to = edge.closed_to;
   link.largest_diameter_m = edge.largest_diameter_m;
-  const double free_m2 = edge.capacity_m2 - loads.lying_m2[static_cast<std::size_t>(index)];
+  const double lying_m2 = loads.lying_m2[static_cast<std::size_t>(index)];
+  const double free_m2 = edge.capacity_m2 - lying_m2;
   if (edge.capacity_m2 > 0 && free_m2 <= 1e-9) link.closed_to = ~std::uint32_t{0};
   if (edge.capacity_m2 > 0 && free_m2 < loads.all_m2) link.capacity_m2 = std::max(free_m2, 1e-9);
-  link.sizes = prices_of(setting.tracks, edge, loads);
+  link.sizes = prices_of(setting.tracks, edge, loads, lying_m2);
   return link;
 }
 

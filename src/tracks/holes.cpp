@@ -15,7 +15,7 @@ namespace {
 constexpr double kFarthestMove_m = 0.35;  ///< from where a hole is wished to where it is allowed
 constexpr double kFarthestBelowTile_m = 0.5;  ///< an end in the ceiling from its hole
 constexpr double kSlack_m = 1e-4;
-constexpr double kWishSlack_m = 9e-4;  ///< nobody cuts truer; a jog of less would be a kink
+constexpr double kWishSlack_m = 9e-4;   ///< nobody cuts truer; a jog of less would be a kink
 constexpr double kBesideHole_m = 0.02;  ///< of tile between two holes
 
 /// Where a hole's centre may be, in the crossing's plane.

@@ -6,7 +6,7 @@
 #include "tracks/layout.h"
 
 // What is in the room already costs nothing more: holes that are cut, raceway that is fixed,
-// supports that hang. What it can still take is limited by what it is.
+// supports that hang. Holes can still take what fits; raceway that is full gets another beside it.
 
 namespace roomloom::tracks {
 namespace {
@@ -49,16 +49,16 @@ int raceway_type(const Catalogue& catalogue, const std::string& id) {
   return -1;
 }
 
-/// The one size that is there, for nothing, and no more in it than it holds.
+/// The one size that is there; another of it beside it costs what it would cost anywhere.
 void fix_raceway(Tracks& tracks, const Catalogue& catalogue, const WayStretch& there,
                  TrackEdge& edge) {
   const int type = raceway_type(catalogue, there.raceway);
   for (const int option : edge.options) {
     EdgeOption& one = tracks.options[static_cast<std::size_t>(option)];
     if (one.raceway != type) continue;
-    one.price = 0;
+    for (const int charge : edge.charges)
+      one.price += tracks.charges[static_cast<std::size_t>(charge)].price;
     one.installed = true;
-    edge.capacity_m2 = one.capacity_m2 * std::max(1, there.count);
     edge.options = {option};
     return;
   }
