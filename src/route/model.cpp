@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <numeric>
+#include <tuple>
 
 namespace roomloom::route {
 namespace {
@@ -22,16 +24,32 @@ struct Kinds {
   std::vector<int> of_run;
 };
 
+/// The runs by what they are, so that the order in which a job lists them changes no plan.
+std::vector<std::size_t> by_nature(const Setting& setting) {
+  std::vector<std::size_t> order(setting.runs.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  const auto nature = [&](std::size_t i) {
+    const RunNeeds& run = setting.runs[i];
+    return std::tuple(run.from_node, run.to_node, run.service, run.diameter_m, run.cable_rate,
+                      run.rate);
+  };
+  std::stable_sort(order.begin(), order.end(),
+                   [&](std::size_t a, std::size_t b) { return nature(a) < nature(b); });
+  return order;
+}
+
 Kinds find_kinds(const Setting& setting) {
   Kinds kinds;
-  for (const RunNeeds& run : setting.runs) {
+  kinds.of_run.resize(setting.runs.size());
+  for (const std::size_t i : by_nature(setting)) {
+    const RunNeeds& run = setting.runs[i];
     const Kind kind{run.service, run.diameter_m, run.area_m2, run.rate, run.cable_rate};
     auto found = std::find(kinds.of_class.begin(), kinds.of_class.end(), kind);
     if (found == kinds.of_class.end() && kinds.of_class.size() + 1 < kMostClasses) {
       kinds.of_class.push_back(kind);
       found = kinds.of_class.end() - 1;
     }
-    kinds.of_run.push_back(static_cast<int>(found - kinds.of_class.begin()));
+    kinds.of_run[i] = static_cast<int>(found - kinds.of_class.begin());
   }
   return kinds;
 }
@@ -198,7 +216,7 @@ std::vector<int> closed_to_run(const Setting& setting, const Kinds& kinds, const
 /// From the hub, if the run has one, else from its `from`; leg by leg.
 void add_commodities(const Setting& setting, const Kinds& kinds, const std::vector<int>& hub_node,
                      Model& model) {
-  for (std::size_t run = 0; run < setting.runs.size(); ++run) {
+  for (const std::size_t run : by_nature(setting)) {
     const RunNeeds& needs = setting.runs[run];
     if (needs.from_node < 0 || needs.to_node < 0 || !needs.settled.empty()) continue;
     std::vector<int> stops = {needs.from_node};

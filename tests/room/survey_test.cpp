@@ -50,7 +50,9 @@ TEST(Survey, IsTheSameInJson) {
 
 TEST(Survey, TakesFeetAndInches) {
   const Scene scene = surveyed_scene();
-  const std::string text = survey_text(scene, room_from(scene), DisplayUnits::feet_and_inches);
+  Job job;
+  job.units = DisplayUnits::feet_and_inches;
+  const std::string text = survey_text(scene, room_from(scene, job), job.units);
   EXPECT_NE(text.find(" ft "), std::string::npos);
   for (const char* metric : {" m2", " m3", " mm", " m,", " m)"})
     EXPECT_EQ(text.find(metric), std::string::npos) << metric << " in\n" << text;
