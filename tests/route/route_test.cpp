@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <boost/graph/adjacency_list.hpp>
 #include <boost/graph/dijkstra_shortest_paths.hpp>
+#include <cstdio>
+#include <fstream>
 #include <set>
 
 #include "geometry/arc.h"
@@ -103,6 +105,31 @@ TEST(Route, TheBoundIsNoHigherThanThePlanNorThePlanThanSeparateWays) {
     EXPECT_GT(p.plan.bound, 0.5 * p.plan.objective) << count;
     EXPECT_LE(p.plan.objective, p.plan.separate_objective * (1 + 1e-9)) << count;
   }
+}
+
+/// What the separate checker proves for a certificate; below 0 when it refuses it.
+double proved_by_checker(const std::string& certificate) {
+  const std::string path = ::testing::TempDir() + "/roomloom_route_bound.txt";
+  std::ofstream(path) << certificate;
+  const std::string command = std::string(ROOMLOOM_BIN_DIR) + "/check_bound " + path;
+  std::FILE* output = popen(command.c_str(), "r");
+  double bound = -1;
+  if (output == nullptr || std::fscanf(output, "proved: no plan costs less than %lf", &bound) != 1)
+    bound = -1;
+  if (output != nullptr) pclose(output);
+  return bound;
+}
+
+TEST(Route, TheProofOnRequestHoldsForTheSeparateChecker) {
+  const Case c = stand_case(8);
+  const Tracks tracks = build_tracks(c.scene, c.room, c.ends, c.job);
+  std::string certificate;
+  RouteOptions options;
+  options.certificate = &certificate;
+  const Plan plan = route_runs(tracks, c.ends, c.room, c.job, options);
+  const double proved = proved_by_checker(certificate);
+  EXPECT_GT(proved, 0.9 * plan.objective);
+  EXPECT_LE(proved, plan.objective * (1 + 1e-6));
 }
 
 /// Cost of an edge for the one run of a problem, everything paid by it alone.
