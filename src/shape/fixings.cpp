@@ -87,16 +87,23 @@ void size_hole(HoleShape& shape, const HolePassages& hole, const Crossing& cross
     shape.diameter_m = crossing.largest_diameter_m;
     return;
   }
-  shape.diameter_m = hole_saw_size(std::max(2 * reach + kHoleClearance, heads_m));
+  const double on_track = hole_saw_size(std::max(2 * reach + kHoleClearance, heads_m));
+  const Vec3 on_track_at = shape.centre;
+  shape.diameter_m = on_track;
   const Disc least = enclosing_circle(discs);
   const double saved = hole_saw_size(std::max(2 * least.radius_m + kHoleClearance, heads_m));
   if (saved < shape.diameter_m - 1e-6 && hole_allowed_at(crossing, least.centre, saved)) {
     shape.diameter_m = saved;
     shape.centre = crossing.frame.to_world(least.centre);
   }
-  if (spare_m > 0)
-    shape.diameter_m = widened_m(crossing, crossing.frame.to_plane(shape.centre), shape.diameter_m,
-                                 spare_m + kHoleClearance);
+  if (spare_m <= 0) return;
+  const double wanted = spare_m + kHoleClearance;
+  const double here =
+      widened_m(crossing, crossing.frame.to_plane(shape.centre), shape.diameter_m, wanted);
+  // The track has room for the whole bundle about it; nearer to a tee there is less.
+  const double there = widened_m(crossing, axis, on_track, wanted);
+  if (here < wanted && there > here) shape.centre = on_track_at;
+  shape.diameter_m = here < wanted ? std::max(here, there) : here;
 }
 
 void name_holes(std::vector<HoleShape>& holes, const Room& room) {
