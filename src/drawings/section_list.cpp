@@ -180,19 +180,17 @@ std::vector<Section> sections_of(const DrawingRequest& r, const Trunks& trunks) 
 
 std::map<int, Vec2> lanes_of(const DrawingRequest& r, const Section& section) {
   std::map<int, Vec2> lanes;
-  for (const int run : section.runs) {
-    const auto lane =
-        lanes_beside(at(r.shapes.cables, run), section.from, section.to, section.away);
-    if (lane.empty()) continue;
+  for (const auto& [run, lane] :
+       lanes_beside(r, section.runs, section.from, section.to, section.away)) {
     if (section.raceway >= 0) {
       // A piece that slants in from outside says nothing of where the cable lies within.
       const RacewayType& type = at(r.job.catalogue.raceways, section.raceway);
       const double radius = at(r.job.catalogue.cables, at(r.ends.runs, run).cable).diameter_m / 2;
-      if (std::abs(lane.front().x) + radius > type.inner_width_m / 2 + kTouches_m ||
-          std::abs(lane.front().y) + radius > type.inner_depth_m / 2 + kTouches_m)
+      if (std::abs(lane.x) + radius > type.inner_width_m / 2 + kTouches_m ||
+          std::abs(lane.y) + radius > type.inner_depth_m / 2 + kTouches_m)
         continue;
     }
-    lanes[run] = lane.front();
+    lanes[run] = lane;
   }
   return lanes;
 }

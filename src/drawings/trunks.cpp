@@ -5,7 +5,9 @@
 #include <cctype>
 #include <cmath>
 #include <map>
+#include <optional>
 #include <set>
+#include <tuple>
 
 namespace roomloom {
 namespace {
@@ -105,6 +107,40 @@ void name_sets(const DrawingRequest& r, Trunks& trunks) {
   }
 }
 
+/// Where the straight of a cable that crosses the plane at `at_m` from `from` lies in that plane;
+/// none if it bends there or does not come by.
+std::optional<Vec2> lane_in(const CableShape& shape, const Vec3& from, const Vec3& to,
+                            const Vec3& away, double at_m, double slant_rad) {
+  constexpr double kFar = 0.15;  // what lies farther off is no part of it
+  const Vec3 along = normalized(to - from);
+  const Vec3 across = normalized(cross(away, along));
+  for (const Piece& piece : shape.pieces) {
+    const auto* line = std::get_if<Line3>(&piece);
+    if (line == nullptr) continue;
+    if (norm(cross(normalized(line->to - line->from), along)) > slant_rad) continue;
+    const double s = dot(line->from - from, along);
+    const double t = dot(line->to - from, along);
+    if (at_m < std::min(s, t) || at_m > std::max(s, t)) continue;
+    const Vec3 off =
+        line->from + (at_m - s) / (t - s) * (line->to - line->from) - from - at_m * along;
+    if (norm(off) <= kFar) return Vec2{dot(off, across), dot(off, away)};
+  }
+  return std::nullopt;
+}
+
+/// By how much the two deepest in each other overlap; 0 = all are clear.
+double overlap_m(const DrawingRequest& r, const std::map<int, Vec2>& lanes) {
+  const auto radius = [&](int run) {
+    const int cable = r.ends.runs[static_cast<std::size_t>(run)].cable;
+    return r.job.catalogue.cables[static_cast<std::size_t>(cable)].diameter_m / 2;
+  };
+  double most = 0;
+  for (auto a = lanes.begin(); a != lanes.end(); ++a)
+    for (auto b = std::next(a); b != lanes.end(); ++b)
+      most = std::max(most, radius(a->first) + radius(b->first) - norm(a->second - b->second));
+  return most;
+}
+
 }  // namespace
 
 Trunks trunks_of(const DrawingRequest& r) {
@@ -137,33 +173,37 @@ Trunks trunks_of(const DrawingRequest& r) {
 
 double line_length(const Stretch& stretch) { return polyline_length(stretch.line); }
 
-std::vector<Vec2> lanes_beside(const CableShape& shape, const Vec3& from, const Vec3& to,
-                               const Vec3& away) {
-  constexpr double kFar = 0.15;   // what lies farther off is no part of it
-  constexpr double kSlant = 0.1;  // radians, about
-  const Vec3 along = normalized(to - from);
-  const Vec3 across = normalized(cross(away, along));
+std::map<int, Vec2> lanes_beside(const DrawingRequest& r, const std::vector<int>& runs,
+                                 const Vec3& from, const Vec3& to, const Vec3& away) {
+  constexpr int kPlanes = 41;
+  constexpr double kAlong_rad = 0.005, kStepsAside_rad = 0.1;
   const double length = distance(from, to);
-  double most = 0;
-  std::vector<Vec2> lane;
-  for (const Piece& piece : shape.pieces) {
-    const auto* line = std::get_if<Line3>(&piece);
-    if (line == nullptr) continue;
-    if (norm(cross(normalized(line->to - line->from), along)) > kSlant) continue;
-    const double s = dot(line->from - from, along);
-    const double t = dot(line->to - from, along);
-    const double first = std::max(0.0, std::min(s, t));
-    const double last = std::min(length, std::max(s, t));
-    const double shared = last - first;
-    // In the middle of what they share: a cable may slant a little from one lane to the next.
-    const double middle = (first + last) / 2;
-    const Vec3 off =
-        line->from + (middle - s) / (t - s) * (line->to - line->from) - from - middle * along;
-    if (shared <= most || norm(off) > kFar) continue;
-    most = shared;
-    lane = {{dot(off, across), dot(off, away)}};
+  std::map<int, Vec2> best;
+  std::size_t most = 0;
+  double least = 0;
+  // From the middle outwards: the first plane where most cables keep their lane, and keep clear of
+  // each other as they do not where one steps aside in a fitting.
+  for (int i = 0; i < kPlanes; ++i) {
+    const double aside = (i % 2 == 0 ? -1 : 1) * ((i + 1) / 2) / static_cast<double>(kPlanes + 1);
+    const double at_m = (0.5 + aside) * length;
+    std::map<int, Vec2> lanes;
+    std::size_t along = 0;
+    for (const int run : runs) {
+      const CableShape& shape = r.shapes.cables[static_cast<std::size_t>(run)];
+      auto lane = lane_in(shape, from, to, away, at_m, kAlong_rad);
+      along += lane ? 1 : 0;
+      if (!lane) lane = lane_in(shape, from, to, away, at_m, kStepsAside_rad);
+      if (lane) lanes[run] = *lane;
+    }
+    const double overlap = overlap_m(r, lanes);
+    if (!best.empty() &&
+        std::tuple(lanes.size(), along, -overlap) <= std::tuple(best.size(), most, -least))
+      continue;
+    most = along;
+    least = overlap;
+    best = std::move(lanes);
   }
-  return lane;
+  return best;
 }
 
 }  // namespace roomloom

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <map>
 #include <string>
 #include <vector>
 
@@ -29,10 +30,10 @@ struct Trunks {
 /// sets get no name.
 Trunks trunks_of(const DrawingRequest& request);
 
-/// Where in the section of `from` to `to` the run lies: across and away along `away`; metres from
-/// the line. Nothing when none of its straight pieces goes along with it.
-std::vector<Vec2> lanes_beside(const CableShape& shape, const Vec3& from, const Vec3& to,
-                               const Vec3& away);
+/// Where the cables of a trunk lie in one plane across from-to, as (across, away) from the line:
+/// the plane that most of them cross in a straight. Those that do not are left out.
+std::map<int, Vec2> lanes_beside(const DrawingRequest& r, const std::vector<int>& runs,
+                                 const Vec3& from, const Vec3& to, const Vec3& away);
 
 double line_length(const Stretch& stretch);
 
