@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <map>
 #include <set>
+#include <tuple>
 
 #include "route/paths.h"
 
@@ -12,13 +13,17 @@ namespace {
 
 constexpr int kSettle = 2;  ///< rounds of rip-up and reroute after a trial
 
-using Judgement = std::pair<double, double>;
+using Judgement = std::tuple<double, double, double>;  ///< metres too long, overload, cost
 Judgement judge(const Setting& setting, const Ways& ways) {
-  return {overload_m2(setting, ways), price_ways(setting, ways) + moving_cost(setting, ways)};
+  double over_m = 0;
+  for (std::size_t run = 0; run < ways.size(); ++run)
+    over_m += too_long_m(setting, static_cast<int>(run), ways[run]);
+  return {over_m, overload_m2(setting, ways),
+          price_ways(setting, ways) + moving_cost(setting, ways)};
 }
 
 bool is_better(const Judgement& a, const Judgement& b) {
-  return a < Judgement(b.first, b.second - 1e-9);
+  return a < Judgement(std::get<0>(b), std::get<1>(b), std::get<2>(b) - 1e-9);
 }
 
 std::vector<int> hole_edges(const Setting& setting) {

@@ -134,8 +134,9 @@ double Occupation::way_cost(int run, const std::vector<Step>& way) const {
 
 namespace {
 
-/// Leg by leg through the nodes that the run must pass.
-std::vector<Step> cheapest(const Setting& setting, const Occupation& occupation, int run) {
+/// Leg by leg through the nodes that the run must pass. `metre_price` is what a metre weighs more.
+std::vector<Step> cheapest(const Setting& setting, const Occupation& occupation, int run,
+                           double metre_price = 0) {
   const RunNeeds& needs = setting.runs[static_cast<std::size_t>(run)];
   if (needs.from_node < 0 || needs.to_node < 0) return {};
   std::vector<int> stops = needs.via_nodes;
@@ -147,7 +148,10 @@ std::vector<Step> cheapest(const Setting& setting, const Occupation& occupation,
     const Search search = search_from(
         setting, here,
         [&](int edge) {
-          return closed_to_leg(needs, leg, edge) ? kClosed : occupation.marginal_cost(run, edge);
+          if (closed_to_leg(needs, leg, edge)) return kClosed;
+          const double cost = occupation.marginal_cost(run, edge);
+          if (cost >= kClosed) return kClosed;
+          return cost + metre_price * setting.tracks.edges[static_cast<std::size_t>(edge)].length_m;
         },
         stop);
     const auto piece = way_to(setting, search, stop);
@@ -159,6 +163,61 @@ std::vector<Step> cheapest(const Setting& setting, const Occupation& occupation,
 }
 
 }  // namespace
+
+double length_of(const Setting& setting, const std::vector<Step>& way) {
+  double sum = 0;
+  for (const Step& step : way)
+    sum += setting.tracks.edges[static_cast<std::size_t>(step.edge)].length_m;
+  return sum;
+}
+
+double too_long_m(const Setting& setting, int run, const std::vector<Step>& way) {
+  const double greatest = setting.runs[static_cast<std::size_t>(run)].greatest_length_m;
+  if (greatest <= 0) return 0;
+  const double over = length_of(setting, way) - greatest * (1 + 1e-9);
+  return std::max(0.0, over);
+}
+
+namespace {
+
+/// The cheapest way found that the cable reaches; empty if even the shortest is too long.
+std::vector<Step> within_reach(const Setting& setting, const Occupation& occupation, int run) {
+  constexpr double kDearest = 1e5;
+  constexpr int kHalvings = 12;
+  const auto fits = [&](const std::vector<Step>& way) {
+    return !way.empty() && too_long_m(setting, run, way) <= 0;
+  };
+  std::vector<Step> best;
+  double high = 0.01;
+  for (; high < kDearest && !fits(best); high *= 4) best = cheapest(setting, occupation, run, high);
+  if (!fits(best)) return {};
+  double low = 0;
+  for (int i = 0; i < kHalvings; ++i) {
+    const double middle = 0.5 * (low + high);
+    std::vector<Step> way = cheapest(setting, occupation, run, middle);
+    (fits(way) ? high : low) = middle;
+    if (fits(way) && occupation.way_cost(run, way) < occupation.way_cost(run, best))
+      best = std::move(way);
+  }
+  return best;
+}
+
+}  // namespace
+
+Ways shortened_ways(const Setting& setting, Ways ways) {
+  Occupation occupation(setting);
+  for (std::size_t run = 0; run < ways.size(); ++run)
+    occupation.add(static_cast<int>(run), ways[run]);
+  for (std::size_t r = 0; r < ways.size(); ++r) {
+    const int run = static_cast<int>(r);
+    if (too_long_m(setting, run, ways[r]) <= 0 || setting.runs[r].lies) continue;
+    occupation.remove(run, ways[r]);
+    std::vector<Step> way = within_reach(setting, occupation, run);
+    if (!way.empty()) ways[r] = std::move(way);
+    occupation.add(run, ways[r]);
+  }
+  return ways;
+}
 
 bool keeps_its_way(const Setting& setting, int run) {
   const RunNeeds& needs = setting.runs[static_cast<std::size_t>(run)];
@@ -226,7 +285,10 @@ Ways improved_ways(const Setting& setting, Ways ways, int rounds) {
       occupation.remove(k, ways[run]);
       const double before = ways[run].empty() ? kClosed : occupation.way_cost(k, ways[run]);
       std::vector<Step> other = cheapest(setting, occupation, k);
-      if (!other.empty() && occupation.way_cost(k, other) < before - 1e-9) {
+      const bool reaches =
+          too_long_m(setting, k, other) <= too_long_m(setting, k, ways[run]) + 1e-9;
+      if (!other.empty() && (reaches || ways[run].empty()) &&
+          occupation.way_cost(k, other) < before - 1e-9) {
         ways[run] = std::move(other);
         changed = true;
       }

@@ -61,6 +61,13 @@ Ways separate_ways(const Setting& setting);
 /// adds.
 Ways written_ways(const Setting& setting);
 
+double length_of(const Setting& setting, const std::vector<Step>& way);
+/// Metres by which a way is longer than its run's cable reaches; 0 where it reaches.
+double too_long_m(const Setting& setting, int run, const std::vector<Step>& way);
+/// Runs that are too long for their cables on the cheapest way that was found that is not, where
+/// one was: length is weighed more and more.
+Ways shortened_ways(const Setting& setting, Ways ways);
+
 /// One run after another at what each adds, then rip-up and reroute until nothing improves or
 /// `rounds` are over.
 Ways improved_ways(const Setting& setting, Ways start, int rounds);

@@ -21,7 +21,10 @@ const Ways& better(const Setting& setting, const Ways& a, const Ways& b) {
     return std::count_if(ways.begin(), ways.end(), [](const auto& way) { return way.empty(); });
   };
   const auto judge = [&](const Ways& ways) {
-    return std::tuple(missing(ways), overload_m2(setting, ways),
+    double over_m = 0;
+    for (std::size_t run = 0; run < ways.size(); ++run)
+      over_m += too_long_m(setting, static_cast<int>(run), ways[run]);
+    return std::tuple(missing(ways), over_m, overload_m2(setting, ways),
                       price_ways(setting, ways) + moving_cost(setting, ways));
   };
   return judge(b) < judge(a) ? b : a;
@@ -88,9 +91,10 @@ Solved solve_jointly(const Setting& setting, const Ways& start, const RouteOptio
   solved.proven = result->proven;
   solved.model += "; " + result->model;
   solved.relaxations = result->relaxations;
-  const Ways free =
-      improved_ways(setting, kept_ways(setting, as_ways(setting, model, result->routes)), kRounds);
-  solved.ways = better(setting, start, free);
+  const Ways free = improved_ways(
+      setting, shortened_ways(setting, kept_ways(setting, as_ways(setting, model, result->routes))),
+      kRounds);
+  solved.ways = better(setting, shortened_ways(setting, start), free);
   // The solver counts sizes by load alone: another of its plans may turn more cheaply.
   for (const std::vector<network::Route>& routes : result->others)
     solved.ways = better(setting, solved.ways, kept_ways(setting, as_ways(setting, model, routes)));
@@ -139,10 +143,8 @@ void tell_spares(const Setting& setting, Told& told) {
 void tell_too_long(const Setting& setting, const Ways& ways, Told& told) {
   for (std::size_t run = 0; run < ways.size(); ++run) {
     const double greatest = setting.runs[run].greatest_length_m;
-    double length = 0;
-    for (const Step& step : ways[run])
-      length += setting.tracks.edges[static_cast<std::size_t>(step.edge)].length_m;
-    if (greatest > 0 && length > greatest * (1 + 1e-9))
+    const double length = length_of(setting, ways[run]);
+    if (too_long_m(setting, static_cast<int>(run), ways[run]) > 0)
       told.not_kept(setting.ends.runs[run].id + ": " + format_length(length, setting.job.units, 1) +
                     " of way is longer than the " + format_length(greatest, setting.job.units, 1) +
                     " that its cable reaches");

@@ -54,13 +54,6 @@ double length_of(const WrittenWay& way) {
   return sum;
 }
 
-double length_of(const Setting& setting, const std::vector<Step>& way) {
-  double sum = 0;
-  for (const Step& step : way)
-    sum += setting.tracks.edges[static_cast<std::size_t>(step.edge)].length_m;
-  return sum;
-}
-
 /// Metres of a way that are none of the written one.
 double off_way_m(const Setting& setting, const std::vector<char>& on,
                  const std::vector<Step>& way) {
