@@ -22,7 +22,6 @@ class Divider {
   /// None where the work would be too much.
   std::optional<Division> exact() {
     if (!list_days()) return std::nullopt;
-    if (days_.size() * (std::size_t{all_} + 1) > kMostOffers) return std::nullopt;
     std::vector<Best> best(std::size_t{all_} + 1);
     best[0].reached = true;
     for (GroupSet done = 0; done < all_; ++done) {
@@ -46,7 +45,7 @@ class Divider {
   };
 
   /// Every set that may fit one day, at best after all others. What does not fit fits with no more.
-  /// @return false where there is no work left to plan another day
+  /// @return false where there would be too many, or no work is left to plan another day
   bool list_days() {
     std::vector<GroupSet> grown{0};
     for (std::size_t i = 0; i < grown.size(); ++i) {
@@ -56,6 +55,7 @@ class Divider {
         const DayCost* least = known(day, all_ & ~day);
         if (least == nullptr) return false;
         if (least->minutes <= minutes_ + kSlack || single(day)) grown.push_back(day);
+        if (grown.size() * (std::size_t{all_} + 1) > kMostOffers) return false;
       }
     }
     days_.assign(grown.begin() + 1, grown.end());

@@ -31,6 +31,6 @@ struct Division {
 constexpr int kMostGroups = 20;
 Division divide_into_days(int groups, double minutes,
                           const std::function<DayCost(GroupSet day, GroupSet done)>& cost,
-                          long most_costs = 20000);
+                          long most_costs = 3000);
 
 }  // namespace roomloom
