@@ -137,6 +137,7 @@ Json run_json(std::size_t index, const Planned& planned) {
   one["drawn_m"] = shape.drawn_m;
   one["addends_m"] = std::move(addends);
   one["cut_m"] = shape.cut_m;
+  one["turns"] = turns_of(index, planned);
   one["way"] = way_json(index, planned);
   one["stretches"] = stretches_json(shape, planned);
   one["bends"] = bends_json(shape, planned);

@@ -1,5 +1,7 @@
 #include "report/way_json.h"
 
+#include <algorithm>
+
 namespace roomloom {
 namespace {
 
@@ -57,6 +59,14 @@ bool runs_on(const Json& before, const Json& next, const Vec3& from, const Vec3&
 }
 
 }  // namespace
+
+int turns_of(std::size_t run, const Planned& planned) {
+  const std::vector<Step>& steps = planned.plan.runs[run].steps;
+  return static_cast<int>(std::count_if(steps.begin(), steps.end(), [&](const Step& step) {
+    const TrackEdge& edge = planned.tracks.edges[static_cast<std::size_t>(step.edge)];
+    return (edge.kind == EdgeKind::turn || edge.kind == EdgeKind::fold) && edge.per_run_cost > 0;
+  }));
+}
 
 Json way_json(std::size_t run, const Planned& planned) {
   Json way = Json::array();

@@ -22,7 +22,6 @@ struct Copy {
   bool raceway = false;
   std::uint32_t media = 0;
   int node = -1;
-  int exit = -1;  ///< the copy by which cable leaves this track freely, where there are several
 };
 
 struct Finisher {
@@ -197,39 +196,6 @@ std::string what_moves_at(const Room& room, const Vec3& p) {
   return "where something moves";
 }
 
-/// Where cable leaves a point of tracks freely, it leaves each of them by a copy of its own: were
-/// it one, a turn from track to track could be taken through it, without the fitting.
-void part_free_copies(Finisher& finisher) {
-  std::vector<std::vector<int>> at(finisher.tracks.nodes.size());
-  for (std::size_t e = 0; e < finisher.tracks.edges.size(); ++e)
-    for (const int node : {finisher.tracks.edges[e].a, finisher.tracks.edges[e].b})
-      at[static_cast<std::size_t>(node)].push_back(static_cast<int>(e));
-  for (std::vector<Copy>& here : finisher.copies) {
-    const auto free = std::find_if(here.begin(), here.end(),
-                                   [](const Copy& copy) { return copy.axis == Vec3{}; });
-    if (free == here.end() || here.size() < 3) continue;
-    const int node = free->node;
-    int track = -1;
-    for (Copy& copy : here) {
-      if (copy.node == node) continue;
-      if (track++ < 0) {
-        copy.exit = node;
-        continue;
-      }
-      copy.exit = static_cast<int>(finisher.tracks.nodes.size());
-      finisher.tracks.nodes.push_back(finisher.tracks.nodes[static_cast<std::size_t>(node)]);
-      at.emplace_back();
-      for (const int e : std::vector<int>(at[static_cast<std::size_t>(node)])) {
-        TrackEdge twin = finisher.tracks.edges[static_cast<std::size_t>(e)];
-        (twin.a == node ? twin.a : twin.b) = copy.exit;
-        const int made = static_cast<int>(finisher.tracks.edges.size());
-        for (const int end : {twin.a, twin.b}) at[static_cast<std::size_t>(end)].push_back(made);
-        finisher.tracks.edges.push_back(twin);
-      }
-    }
-  }
-}
-
 /// Raceway that ends at an end's own box needs nothing over its end.
 bool at_a_box(const Ends& ends, const Vec3& p) {
   constexpr double kAtBox_m = 0.06;
@@ -309,15 +275,9 @@ Tracks finish(Layout& layout) {
   finisher.tracks.merge_tolerance_m = layout.tolerance_m;
   for (const Stretch& stretch : layout.draft.stretches)
     if (stretch.alive) add_stretch(finisher, stretch);
-  part_free_copies(finisher);
   for (const std::vector<Copy>& here : finisher.copies)
     for (std::size_t i = 0; i < here.size(); ++i)
-      for (std::size_t j = i + 1; j < here.size(); ++j) {
-        Copy from = here[i], to = here[j];
-        if (to.axis == Vec3{} && from.exit >= 0) to.node = from.exit;
-        if (from.axis == Vec3{} && to.exit >= 0) from.node = to.exit;
-        add_turn(finisher, from, to);
-      }
+      for (std::size_t j = i + 1; j < here.size(); ++j) add_turn(finisher, here[i], here[j]);
   charge_end_pieces(finisher);
   add_terminals(finisher);
   return std::move(finisher.tracks);

@@ -102,7 +102,8 @@ double recomputed(const Json& plan, const Job& job) {
                                 prefer.minutes_per_run_m * prefer.money_per_minute);
       if (stretch.contains("raceway")) raceways.add(stretch);
     }
-    sum += bends_of(run) * prefer.minutes_per_bend * prefer.money_per_minute;
+    EXPECT_GE(run["turns"].get<int>(), bends_of(run)) << run["id"];
+    sum += run["turns"].get<int>() * prefer.minutes_per_bend * prefer.money_per_minute;
   }
   for (const Json& charge : plan["optimum"]["charges"])
     sum += charge["money"].get<double>() +
