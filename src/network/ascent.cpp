@@ -298,6 +298,16 @@ Dual empty_dual(const Model& model) {
   return dual;
 }
 
+void fit_reserve(const Model& model, std::vector<std::vector<double>>& reserve) {
+  for (std::size_t arc = 0; arc < at(model.arc_count); ++arc) {
+    double sum = 0;
+    for (const std::vector<double>& row : reserve) sum += row[arc];
+    const double own = model.own[arc / 2];
+    if (sum <= own) continue;
+    for (std::vector<double>& row : reserve) row[arc] *= own / sum;
+  }
+}
+
 double own_left(const Model& model, const Dual& dual, int family, int arc) {
   const std::size_t edge = at(edge_of(arc));
   const std::vector<double>& used = dual.family_used[at(family)];

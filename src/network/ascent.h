@@ -76,6 +76,11 @@ void release(const Model& model, int demand, Dual& dual);
 /// Draws again what a released demand had drawn.
 void restore(const Model& model, int demand, const Potential& potential, Dual& dual);
 
+/// Scales what demands may reserve on an edge's own charge (AscentOptions::reserve) down to the
+/// charge where it is more. Prices of a relaxation can be more: other rows of it pay for the edge
+/// too, and a bound would count what nobody pays.
+void fit_reserve(const Model& model, std::vector<std::vector<double>>& reserve);
+
 /// Own charge of the arc's edge that a family may still draw in the arc's direction.
 double own_left(const Model& model, const Dual& dual, int family, int arc);
 

@@ -310,6 +310,7 @@ class Search {
     for (std::vector<double>& row : reserve)
       for (std::size_t arc = 0; arc < row.size(); ++arc)
         if (lines_.shared_begin[arc / 2] < lines_.shared_begin[arc / 2 + 1]) row[arc] = 0;
+    fit_reserve(lines_, reserve);
     AscentOptions options;
     options.turns = Turns::smallest_cut;
     options.order = all_demands(model_);

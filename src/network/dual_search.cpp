@@ -1,6 +1,7 @@
 #include "network/dual_search.h"
 
 #include <algorithm>
+#include <cassert>
 #include <cmath>
 #include <limits>
 #include <utility>
@@ -27,21 +28,20 @@ class Distances {
     const Potential& potential = dual.potentials[at(demand)];
     for (std::size_t i = 0; i < potential.arcs.size(); ++i)
       length_[at(potential.arcs[i])] += potential.drawn[i];
-    // Of a charge that several edges share more may be drawn than this arc's own view of it leaves:
-    // a round trip over such arcs would shorten for ever.
-    lifted_ = 0;
+    // Drawn whole, a charge may be left below nothing by a rounding: a round trip over such arcs
+    // would shorten for ever.
     for (double& length : length_) {
-      lifted_ += std::max(0.0, -length);
+      assert(length > -1e-6 * (1 + dual.bound));
       length = std::max(0.0, length);
     }
     run(d.root, model_.out, false, from_root_);
     run(d.terminal, model_.in, true, to_terminal_);
   }
 
-  /// Length of the shortest path of the demand through an arc, or less.
+  /// Length of the shortest path of the demand through an arc.
   double through(int arc) const {
     return from_root_[at(model_.tail(arc))] + length_[at(arc)] +
-           to_terminal_[at(model_.head[at(arc)])] - lifted_;
+           to_terminal_[at(model_.head[at(arc)])];
   }
 
  private:
@@ -66,7 +66,6 @@ class Distances {
 
   const Model& model_;
   std::vector<double> length_, from_root_, to_terminal_;
-  double lifted_ = 0;  ///< by which lengths below nothing were raised, in all
   DistanceHeap heap_;
 };
 
