@@ -98,9 +98,45 @@ int finish(Answers& answers, const fs::path& folder, const House& house, const C
   return done;
 }
 
+constexpr const char* kSheet = "measuring-sheet.txt";
+/// As the program last wrote the sheet, and as it last took over what somebody wrote on it.
+constexpr const char* kSheetWritten = ".measuring-sheet-written";
+constexpr const char* kSheetTaken = ".measuring-sheet-taken";
+
+bool is_same(const fs::path& a, const fs::path& b) {
+  const auto one = read_file(a), other = read_file(b);
+  return one && other && *one == *other;
+}
+
+/// Somebody wrote on the sheet that lies there: it is theirs, and never written over.
+bool is_filled_in(const fs::path& folder) {
+  std::error_code failed;
+  return fs::exists(folder / kSheet, failed) && !is_same(folder / kSheet, folder / kSheetWritten);
+}
+
 Status write_sheets(const Answers& answers, const fs::path& folder) {
-  const Status text = write_file(folder / "measuring-sheet.txt", measuring_sheet_text(answers));
-  return text ? write_measuring_sheet(answers, folder / "measuring-sheet.pdf") : text;
+  if (!is_filled_in(folder)) {
+    const std::string text = measuring_sheet_text(answers);
+    for (const char* name : {kSheetWritten, kSheet})
+      if (const Status written = write_file(folder / name, text); !written) return written;
+  }
+  return write_measuring_sheet(answers, folder / "measuring-sheet.pdf");
+}
+
+/// What was written on the sheet since it was last looked at. A later answer in the terminal is not
+/// undone by a sheet that lies there still.
+Status take_sheet(const fs::path& folder, Answers& answers) {
+  if (!is_filled_in(folder) || is_same(folder / kSheet, folder / kSheetTaken)) return Done{};
+  const auto text = read_file(folder / kSheet);
+  if (!text) return text.error();
+  const auto read = read_answers(folder / kSheet);
+  if (!read) return read.error();
+  answers.take(*read);
+  if (!read->all().empty())
+    std::cout << "What " << (folder / kSheet).string() << " says is taken over.\n";
+  // First the answers: killed in between, the sheet is only taken over once more.
+  if (const Status kept = write_file(folder / "answers.txt", to_text(answers)); !kept) return kept;
+  return write_file(folder / kSheetTaken, *text);
 }
 
 }  // namespace
@@ -113,24 +149,24 @@ int start(const fs::path& given, const fs::path& answers_file, const Common& com
   Answers answers;
   const auto house = find_house(common);
   if (!house) return fail(house.error(), common);
-  if (!answers_file.empty()) {
-    auto read = read_answers(answers_file);
-    if (!read) return fail(read.error(), common);
-    answers = std::move(*read);
-    answers.set_house_stock(has_shelf(house->habits));
-    if (const Status sheets = write_sheets(answers, folder); !sheets)
-      return fail(sheets.error(), common);
-    const int status = finish(answers, folder, *house, common);
-    if (status != done) return status;
-    const Status saved = write_file(kept, to_text(answers));
-    return saved ? done : fail(saved.error(), common);
-  }
   if (fs::exists(kept, failed)) {
     auto read = read_answers(kept);
     if (!read) return fail(read.error(), common);
     answers = std::move(*read);
   }
   answers.set_house_stock(has_shelf(house->habits));
+  if (!answers_file.empty()) {
+    const auto read = read_answers(answers_file);
+    if (!read) return fail(read.error(), common);
+    answers.take(*read);
+    const int status = finish(answers, folder, *house, common);
+    if (status != done) return status;
+    if (const Status saved = write_file(kept, to_text(answers)); !saved)
+      return fail(saved.error(), common);
+    const Status sheets = write_sheets(answers, folder);
+    return sheets ? done : fail(sheets.error(), common);
+  }
+  if (const Status taken = take_sheet(folder, answers); !taken) return fail(taken.error(), common);
   if (const Status sheets = write_sheets(answers, folder); !sheets)
     return fail(sheets.error(), common);
   std::cout << "A measuring sheet to print lies in " << (folder / "measuring-sheet.pdf").string()

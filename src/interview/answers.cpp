@@ -130,6 +130,10 @@ void Answers::set(const std::string& key, const std::string& value) {
   values_.emplace_back(key, value);
 }
 
+void Answers::take(const Answers& newer) {
+  for (const auto& [key, value] : newer.values_) set(key, value);
+}
+
 DisplayUnits Answers::units() const {
   return text("units") == "feet" ? DisplayUnits::feet_and_inches : DisplayUnits::metric;
 }

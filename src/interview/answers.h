@@ -24,6 +24,8 @@ class Answers {
   int count(const std::string& key) const;  ///< 0 when there is none, or it is no count of 0 to 50
   bool yes(const std::string& key) const;
   void set(const std::string& key, const std::string& value);
+  /// Takes over every answer of `newer`; what that does not answer stays.
+  void take(const Answers& newer);
   const std::vector<std::pair<std::string, std::string>>& all() const { return values_; }
   DisplayUnits units() const;
   /// The house file says what is on the shelf: that is then the usual answer.

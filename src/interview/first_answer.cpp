@@ -220,6 +220,25 @@ Result<HouseHabits> house_habits(const fs::path& file) {
   return habits;
 }
 
+namespace {
+
+/// Writes NAME.json, unless it was changed by hand since: then NAME-from-answers.json. What this
+/// program wrote last is remembered in .NAME-from-answers.
+/// @return whether NAME.json is the program's own
+Result<bool> write_unless_changed(const fs::path& folder, const std::string& name,
+                                  const std::string& text) {
+  const fs::path remembered = folder / ("." + name + "-from-answers");
+  const auto there = read_file(folder / (name + ".json")), last = read_file(remembered);
+  const bool own = !there || (last && *last == *there);
+  const fs::path file = folder / (name + (own ? ".json" : "-from-answers.json"));
+  if (const Status done = write_file(file, text); !done) return done.error();
+  if (own)
+    if (const Status done = write_file(remembered, text); !done) return done.error();
+  return own;
+}
+
+}  // namespace
+
 Result<std::vector<std::string>> write_start(const Answers& answers, const fs::path& folder,
                                              const HouseHabits& habits) {
   const auto composed = compose(answers, {}, habits);
@@ -229,22 +248,21 @@ Result<std::vector<std::string>> write_start(const Answers& answers, const fs::p
   const auto solids = build_sketch(*sketch);
   if (!solids) return solids.error();
   std::vector<std::string> written;
-  if (const Status done = write_file(folder / "room.json", composed->room_json); !done)
-    return done.error();
-  written.push_back("room.json      the room, for roomloom sketch");
-  if (const Status done = write_solids(*solids, folder / "room.glb"); !done) return done.error();
-  written.push_back("room.glb       the room as a model, for any 3D viewer");
-  // What this program wrote last is remembered, so that a job changed by hand is never lost.
-  const auto job = read_file(folder / "job.json"), last = read_file(folder / ".job-from-answers");
-  const bool own = !job || (last && *last == *job);
-  const std::string name = own ? "job.json" : "job-from-answers.json";
-  if (const Status done = write_file(folder / name, composed->job_json); !done) return done.error();
-  if (own)
-    if (const Status done = write_file(folder / ".job-from-answers", composed->job_json); !done)
-      return done.error();
-  written.push_back(own ? "job.json       what is to be wired, for roomloom route"
-                        : "job-from-answers.json   what is to be wired; job.json was changed by "
-                          "hand and is kept");
+  const auto own_room = write_unless_changed(folder, "room", composed->room_json);
+  if (!own_room) return own_room.error();
+  if (*own_room) {
+    if (const Status done = write_solids(*solids, folder / "room.glb"); !done) return done.error();
+    written.push_back("room.json      the room, for roomloom sketch");
+    written.push_back("room.glb       the room as a model, for any 3D viewer");
+  } else {
+    written.push_back(
+        "room-from-answers.json   the room; room.json was changed by hand and is kept");
+  }
+  const auto own_job = write_unless_changed(folder, "job", composed->job_json);
+  if (!own_job) return own_job.error();
+  written.push_back(*own_job ? "job.json       what is to be wired, for roomloom route"
+                             : "job-from-answers.json   what is to be wired; job.json was changed "
+                               "by hand and is kept");
   return written;
 }
 

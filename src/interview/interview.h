@@ -67,8 +67,9 @@ Result<bool> ask(std::istream& in, std::ostream& out, int width, Answers& answer
 /// @error `answer.wrong` all wrong and missing ones at once
 Result<std::vector<std::string>> review(Answers& answers);
 
-/// Writes room.json, job.json and room.glb into `folder`; a job that was changed by hand is kept as
-/// job.json and the new one written beside it as job-from-answers.json.
+/// Writes room.json, job.json and room.glb into `folder`; a room or job that was changed by hand is
+/// kept (with its room.glb) and the new one written beside it as room-from-answers.json or
+/// job-from-answers.json.
 /// @return what was written, one line each
 Result<std::vector<std::string>> write_start(const Answers& answers,
                                              const std::filesystem::path& folder,
