@@ -16,8 +16,12 @@ bool single(GroupSet set) { return (set & (set - 1)) == 0; }
 class Divider {
  public:
   Divider(int groups, double minutes, const std::function<DayCost(GroupSet, GroupSet)>& cost,
-          long most_costs)
-      : all_((GroupSet{1} << groups) - 1), minutes_(minutes), cost_(cost), left_(most_costs) {}
+          const std::vector<GroupSet>& before, long most_costs)
+      : all_((GroupSet{1} << groups) - 1),
+        minutes_(minutes),
+        cost_(cost),
+        before_(before),
+        left_(most_costs) {}
 
   /// None where the work would be too much.
   std::optional<Division> exact() {
@@ -27,8 +31,9 @@ class Divider {
     for (GroupSet done = 0; done < all_; ++done) {
       if (!best[done].reached) continue;
       for (const GroupSet day : days_)
-        if ((day & done) == 0 && !offer(best, done, day)) return std::nullopt;
+        if ((day & done) == 0 && may(day, done) && !offer(best, done, day)) return std::nullopt;
     }
+    if (!best[all_].reached) return std::nullopt;
     Division division;
     for (GroupSet at = all_; at != 0; at &= ~best[at].last)
       division.days.insert(division.days.begin(), best[at].last);
@@ -43,6 +48,12 @@ class Divider {
     double minutes = 0;
     GroupSet last = 0;
   };
+
+  bool may(GroupSet day, GroupSet done) const {
+    for (std::size_t group = 0; group < before_.size(); ++group)
+      if ((day >> group & 1) != 0 && (before_[group] & ~(day | done)) != 0) return false;
+    return true;
+  }
 
   /// Every set that may fit one day, at best after all others. What does not fit fits with no more.
   /// @return false where there would be too many, or no work is left to plan another day
@@ -95,16 +106,38 @@ class Divider {
   GroupSet all_;
   double minutes_;
   const std::function<DayCost(GroupSet, GroupSet)>& cost_;
+  const std::vector<GroupSet>& before_;
   long left_;
   std::vector<GroupSet> days_;
   std::map<std::pair<GroupSet, GroupSet>, DayCost> costs_;
 };
 
+/// Each after those that must be before it, else in their order; of groups that wait for each other
+/// the first comes first.
+std::vector<int> order_of(int groups, const std::vector<GroupSet>& before) {
+  std::vector<int> order;
+  GroupSet done = 0;
+  const auto next = [&](bool ready) {
+    for (int group = 0; group < groups; ++group) {
+      const bool waits = !before.empty() && (before[static_cast<std::size_t>(group)] & ~done) != 0;
+      if ((done >> group & 1) == 0 && !(ready && waits)) return group;
+    }
+    return -1;
+  };
+  while (static_cast<int>(order.size()) < groups) {
+    const int ready = next(true);
+    order.push_back(ready >= 0 ? ready : next(false));
+    done |= GroupSet{1} << order.back();
+  }
+  return order;
+}
+
 Division in_their_order(int groups, double minutes,
-                        const std::function<DayCost(GroupSet, GroupSet)>& cost) {
+                        const std::function<DayCost(GroupSet, GroupSet)>& cost,
+                        const std::vector<GroupSet>& before) {
   Division division;
   GroupSet done = 0, day = 0;
-  for (int group = 0; group < groups; ++group) {
+  for (const int group : order_of(groups, before)) {
     const GroupSet more = day | (GroupSet{1} << group);
     if (day != 0 && cost(more, done).minutes > minutes + kSlack) {
       division.days.push_back(day);
@@ -122,11 +155,12 @@ Division in_their_order(int groups, double minutes,
 
 Division divide_into_days(int groups, double minutes,
                           const std::function<DayCost(GroupSet day, GroupSet done)>& cost,
-                          long most_costs) {
+                          const std::vector<GroupSet>& before, long most_costs) {
   if (groups <= 0) return {{}, true};
   if (groups <= kMostGroups)
-    if (auto division = Divider(groups, minutes, cost, most_costs).exact()) return *division;
-  return in_their_order(groups, minutes, cost);
+    if (auto division = Divider(groups, minutes, cost, before, most_costs).exact())
+      return *division;
+  return in_their_order(groups, minutes, cost, before);
 }
 
 }  // namespace roomloom

@@ -6,8 +6,11 @@
 
 namespace roomloom {
 
-/// A set of groups of work, a bit each.
-using GroupSet = std::uint32_t;
+/// A set of up to 64 groups of work, a bit each.
+using GroupSet = std::uint64_t;
+
+/// As many groups can be divided at once.
+constexpr int kMostTogether = 60;
 
 struct DayCost {
   double minutes = 0;
@@ -26,11 +29,14 @@ struct Division {
 /// Exact by dynamic programming over the sets of groups that are done; past kMostGroups, or where
 /// more than `most_costs` days would have to be planned, groups are taken in their order and the
 /// result is not proven.
+/// @param groups  how many there are, up to kMostTogether
 /// @param cost  of doing the groups `day` when those of `done` are done; `moves` must not depend
 ///              on `done`, and minutes must not grow with it
+/// @param before  by group: those that must be done on an earlier day or the same; empty = none.
+///                Where groups wait for each other and do not fit one day, their order decides.
 constexpr int kMostGroups = 20;
 Division divide_into_days(int groups, double minutes,
                           const std::function<DayCost(GroupSet day, GroupSet done)>& cost,
-                          long most_costs = 3000);
+                          const std::vector<GroupSet>& before = {}, long most_costs = 3000);
 
 }  // namespace roomloom

@@ -52,12 +52,25 @@ class Work {
   /// The runs of each day: the groups as they move the ladder least, then, where there is time
   /// left, what is done at the floor.
   std::vector<std::set<int>> days() {
-    const Division division = divide_into_days(
-        static_cast<int>(groups_.size()), w_.job.work.day_minutes,
-        [&](GroupSet day, GroupSet done) { return cost_of(runs_of(day), after(runs_of(done))); });
-    fewest_ = division.fewest;
     std::vector<std::set<int>> days;
-    for (const GroupSet day : division.days) days.push_back(runs_of(day));
+    fewest_ = groups_.size() <= static_cast<std::size_t>(kMostTogether);
+    if (!fewest_) largest_heads_first();
+    std::set<int> earlier;
+    for (std::size_t first = 0; first < groups_.size(); first += kMostTogether) {
+      const std::size_t end = std::min(groups_.size(), first + kMostTogether);
+      const Division division = divide_into_days(
+          static_cast<int>(end - first), w_.job.work.day_minutes,
+          [&](GroupSet day, GroupSet done) {
+            std::set<int> before = runs_of(done, first);
+            before.insert(earlier.begin(), earlier.end());
+            return cost_of(runs_of(day, first), after(before));
+          },
+          heads_before(first, end));
+      fewest_ = fewest_ && division.fewest;
+      for (const GroupSet day : division.days) days.push_back(runs_of(day, first));
+      for (std::size_t g = first; g < end; ++g)
+        earlier.insert(groups_[g].begin(), groups_[g].end());
+    }
     for (const int run : at_floor_) put_into_a_day(run, days);
     return days;
   }
@@ -70,6 +83,53 @@ class Work {
       if (element(w_.things, thing).kind == Kind::hole)
         return element(w_.takeoff.holes, element(w_.things, thing).index).name;
     return "";
+  }
+
+  double head_of(int run) const {
+    return head_m(element(w_.job.catalogue.cables, element(w_.ends.runs, run).cable));
+  }
+
+  void largest_heads_first() {
+    const auto largest = [&](const std::set<int>& runs) {
+      double most = 0;
+      for (const int run : runs) most = std::max(most, head_of(run));
+      return most;
+    };
+    std::stable_sort(groups_.begin(), groups_.end(),
+                     [&](const auto& a, const auto& b) { return largest(a) > largest(b); });
+  }
+
+  /// The holes that a run passes.
+  std::set<int> holes_of(int run) const {
+    std::set<int> holes;
+    for (const int thing : element(w_.along, run))
+      if (element(w_.things, thing).kind == Kind::hole)
+        holes.insert(element(w_.things, thing).index);
+    return holes;
+  }
+
+  /// Holes are as wide as heads need that pass before the cables without (shape/fixings.cpp): by
+  /// group, those with the larger head through a hole that it passes too.
+  std::vector<GroupSet> heads_before(std::size_t first, std::size_t end) const {
+    std::vector<GroupSet> before(end - first, 0);
+    std::vector<std::map<int, std::pair<double, double>>> heads(end - first);  // least, most
+    for (std::size_t g = 0; g < heads.size(); ++g)
+      for (const int run : groups_[first + g]) {
+        const double head = head_of(run);
+        for (const int hole : holes_of(run)) {
+          const auto [found, added] = heads[g].try_emplace(hole, head, head);
+          found->second = {std::min(found->second.first, head),
+                           std::max(found->second.second, head)};
+        }
+      }
+    for (std::size_t g = 0; g < heads.size(); ++g)
+      for (std::size_t other = 0; other < heads.size(); ++other)
+        for (const auto& [hole, sizes] : heads[other]) {
+          const auto mine = heads[g].find(hole);
+          if (other != g && mine != heads[g].end() && mine->second.first < sizes.second - 1e-6)
+            before[g] |= GroupSet{1} << other;
+        }
+    return before;
   }
 
   bool needs_ladder(int run) const {
@@ -110,10 +170,10 @@ class Work {
     }
   }
 
-  std::set<int> runs_of(GroupSet set) const {
+  std::set<int> runs_of(GroupSet set, std::size_t first) const {
     std::set<int> runs;
-    for (std::size_t g = 0; g < groups_.size(); ++g)
-      if ((set >> g & 1) != 0) runs.insert(groups_[g].begin(), groups_[g].end());
+    for (std::size_t g = first; g < groups_.size() && g < first + kMostTogether; ++g)
+      if ((set >> (g - first) & 1) != 0) runs.insert(groups_[g].begin(), groups_[g].end());
     return runs;
   }
 

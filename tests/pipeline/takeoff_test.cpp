@@ -265,6 +265,29 @@ TEST_P(TakeoffOf, PullsMouldedHeadsFirstThenByLengthTimesThickness) {
   }
 }
 
+/// A hole is as wide as its heads need when they pass before what has none or a smaller one.
+TEST_P(TakeoffOf, NoDayPullsACableThroughAHoleThatALargerHeadMustPassLater) {
+  std::map<std::string, int> day_of;
+  for (const WorkStep& step : t().steps)
+    if (step.task == "pull a metre of cable")
+      for (const std::string& run : step.runs) day_of.try_emplace(run, step.day);
+  ASSERT_FALSE(day_of.empty());
+  const auto head = [&](int run) {
+    const CableType& cable =
+        p().job.catalogue
+            .cables[static_cast<std::size_t>(p().ends.runs[static_cast<std::size_t>(run)].cable)];
+    return std::hypot(cable.head_width_m, cable.head_height_m);
+  };
+  for (const HoleShape& hole : p().shapes.holes)
+    for (const int early : hole.runs)
+      for (const int late : hole.runs) {
+        const auto a = day_of.find(p().ends.runs[static_cast<std::size_t>(early)].id);
+        const auto b = day_of.find(p().ends.runs[static_cast<std::size_t>(late)].id);
+        if (a == day_of.end() || b == day_of.end() || head(early) >= head(late) - 1e-6) continue;
+        EXPECT_GE(a->second, b->second) << hole.name << ": " << a->first << " before " << b->first;
+      }
+}
+
 TEST_P(TakeoffOf, AddsUpMinutesAndMoney) {
   const Table& ladder = table_of(p(), "ladder");
   double minutes = 0, listed = 0;

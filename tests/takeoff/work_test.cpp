@@ -256,10 +256,27 @@ TEST(Days, PutWhatIsReachedFromOnePlaceIntoOneDay) {
   EXPECT_EQ(moves, 2);
 }
 
+// By place, 0 and 2 would be one day and 1 and 3 the other; but 0 waits for 3.
+TEST(Days, KeepWhatMustBeDoneBefore) {
+  const InventedWork work{{170, 170, 170, 170}, {1, 2, 1, 2}, 0};
+  const auto cost = [&](GroupSet day, GroupSet done) { return work.cost(day, done); };
+  EXPECT_EQ(divide_into_days(4, 350, cost).days, (std::vector<GroupSet>{5, 10}));
+  for (const long most_costs : {3000L, 0L}) {
+    const Division division = divide_into_days(4, 350, cost, {8, 0, 0, 0}, most_costs);
+    EXPECT_EQ(division.fewest, most_costs > 0);
+    GroupSet done = 0;
+    for (const GroupSet day : division.days) {
+      done |= day;
+      EXPECT_TRUE((done & 1) == 0 || (done & 8) != 0) << "before its turn";
+    }
+    EXPECT_EQ(done, 15U);
+  }
+}
+
 TEST(Days, ThatWouldTakeTooMuchTryingAreTakenInOrderAndNotSaidToBeFewest) {
   const InventedWork work{{200, 200, 100, 300}, {1, 1, 2, 2}, 0};
   const auto cost = [&](GroupSet day, GroupSet done) { return work.cost(day, done); };
-  const Division division = divide_into_days(4, 360, cost, 3);
+  const Division division = divide_into_days(4, 360, cost, {}, 3);
   EXPECT_FALSE(division.fewest);
   EXPECT_EQ(division.days, (std::vector<GroupSet>{1, 6, 8}));
 }
