@@ -44,19 +44,16 @@ double area_of(const std::vector<double>& diameters) {
   return area;
 }
 
-double head_m(const CableType& cable) {
-  return std::hypot(cable.head_width_m, cable.head_height_m);
-}
-
 /// Heads pass one after the other, the largest first, beside the cables of those before.
 double room_for_heads(std::vector<const CableType*> cables) {
-  std::erase_if(cables, [](const CableType* cable) { return head_m(*cable) <= 0; });
-  std::stable_sort(cables.begin(), cables.end(),
-                   [](const CableType* a, const CableType* b) { return head_m(*a) > head_m(*b); });
+  std::erase_if(cables, [](const CableType* cable) { return head_diagonal_m(*cable) <= 0; });
+  std::stable_sort(cables.begin(), cables.end(), [](const CableType* a, const CableType* b) {
+    return head_diagonal_m(*a) > head_diagonal_m(*b);
+  });
   double need = 0;
   std::vector<double> passed;
   for (const CableType* cable : cables) {
-    need = std::max(need, head_m(*cable) + bundle_diameter(passed));
+    need = std::max(need, head_diagonal_m(*cable) + bundle_diameter(passed));
     passed.push_back(cable->diameter_m);
   }
   return need;
@@ -148,7 +145,7 @@ void check_conduits(const TradeView& view, Findings& findings) {
     }
     const auto cables = pulled_cables(view, ids_of(runs));
     double largest = 0;
-    for (const CableType* cable : cables) largest = std::max(largest, head_m(*cable));
+    for (const CableType* cable : cables) largest = std::max(largest, head_diagonal_m(*cable));
     tell_heads(view, name, inside, largest, room_for_heads(cables), where, findings);
   }
 }
@@ -169,7 +166,7 @@ void check_heads(const TradeView& view, Findings& findings) {
   for (const ListedHole& hole : view.written.plan.holes) {
     const auto cables = pulled_cables(view, hole.runs);
     double largest = 0;
-    for (const CableType* cable : cables) largest = std::max(largest, head_m(*cable));
+    for (const CableType* cable : cables) largest = std::max(largest, head_diagonal_m(*cable));
     tell_heads(view, "Hole " + hole.name, hole.diameter_m, largest, room_for_heads(cables),
                hole.centre, findings);
   }
@@ -192,9 +189,9 @@ void spare_in_holes(const TradeView& view, const SpareSpec& spare, const CableTy
     auto diameters = diameters_of(view, hole.runs);
     diameters.insert(diameters.end(), static_cast<std::size_t>(spare.count), cable.diameter_m);
     double need = bundle_diameter(diameters);
-    if (spare.heads_fitted && head_m(cable) > 0) {
+    if (spare.heads_fitted && head_diagonal_m(cable) > 0) {
       diameters.pop_back();
-      need = std::max(need, bundle_diameter(diameters) + head_m(cable));
+      need = std::max(need, bundle_diameter(diameters) + head_diagonal_m(cable));
     }
     if (need > hole.diameter_m + 0.0005)
       tight.add("hole " + hole.name, need / hole.diameter_m, hole.centre);
@@ -229,7 +226,7 @@ void spare_in_conduits(const TradeView& view, const SpareSpec& spare, const Cabl
                         spare.count * trade::circle_area_m2(cable.diameter_m) +
                         (rule ? rule->occupied_area_m2 : 0);
     const double share = area / trade::circle_area_m2(inside) / trade::nec_conduit_share(count);
-    const bool head = spare.heads_fitted && head_m(cable) > inside;
+    const bool head = spare.heads_fitted && head_diagonal_m(cable) > inside;
     if (share > 1 + 1e-6 || head) tight.add(name, head ? 9 : share, where_in(*runs.front(), name));
   }
 }

@@ -20,9 +20,7 @@ void add_run(std::vector<int>& runs, int run) {
 
 // Heads pass one after the other, the largest first, each beside the cables of those before it.
 double head_passage(std::vector<const CableType*> cables) {
-  const auto head = [](const CableType* cable) {
-    return std::hypot(cable->head_width_m, cable->head_height_m);
-  };
+  const auto head = [](const CableType* cable) { return head_diagonal_m(*cable); };
   std::erase_if(cables, [&](const CableType* cable) { return head(cable) <= 0; });
   std::stable_sort(cables.begin(), cables.end(),
                    [&](const CableType* a, const CableType* b) { return head(a) > head(b); });

@@ -21,10 +21,6 @@ struct Passing {
   const CableType* widest_head = nullptr;
 };
 
-double head_m(const CableType& cable) {
-  return std::hypot(cable.head_width_m, cable.head_height_m);
-}
-
 Passing passing(const HoleShape& hole, const Ends& ends, const Job& job) {
   Passing all;
   for (const int run : hole.runs) {
@@ -32,8 +28,8 @@ Passing passing(const HoleShape& hole, const Ends& ends, const Job& job) {
     all.diameters_m.push_back(cable.diameter_m);
     if (all.thickest == nullptr || cable.diameter_m > all.thickest->diameter_m)
       all.thickest = &cable;
-    if (head_m(cable) > 0 &&
-        (all.widest_head == nullptr || head_m(cable) > head_m(*all.widest_head)))
+    if (head_diagonal_m(cable) > 0 &&
+        (all.widest_head == nullptr || head_diagonal_m(cable) > head_diagonal_m(*all.widest_head)))
       all.widest_head = &cable;
   }
   return all;
@@ -72,10 +68,11 @@ std::string later_words(const Passing& all, const std::vector<const CableType*>&
 /// What the hole's size comes from.
 std::string size_words(const HoleRow& row, const Passing& all, double with_spare_m) {
   if (row.existing) return "exists";
-  const double head = all.widest_head == nullptr ? 0 : head_m(*all.widest_head);
+  const double head = all.widest_head == nullptr ? 0 : head_diagonal_m(*all.widest_head);
   if (with_spare_m > std::max(row.bundle_m + kHoleClearance_m, head) + 1e-6)
     return "bundle with room for later";
-  if (all.widest_head != nullptr && head_m(*all.widest_head) > row.bundle_m + kHoleClearance_m)
+  if (all.widest_head != nullptr &&
+      head_diagonal_m(*all.widest_head) > row.bundle_m + kHoleClearance_m)
     return "head of " + all.widest_head->id;
   return "bundle";
 }

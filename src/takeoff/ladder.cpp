@@ -16,10 +16,6 @@ namespace {
 
 using Kind = HighThing::Kind;
 
-double head_m(const CableType& cable) {
-  return std::hypot(cable.head_width_m, cable.head_height_m);
-}
-
 /// What the record of what was built says is done.
 DayProgress built_already(const Takeoff& takeoff, const Job& job) {
   DayProgress progress;
@@ -86,7 +82,7 @@ class Work {
   }
 
   double head_of(int run) const {
-    return head_m(element(w_.job.catalogue.cables, element(w_.ends.runs, run).cable));
+    return head_diagonal_m(element(w_.job.catalogue.cables, element(w_.ends.runs, run).cable));
   }
 
   void largest_heads_first() {
@@ -225,7 +221,7 @@ std::vector<int> pull_order(const Takeoff& takeoff, const Ends& ends, const Job&
     if (row.routed && !row.installed) order.push_back(row.run);
   const auto key = [&](int run) {
     const CableType& cable = element(job.catalogue.cables, element(ends.runs, run).cable);
-    return std::pair(-head_m(cable), -element(takeoff.runs, run).cut_m * cable.diameter_m);
+    return std::pair(-head_diagonal_m(cable), -element(takeoff.runs, run).cut_m * cable.diameter_m);
   };
   std::stable_sort(order.begin(), order.end(), [&](int a, int b) { return key(a) < key(b); });
   return order;

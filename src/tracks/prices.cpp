@@ -32,15 +32,14 @@ CableNeeds cable_needs(const Ends& ends, const Job& job) {
     if (run.cable < 0) continue;
     const CableType& cable = job.catalogue.cables[static_cast<std::size_t>(run.cable)];
     squares += cable.diameter_m * cable.diameter_m;
-    head = std::max(head, std::hypot(cable.head_width_m, cable.head_height_m));
+    head = std::max(head, head_diagonal_m(cable));
     bend = std::max(bend, cable.bend_radius_m);
   }
   // Room for later is kept in holes too, so that they are planned where they can be that wide.
   for (const SpareSpec& spare : job.spares)
     if (const CableType* cable = job.catalogue.cable(spare.cable)) {
       squares += spare.count * cable->diameter_m * cable->diameter_m;
-      if (spare.heads_fitted)
-        head = std::max(head, std::hypot(cable->head_width_m, cable->head_height_m));
+      if (spare.heads_fitted) head = std::max(head, head_diagonal_m(*cable));
     }
   needs.bundle_m = std::min(std::max(std::sqrt(2 * squares), head), job.prefer.largest_hole_m);
   if (bend > 0) needs.bend_radius_m = bend;

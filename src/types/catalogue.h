@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cmath>
 #include <cstdint>
 #include <optional>
 #include <string>
@@ -53,6 +54,11 @@ struct CableType {
   double price_per_m = 0;         ///< money, invented unless the job says otherwise
   std::string source;             ///< where the figures are from
 };
+
+/// What a hole must let pass: the diagonal of the cable's moulded head, metres; 0 = it has none.
+inline double head_diagonal_m(const CableType& cable) {
+  return std::hypot(cable.head_width_m, cable.head_height_m);
+}
 
 /// A size of surface raceway. Outer width lies along the sheet, outer depth away from it.
 struct RacewayType {

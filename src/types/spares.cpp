@@ -37,8 +37,7 @@ double spare_hole_m(const std::vector<double>& diameters_m, const std::vector<in
     if (cable == nullptr || !spare.heads_fitted || !keeps_room(spare, runs, ends)) continue;
     std::vector<double> others = all;
     others.erase(std::find(others.begin(), others.end(), cable->diameter_m));
-    need = std::max(
-        need, bundle_diameter(others) + std::hypot(cable->head_width_m, cable->head_height_m));
+    need = std::max(need, bundle_diameter(others) + head_diagonal_m(*cable));
   }
   return need;
 }
