@@ -75,9 +75,9 @@ bool on_a_line(const TrackPlane& plane, const Vec2& p) {
 }
 
 /// A point that all but lies on lines of the plane, moved onto them, so that no track gets a kink.
-Vec2 drawn_onto_lines(const TrackPlane& plane, Vec2 p) {
+Vec2 drawn_onto_lines(const TrackPlane& plane, Vec2 p, double reach_m = 2 * kOn_m) {
   for (const PlaneLine& line : plane.lines) {
-    if (segment_distance(p, line.a, line.b) > 2 * kOn_m) continue;
+    if (segment_distance(p, line.a, line.b) > reach_m) continue;
     const Vec2 along = (1 / norm(line.b - line.a)) * (line.b - line.a);
     p = line.a + dot(p - line.a, along) * along;
   }
@@ -140,6 +140,9 @@ void attach_to_sheet(Layout& layout, Anchor& anchor) {
   }
   const TrackPlane& plane = layout.planes[static_cast<std::size_t>(found->second)];
   Vec2 at = plane.frame.to_plane(anchor.position);
+  // An end that raceway on the track would cover is entered from it: no leg of millimetres.
+  if (plane.medium == Medium::raceway)
+    at = drawn_onto_lines(plane, at, layout.nominal.half_width_m());
   const bool joined = lead_in(layout, plane, at, EdgeKind::lead_in);
   if (!joined) {
     if (!anchor.joined) anchor.blocked_by = sheet_block(plane, layout, at);

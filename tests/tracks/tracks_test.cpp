@@ -349,6 +349,21 @@ TEST(Tracks, FromBehindACurtainToTheCeilingCloseByCableStaysBare) {
   EXPECT_GT(raceway_over(2.2), 0) << "30 cm over it are more than a gap";
 }
 
+TEST(Tracks, NoLegOfMillimetresLeadsFromATrackPastAnOutletToAnEndBesideIt) {
+  const PrismRoom prism = box_prism(4.2, 5.4);
+  for (int mm = 304; mm < 360; mm += 2) {
+    Case c = make_case(prism);
+    add_keep_out(c, prism, "Wall 1", {2.6, 0, 0.2}, {2.7, 0, 0.3}, 0.02, "Outlet");
+    add_run(c, "r", add_end(c, prism, "a", "Wall 1", {1.5, 0, 0.001 * mm}),
+            add_end(c, prism, "b", "Wall 3", {2.1, 5.4, 1}));
+    const Tracks tracks = tracks_of(c);
+    for (const TrackEdge& edge : tracks.edges) {
+      const bool leg = edge.medium == Medium::raceway && edge.length_m > 1e-6;
+      EXPECT_TRUE(!leg || edge.length_m > 0.012) << edge.length_m << " m, end at " << mm << " mm";
+    }
+  }
+}
+
 TEST(Tracks, EndsOnWhatCannotBeFixedToNameIt) {
   const PrismRoom prism = box_prism(4.2, 5.4);
   Case c = make_case(prism);
