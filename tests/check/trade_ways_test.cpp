@@ -267,6 +267,25 @@ TEST(TradeOfSeparation, ARunKeepsAwayFromMainsItRunsAlongside) {
   EXPECT_FALSE(tells(judged(trade), "power-separation")) << "30 mm suffice";
 }
 
+// A model from elsewhere says nothing of its parts, and a job need not: what the program takes them
+// for by their names is what the checks go by.
+TEST(TradeOfSeparation, WhatThePlanTookPartsForIsCheckedToo) {
+  for (const char* file : {"room.glb", "room.obj", "room.step"}) {
+    TradeRoom trade = mains_room(0.52);
+    trade.run(0)["cable"] = "cat6";
+    trade.job["parts"] = Json::parse(R"([ { "match": "Mains", "clearance": 0 },
+      { "match": "Ceiling", "is": "suspended ceiling", "tile": [0.6, 0.6], "tile_origin": [0, 0] } ])");
+    trade.job["model"] = {{"file", file}};
+    if (std::string(file) == "room.obj") trade.job["model"]["unit"] = "m";
+    trade.job["runs"].push_back(
+        {{"id", "N"}, {"from", "amp.net"}, {"to", "data"}, {"cable", "cat6"}, {"via", "plenum"}});
+    const Findings findings = judged(trade);
+    EXPECT_TRUE(tells(findings, "power-separation")) << file << all_of(findings);
+    EXPECT_TRUE(tells(findings, "void-air")) << file << all_of(findings);
+    EXPECT_FALSE(tells(findings, "outlet-reach")) << file << all_of(findings);
+  }
+}
+
 // EN 50174-2 waives the last 15 m of a link: in a room it is a note.
 TEST(TradeOfSeparation, ShortNetworkRunsAreToldMildly) {
   TradeRoom trade = mains_room(0.52);
