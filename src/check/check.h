@@ -35,6 +35,11 @@ Result<ResultInputs> result_inputs(const std::filesystem::path& folder);
 Result<Findings> check_result(const std::filesystem::path& folder, const Scene& original,
                               const Job& job);
 
+/// Compares every file of a result with its digest in plan.json: whatever was changed or taken away
+/// since is told, in lists and drawings too, and in the room's own part of the models.
+/// @error `check.plan`, `file.*`: no readable plan.json in the folder
+Status check_written_files(const std::filesystem::path& folder, Findings& findings);
+
 /// What a check id or a message code means: what is judged, by which formula, against which limit,
 /// from which source. Empty when there is no such id.
 std::string explain(const std::string& id);

@@ -11,7 +11,7 @@ struct Explanation {
   const char* text;
 };
 
-constexpr std::array<Explanation, 26> kExplanations = {{
+constexpr std::array<Explanation, 27> kExplanations = {{
     {"no-way",
      "A run of the job cannot be routed. What blocks it is named: a part, a rule of the job, or "
      "the "
@@ -111,6 +111,10 @@ constexpr std::array<Explanation, 26> kExplanations = {{
     {"model-changed",
      "The original model's SHA-256 is not the one that plan.json records: it changed since."},
     {"job-changed", "The job file's SHA-256 is not the one that plan.json records."},
+    {"file-changed",
+     "The SHA-256 of a file of the result is not the one that plan.json records, or the file is "
+     "gone. "
+     "Source: FIPS PUB 180-4."},
     {"house-changed", "The house file's SHA-256 is not the one that plan.json records."},
 }};
 
