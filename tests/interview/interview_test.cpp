@@ -6,7 +6,10 @@
 #include <sstream>
 
 #include "base/files.h"
+#include "interview/assumptions.h"
+#include "interview/sheet_page.h"
 #include "sketch/sketch.h"
+#include "types/loudspeaker_layouts.h"
 
 namespace roomloom {
 namespace {
@@ -40,6 +43,19 @@ Answers den() {
   return answers;
 }
 
+/// Everything that can be asked is asked.
+Answers everything() {
+  Answers answers = den();
+  for (const auto& [key, value] :
+       {std::pair("hollow_walls", "all"), std::pair("doors", "1"), std::pair("windows", "1"),
+        std::pair("network_points", "1"), std::pair("screen", "yes"), std::pair("angles", "yes"),
+        std::pair("projector", "yes")})
+    answers.set(key, value);
+  for (const Question& question : questions(answers))
+    if (!answers.has(question.key) && question.usual.empty()) answers.set(question.key, kDoNotKnow);
+  return answers;
+}
+
 PlanOptions quick() {
   PlanOptions options;
   options.effort = PlanEffort::quick;
@@ -69,13 +85,25 @@ TEST_F(InterviewTest, WrongAndUnlikelyAnswersAreAskedAgain) {
   EXPECT_NE(out.str().find("Is that right?"), std::string::npos);
 }
 
-TEST_F(InterviewTest, LinesKeepWithinANarrowTerminal) {
-  Answers answers;
-  std::istringstream in("metres\nDen\n4\n5\n\n\n\n\n\n2.4\nyes\n0.3\n\n\n\n");
-  std::ostringstream out;
-  ASSERT_TRUE(ask(in, out, 40, answers, folder_ / "answers.txt"));
-  std::istringstream lines(out.str());
-  for (std::string line; std::getline(lines, line);) EXPECT_LE(line.size(), 40U) << line;
+TEST_F(InterviewTest, NoLineOfAnyQuestionIsWiderThanTheTerminal) {
+  for (const int width : {80, 60, 40}) {
+    Answers answers = everything();
+    answers.set("name", "A room with a name that is longer than most rooms have");
+    ASSERT_TRUE(review(answers));
+    for (const Question& question : questions(answers))  // each with its longest offer
+      if (question.kind == AnswerKind::choice && question.key != "units")
+        answers.set(question.key, question.choices.back());
+    ASSERT_TRUE(review(answers));
+    std::string keys;
+    for (std::size_t i = 0; i < questions(answers).size(); ++i) keys += "\n";
+    std::istringstream in(keys);
+    std::ostringstream out;
+    const auto whole = ask(in, out, width, answers, folder_ / "answers.txt");
+    ASSERT_TRUE(whole && *whole) << out.str();
+    std::istringstream lines(out.str());
+    for (std::string line; std::getline(lines, line);)
+      EXPECT_LE(line.size(), static_cast<std::size_t>(width)) << line;
+  }
 }
 
 TEST_F(InterviewTest, BackAsksTheQuestionBeforeAgain) {
@@ -101,14 +129,16 @@ TEST_F(InterviewTest, AFilledInSheetOrATableIsReadAlike) {
   EXPECT_NE(bad.error().what.find("Line 3"), std::string::npos);
 }
 
-TEST_F(InterviewTest, AllWrongAnswersOfAFileAreToldAtOnce) {
+TEST_F(InterviewTest, AllWrongAndOddAnswersOfAFileAreToldAtOnce) {
   Answers answers = den();
   answers.set("wall_front", "long");
   answers.set("subwoofers", "3");
+  answers.set("void_depth", "3 mm");
+  answers.set("wal_front", "4");
   const auto reviewed = review(answers);
   ASSERT_FALSE(reviewed);
-  EXPECT_NE(reviewed.error().what.find("wall_front"), std::string::npos);
-  EXPECT_NE(reviewed.error().what.find("subwoofers"), std::string::npos);
+  for (const char* key : {"wall_front: ", "subwoofers: ", "void_depth: ", "wal_front: "})
+    EXPECT_NE(reviewed.error().what.find(key), std::string::npos) << reviewed.error().what;
 }
 
 TEST_F(InterviewTest, OddAnswersOfAFileAreTold) {
@@ -228,14 +258,59 @@ TEST_F(InterviewTest, WallsThatNobodyKnowsBecomeARange) {
   EXPECT_NEAR(high->outline.corners[1].y, 6, 1e-6);
 }
 
-TEST_F(InterviewTest, DoNotKnowIsAllowedWhereverALengthIsAsked) {
-  Answers answers = den();
-  answers.set("hollow_walls", "all");
-  for (const char* key : {"doors", "windows", "network_points"}) answers.set(key, "1");
-  for (const Question& question : questions(answers)) {
+TEST_F(InterviewTest, DoNotKnowIsAllowedEverywhereAndIsKeptAsThat) {
+  for (const Question& question : questions(everything())) {
     const auto answer = understood(question, "?", DisplayUnits::metric);
-    EXPECT_TRUE(answer) << question.key;
+    ASSERT_TRUE(answer) << question.key;
+    EXPECT_EQ(*answer, kDoNotKnow) << question.key;
   }
+}
+
+TEST_F(InterviewTest, WhatIsNotKnownIsARangeOrIsToldWithWhatIsTakenForIt) {
+  Answers answers = everything();
+  ASSERT_TRUE(review(answers));
+  for (const Question& question : questions(answers)) answers.set(question.key, kDoNotKnow);
+  for (const char* key : {"doors", "windows", "network_points"}) answers.set(key, "1");
+  for (const char* key : {"suspended_ceiling", "screen", "projector"}) answers.set(key, "yes");
+  answers.set("hollow_walls", "all");
+  answers.set("loudspeakers", "0+2+0");
+  const std::string told = assumptions_text(answers, {});
+  for (const Question& question : questions(answers)) {
+    if (!answers.unknown(question.key)) continue;
+    const bool nothing_taken =  // a second measure of what others tell; none is taken for it
+        question.key == "height_above" || question.key.starts_with("diagonal");
+    EXPECT_EQ(told.find(question.text) != std::string::npos ||
+                  (question.key.starts_with("tile_cut") && told.find("cut tiles") < told.size()),
+              !nothing_taken)
+        << question.key << " in\n"
+        << told;
+  }
+  for (const char* line :
+       {"How much room is there above the tiles? 0.15 m to 0.60 m.",
+        "How wide is door 1? 0.60 m to 1.00 m.",
+        "How large is a tile? 600 x 600 mm or 600 x 1200 mm.",
+        "In which wall is door 1? back, as is usual.", "the corners are taken to be square"})
+    EXPECT_NE(told.find(line), std::string::npos) << line << " in\n" << told;
+}
+
+TEST_F(InterviewTest, ACeilingOfWhichNothingIsKnownMayBeSuspendedAtAnyDepth) {
+  Answers answers = den();
+  answers.set("suspended_ceiling", kDoNotKnow);
+  ASSERT_TRUE(review(answers));
+  const std::string told = assumptions_text(answers, {});
+  EXPECT_NE(told.find("in a grid? no or yes."), std::string::npos) << told;
+  const auto with = compose(answers, {{"suspended_ceiling", 1}}), without = compose(answers, {});
+  ASSERT_TRUE(with && without);
+  EXPECT_NE(with->room_json.find("suspended_ceiling"), std::string::npos);
+  EXPECT_EQ(without->room_json.find("suspended_ceiling"), std::string::npos);
+}
+
+TEST_F(InterviewTest, ADepthThatFollowsFromTwoHeightsIsNoRange) {
+  Answers answers = den();
+  answers.set("void_depth", kDoNotKnow);
+  EXPECT_EQ(unknown_here(answers, {}).size(), 1U);
+  answers.set("height_above", "2.715 m");
+  EXPECT_TRUE(unknown_here(answers, {}).empty());
 }
 
 TEST_F(InterviewTest, InchesAfterFeetNeedNoWord) {
@@ -301,6 +376,116 @@ TEST_F(InterviewTest, TheMeasuringSheetCanBeFilledInAndReadBack) {
   EXPECT_EQ(read->text("wall_left"), "420 cm");
   ASSERT_TRUE(write_measuring_sheet(den(), folder_ / "sheet.pdf"));
   EXPECT_TRUE(read_file(folder_ / "sheet.pdf")->starts_with("%PDF"));
+}
+
+TEST_F(InterviewTest, TheMeasuringSheetAsATableIsReadBackWithItsQuestionsLeftOut) {
+  Answers answers = den();
+  answers.set("name", "Den, \"small\"");
+  ASSERT_TRUE(write_file(folder_ / "sheet.csv", measuring_sheet_csv(answers)));
+  const auto read = read_answers(folder_ / "sheet.csv");
+  ASSERT_TRUE(read) << to_text(read.error());
+  EXPECT_EQ(read->text("name"), "Den, \"small\"");
+  EXPECT_EQ(read->text("wall_left"), "420 cm");
+  EXPECT_FALSE(read->has("diagonal_1"));
+}
+
+TEST_F(InterviewTest, EveryMeasureOfTheSheetHasItsNumberInADrawing) {
+  const std::vector<Question> all = questions(everything());
+  for (const Question& question : all) {
+    if (question.kind != AnswerKind::length) continue;
+    const SheetFigure figure = figure_of(question.key);
+    ASSERT_TRUE(figure.draw) << question.key;
+    std::string bytes;
+    bool drawn = false;
+    {
+      SheetPage page(bytes);
+      figure.draw(page, 0, 0, [&](const std::string& key) {
+        drawn = drawn || key == question.key;
+        return std::string("1");
+      });
+      ASSERT_TRUE(page.finish());
+    }
+    EXPECT_TRUE(drawn) << question.key << " is not in \"" << figure.title << "\"";
+  }
+}
+
+TEST_F(InterviewTest, EveryLayoutIsPlannedWithAScreenAndAProjectorOnWhatIsUsual) {
+  for (const LoudspeakerSystem& system : loudspeaker_systems()) {
+    Answers answers = den();
+    for (const auto& [key, value] :
+         {std::pair("wall_front", "5 m"), std::pair("wall_left", "6 m"),
+          std::pair("listener", "4 m"), std::pair("screen", "yes"), std::pair("projector", "yes"),
+          std::pair("subwoofers", "4"), std::pair("projector_from_front", "4.5 m")})
+      answers.set(key, value);
+    answers.set("loudspeakers", system.name);
+    ASSERT_TRUE(review(answers));
+    const auto answer = first_answer(answers, folder_ / "work", quick());
+    EXPECT_TRUE(answer) << system.name << ": " << to_text(answer.error());
+  }
+}
+
+TEST_F(InterviewTest, RoomsWithinTheToldBoundsLieWithinTheToldRange) {
+  Answers answers = den();
+  const std::vector<std::pair<const char*, std::pair<const char*, const char*>>> ends = {
+      {"height", {"2.3 m", "2.7 m"}},
+      {"void_depth", {"0.15 m", "0.6 m"}},
+      {"wall_front", {"3 m", "5 m"}},
+      {"wall_left", {"3 m", "6 m"}},
+      {"listener", {"1.5 m", "4.5 m"}},
+      {"rack_from_left", {"0.75 m", "3.75 m"}},
+      {"tile", {"600 x 600 mm", "600 x 1200 mm"}}};
+  Answers unknown = answers;
+  for (const auto& [key, between] : ends) unknown.set(key, kDoNotKnow);
+  ASSERT_TRUE(review(unknown));
+  const auto range = first_answer(unknown, folder_ / "work", quick());
+  ASSERT_TRUE(range) << to_text(range.error());
+  const auto in_all = [](const std::string& text) {
+    const auto at = text.find("In all ") + 7;
+    const double low = std::stod(text.substr(at));
+    const auto to = text.find(" to ", at);
+    return std::pair(low, to < text.find('\n', at) ? std::stod(text.substr(to + 4)) : low);
+  };
+  const auto [low, high] = in_all(*range);
+  EXPECT_LT(low + 1, high) << *range;
+  // Corners that no pair of the planned ones needs to be: by the bits of these numbers.
+  for (const unsigned corner : {0x2bU, 0x54U, 0x0fU, 0x70U}) {
+    Answers known = answers;
+    for (std::size_t i = 0; i < ends.size(); ++i)
+      known.set(ends[i].first, (corner >> i) & 1 ? ends[i].second.second : ends[i].second.first);
+    // Places that depend on the walls stay within them.
+    const double front = *known.length("wall_front"), left = *known.length("wall_left");
+    known.set("rack_from_left", std::to_string(((corner >> 5) & 1 ? 0.75 : 0.25) * front) + " m");
+    known.set("listener", std::to_string(((corner >> 4) & 1 ? 0.75 : 0.5) * left) + " m");
+    ASSERT_TRUE(review(known));
+    const auto one = first_answer(known, folder_ / "work", quick());
+    ASSERT_TRUE(one) << to_text(one.error());
+    EXPECT_GE(in_all(*one).first, low - 0.1) << corner;
+    EXPECT_LE(in_all(*one).first, high + 0.1) << corner;
+  }
+  for (const char* said :
+       {"rooms were planned", "each two of them", "no proof", "0.15 m to 0.60 m"})
+    EXPECT_NE(range->find(said), std::string::npos) << said << " in\n" << *range;
+}
+
+TEST_F(InterviewTest, ASlipThatAnyOfSeveralMeasuresMayBeIsToldOfAllOfThem) {
+  Answers answers = den();
+  answers.set("diagonal_1", "5.7 m");  // 5.467 m, were the room square
+  ASSERT_TRUE(review(answers));
+  const auto composed = compose(answers, {});
+  ASSERT_TRUE(composed);
+  const std::string one = misclosure_text(*composed, DisplayUnits::metric);
+  EXPECT_NE(one.find("the diagonal from front left"), std::string::npos) << one;
+  EXPECT_NE(one.find("Or no measure is wrong and the corners"), std::string::npos) << one;
+  answers.set("diagonal_1", kDoNotKnow);
+  answers.set("wall_right", "4.2 m");
+  answers.set("wall_back", "3.8 m");  // or the front wall, which is 3.5 m
+  const auto both = compose(answers, {});
+  ASSERT_TRUE(both);
+  const std::string more = misclosure_text(*both, DisplayUnits::metric);
+  EXPECT_NE(more.find("About as likely to be wrong are the front wall (measured 3.500 m"),
+            std::string::npos)
+      << more;
+  EXPECT_NE(more.find(" and the back wall (measured 3.800 m"), std::string::npos) << more;
 }
 
 TEST_F(InterviewTest, AKnownRoomGivesOneLengthARun) {
