@@ -26,6 +26,7 @@ Question length(std::string key, std::string text, std::string hint, double low,
 Question ranged(Question q, std::vector<std::string> between = {}) {
   q.may_be_unknown = q.ranged = true;
   q.between = std::move(between);
+  if (q.usual.empty()) q.usual = kDoNotKnow;
   return q;
 }
 
