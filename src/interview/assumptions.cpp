@@ -1,6 +1,7 @@
 #include "interview/assumptions.h"
 
 #include <algorithm>
+#include <cmath>
 #include <tuple>
 
 #include "interview/room_facts.h"
@@ -30,6 +31,13 @@ std::map<std::string, TakenRange> taken_over_all(const Answers& answers,
   return all;
 }
 
+/// Nobody reads a sixteenth of an inch off what is only assumed.
+std::string about(double metres, DisplayUnits units) {
+  constexpr double kInch = 0.0254;
+  if (units == DisplayUnits::feet_and_inches) metres = std::round(metres / kInch) * kInch;
+  return format_length(metres, units, 2);
+}
+
 std::string line(const std::string& what, const std::string& taken) {
   return "  " + what + " " + taken + ".\n";
 }
@@ -43,8 +51,8 @@ std::string ranges_text(const Answers& answers, const HouseHabits& habits) {
       continue;
     }
     const TakenRange& range = taken.at(question.key);
-    text += line(question.text, format_length(range.low_m, answers.units(), 2) + " to " +
-                                    format_length(range.high_m, answers.units(), 2));
+    text += line(question.text, about(range.low_m, answers.units()) + " to " +
+                                    about(range.high_m, answers.units()));
   }
   return text;
 }
@@ -73,7 +81,7 @@ std::string outline_taken_text(const Answers& answers) {
 
 std::string not_asked_text(const Answers& given) {
   const Answers answers = settled(given);
-  const auto told = [&](double metres) { return format_length(metres, answers.units(), 2); };
+  const auto told = [&](double metres) { return about(metres, answers.units()); };
   std::string text = "a rack " + told(kRackWidth) + " wide, " + told(kRackDepth) + " deep and " +
                      told(kRackHeight) + " high, " + told(kRackOffWall) + " off its wall";
   if (answers.text("loudspeakers") != "none") text += "; ears " + told(kEarsUp) + " up";

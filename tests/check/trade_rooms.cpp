@@ -32,10 +32,20 @@ Json& TradeRoom::rule(const std::string& match) {
   return job["parts"][0];
 }
 
+namespace {
+
+Result<PlannedRoom> planned_in(const TradeRoom& trade, const TestFolder& folder) {
+  sketch_model(trade.room.dump(), folder, trade.edit_model == nullptr ? ".glb" : ".obj");
+  if (trade.edit_model != nullptr)
+    write_text(folder / "room.obj", trade.edit_model(read_text(folder / "room.obj")));
+  return plan(trade.job.dump(), folder);
+}
+
+}  // namespace
+
 Findings judged(const TradeRoom& trade) {
   const TestFolder folder;
-  sketch_model(trade.room.dump(), folder, ".glb");
-  const auto planned = plan(trade.job.dump(), folder);
+  const auto planned = planned_in(trade, folder);
   EXPECT_TRUE(planned) << to_text(planned.error());
   if (!planned) return {};
   WriteOptions options;
@@ -58,8 +68,7 @@ Findings judged(const TradeRoom& trade) {
 namespace {
 
 void write_result(const TradeRoom& trade, const TestFolder& folder) {
-  sketch_model(trade.room.dump(), folder, ".glb");
-  const auto planned = plan(trade.job.dump(), folder);
+  const auto planned = planned_in(trade, folder);
   ASSERT_TRUE(planned) << to_text(planned.error());
   WriteOptions options;
   options.drawings = options.report = false;
