@@ -34,18 +34,19 @@ Json& TradeRoom::rule(const std::string& match) {
 
 namespace {
 
-Result<PlannedRoom> planned_in(const TradeRoom& trade, const TestFolder& folder) {
-  sketch_model(trade.room.dump(), folder, trade.edit_model == nullptr ? ".glb" : ".obj");
+void sketch(const TradeRoom& trade, const TestFolder& folder) {
+  const std::filesystem::path file = trade.job["model"]["file"].get<std::string>();
+  sketch_model(trade.room.dump(), folder, file.extension().string());
   if (trade.edit_model != nullptr)
-    write_text(folder / "room.obj", trade.edit_model(read_text(folder / "room.obj")));
-  return plan(trade.job.dump(), folder);
+    write_text(folder / file.string(), trade.edit_model(read_text(folder / file.string())));
 }
 
 }  // namespace
 
 Findings judged(const TradeRoom& trade) {
   const TestFolder folder;
-  const auto planned = planned_in(trade, folder);
+  sketch(trade, folder);
+  const auto planned = plan(trade.job.dump(), folder);
   EXPECT_TRUE(planned) << to_text(planned.error());
   if (!planned) return {};
   WriteOptions options;
@@ -68,7 +69,8 @@ Findings judged(const TradeRoom& trade) {
 namespace {
 
 void write_result(const TradeRoom& trade, const TestFolder& folder) {
-  const auto planned = planned_in(trade, folder);
+  sketch(trade, folder);
+  const auto planned = plan(trade.job.dump(), folder);
   ASSERT_TRUE(planned) << to_text(planned.error());
   WriteOptions options;
   options.drawings = options.report = false;
