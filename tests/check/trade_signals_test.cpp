@@ -138,6 +138,11 @@ TEST(TradeOfSignals, ATypeOfCableServesToItsLength) {
   trade.run(0)["cable"] = "line coax";
   trade.job["cables"] = Json::parse(R"([{"id": "line coax", "greatest_length": "5 m"}])");
   ASSERT_EQ(found(judged(trade), "cable-length").size(), 1U);
+  trade = {};
+  trade.job["cables"] = Json::parse(R"([{"id": "cat6", "greatest_length": "5 m"}])");
+  const auto network = found(judged(trade), "cable-length");
+  ASSERT_EQ(network.size(), 1U) << "a network cable of a shorter reach than its link's";
+  EXPECT_NE(network[0].text.find("Run N "), std::string::npos) << network[0].text;
 }
 
 TEST(TradeOfSignals, ALinkAndItsCordsKeepToAHundredMetres) {

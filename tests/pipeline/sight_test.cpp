@@ -71,6 +71,23 @@ TEST(SeenFromAStool, AChestHidesWhatSimilarTrianglesSay) {
       << seen.from("Stool").words;
 }
 
+TEST(SeenFromAStool, IsToldBehindWhatItIsSeen) {
+  // A narrow tower before the front wall; the run passes behind it, 0.6 m to each side. Its front
+  // is 3.45 m from the eye and 0.3 m wide: at 4 m - h it hides (4 - h) * 0.3 / 3.45 m.
+  Json room = the_room(), job = the_job();
+  room["furniture"] = Json::parse(R"([ { "name": "Left tower", "at": [2, 4.6], "width": 0.3,
+    "depth": 0.3, "height": 1 } ])");
+  job["ends"][0]["from_left"] = 1.4;
+  job["ends"][1]["from_left"] = 2.6;
+  const Seen seen(room, job);
+  ASSERT_TRUE(seen.room);
+  const double half_depth = std::abs(seen.room->shapes.raceways.front().from.y - 5);
+  EXPECT_NEAR(seen.from("Stool").open_m, 1.2 - (4 - half_depth) * 0.3 / 3.45, 0.03);
+  EXPECT_NE(seen.from("Stool").words.find("you will see 0.9 m, behind Left tower."),
+            std::string::npos)
+      << seen.from("Stool").words;
+}
+
 TEST(SeenFromAStool, WithoutTheChestAllIsSeenAndBehindACurtainNothing) {
   Json room = the_room();
   room.erase("furniture");
