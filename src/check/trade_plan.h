@@ -57,6 +57,12 @@ struct TradeBox {
   Vec3 size;
 };
 
+/// A cable that the plan says would not serve a run of open gauge, by the loop that it would be.
+struct TradeTried {
+  std::string run, cable;
+  double loop_ohm = 0;
+};
+
 /// What plan.json says beyond WrittenPlan: facts that only the checks of the trade ask for.
 struct TradePlan {
   std::vector<TradeRun> runs;  ///< routed ones
@@ -65,6 +71,7 @@ struct TradePlan {
   std::vector<TradeVoid> voids;
   std::vector<TradeEye> eyes;
   std::vector<TradeBox> gear;
+  std::vector<TradeTried> tried;
   std::vector<std::string> see_through, curtains;  ///< names of parts
   std::optional<Vec3> listener;
   double facing_rad = 0;
