@@ -57,8 +57,7 @@ void find_corners(const DrawnRun& run, Findings& findings) {
   Vec3 where;
   std::string places;
   for (std::size_t i = 1; i + 1 < run.line.size(); ++i) {
-    const double turn =
-        angle_between(run.line[i] - run.line[i - 1], run.line[i + 1] - run.line[i]);
+    const double turn = angle_between(run.line[i] - run.line[i - 1], run.line[i + 1] - run.line[i]);
     if (turn < kSharp) continue;
     ++corners;
     places += (places.empty() ? "" : "; ") + place_text(run.line[i], run.units);

@@ -85,10 +85,9 @@ std::string other_jackets(const TradeView& view, const BadJackets& bad, trade::J
   std::string text;
   for (const CableType* type : bad.types) {
     const auto others = in_its_place(view.job.catalogue, *type, space);
-    text += others.empty()
-                ? "The catalogue has nothing like " + type->id + " marked " + marks +
-                      ": find one, and name it with its \"jacket\" under \"cables\". "
-                : "Instead of " + type->id + " take " + listed(others) + ". ";
+    text += others.empty() ? "The catalogue has nothing like " + type->id + " marked " + marks +
+                                 ": find one, and name it with its \"jacket\" under \"cables\". "
+                           : "Instead of " + type->id + " take " + listed(others) + ". ";
   }
   return text;
 }

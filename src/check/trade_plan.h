@@ -1,6 +1,9 @@
 #pragma once
 
+#include <map>
+
 #include "check/written.h"
+#include "types/job.h"
 
 namespace roomloom::check {
 
@@ -73,6 +76,7 @@ struct TradePlan {
   std::vector<TradeBox> gear;
   std::vector<TradeTried> tried;
   std::vector<std::string> see_through, curtains;  ///< names of parts
+  std::map<std::string, Role> roles;               ///< by path: what the plan took parts for
   std::optional<Vec3> listener;
   double facing_rad = 0;
 

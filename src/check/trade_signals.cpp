@@ -27,12 +27,12 @@ std::string limits_text(const trade::LoudspeakerNeed& need) {
 
 std::string loss_text(const TradeView& view, const TradeCase& run,
                       const trade::LoudspeakerNeed& need, const trade::CableLoss& loss) {
-  std::string text =
-      "Run " + run.drawn->id + " loses " + percent(loss.share) + " (" +
-      format_number(loss.loss_db, 2) + " dB) of " + format_number(need.impedance_ohm, 1) + " ohm" +
-      (run.spec->impedance_ohm > 0 ? "" : ", which the job does not state,") + " in " +
-      view.length(need.length_m) + " of " + run.drawn->cable->id + " at " +
-      format_number(need.celsius, 0) + " degrees";
+  std::string text = "Run " + run.drawn->id + " loses " + percent(loss.share) + " (" +
+                     format_number(loss.loss_db, 2) + " dB) of " +
+                     format_number(need.impedance_ohm, 1) + " ohm" +
+                     (run.spec->impedance_ohm > 0 ? "" : ", which the job does not state,") +
+                     " in " + view.length(need.length_m) + " of " + run.drawn->cable->id + " at " +
+                     format_number(need.celsius, 0) + " degrees";
   if (need.damping_least) text += ", damping is " + format_number(loss.damping, 0);
   return text + "; the limit is " + limits_text(need) + ".";
 }

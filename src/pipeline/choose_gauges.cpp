@@ -65,8 +65,8 @@ bool settle_gauges(PlannedRoom& planned, GaugeTrials& trials, bool may_shrink) {
 
 namespace {
 
-/// A thinner cable that would serve over the way of the one chosen, but that itself was planned with
-/// a way too long for it, is told by that way.
+/// A thinner cable that would serve over the way of the one chosen, but that itself was planned
+/// with a way too long for it, is told by that way.
 void tell_tried(const Job& job, const RunSpec& run, const std::vector<GaugeTried>& tried,
                 GaugeChosen& one) {
   for (int i = 0; i < one.chosen; ++i) {

@@ -57,8 +57,8 @@ std::optional<Error> plan_once(PlannedRoom& p, const RouteOptions& effort,
   return std::nullopt;
 }
 
-/// Plans, and where gauges are open chooses them by the lengths found and plans again, until each is
-/// the smallest that serves: quickly at first, then with the effort asked for.
+/// Plans, and where gauges are open chooses them by the lengths found and plans again, until each
+/// is the smallest that serves: quickly at first, then with the effort asked for.
 std::optional<Error> plan_with_gauges(PlannedRoom& p, const RouteOptions& effort,
                                       const std::function<void(const char*)>& tell) {
   if (!any_open_gauge(p.job)) return plan_once(p, effort, tell);

@@ -25,8 +25,8 @@ struct JacketMark {
 /// "CMP", "CL2R", "CM", "CL3X", "OFNP", "OFN" ...; none for other marks (Euroclasses, say).
 std::optional<JacketMark> jacket_mark(std::string_view mark);
 
-/// "Eca" or a better Euroclass of EN 50575 (from memory), which says how a cable burns; which class a
-/// building asks for is its country's word.
+/// "Eca" or a better Euroclass of EN 50575 (from memory), which says how a cable burns; which class
+/// a building asks for is its country's word.
 bool is_euroclass(std::string_view mark);
 
 /// Whether the mark suffices for the space. An X type in a void only if thinner than a quarter of

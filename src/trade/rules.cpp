@@ -131,8 +131,10 @@ constexpr std::array kRules = {
     Rule{"jacket", "Marks on the cable's jacket against the spaces it runs in.",
          "P replaces R replaces general replaces X",
          "a void that moves air: CL2P, CL3P, CMP, OFNP; an ordinary void or wall: any but X above "
-         "6.35 mm, or a Euroclass of Eca or better, though your country may ask for a better one; no "
-         "mark known: told. Whether the amplifier's class wants CL2 or CL3 is not judged: its marking "
+         "6.35 mm, or a Euroclass of Eca or better, though your country may ask for a better one; "
+         "no "
+         "mark known: told. Whether the amplifier's class wants CL2 or CL3 is not judged: its "
+         "marking "
          "says it",
          "substitution list of 1996 (what-when-how.com LAN-Wiring-127); Handbook for Sound "
          "Engineers "

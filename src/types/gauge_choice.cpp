@@ -122,7 +122,8 @@ GaugeChosen choose_cable(const Job& job, const RunSpec& run,
   chosen.cable = row[static_cast<std::size_t>(chosen.chosen)]->id;
   chosen.why = why_text(job, chosen, need);
   if (moves_air(job) && !marked_for_air(*row[static_cast<std::size_t>(chosen.chosen)]))
-    chosen.why += " It is not marked for a void that moves air, nor is any that it was chosen from.";
+    chosen.why +=
+        " It is not marked for a void that moves air, nor is any that it was chosen from.";
   return chosen;
 }
 
