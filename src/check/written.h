@@ -26,6 +26,7 @@ struct WrittenThing {
   std::map<std::string, double> numbers;     ///< glTF extras that are numbers
   double curve_m = 0;                        ///< STEP: exact length of its lines and arcs
   std::vector<double> radii_m;               ///< STEP: radius of each arc
+  std::vector<Vec3> arcs_at;                 ///< STEP: middle of each arc
   std::vector<double> tube_radii_m;          ///< STEP solids: of cylinders, and of tori the lesser
 };
 

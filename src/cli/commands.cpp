@@ -48,6 +48,8 @@ Json findings_json(const Findings& findings) {
                    {"level", to_string(f.level)},
                    {"subject", f.subject},
                    {"text", f.text},
+                   {"figure", f.figure},
+                   {"limit", f.limit},
                    {"remedy", f.remedy},
                    {"source", f.source}});
   }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 #include <sstream>
 
 #include "base/nearest.h"
@@ -167,6 +168,9 @@ void read_signal(const Field& field, RunSpec& run) {
   };
   optional_number("loss_db", run.loss_limit_db);
   optional_number("damping", run.damping_least);
+  // Who limits the loss in dB alone has limited it: the share that holds unless said does not.
+  if (run.loss_limit_db && !field["loss"].given())
+    run.loss_limit = std::numeric_limits<double>::infinity();
   field["amplifier_damping"].read_number(run.amplifier_damping);
   run.source_ohm = read_impedance(field["source_impedance"]);
   field["picture"].read(run.picture);

@@ -57,23 +57,27 @@ std::optional<Error> plan_once(PlannedRoom& p, const RouteOptions& effort,
   return std::nullopt;
 }
 
-/// Plans, and where gauges are open chooses them by the lengths found and plans again. Gauges only
-/// grow, so it ends; a bound all the same.
+/// Plans, and where gauges are open chooses them by the lengths found and plans again, until each
+/// is the smallest that serves: quickly at first, then with the effort asked for.
 std::optional<Error> plan_with_gauges(PlannedRoom& p, const RouteOptions& effort,
                                       const std::function<void(const char*)>& tell) {
   if (!any_open_gauge(p.job)) return plan_once(p, effort, tell);
-  constexpr int kMostPasses = 8;
+  constexpr int kShrinking = 6, kMostPasses = 14;
   RouteOptions quick = effort;
   quick.effort = RouteEffort::quick;
   quick.certificate = nullptr;
   guess_gauges(p.job, p.scene);
-  if (const auto error = plan_once(p, quick, tell)) return error;
-  grow_gauges(p);
-  for (int pass = 0; pass < kMostPasses; ++pass) {
-    if (const auto error = plan_once(p, effort, tell)) return error;
-    if (pass + 1 == kMostPasses || !grow_gauges(p)) break;
+  GaugeTrials trials;
+  for (const bool last : {false, true}) {
+    if (!last && effort.effort == RouteEffort::quick) continue;
+    trials.clear();  // a quick plan's lengths say nothing of the final one's
+    for (int pass = 0; pass < kMostPasses; ++pass) {
+      if (const auto error = plan_once(p, last ? effort : quick, tell)) return error;
+      if (last && pass + 1 == kMostPasses) break;
+      if (!settle_gauges(p, trials, pass < kShrinking)) break;
+    }
   }
-  p.takeoff.gauges = gauges_of(p);
+  p.takeoff.gauges = gauges_of(p, trials);
   p.takeoff.tables.push_back(gauge_table(p.takeoff.gauges));
   return std::nullopt;
 }

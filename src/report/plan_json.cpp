@@ -228,6 +228,8 @@ Json findings_json(const Findings& findings) {
   for (const Finding& f : findings.items) {
     Json one = {{"id", f.id},     {"level", to_string(f.level)}, {"subject", f.subject},
                 {"text", f.text}, {"remedy", f.remedy},          {"source", f.source}};
+    if (!f.figure.empty()) one["figure"] = f.figure;
+    if (!f.limit.empty()) one["limit"] = f.limit;
     if (f.where) one["where"] = to_json(*f.where);
     all.push_back(std::move(one));
   }

@@ -242,10 +242,11 @@ std::string cautions_text() {
 }  // namespace
 
 std::string checks_csv(const Findings& findings) {
-  std::string text = "level,check,subject,finding,remedy,source,x_m,y_m,z_m\r\n";
+  std::string text = "level,check,subject,finding,figure,limit,remedy,source,x_m,y_m,z_m\r\n";
   for (const Finding& f : findings.items) {
     text += std::string(to_string(f.level)) + "," + csv_cell(f.id) + "," + csv_cell(f.subject) +
-            "," + csv_cell(f.text) + "," + csv_cell(f.remedy) + "," + csv_cell(f.source);
+            "," + csv_cell(f.text) + "," + csv_cell(f.figure) + "," + csv_cell(f.limit) + "," +
+            csv_cell(f.remedy) + "," + csv_cell(f.source);
     for (int axis = 0; axis < 3; ++axis) {
       text += "," + (f.where ? format_number((*f.where)[axis], 4) : std::string());
     }
