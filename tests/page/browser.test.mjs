@@ -1,8 +1,9 @@
 // Opens report.html of planned rooms in a real browser and does what a person would.
 // PAGES: folder of the pages · MODULES: node_modules · CHROMIUM: the browser · SHOTS: where
-// pictures go that differ from the stored ones. BLESS=1 stores the present pictures instead.
+// pictures go that differ from the stored ones. BLESS=1 stores the present pictures instead, README's
+// too.
 import assert from 'node:assert/strict';
-import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { copyFileSync, existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import path from 'node:path';
 import { after, before, describe, test } from 'node:test';
@@ -14,6 +15,7 @@ const { chromium } = need('playwright-core');
 const { PNG } = need('pngjs');
 const axe = readFileSync(path.join(MODULES, 'axe-core/axe.min.js'), 'utf8');
 const stored = path.join(path.dirname(fileURLToPath(import.meta.url)), 'pictures');
+const README_PICTURE = path.join(path.dirname(fileURLToPath(import.meta.url)), '../../models/alder-hall/alder-hall.png');
 const ROOMS = ['alder-hall', 'classroom', 'attic-studio'];
 const LOOKS = [['light', {}], ['dark', { colorScheme: 'dark' }], ['phone', { viewport: { width: 390, height: 700 } }]];
 const PARTS = [['room', '.view'], ['answer', '#answer'], ['lists', '#lists'], ['findings', '#findings']];
@@ -90,6 +92,14 @@ for (const room of ROOMS) {
   });
 }
 
+test('the picture in README is the one that route leaves', () => {
+  const drawn = path.join(PAGES, 'alder-hall-overview.png');
+  if (BLESS) return copyFileSync(drawn, README_PICTURE);
+  const [now, then] = [drawn, README_PICTURE].map((file) => halved(PNG.sync.read(readFileSync(file))));
+  const share = changedSquares(now, then);
+  assert.ok(share <= MOST_CHANGED, `${(100 * share).toFixed(1)} % of the squares of ${README_PICTURE} differ from ${drawn}`);
+});
+
 describe('the comparison of pictures', () => {
   // What must not pass unseen: each fault alone, on the part where it shows.
   const faults = [
@@ -126,12 +136,14 @@ async function pictured(page, selector) {
   return page.screenshot({ clip });
 }
 
-/** Share of the picture's squares that do not look as in the stored one; all, if the size differs. */
 function changed(name, bytes) {
-  const now = halved(PNG.sync.read(bytes));
   const file = path.join(stored, `${name}.png`);
   assert.ok(existsSync(file), `${file} is stored`);
-  const then = PNG.sync.read(readFileSync(file));
+  return changedSquares(halved(PNG.sync.read(bytes)), PNG.sync.read(readFileSync(file)));
+}
+
+/** Share of the picture's squares that do not look as in the other one; all, if the size differs. */
+function changedSquares(now, then) {
   // Text may break one pixel later in another version of the browser, and so grow by a line.
   if (now.width !== then.width || Math.abs(now.height - then.height) > 0.04 * then.height) return 1;
   const high = Math.min(now.height, then.height);
