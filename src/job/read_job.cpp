@@ -264,10 +264,20 @@ SpareSpec read_spare(const Field& field, const Catalogue& catalogue) {
   return spare;
 }
 
+TitleBlock read_title_block(const Field& field) {
+  TitleBlock block;
+  field["owner"].read(block.owner);
+  field["date"].read(block.date);
+  field["approved_by"].read(block.approved_by);
+  field["drawn_by"].read(block.drawn_by);
+  return block;
+}
+
 }  // namespace
 
 void read_sections(const Field& root, Job& job) {
   root["name"].read(job.name);
+  job.title_block = read_title_block(root["title_block"]);
   read_units(root, job);
   read_catalogue(root, job.catalogue);
   read_favourites(root, job.catalogue);

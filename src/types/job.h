@@ -338,10 +338,19 @@ struct JobOrigin {
   std::vector<std::string> notes;     ///< what was taken for granted though it is odd
 };
 
+/// What only people know of a sheet's title block (ISO 7200), as they wrote it; empty = left blank.
+struct TitleBlock {
+  std::string owner;        ///< "legal owner"
+  std::string date;         ///< "date of issue", in the user's own words
+  std::string approved_by;  ///< "approval person"
+  std::string drawn_by;     ///< "creator"
+};
+
 /// What the user says.
 struct Job {
   std::string path;  ///< of the job file; model.file is relative to its folder
   std::string name;
+  TitleBlock title_block;
   DisplayUnits units = DisplayUnits::metric;
   ModelInput model;
   std::vector<PartRule> parts;
