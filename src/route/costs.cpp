@@ -126,11 +126,17 @@ Setting make_setting(const Tracks& tracks, const Ends& ends, const Room& room, c
   return setting;
 }
 
+bool is_open_to_ends_of(const Setting& setting, int run, const TrackEdge& edge) {
+  const Run& of = setting.ends.runs[static_cast<std::size_t>(run)];
+  return edge.only_end < 0 || edge.only_end == of.from || edge.only_end == of.to;
+}
+
 bool may_use(const Setting& setting, int run, int edge) {
   const RunNeeds& needs = setting.runs[static_cast<std::size_t>(run)];
   const TrackEdge& e = setting.tracks.edges[static_cast<std::size_t>(edge)];
   if ((e.closed_to & needs.service) != 0) return false;
   if (needs.diameter_m > e.largest_diameter_m + 1e-9) return false;
+  if (!is_open_to_ends_of(setting, run, e)) return false;
   return needs.forbidden.empty() || needs.forbidden[static_cast<std::size_t>(edge)] == 0;
 }
 
