@@ -17,6 +17,8 @@ struct ResultInputs {
   std::vector<std::string> variants;  ///< of the job, that were planned together; empty = none
   std::filesystem::path house_file;   ///< resolved against the folder; empty = none
   std::string house_sha256;
+  /// Runs and the recorded ones whose lying cable they take over.
+  std::vector<std::pair<std::string, std::string>> taken;
 };
 
 /// @error `check.plan`, `file.missing`: no readable plan.json in the folder

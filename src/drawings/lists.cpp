@@ -39,6 +39,7 @@ DrawnTable runs_table(const DrawingRequest& r, const Trunks& trunks) {
                           routed ? format_length(row.cut_m, r.job.units, 2) : "no way found",
                           holes_of(r, row.run), ways_of(trunks, row.run),
                           row.installed   ? "lies already"
+                          : row.lies()    ? "to lead on"
                           : row.provision ? "provision"
                                           : "to pull"});
   }

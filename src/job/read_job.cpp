@@ -207,6 +207,7 @@ RunSpec read_run(const Field& field, const Catalogue& catalogue) {
   field["same_way_as"].read_words(run.same_way_as);
   field["not_with"].read_words(run.not_with);
   field["installed"].read(run.installed);
+  field["own_cable"].read(run.own_cable);
   run.measured_m = field["measured"].length(0.01);
   run.slack_m = field["slack"].length();
   field["colour"].read(run.colour);
@@ -298,6 +299,7 @@ void read_sections(const Field& root, Job& job) {
     job.spares.push_back(read_spare(field, job.catalogue));
   read_stock(root, job);
   if (root["stock"]["spools"].given()) job.origin.house_stock = false;
+  if (root["stock"]["raceways"].given()) job.origin.house_raceway = false;
   job.sight = read_sight(root["sight"]);
   job.walkways = read_walkways(root["walkways"]);
   job.floor = read_floor(root["floor"]);

@@ -34,7 +34,7 @@ void guess_gauges(Job& job, const Scene& scene) {
   const Vec3 size = box.size();
   const double length = 0.25 * (size.x + size.y + size.z);
   for (RunSpec& run : job.runs) {
-    if (run.open_cable.empty()) continue;
+    if (run.open_cable.empty() || !run.takes_over.empty()) continue;
     run.cable = choose_cable(job, run, gauge_row(job, run), length).cable;
   }
 }

@@ -9,6 +9,7 @@
 #include "pipeline/read_scene.h"
 #include "pipeline/roomloom.h"
 #include "pipeline/start_from.h"
+#include "pipeline/take_provisions.h"
 #include "place/place.h"
 #include "room/room.h"
 #include "route/route.h"
@@ -82,6 +83,21 @@ std::optional<Error> plan_with_gauges(PlannedRoom& p, const RouteOptions& effort
   return std::nullopt;
 }
 
+/// Plans with what lies ready for later; a cable that turns out too short is left where it is.
+std::optional<Error> plan_with_provisions(PlannedRoom& p, const RouteOptions& effort,
+                                          const std::function<void(const char*)>& tell) {
+  const Job asked = p.job;
+  std::set<Taking> refused;
+  while (true) {
+    take_provisions(p.scene, p.room, refused, p.job);
+    if (const auto error = plan_with_gauges(p, effort, tell)) return error;
+    const std::set<Taking> more = too_short(p);
+    if (more.empty()) return std::nullopt;
+    refused.insert(more.begin(), more.end());
+    p.job = asked;
+  }
+}
+
 /// The room's model, read once for all variants that lie in it.
 Result<Scene> scene_of(const PlannedRoom& p, const PlanOptions& options, const PlannedRoom* like) {
   if (like != nullptr && like->model_file == p.model_file &&
@@ -130,7 +146,7 @@ Result<PlannedRoom> plan_as(const std::filesystem::path& job_file, const JobInpu
 
   RouteOptions route = route_options(options);
   if (options.certificate) route.certificate = &p.certificate;
-  if (const auto error = plan_with_gauges(p, route, tell)) return *error;
+  if (const auto error = plan_with_provisions(p, route, tell)) return *error;
   if (p.plan.started_from) p.takeoff.tables.push_back(moved_table(p));
   return p;
 }

@@ -165,14 +165,20 @@ Result<Findings> check_folder(const fs::path& folder, const PlanOptions& options
                  folder.string(), "Route again."};
   const auto inputs = result_inputs(folder);
   if (!inputs) return inputs.error();
-  const auto job =
+  auto job =
       read_job(inputs->job_file, {inputs->house_file, inputs->variants, inputs->variants.empty()});
   if (!job) return job.error();
+  std::vector<Finding> not_taken;
+  for (const auto& [run, provision] : inputs->taken)
+    if (const Status taken = take_over(run, provision, *job); !taken)
+      not_taken.push_back({"plan-differs", Level::must, to_text(taken.error()), run, std::nullopt,
+                           "Route again.", "arithmetic"});
   const auto scene = read_scene(*job, inputs->model_file, options);
   if (!scene) return scene.error();
   auto findings = check_result(folder, *scene, *job);
   if (!findings) return findings.error();
   if (const Status same = check_written_files(folder, *findings); !same) return same.error();
+  findings->items.insert(findings->items.end(), not_taken.begin(), not_taken.end());
   if (const auto bytes = read_file(inputs->job_file);
       bytes && sha256(*bytes) != inputs->job_sha256) {
     findings->items.push_back(

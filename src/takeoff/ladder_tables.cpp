@@ -121,6 +121,7 @@ Table pull_table(const Takeoff& takeoff, const Ends& ends, const Job& job) {
   int number = 0;
   for (const int run : pull_order(takeoff, ends, job)) {
     const RunRow& row = element(takeoff.runs, run);
+    if (row.lies()) continue;
     std::vector<std::string> through;
     for (const HoleRow& hole : takeoff.holes)
       if (std::find(hole.runs.begin(), hole.runs.end(), row.id) != hole.runs.end())
@@ -143,7 +144,7 @@ std::vector<std::vector<int>> pulled_together(const Takeoff& takeoff, const Ends
   for (const int run : pull_order(takeoff, ends, job)) {
     const RunRow& row = element(takeoff.runs, run);
     const CableType& cable = element(job.catalogue.cables, element(ends.runs, run).cable);
-    if (cable.head_width_m > 0) continue;  // ready-made: no box
+    if (cable.head_width_m > 0 || row.lies()) continue;  // ready-made, or there: no box
     std::string key = row.cable;
     for (const HoleRow& hole : takeoff.holes)
       if (std::find(hole.runs.begin(), hole.runs.end(), row.id) != hole.runs.end())
