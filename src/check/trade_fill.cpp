@@ -92,10 +92,6 @@ Vec3 where_in(const TradeCase& run, const std::string& conduit) {
   return run.drawn->line.front();
 }
 
-}  // namespace
-
-namespace {
-
 double thickest_of(const std::vector<double>& diameters) {
   return diameters.empty() ? 0 : *std::max_element(diameters.begin(), diameters.end());
 }
@@ -146,7 +142,13 @@ void tell_full(const TradeView& view, const RacewayType& type, const BadRaceway&
   tell(findings, "raceway-fill", bad.sheets.worst > 1 ? Level::must : Level::should, type.id,
        "Raceway " + type.id + " on " + listed(bad.sheets.names) + " is filled to " + figure +
            " of its clear cross-section; the limit is " + limit + ".",
-       bad.sheets.where, raceway_remedy(view.job, bad.area_m2, bad.thickest_m), {figure, limit});
+       bad.sheets.where,
+       raceway_remedy(view.job, bad.area_m2, bad.thickest_m) + " Of its thickest cable " + type.id +
+           " takes " +
+           std::to_string(trade::cable_count(type.usable_area_m2, bad.thickest_m,
+                                             view.job.prefer.fill_limit)) +
+           ".",
+       {figure, limit});
 }
 
 }  // namespace
@@ -172,6 +174,19 @@ void check_raceway_fill(const TradeView& view, Findings& findings) {
     tell_full(view, *raceway_type(view.job, size), bad, findings);
 }
 
+namespace {
+
+/// Names the smallest tubing of the code's table that takes these cables.
+std::string conduit_remedy(double area_m2, int count) {
+  for (const trade::Tubing& tube : trade::metallic_tubing())
+    if (area_m2 <= trade::nec_conduit_share(count) * trade::circle_area_m2(tube.inside_m))
+      return "Send a run another way, or put in a wider conduit: metallic tubing of trade size " +
+             std::string(tube.trade_size) + " in would take them.";
+  return "Send a run another way, or put in a second conduit.";
+}
+
+}  // namespace
+
 void check_conduits(const TradeView& view, Findings& findings) {
   for (const auto& [name, runs] : runs_in_conduits(view)) {
     const TradePart* part = part_named(view, name);
@@ -189,8 +204,8 @@ void check_conduits(const TradeView& view, Findings& findings) {
     const PartRule* rule = part->rule;
     const auto diameters = diameters_of(view, ids_of(runs));
     const int count = static_cast<int>(diameters.size()) + (rule ? rule->occupied_count : 0);
-    const double fill =
-        (area_of(diameters) + (rule ? rule->occupied_area_m2 : 0)) / trade::circle_area_m2(inside);
+    const double area = area_of(diameters) + (rule ? rule->occupied_area_m2 : 0);
+    const double fill = area / trade::circle_area_m2(inside);
     const double limit = trade::nec_conduit_share(count);
     const Vec3 where = where_in(*runs.front(), name);
     if (fill > limit + 1e-6) {
@@ -198,8 +213,7 @@ void check_conduits(const TradeView& view, Findings& findings) {
            name + " of " + view.small(inside) + " is filled to " + percent(fill) + " by " +
                std::to_string(count) + (count == 1 ? " cable" : " cables") + "; the limit is " +
                percent(limit) + ".",
-           where, "Send a run another way, or put in a wider conduit.",
-           {percent(fill), percent(limit)});
+           where, conduit_remedy(area, count), {percent(fill), percent(limit)});
     }
     if (count == 3 && trade::may_jam(inside, diameters)) {
       tell(findings, "conduit-jam", Level::note, name,
@@ -292,8 +306,9 @@ void spare_in_conduits(const TradeView& view, const SpareSpec& spare, const Cabl
                         spare.count * trade::circle_area_m2(cable.diameter_m) +
                         (rule ? rule->occupied_area_m2 : 0);
     const double share = area / trade::circle_area_m2(inside) / trade::nec_conduit_share(count);
-    const bool head = spare.heads_fitted && head_diagonal_m(cable) > inside;
-    if (share > 1 + 1e-6 || head) tight.add(name, head ? 9 : share, where_in(*runs.front(), name));
+    const double head = spare.heads_fitted ? head_diagonal_m(cable) / inside : 0;
+    const double used = std::max(share, head);
+    if (used > 1 + 1e-6) tight.add(name, used, where_in(*runs.front(), name));
   }
 }
 
@@ -311,9 +326,11 @@ void check_spare(const TradeView& view, Findings& findings) {
     tell(findings, "spare-capacity", Level::should, spare.cable,
          "The room asked for, " + std::to_string(spare.count) + " " + spare.cable +
              (spare.heads_fitted ? ", heads fitted" : "") + ", is not left in " +
-             listed(tight.names) + ".",
+             listed(tight.names) + ": the worst would be used to " + percent(tight.worst) +
+             " of what it takes.",
          tight.where,
-         "Cut the hole wider, take the next size of raceway, or plan the cables as provisions.");
+         "Cut the hole wider, take the next size of raceway, or plan the cables as provisions.",
+         {percent(tight.worst), "100 %"});
   }
 }
 

@@ -129,7 +129,8 @@ void check_line_roll_off(const TradeView& view, Findings& findings) {
          "Drive it from a lower impedance, take a cable of less capacitance, or a way below " +
              view.length(trade::greatest_capacitance_f(ohm, trade::kRollOffDb, trade::kRollOffHz) /
                          cable.capacitance_f_per_m) +
-             ".");
+             ".",
+         {format_number(loss, 1) + " dB", format_number(trade::kRollOffDb, 0) + " dB"});
   }
 }
 
@@ -144,7 +145,8 @@ void check_cable_length(const TradeView& view, Findings& findings) {
     tell(findings, "cable-length", Level::should, run.drawn->id,
          "Run " + run.drawn->id + " is " + view.length(cut_m(run)) + " of " + cable.id +
              ", which serves to " + view.length(cable.greatest_length_m) + ".",
-         far_end(run), "Take a type that serves farther (balanced, active, optical).");
+         far_end(run), "Take a type that serves farther (balanced, active, optical).",
+         {view.length(cut_m(run)), view.length(cable.greatest_length_m)});
   }
 }
 
@@ -158,7 +160,9 @@ void check_network_link(const TradeView& view, Findings& findings) {
     tell(findings, "network-link", Level::must, run.drawn->id,
          "Run " + run.drawn->id + " is a link of " + view.length(link) + " and cords of " +
              view.length(cords) + view.told("; 90 m and both together 100 m are the limits."),
-         far_end(run), "Put a switch on the way, or fibre.");
+         far_end(run), "Put a switch on the way, or fibre.",
+         {view.length(link) + ", " + view.length(link + cords) + " with cords",
+          view.length(trade::kLinkGreatest_m) + ", " + view.length(trade::kChannelGreatest_m)});
   }
 }
 
@@ -172,12 +176,14 @@ void check_picture_rate(const TradeView& view, Findings& findings) {
       tell(findings, "picture-rate", Level::must, run.drawn->id,
            what + ", " + format_number(mode->gbps, 1) + " Gb/s; " + cable.id + " carries " +
                format_number(cable.rate_gbps, 1) + ".",
-           far_end(run), "Take a cable of that rate.");
+           far_end(run), "Take a cable of that rate.",
+           {format_number(cable.rate_gbps, 1) + " Gb/s", format_number(mode->gbps, 1) + " Gb/s"});
     } else if (cable.build == "passive" && cut_m(run) > mode->passive_m) {
       tell(findings, "picture-rate", Level::should, run.drawn->id,
            what + " over " + view.length(cut_m(run)) + " of passive cable; practice is at most " +
                view.length(mode->passive_m) + ".",
-           far_end(run), "Take an active or optical cable, and mind its direction.");
+           far_end(run), "Take an active or optical cable, and mind its direction.",
+           {view.length(cut_m(run)), view.length(mode->passive_m)});
     }
   }
 }

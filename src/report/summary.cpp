@@ -146,7 +146,10 @@ std::string doubts(const Planned& p) {
 std::string found(const Findings& findings) {
   const std::string quiet = std::to_string(findings.quiet) + " checks had nothing to say.\n";
   if (findings.items.empty()) return std::string("\n") + trade::no_conflict_text() + " " + quiet;
+  const bool only_notes = std::all_of(findings.items.begin(), findings.items.end(),
+                                      [](const Finding& f) { return f.level == Level::note; });
   std::string text = "\nFindings\n";
+  if (only_notes) text += std::string("  ") + trade::no_conflict_text() + " Notes:\n";
   for (const Finding& f : findings.items) {
     text += "  " + padded(std::string(to_string(f.level)), 7) + f.text + " [" + f.id + "]\n";
   }

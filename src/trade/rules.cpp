@@ -39,12 +39,15 @@ constexpr std::array kRules = {
         "picture-rate",
         "A picture cable serves the rate that the run asks for (\"picture\"), and a passive one is "
         "short enough for it.",
-        "rate = pixel clock x 3 channels x 10 bits",
+        "rate = pixel clock x 3 channels x 10 bits, x 1.5 at 12 bit",
         "the cable's rate; passive: 1080p 15 m, at 12 bit 10 m, 4K30 5 m, 4K60 3 m, 48 Gb/s 3 m",
         "practice: CH-2540RX manual p59; network-supply.com"},
     Rule{"signal-direction",
          "A directional cable (active or optical) has a sending and a receiving end; it is to be "
-         "pulled with the sending end at the source.",
+         "pulled with the sending end at the source. labels.csv and pull_order.csv say which end "
+         "goes "
+         "where; ports whose names say nothing are taken as the job has them, the source at "
+         "\"from\".",
          "", "\"signal_from\" of the run, and port names that begin with in or out",
          "network-supply.com HDMI guide"},
     // Pulling

@@ -45,10 +45,43 @@ TEST(TradeOfFabric, AVoidThatMovesAirAsksForPlenumJackets) {
 }
 
 TEST(TradeOfFabric, CableWithoutAKnownMarkIsToldOnce) {
-  const auto all = found(judged(TradeRoom()), "jacket");
+  TradeRoom trade;
+  EXPECT_FALSE(tells(judged(trade), "jacket")) << "a Euroclass";
+  trade.job["cables"] = Json::parse(R"([{"id": "speaker 2x1.5", "jacket": ["Fca"]}])");
+  const auto all = found(judged(trade), "jacket");
   ASSERT_EQ(all.size(), 1U);
   EXPECT_EQ(all[0].level, Level::note);
   EXPECT_NE(all[0].text.find("speaker 2x1.5"), std::string::npos);
+}
+
+// Handbook for Sound Engineers ch. 14: X types only below a quarter of an inch.
+TEST(TradeOfFabric, AThickJacketOfALimitedTypeIsToldInAVoid) {
+  TradeRoom trade;
+  trade.job["cables"] =
+      Json::parse(R"([{"id": "speaker 2x1.5", "jacket": ["CL2X"], "diameter": "5.8 mm"}])");
+  EXPECT_FALSE(tells(judged(trade), "jacket"));
+  trade.job["cables"][0]["diameter"] = "7.3 mm";
+  const auto all = found(judged(trade), "jacket");
+  ASSERT_EQ(all.size(), 1U);
+  EXPECT_EQ(all[0].level, Level::should);
+  EXPECT_EQ(all[0].figure, "CL2X");
+}
+
+// A remedy names what the catalogue has, and says so where it has nothing.
+TEST(TradeOfFabric, TheRemedyOfAJacketNamesOnlyTypesThatThereAre) {
+  TradeRoom trade;
+  trade.rule("Ceiling")["handles_air"] = true;
+  trade.run(0)["cable"] = "speaker 4x14awg";
+  trade.run(1)["cable"] = "speaker 4x14awg";
+  trade.run(2)["cable"] = "cat6 plenum";
+  auto all = found(judged(trade), "jacket");
+  ASSERT_EQ(all.size(), 1U);
+  EXPECT_NE(all[0].remedy.find("\"speaker 4x14awg plenum\""), std::string::npos) << all[0].remedy;
+  trade.run(0)["cable"] = trade.run(1)["cable"] = "speaker 4x14awg plenum";
+  trade.run(2)["cable"] = "cat6 screened";
+  all = found(judged(trade), "jacket");
+  ASSERT_EQ(all.size(), 1U);
+  EXPECT_NE(all[0].remedy.find("nothing like cat6 screened"), std::string::npos) << all[0].remedy;
 }
 
 TEST(TradeOfFabric, HolesInRatedPartsAreSealedByATestedSystem) {
@@ -211,6 +244,13 @@ TEST(TradeOfFabric, MainsIsPresumedAboveAnOutlet) {
   EXPECT_TRUE(tells(findings, "fire-seal")) << "what is cut through the wall is sealed";
   findings = judged(bay_room(1.8));
   EXPECT_FALSE(tells(findings, "hidden-wiring")) << all_of(findings);
+  TradeRoom level = bay_room(1.8);  // an outlet as high as the hole that the run comes out of
+  level.room["outlets"][1]["up"] = level.job["ends"][1]["up"];
+  const auto beside = found(judged(level), "hidden-wiring");
+  ASSERT_EQ(beside.size(), 1U);
+  EXPECT_EQ(beside[0].level, Level::note);
+  EXPECT_NE(beside[0].text.find("At the height of an outlet"), std::string::npos);
+  EXPECT_EQ(beside[0].limit.rfind("75", 0), 0U) << beside[0].limit;
 }
 
 TEST(TradeOfLiving, NothingLiesWhereASeatReclines) {
