@@ -68,8 +68,7 @@ class Ascent {
 
   double key_of(int k) const {
     const Growth& growth = growths_[at(k)];
-    return options_.turns == Turns::smallest_cut ? growth.size
-                                                 : growth.level;
+    return options_.turns == Turns::smallest_cut ? growth.size : growth.level;
   }
 
   void take_turns(const std::vector<int>& order) {
@@ -196,8 +195,9 @@ class Ascent {
     return false;
   }
 
-  /// Drops arcs whose tail has joined and joins the tails of tight arcs; finds how far the level may
-  /// rise before another becomes tight or changes what it draws on. @return true: something joined
+  /// Drops arcs whose tail has joined and joins the tails of tight arcs; finds how far the level
+  /// may rise before another becomes tight or changes what it draws on. @return true: something
+  /// joined
   bool scan(int k) {
     Growth& growth = growths_[at(k)];
     const std::vector<char>& inside = inside_[at(k)];
@@ -318,7 +318,7 @@ class Ascent {
   std::vector<std::vector<char>> inside_;
   std::vector<std::vector<double>> charge_drawn_;
   std::vector<std::vector<double>> left_;  ///< of what was set aside
-  std::vector<int> forced_;  ///< by shared charge: the scan that found it drawn on
+  std::vector<int> forced_;                ///< by shared charge: the scan that found it drawn on
   int epoch_ = 0;
   double rise_ = 0;                            ///< as far as the last scan allows
   std::vector<int> drawn_on_;                  ///< shared charges that the last scan found drawn on

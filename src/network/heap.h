@@ -107,8 +107,8 @@ class DistanceHeap {
     }
   }
 
-  std::vector<Entry> near_;   ///< a heap: all keys up to the share reached
-  std::vector<Waiting> far_;  ///< lists, one a share
+  std::vector<Entry> near_;           ///< a heap: all keys up to the share reached
+  std::vector<Waiting> far_;          ///< lists, one a share
   std::array<int, kShares> heads_{};  ///< valid where filled
   std::array<std::uint64_t, kShares / 64> filled_{};
   int share_ = 0;

@@ -142,8 +142,7 @@ void round_capacities(const Problem& problem, std::vector<std::vector<SizeStep>>
   for (auto& list : steps)
     for (SizeStep& step : list) {
       if (step.capacity > most) break;
-      const auto above =
-          std::upper_bound(sums.begin(), sums.end(), step.capacity * (1 + 1e-9));
+      const auto above = std::upper_bound(sums.begin(), sums.end(), step.capacity * (1 + 1e-9));
       step.capacity = *(above - 1);
     }
 }

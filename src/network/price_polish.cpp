@@ -79,7 +79,8 @@ void PricePolish::set_ways(const Permitted& permitted) {
   }
 }
 
-/// The pair of a demand and a permitted arc, made where there is none; -1 where nothing is to be paid.
+/// The pair of a demand and a permitted arc, made where there is none; -1 where nothing is to be
+/// paid.
 int PricePolish::pair_of(int demand, int arc) {
   if (!groups_.has_charges(arc)) return -1;
   Ways& ways = ways_[at(demand)];

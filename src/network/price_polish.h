@@ -104,7 +104,7 @@ class PricePolish {
   std::vector<std::vector<double>> lower_;  ///< what arcs alone cost from the root to each node
   std::vector<int> lower_of_demand_;        ///< into lower_
   DistanceHeap heap_;
-  double span_ = 0;  ///< of the last search to all nodes
+  double span_ = 0;            ///< of the last search to all nodes
   std::vector<double> value_;  ///< length of each demand's cheapest path
   std::vector<Label> labels_;  ///< one a node
   int epoch_ = 0;

@@ -65,9 +65,10 @@ int main(int count, char** words) {
     plan = route_runs(planned->tracks, planned->ends, planned->room, planned->job, route);
     least = std::min(least, processor_seconds() - start);
   }
-  std::printf("%s edges %zu runs %zu separate %.4f objective %.6f bound %.6f gap %.2f%% %.3f s plan %llx\n",
-              count > 2 ? words[2] : "normal", planned->tracks.edges.size(), plan.runs.size(),
-              plan.separate_objective, plan.objective, plan.bound,
-              100 * (plan.objective - plan.bound) / plan.bound, least, mark_of(plan));
+  std::printf(
+      "%s edges %zu runs %zu separate %.4f objective %.6f bound %.6f gap %.2f%% %.3f s plan %llx\n",
+      count > 2 ? words[2] : "normal", planned->tracks.edges.size(), plan.runs.size(),
+      plan.separate_objective, plan.objective, plan.bound,
+      100 * (plan.objective - plan.bound) / plan.bound, least, mark_of(plan));
   return 0;
 }
