@@ -1,3 +1,5 @@
+#include <algorithm>
+
 #include "annotate/annotate.h"
 #include "base/files.h"
 #include "base/sha256.h"
@@ -35,6 +37,38 @@ Error joined(const std::vector<Error>& problems) {
     all.what += (all.what.empty() ? "" : "\n  ") + to_text(problem);
   }
   return all;
+}
+
+/// "S2" before "S10": digits by their number, the rest letter by letter.
+bool id_before(const std::string& a, const std::string& b) {
+  const auto is_digit = [](char c) { return c >= '0' && c <= '9'; };
+  std::size_t i = 0, j = 0;
+  while (i < a.size() && j < b.size()) {
+    if (!is_digit(a[i]) || !is_digit(b[j])) {
+      if (a[i] != b[j]) return a[i] < b[j];
+      ++i, ++j;
+      continue;
+    }
+    const auto number = [&](const std::string& id, std::size_t& at) {
+      while (at + 1 < id.size() && id[at] == '0' && is_digit(id[at + 1])) ++at;
+      const std::size_t begin = at;
+      while (at < id.size() && is_digit(id[at])) ++at;
+      return id.substr(begin, at - begin);
+    };
+    const std::string x = number(a, i), y = number(b, j);
+    if (x.size() != y.size()) return x.size() < y.size();
+    if (x != y) return x < y;
+  }
+  if (a.size() - i != b.size() - j) return a.size() - i < b.size() - j;
+  return a < b;
+}
+
+/// The order in which a job happens to list them must not decide between plans that cost the same.
+void put_in_order(Job& job) {
+  const auto by_id = [](const auto& a, const auto& b) { return id_before(a.id, b.id); };
+  std::stable_sort(job.runs.begin(), job.runs.end(), by_id);
+  std::stable_sort(job.ends.begin(), job.ends.end(), by_id);
+  std::stable_sort(job.gear.begin(), job.gear.end(), by_id);
 }
 
 /// From the ends to the take-off, for the cables that the job now names.
@@ -126,6 +160,7 @@ Result<PlannedRoom> plan_as(const std::filesystem::path& job_file, const JobInpu
                  p.job.path + " /runs",
                  "Add some under \"runs\": each has an id, \"from\", \"to\" and a \"cable\"."};
   }
+  put_in_order(p.job);
   if (options.units) tell_in(p.job, *options.units);
   if (const Status started = start_from(options, p.job); !started) return started.error();
   if (options.preset) apply_preset(p.job.prefer, *options.preset);
