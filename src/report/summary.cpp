@@ -129,7 +129,7 @@ std::string doubts(const Planned& p) {
   for (const LoudspeakerPlace& place : p.ends.loudspeakers) {
     if (!place.moved_within_range || place.end < 0) continue;
     const End& end = p.ends.ends[static_cast<std::size_t>(place.end)];
-    text += "  Loudspeaker " + place.label + " was moved within its range: " + end.how + "\n";
+    text += "  Loudspeaker " + place.label + ": " + end.how + "\n";
   }
   if (roles > 0) {
     text += "  The roles of " + std::to_string(roles) +
