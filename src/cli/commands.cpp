@@ -211,7 +211,8 @@ int route(const std::filesystem::path& job, const std::filesystem::path& folder,
           "routed.glb, routed.step, routed.obj (the room and its runs), runs.glb, runs.step (the "
           "runs alone), " +
           (common.write.drawings ? "drawings.pdf, " : "") +
-          "labels.pdf, quote.pdf, ladder.pdf, ladder.html, roomloom.xlsx and a .csv for each list, plan.json, "
+          "labels.pdf, quote.pdf, ladder.pdf, ladder.html, roomloom.xlsx and a .csv for each list, "
+          "plan.json, "
           "summary.txt\n");
   }
   return status_of(*findings);

@@ -118,7 +118,8 @@ std::vector<Addend> addends_of(const Inputs& in, const LanePath& way, const Lane
   const int spec = in.ends.runs[static_cast<std::size_t>(way.run)].spec;
   if (spec >= 0) {
     const RunSpec& said = in.job.runs[static_cast<std::size_t>(spec)];
-    if ((said.installed || !said.takes_over.empty()) && said.measured_m) return measured_addends(drawn_m, *said.measured_m);
+    if ((said.installed || !said.takes_over.empty()) && said.measured_m)
+      return measured_addends(drawn_m, *said.measured_m);
   }
   return make_addends(addend_parts(in, way, lane), drawn_m, in.job.prefer);
 }

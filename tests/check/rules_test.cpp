@@ -33,7 +33,7 @@ TEST(Explain, KnowsEveryFindingAndNothingElse) {
 
 /// The names that the source text of the checks gives to its findings.
 std::set<std::string> ids_in_the_checks() {
-  const std::regex named("(?:push_back\\(\\s*\\{|tell\\(\\s*findings, )\\s*\"([a-z-]+)\"");
+  const std::regex named("(?:items.push_back\\(\\s*\\{|tell\\(\\s*findings, )\\s*\"([a-z-]+)\"");
   std::set<std::string> ids;
   for (const char* folder : {"/src/check", "/src/pipeline"})
     for (const auto& entry :
@@ -124,7 +124,8 @@ TEST(CheckedAgainstTheJob, RunsAreHeldToTheJobsOwnWordsAboutTheirWay) {
   ASSERT_TRUE(write_plan(*planned, folder / "out"));
   const auto broken = [&](auto&& change) {
     Job job = planned->job;
-    change(job.runs[0]);
+    change(*std::find_if(job.runs.begin(), job.runs.end(),
+                         [](const RunSpec& run) { return run.id == "R"; }));
     return count_of(check_result(folder / "out", planned->scene, job), "run-rules");
   };
   EXPECT_EQ(broken([](RunSpec&) {}), 0);

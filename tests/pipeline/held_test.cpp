@@ -381,6 +381,7 @@ TEST_F(LiesReady, WhatOthersHangOnAndLieInIsNotMadeAgainForANewRunBesideThem) {
   job["runs"].back()["own_cable"] = true;
   job["cables"] = Json::parse(R"([ { "id": "thin", "like": "cat6", "diameter": "3 mm" } ])");
   job["runs"].back()["cable"] = "thin";
+  job["ends"].back()["up"] = 2.3;  // under the ceiling: by the others' hole
   Recording cord;
   for (const HoleRow& hole : last_->takeoff.holes) cord.draw_cords.push_back(hole.name);
   const auto corded = recorded(old_.dump(), read_text(folder_ / "as-built.json"), cord);
