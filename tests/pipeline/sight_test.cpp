@@ -72,8 +72,8 @@ TEST(SeenFromAStool, AChestHidesWhatSimilarTrianglesSay) {
 }
 
 TEST(SeenFromAStool, IsToldBehindWhatItIsSeen) {
-  // A narrow tower before the front wall, below the line of sight to the run behind it: the eye sees
-  // all of it, and the tower is what it sees it by.
+  // A narrow tower before the front wall, below the line of sight to the run behind it: the eye
+  // sees all of it, and the tower is what it sees it by.
   Json room = the_room(), job = the_job();
   room["furniture"] = Json::parse(R"([ { "name": "Left tower", "at": [2, 4.7], "width": 0.3,
     "depth": 0.3, "height": 0.9 } ])");
