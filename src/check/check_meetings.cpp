@@ -12,12 +12,13 @@ constexpr double kCell = 0.1;          // metres, of the grid that finds neighbo
 constexpr double kTolerance = 0.0005;  // tessellation of both centrelines
 constexpr double kTurn = 0.002;        // radians: what counts as a bend of a centreline
 
+using Cell = std::array<long, 3>;
+
 struct Segment {
   int run;
   std::size_t at;
+  Cell low;  // of the cells that it may touch
 };
-
-using Cell = std::array<long, 3>;
 
 long cell_of(double x) { return static_cast<long>(std::floor(x / kCell)); }
 
@@ -29,10 +30,11 @@ std::vector<std::pair<Cell, Segment>> grid_of(const std::vector<DrawnRun>& runs)
       box.add(runs[r].line[i]);
       box.add(runs[r].line[i + 1]);
       box = box.grown(0.02);
-      for (long x = cell_of(box.low.x); x <= cell_of(box.high.x); ++x)
-        for (long y = cell_of(box.low.y); y <= cell_of(box.high.y); ++y)
-          for (long z = cell_of(box.low.z); z <= cell_of(box.high.z); ++z)
-            grid.push_back({{x, y, z}, {static_cast<int>(r), i}});
+      const Cell low{cell_of(box.low.x), cell_of(box.low.y), cell_of(box.low.z)};
+      for (long x = low[0]; x <= cell_of(box.high.x); ++x)
+        for (long y = low[1]; y <= cell_of(box.high.y); ++y)
+          for (long z = low[2]; z <= cell_of(box.high.z); ++z)
+            grid.push_back({{x, y, z}, {static_cast<int>(r), i, low}});
     }
   }
   std::sort(grid.begin(), grid.end(), [](const auto& l, const auto& r) {
@@ -40,6 +42,13 @@ std::vector<std::pair<Cell, Segment>> grid_of(const std::vector<DrawnRun>& runs)
            std::tie(r.first, r.second.run, r.second.at);
   });
   return grid;
+}
+
+// Whether this is the first of the cells that both may touch: long segments share many.
+bool first_shared(const Cell& cell, const Segment& s, const Segment& t) {
+  for (std::size_t axis = 0; axis < 3; ++axis)
+    if (cell[axis] != std::max(s.low[axis], t.low[axis])) return false;
+  return true;
 }
 
 std::vector<Vec3> turning_points(const std::vector<Vec3>& line) {
@@ -84,7 +93,8 @@ void check_meetings(const Written& written, const std::vector<DrawnRun>& runs, F
   for (std::size_t i = 0; i < grid.size(); ++i) {
     for (std::size_t j = i + 1; j < grid.size() && grid[j].first == grid[i].first; ++j) {
       const Segment &s = grid[i].second, &t = grid[j].second;
-      if (s.run == t.run || told.count({s.run, t.run}) != 0) continue;
+      if (s.run == t.run || !first_shared(grid[i].first, s, t) || told.count({s.run, t.run}) != 0)
+        continue;
       const DrawnRun &a = runs[static_cast<std::size_t>(s.run)],
                      &b = runs[static_cast<std::size_t>(t.run)];
       const Vec3 &a0 = a.line[s.at], &a1 = a.line[s.at + 1], &b0 = b.line[t.at],

@@ -69,7 +69,8 @@ bool in_zone(const WrittenPlan& plan, const Vec3& p, double margin_m) {
 Role role_in_job(const Job& job, const Part& part) {
   for (const PartRule& rule : job.parts) {
     if (matches_pattern(rule.match, part.name) || matches_pattern(rule.match, part.path)) {
-      return rule.role;
+      if (rule.role != Role::automatic) return rule.role;
+      break;
     }
   }
   const auto is = part.extras.find("is");

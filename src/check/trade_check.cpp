@@ -63,10 +63,13 @@ const PartRule* rule_for(const Job& job, const Part& part) {
   return nullptr;
 }
 
-TradePart trade_part(const Scene& scene, const Part& part, const Job& job) {
+TradePart trade_part(const Scene& scene, const Part& part, const Job& job, const TradePlan& plan) {
   TradePart one;
   one.part = &part;
   one.role = role_in_job(job, part);
+  one.told = one.role != Role::automatic;
+  if (const auto taken = plan.roles.find(part.path); !one.told && taken != plan.roles.end())
+    one.role = taken->second;
   one.rule = rule_for(job, part);
   for (std::uint32_t i = 0; i < part.point_count; ++i)
     one.box.add(scene.points[part.first_point + i]);
@@ -234,7 +237,8 @@ Status check_trade(const std::filesystem::path& folder, const Written& written,
   const TriangleTree tree(original.points, original.triangles);
   TradeView view{written, *plan, original, job, cases(runs, *plan, job), {}, part_of_each(original),
                  tree};
-  for (const Part& part : original.parts) view.parts.push_back(trade_part(original, part, job));
+  for (const Part& part : original.parts)
+    view.parts.push_back(trade_part(original, part, job, view.plan));
   for (const TradeRule check : kChecks) {
     const std::size_t before = findings.items.size();
     check(view, findings);

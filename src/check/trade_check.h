@@ -26,6 +26,7 @@ struct TradeCase {
 struct TradePart {
   const Part* part = nullptr;
   Role role = Role::automatic;
+  bool told = true;  ///< by the job or the model; else the role is what the plan took it for
   const PartRule* rule = nullptr;  ///< of the job; may be null
   Box3 box;
 };

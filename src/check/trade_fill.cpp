@@ -122,7 +122,15 @@ void check_conduits(const TradeView& view, Findings& findings) {
     const TradePart* part = part_named(view, name);
     if (part == nullptr) continue;
     const double inside = conduit_inside_m(*part);
-    if (inside <= 0) continue;
+    if (inside <= 0) {
+      tell(findings, "conduit-fill", Level::note, name,
+           "How wide " + name +
+               " is inside is said nowhere; neither its fill nor whether heads pass "
+               "is judged.",
+           where_in(*runs.front(), name),
+           "Measure it: \"parts\": [{ \"match\": \"" + name + "\", \"inside\": \"25 mm\" }].");
+      continue;
+    }
     const PartRule* rule = part->rule;
     const auto diameters = diameters_of(view, ids_of(runs));
     const int count = static_cast<int>(diameters.size()) + (rule ? rule->occupied_count : 0);

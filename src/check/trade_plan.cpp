@@ -64,6 +64,10 @@ TradePlan plan(const Json& j) {
                          one.at("handles_air"), one.at("tiles")});
   }
   read_sight(j, all);
+  if (j.contains("parts"))  // plans of before have none
+    for (const Json& part : j.at("parts"))
+      if (const auto role = role_from(part.at("is").get<std::string>()))
+        all.roles[part.at("path").get<std::string>()] = *role;
   if (const Json& listener = j.at("listener"); listener.is_object()) {
     all.listener = point(listener.at("at"));
     all.facing_rad = radians(listener.at("facing_deg").get<double>());

@@ -1,6 +1,9 @@
 #pragma once
 
+#include <map>
+
 #include "check/written.h"
+#include "types/job.h"
 
 namespace roomloom::check {
 
@@ -66,6 +69,7 @@ struct TradePlan {
   std::vector<TradeEye> eyes;
   std::vector<TradeBox> gear;
   std::vector<std::string> see_through, curtains;  ///< names of parts
+  std::map<std::string, Role> roles;               ///< by path: what the plan took parts for
   std::optional<Vec3> listener;
   double facing_rad = 0;
 

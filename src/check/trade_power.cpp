@@ -114,9 +114,12 @@ struct PowerCase {
 void tell_power(const TradeView& view, const TradePart& part, const PowerCase& one, Level level,
                 Findings& findings) {
   const bool crossing = one.worst.alongside_m < trade::kAlongside_m;
+  const bool alone = one.runs.names.size() == 1;
+  const char* verb = crossing ? (alone ? " crosses " : " cross ")
+                              : (alone ? " lies alongside " : " lie alongside ");
   tell(
       findings, "power-separation", level, one.runs.names.front(),
-      listed_runs(one.runs.names) + (crossing ? " cross " : " run alongside ") + part.part->name +
+      listed_runs(one.runs.names) + verb + part.part->name +
           (crossing ? " at " + format_number(degrees(one.worst.angle_rad), 0) + " degrees"
                     : " for up to " + view.length(one.worst.alongside_m)) +
           ", as near as " + view.small(std::max(0.0, one.worst.nearest_m)) + "; " +

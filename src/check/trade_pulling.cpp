@@ -55,6 +55,45 @@ std::vector<trade::PullLeg> legs_of(const std::vector<Vec3>& line) {
   return legs;
 }
 
+/// The corners that are left of a polyline when what lies within `reach` of its legs is dropped
+/// (Douglas and Peucker 1973).
+std::vector<Vec3> straightened(const std::vector<Vec3>& line, std::size_t first, std::size_t last,
+                               double reach_m) {
+  double most = reach_m;
+  std::size_t farthest = 0;
+  for (std::size_t i = first + 1; i < last; ++i)
+    if (const double away = point_segment_distance(line[i], line[first], line[last]); away > most) {
+      most = away;
+      farthest = i;
+    }
+  if (farthest == 0) return {line[first], line[last]};
+  std::vector<Vec3> before = straightened(line, first, farthest, reach_m);
+  const std::vector<Vec3> after = straightened(line, farthest, last, reach_m);
+  before.insert(before.end(), after.begin() + 1, after.end());
+  return before;
+}
+
+/// The way that is pulled through, as the pipe or bay itself goes: the cable wanders in it from
+/// wall to wall, and round the bends at its mouths it is laid afterwards.
+std::vector<Vec3> pulled_line(const TradeView& view, const TradeCase& run, const ClosedWay& way) {
+  constexpr double kBayWide_m = 0.1;
+  const TradePart* part = part_named(view, way.place.name);
+  const double inside =
+      way.place.kind == "conduit" && part != nullptr ? conduit_inside_m(*part) : 0;
+  const double reach = inside > 0 ? inside : kBayWide_m;
+  const double mouth = std::max(reach, 1.5 * run.drawn->cable->pull_bend_radius_m);
+  if (way.metres() < 4 * mouth) {
+    const auto whole = line_between(run.drawn->line, way.from_m, way.to_m);
+    return whole.size() < 2 ? whole : std::vector<Vec3>{whole.front(), whole.back()};
+  }
+  const auto inner = line_between(run.drawn->line, way.from_m + mouth, way.to_m - mouth);
+  std::vector<Vec3> line = straightened(inner, 0, inner.size() - 1, reach);
+  line.front() = line[0] + mouth * normalized(line[0] - line[1]);
+  const std::size_t last = line.size() - 1;
+  line.back() = line[last] + mouth * normalized(line[last] - line[last - 1]);
+  return line;
+}
+
 double bends_rad(const std::vector<Vec3>& line) {
   double sum = 0;
   for (const trade::PullLeg& leg : legs_of(line)) sum += leg.bend_rad;
@@ -82,7 +121,7 @@ void check_pull_bends(const TradeView& view, Findings& findings) {
   for (const TradeCase& run : view.runs) {
     const bool network = run.drawn->cable->service == Service::network;
     for (const ClosedWay& way : closed_ways(view, *run.plan)) {
-      const auto line = line_between(run.drawn->line, way.from_m, way.to_m);
+      const auto line = pulled_line(view, run, way);
       const double bends = bends_rad(line);
       const bool beyond = bends > trade::kBendsGreatest_rad + 0.01;
       const bool network_beyond =
@@ -119,8 +158,8 @@ void check_pull_radius(const TradeView& view, Findings& findings) {
   }
   for (const auto& [place, all] : by_place) {
     tell(findings, "pull-radius", Level::should, all.names.front(),
-         listed_runs(all.names) + " are pulled round a bend in " + place + " of " + figures[place] +
-             ".",
+         listed_runs(all.names) + (all.names.size() == 1 ? " is" : " are") +
+             " pulled round a bend in " + place + " of " + figures[place] + ".",
          all.where, "Pull by hand, slowly and with lubricant, or let the bend be wider.");
   }
 }
@@ -130,7 +169,7 @@ void check_pull_tension(const TradeView& view, Findings& findings) {
     const CableType& cable = *run.drawn->cable;
     if (cable.pull_limit_n <= 0) continue;
     for (const ClosedWay& way : closed_ways(view, *run.plan)) {
-      auto line = line_between(run.drawn->line, way.from_m, way.to_m);
+      auto line = pulled_line(view, run, way);
       const double friction = view.job.prefer.pull_friction;
       const double forth = trade::pull_tension_n(legs_of(line), cable.mass_kg_per_m, friction);
       std::reverse(line.begin(), line.end());

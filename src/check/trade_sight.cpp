@@ -108,6 +108,13 @@ struct Veils {
   Veil veil_of(const TradePart& part) const {
     if (part.rule != nullptr && part.rule->see_through)
       return *part.rule->see_through ? Veil::none : Veil::solid;
+    if (!part.told) {  // the plan tells what it took it for
+      const auto says = [&](const std::vector<std::string>& names) {
+        return std::find(names.begin(), names.end(), part.part->name) != names.end();
+      };
+      if (says(view.plan.see_through)) return Veil::none;
+      return says(view.plan.curtains) ? Veil::curtain : Veil::solid;
+    }
     switch (part.role) {
       case Role::ignore:
       case Role::marker:
@@ -118,13 +125,6 @@ struct Veils {
         return Veil::none;
       case Role::curtain:
         return Veil::curtain;
-      case Role::automatic: {  // the job says nothing of it: the plan tells what it took it for
-        const auto says = [&](const std::vector<std::string>& names) {
-          return std::find(names.begin(), names.end(), part.part->name) != names.end();
-        };
-        if (says(view.plan.see_through)) return Veil::none;
-        return says(view.plan.curtains) ? Veil::curtain : Veil::solid;
-      }
       default:
         return Veil::solid;
     }

@@ -62,8 +62,7 @@ std::vector<Doubt> doubts_of(const PageRequest& r) {
   for (const LoudspeakerPlace& place : r.ends.loudspeakers) {
     if (!place.moved_within_range || place.end < 0) continue;
     const End& end = r.ends.ends[static_cast<std::size_t>(place.end)];
-    doubts.push_back(
-        {"Loudspeaker " + place.label + " was moved within its range: " + end.how, ""});
+    doubts.push_back({"Loudspeaker " + place.label + ": " + end.how, ""});
   }
   for (const std::string& warning : r.room.warnings) doubts.push_back({warning, ""});
   for (const Note& note : r.scene.notes) doubts.push_back({note.text, ""});

@@ -88,10 +88,21 @@ Landing cast(const Surfaces& surfaces, const Vec3& from, const Vec3& direction,
   return landing;
 }
 
+namespace {
+
+/// How well a direction will do. One that is moved at all is moved to where its hole can be cut.
+int worth(const Landing& landing, bool nominal) {
+  if (!landing.blocked_by.empty()) return 0;
+  if (landing.at_edge) return 1;
+  return landing.over_tee && !nominal ? 2 : 3;
+}
+
+}  // namespace
+
 Aimed aim(const Surfaces& surfaces, const Listener& listener, const LabelRange& range,
           const std::vector<GearBox>& gear) {
-  Aimed nearest_free;  // in want of one clear of its sheet's edge
-  nearest_free.landing.blocked_by = "nothing";
+  Aimed best;
+  int best_worth = -1;
   std::string nominal_fault;
   for (const Candidate& c : candidates(range)) {
     const Vec3 direction = direction_of(listener, radians(c.azimuth), radians(c.elevation));
@@ -103,11 +114,13 @@ Aimed aim(const Surfaces& surfaces, const Listener& listener, const LabelRange& 
       nominal_fault = landing.at_edge ? "the edge of " + surfaces.sheet(landing.sheet).name
                                       : landing.blocked_by;
     tried.nominal_fault = nominal_fault;
-    if (landing.blocked_by.empty() && !landing.at_edge) return tried;
-    const bool better = landing.blocked_by.empty() && !nearest_free.landing.blocked_by.empty();
-    if (nominal || better) nearest_free = std::move(tried);
+    const int found = worth(landing, nominal);
+    if (found <= best_worth) continue;
+    best_worth = found;
+    best = std::move(tried);
+    if (found == 3) break;
   }
-  return nearest_free;
+  return best;
 }
 
 }  // namespace roomloom::place

@@ -34,8 +34,8 @@ struct Aimed {
 
 /// Casts the nominal direction of a label, then those of its allowed range, nearest to the nominal
 /// first (whole degrees from it, and the range's own limits). One that lands clear of its sheet's
-/// edge is preferred to one nearer to the nominal. `gear` stands in the way too.
-/// The landing's `blocked_by` is empty on success.
+/// edge, and where a ceiling tile can be cut for it, is preferred to one nearer to the nominal.
+/// `gear` stands in the way too. The landing's `blocked_by` is empty on success.
 Aimed aim(const Surfaces& surfaces, const Listener& listener, const LabelRange& range,
           const std::vector<GearBox>& gear);
 

@@ -11,6 +11,7 @@ namespace roomloom::place {
 namespace {
 
 constexpr double kEdge_m = 0.05;    ///< half of a small loudspeaker; common practice, no source
+constexpr double kTee_m = 0.07;     ///< a hole for some cables and its margin to the tee, likewise
 constexpr double kBehind_m = 0.15;  ///< a box let into a wall lies this far behind its face at most
 
 bool blocks_rays(Role role) {
@@ -134,7 +135,17 @@ Landing Surfaces::land(const Vec3& from, const Vec3& direction) const {
     best.blocked_by = in_the_way(from, direction, best.distance_m, target);
   const Vec2 at = target.frame.to_plane(best.position);
   best.at_edge = best.blocked_by.empty() && border_distance(target.region, at) < kEdge_m;
+  best.over_tee = best.blocked_by.empty() && near_tee(best.sheet, at);
   return best;
+}
+
+bool Surfaces::near_tee(int sheet, const Vec2& at) const {
+  for (const TileGrid& grid : room_.grids)
+    for (const Tile& tile : grid.tiles)
+      if (grid.sheet == sheet && in_ring(tile.ring, at, kTee_m) &&
+          (!contains(tile.ring, at) || border_distance({tile.ring, {}}, at) < kTee_m))
+        return true;
+  return false;
 }
 
 /// Past the sheets: a door that reaches the floor is a notch of its wall, not a hole.

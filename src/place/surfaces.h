@@ -18,6 +18,7 @@ struct Landing {
   double distance_m = 0;
   std::string blocked_by;  ///< opening, keep-out or obstacle in the way; empty = free
   bool at_edge = false;    ///< free, but closer to the sheet's edge than a loudspeaker is wide
+  bool over_tee = false;   ///< free, but no hole can be cut just there: a tee of the grid is near
 };
 
 /// A sheet near a point.
@@ -59,6 +60,7 @@ class Surfaces {
   std::string obstruction(int sheet, const Vec2& at, double margin_m, bool any_keep_out) const;
 
  private:
+  bool near_tee(int sheet, const Vec2& at) const;
   std::string first_part(const Vec3& from, const Vec3& direction) const;
   std::string in_the_way(const Vec3& from, const Vec3& direction, double reach_m,
                          const Sheet& target) const;

@@ -428,6 +428,7 @@ std::string plan_json(const Planned& planned, const PlanStamp& stamp, const Find
       {"job", job_json(planned.job, stamp)},
       {"model", model_json(planned.scene, planned.room, stamp)},
       {"files", files_json(stamp.files)},
+      {"parts", parts_json(planned)},
       {"room_guesses", guesses_json(planned.room.guesses)},
       {"room_warnings", planned.room.warnings},
       {"end_guesses", guesses_json(planned.ends.guesses)},

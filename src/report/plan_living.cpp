@@ -42,6 +42,15 @@ Json sight_json(const Planned& planned) {
           {"curtains", std::move(curtains)}};
 }
 
+Json parts_json(const Planned& planned) {
+  Json parts = Json::array();
+  for (std::size_t i = 0; i < planned.room.roles.size() && i < planned.scene.parts.size(); ++i) {
+    const Part& part = planned.scene.parts[i];
+    parts.push_back({{"path", part.path}, {"is", to_string(planned.room.roles[i].role)}});
+  }
+  return parts;
+}
+
 Json swept_json(const Room& room) {
   Json all = Json::array();
   for (const Swept& one : room.swept) {

@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <map>
 
 #include "report/csv.h"
 #include "report/report.h"
@@ -58,11 +59,32 @@ std::string runs_table(const Planned& p) {
   return table(rows) + blocked;
 }
 
+/// ", to buy: 1 x 50.0 m"; leads are bought one a run.
+std::string to_buy(const Planned& p, const CableTotal& total) {
+  std::map<double, int> lengths;
+  bool shelf = false;
+  for (const Spool& spool : p.takeoff.spools) {
+    if (spool.cable != total.cable || spool.colour != total.colour) continue;
+    if (spool.on_shelf)
+      shelf = true;
+    else
+      ++lengths[spool.length_m];
+  }
+  if (lengths.empty()) return shelf ? ", all from the shelf" : "";
+  std::string text = ", to buy: ";
+  for (const auto& [length_m, count] : lengths)
+    text += (text.back() == ' ' ? "" : " and ") + std::to_string(count) + " x " +
+            format_length(length_m, p.job.units, 1);
+  return text;
+}
+
 std::string totals(const Planned& p) {
-  std::string text = "\nCable to buy\n";
+  std::string text = "\nCable, cut lengths added up\n";
   for (const CableTotal& total : p.takeoff.totals) {
-    text += "  " + padded(total.cable, 28) + format_length(total.cut_m, p.job.units, 1) + " in " +
-            std::to_string(total.runs) + (total.runs == 1 ? " run\n" : " runs\n");
+    const std::string colour = total.colour.empty() ? "" : ", " + total.colour;
+    text += "  " + padded(total.cable + colour, 28) + format_length(total.cut_m, p.job.units, 1) +
+            " in " + std::to_string(total.runs) + (total.runs == 1 ? " run" : " runs") +
+            to_buy(p, total) + "\n";
   }
   const auto cut = std::count_if(p.shapes.holes.begin(), p.shapes.holes.end(), [&](const auto& h) {
     return !p.room.crossings[static_cast<std::size_t>(h.crossing)].existing;
@@ -107,7 +129,7 @@ std::string doubts(const Planned& p) {
   for (const LoudspeakerPlace& place : p.ends.loudspeakers) {
     if (!place.moved_within_range || place.end < 0) continue;
     const End& end = p.ends.ends[static_cast<std::size_t>(place.end)];
-    text += "  Loudspeaker " + place.label + " was moved within its range: " + end.how + "\n";
+    text += "  Loudspeaker " + place.label + ": " + end.how + "\n";
   }
   if (roles > 0) {
     text += "  The roles of " + std::to_string(roles) +

@@ -23,6 +23,41 @@ double inside_diameter(const Scene& scene, const Job& job, Room& room, int part,
   return guess;
 }
 
+// How thick a solid bar is, however it bends: four times its volume by its surface, as of a
+// cylinder. Of a pipe with a bore it is about twice the wall.
+double thickness_of(const Scene& scene, const Part& part) {
+  double volume = 0, surface = 0;
+  for (std::uint32_t t = 0; t < part.triangle_count; ++t) {
+    const auto& corners = scene.triangles[part.first_triangle + t];
+    const Vec3& a = scene.points[corners[0]];
+    const Vec3 ab = scene.points[corners[1]] - a, ac = scene.points[corners[2]] - a;
+    surface += 0.5 * norm(cross(ab, ac));
+    volume += dot(a - scene.points[part.first_point], cross(ab, ac)) / 6;
+  }
+  return surface > 0 ? 4 * std::abs(volume) / surface : 0;
+}
+
+// Middles of slices that meet at an angle overlap in the corner: one point where their axes meet.
+std::vector<Vec3> with_corners(const std::vector<Vec3>& ends, double outside) {
+  std::vector<Vec3> line;
+  for (std::size_t i = 0; i < ends.size(); ++i) {
+    const bool joint = i % 2 == 1 && i + 2 < ends.size();
+    if (joint && distance(ends[i], ends[i + 1]) < 2 * outside) {
+      const Vec3 along = normalized(ends[i] - ends[i - 1]);
+      const Vec3 onward = normalized(ends[i + 2] - ends[i + 1]);
+      const double turn = dot(along, onward), gap = 1 - turn * turn;
+      if (gap > 0.01) {
+        const Vec3 apart = ends[i + 1] - ends[i];
+        line.push_back(ends[i] + ((dot(apart, along) - turn * dot(apart, onward)) / gap) * along);
+        ++i;
+        continue;
+      }
+    }
+    line.push_back(ends[i]);
+  }
+  return line;
+}
+
 // The axis of a straight pipe, or the middles of slices of a bent one.
 std::vector<Vec3> centre_line(const Scene& scene, const Part& part, double& outside) {
   const UprightBox box = upright_box(scene, part);
@@ -30,11 +65,16 @@ std::vector<Vec3> centre_line(const Scene& scene, const Part& part, double& outs
   const double middle_z = 0.5 * (box.low_z + box.high_z);
   const Vec3 middle{box.centre.x, box.centre.y, middle_z};
   outside = std::max(std::min(box.length, box.width), std::min(box.width, box.height()));
-  if (box.height() > 3 * box.length) {
+  // A long pipe that jogs aside has a slim box too.
+  constexpr double kFull = 2.5;
+  const double full = kFull * thickness_of(scene, part);
+  const auto is_bar = [&](double across) { return across <= full || across < 0.05; };
+  if (box.height() > 3 * box.length && is_bar(box.length)) {
     outside = box.length;
     return {middle - 0.5 * box.height() * up, middle + 0.5 * box.height() * up};
   }
-  if (box.length > 3 * std::max(box.width, box.height())) {
+  if (box.length > 3 * std::max(box.width, box.height()) &&
+      is_bar(std::max(box.width, box.height()))) {
     outside = std::max(box.width, box.height());
     return {middle - 0.5 * box.length * along, middle + 0.5 * box.length * along};
   }
@@ -53,7 +93,7 @@ std::vector<Vec3> centre_line(const Scene& scene, const Part& part, double& outs
     line.push_back(frame.to_world(a));
     line.push_back(frame.to_world(b));
   }
-  return line;
+  return with_corners(line, outside);
 }
 
 void add_conduit(const Scene& scene, const Job& job, int index, Room& room) {

@@ -126,17 +126,25 @@ Setting make_setting(const Tracks& tracks, const Ends& ends, const Room& room, c
   return setting;
 }
 
+bool is_open_to_ends_of(const Setting& setting, int run, const TrackEdge& edge) {
+  const Run& of = setting.ends.runs[static_cast<std::size_t>(run)];
+  return edge.only_end < 0 || edge.only_end == of.from || edge.only_end == of.to;
+}
+
 bool may_use(const Setting& setting, int run, int edge) {
   const RunNeeds& needs = setting.runs[static_cast<std::size_t>(run)];
   const TrackEdge& e = setting.tracks.edges[static_cast<std::size_t>(edge)];
   if ((e.closed_to & needs.service) != 0) return false;
   if (needs.diameter_m > e.largest_diameter_m + 1e-9) return false;
+  if (!is_open_to_ends_of(setting, run, e)) return false;
   return needs.forbidden.empty() || needs.forbidden[static_cast<std::size_t>(edge)] == 0;
 }
 
 namespace {
 
-/// The cheapest of `options` for a load; several side by side only where no single size would do.
+/// The cheapest of `options` for a load. Only where no single one would do several lie side by
+/// side: of the roomiest, so that cables need not change over where some have left; of what is
+/// fixed there already, as few as will do.
 SizeChoice cheapest_size(const Tracks& tracks, const std::vector<int>& options, double load_m2) {
   SizeChoice best;
   if (load_m2 <= 0) return best;
@@ -147,13 +155,19 @@ SizeChoice cheapest_size(const Tracks& tracks, const std::vector<int>& options, 
     if (best.option < 0 || price < best.price) best = {index, 1, price};
   }
   if (best.option >= 0) return best;
+  const bool installed = std::any_of(options.begin(), options.end(), [&](int index) {
+    return tracks.options[static_cast<std::size_t>(index)].installed;
+  });
+  double roomiest = 0;
   for (const int index : options) {
     const EdgeOption& option = tracks.options[static_cast<std::size_t>(index)];
     if (option.capacity_m2 <= 0) continue;
     const int count = static_cast<int>(std::ceil(load_m2 / option.capacity_m2 - 1e-9));
     const double price = option.price * (option.installed ? count - 1 : count);
-    if (best.option < 0 || std::pair(count, price) < std::pair(best.count, best.price))
-      best = {index, count, price};
+    const double room = installed ? -count : option.capacity_m2;
+    if (best.option >= 0 && std::pair(-room, price) >= std::pair(-roomiest, best.price)) continue;
+    best = {index, count, price};
+    roomiest = room;
   }
   return best;
 }

@@ -56,6 +56,8 @@ struct Setting {
 
 Setting make_setting(const Tracks& tracks, const Ends& ends, const Room& room, const Job& job);
 
+/// Whether the edge is everybody's, or leads to an end of the run.
+bool is_open_to_ends_of(const Setting& setting, int run, const TrackEdge& edge);
 bool may_use(const Setting& setting, int run, int edge);
 
 /// Square metres that the job keeps free beside these runs (each once).

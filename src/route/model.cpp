@@ -194,13 +194,50 @@ void take_own_port(const Setting& setting, const Model& model, std::size_t run,
   }
 }
 
+/// Network edges that lead to other ends only, where one could go on from there.
+std::vector<int> private_to_others(const Setting& setting, const Model& model, std::size_t run) {
+  std::vector<int> closed;
+  for (const int e : model.private_edges) {
+    const Link& link =
+        model.graph
+            .links[static_cast<std::size_t>(model.meaning[static_cast<std::size_t>(e)].link)];
+    const bool open = std::all_of(link.steps.begin(), link.steps.end(), [&](const Step& step) {
+      return is_open_to_ends_of(setting, static_cast<int>(run),
+                                setting.tracks.edges[static_cast<std::size_t>(step.edge)]);
+    });
+    if (!open) closed.push_back(e);
+  }
+  return closed;
+}
+
+/// Edges that are one end's own, of ends that have more than one: past a single one nobody goes on.
+std::vector<int> private_edges(const Setting& setting, const Model& model) {
+  std::map<int, std::vector<int>> of_end;
+  for (std::size_t e = 0; e < model.meaning.size(); ++e) {
+    if (model.meaning[e].link < 0) continue;
+    const Link& link = model.graph.links[static_cast<std::size_t>(model.meaning[e].link)];
+    for (const Step& step : link.steps)
+      if (const int end = setting.tracks.edges[static_cast<std::size_t>(step.edge)].only_end;
+          end >= 0) {
+        of_end[end].push_back(static_cast<int>(e));
+        break;
+      }
+  }
+  std::vector<int> edges;
+  for (const auto& [end, own] : of_end)
+    if (own.size() > 1) edges.insert(edges.end(), own.begin(), own.end());
+  std::sort(edges.begin(), edges.end());
+  return edges;
+}
+
 /// Network edges closed to one run by its own rules, or to one leg of its way.
 std::vector<int> closed_to_run(const Setting& setting, const Kinds& kinds, const Model& model,
                                std::size_t run, std::size_t leg) {
   std::vector<int> closed;
   const RunNeeds& needs = setting.runs[run];
   const bool own_mask = kinds.of_run[run] >= static_cast<int>(kinds.of_class.size());
-  if (needs.forbidden.empty() && !own_mask && needs.leg_closed.empty()) return closed;
+  if (needs.forbidden.empty() && !own_mask && needs.leg_closed.empty())
+    return private_to_others(setting, model, run);
   for (std::size_t e = 0; e < model.meaning.size(); ++e) {
     if (model.meaning[e].link < 0) continue;
     const Link& link = model.graph.links[static_cast<std::size_t>(model.meaning[e].link)];
@@ -274,6 +311,7 @@ Model make_model(const Setting& setting) {
     hub_node.push_back(model.problem.node_count);
     add_hub(setting, kinds, static_cast<int>(i), model);
   }
+  model.private_edges = private_edges(setting, model);
   add_commodities(setting, kinds, hub_node, model);
   model.text = model_text(setting, model);
   return model;

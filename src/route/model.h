@@ -18,6 +18,7 @@ struct Model {
   LinkGraph graph;
   std::vector<Meaning> meaning;         ///< by network edge
   std::vector<int> commodity_run;       ///< by commodity; a run with `via` has one a leg
+  std::vector<int> private_edges;       ///< network edges that are one end's own
   std::vector<double> least_port_cost;  ///< by run: paid besides, on the way to its hub
   std::string text;                     ///< what the bound is proved for
 };

@@ -67,13 +67,19 @@ std::set<int> nodes_on(const Setting& setting, const std::vector<Step>& way) {
   return nodes;
 }
 
-std::set<int> crossings_on(const Setting& setting, const std::vector<Step>& way) {
-  std::set<int> crossings;
-  for (const Step& step : way) {
-    const int crossing = setting.tracks.edges[static_cast<std::size_t>(step.edge)].crossing;
-    if (crossing >= 0) crossings.insert(crossing);
-  }
-  return crossings;
+/// What a run passes once and not back again: crossings, and stretches of conduits. -1: none.
+int passage_of(const Setting& setting, int edge) {
+  const TrackEdge& track = setting.tracks.edges[static_cast<std::size_t>(edge)];
+  if (track.crossing >= 0) return track.crossing;
+  const int crossings = static_cast<int>(setting.room.crossings.size());
+  return track.medium == Medium::conduit ? crossings + edge : -1;
+}
+
+std::set<int> passages_on(const Setting& setting, const std::vector<Step>& way) {
+  std::set<int> passages;
+  for (const Step& step : way)
+    if (const int passage = passage_of(setting, step.edge); passage >= 0) passages.insert(passage);
+  return passages;
 }
 
 bool disjoint(const std::set<int>& a, const std::set<int>& b) {
@@ -86,8 +92,8 @@ bool turns_back(const Setting& setting, const Passing& passing) {
   std::vector<Step> onward = passing.after;
   onward.insert(onward.begin(), passing.through);
   return !disjoint(nodes_on(setting, passing.before), nodes_on(setting, passing.after)) ||
-         !disjoint(crossings_on(setting, there), crossings_on(setting, passing.after)) ||
-         !disjoint(crossings_on(setting, passing.before), crossings_on(setting, onward));
+         !disjoint(passages_on(setting, there), passages_on(setting, passing.after)) ||
+         !disjoint(passages_on(setting, passing.before), passages_on(setting, onward));
 }
 
 /// Where every cheapest way would turn back: on from the nearest few by what they leave open.
@@ -105,11 +111,11 @@ std::optional<Passing> passing_onward(const Setting& setting, const Search& out,
     if (!before) continue;
     std::vector<Step> there = *before;
     there.push_back(step);
-    const std::set<int> passed = crossings_on(setting, there);
+    const std::set<int> passed = passages_on(setting, there);
     const std::set<int> nodes = nodes_on(setting, *before);
     const Search onward = search_from(setting, step.forward ? edge.b : edge.a, [&](int e) {
       const TrackEdge& one = setting.tracks.edges[static_cast<std::size_t>(e)];
-      const bool back = e == step.edge || passed.count(one.crossing) != 0 ||
+      const bool back = e == step.edge || passed.count(passage_of(setting, e)) != 0 ||
                         nodes.count(one.a) != 0 || nodes.count(one.b) != 0;
       return back ? kClosed : cost(e);
     });
@@ -156,19 +162,20 @@ std::optional<Passing> cheapest_passing(const Setting& setting, int run, int fro
   return passing_onward(setting, out, to, choices, cost);
 }
 
-/// Closes to each leg the crossings that the others pass on the run's own cheapest way.
+/// Closes to each leg the crossings and conduits that the others pass on the run's own cheapest
+/// way.
 void close_legs(const Setting& setting, const std::vector<std::vector<Step>>& legs,
                 RunNeeds& needs) {
   needs.leg_closed.assign(legs.size(), {});
   for (std::size_t leg = 0; leg < legs.size(); ++leg) {
     std::set<int> others;
     for (std::size_t other = 0; other < legs.size(); ++other) {
-      if (other != leg) others.merge(crossings_on(setting, legs[other]));
+      if (other != leg) others.merge(passages_on(setting, legs[other]));
     }
-    const std::set<int> own = crossings_on(setting, legs[leg]);
+    const std::set<int> own = passages_on(setting, legs[leg]);
     for (std::size_t e = 0; e < setting.tracks.edges.size(); ++e) {
-      const int crossing = setting.tracks.edges[e].crossing;
-      if (others.count(crossing) != 0 && own.count(crossing) == 0)
+      const int passage = passage_of(setting, static_cast<int>(e));
+      if (others.count(passage) != 0 && own.count(passage) == 0)
         needs.leg_closed[leg].push_back(static_cast<int>(e));
     }
   }

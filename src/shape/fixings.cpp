@@ -260,10 +260,10 @@ std::vector<RacewayShape> shape_raceways(const std::map<int, RacewayOnEdge>& rac
     const RacewayOnEdge& raceway = raceways.at(stretch.edge);
     const RacewayType& type = *raceway.type;
     const Vec3& n = sheet.frame.n;
-    const Vec3 across = normalized(cross(n, stretch.to - stretch.from));
+    const Vec3 across = side_by_side(sheet, stretch.from, normalized(stretch.to - stretch.from));
     const auto first = shapes.size();
     for (int k = 0; k < stretch.count; ++k) {
-      const Vec3 aside = ((k - 0.5 * (stretch.count - 1)) * type.width_m) * across;
+      const Vec3 aside = (k * type.width_m) * across;
       const auto seated = [&](const Vec3& p) { return p + raceway.seat + aside; };
       shapes.push_back({stretch.edge, seated(stretch.from), seated(stretch.to), n, stretch.raceway,
                         stretch.sheet, stretch.count == 1 ? stretch.runs : std::vector<int>{},

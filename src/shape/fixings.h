@@ -17,8 +17,8 @@ std::vector<HoleShape> shape_holes(const std::vector<LanePath>& paths, const Lan
                                    const Job& job);
 
 /// One straight piece for each greatest straight stretch of one size used by the same runs. Its
-/// back lies on the sheet; where several lie side by side they are centred on the track, and each
-/// holds the runs that are drawn in it.
+/// back lies on the sheet; where several lie side by side the first lies on the track
+/// (side_by_side), and each holds the runs that are drawn in it.
 std::vector<RacewayShape> shape_raceways(const std::map<int, RacewayOnEdge>& raceways,
                                          const std::vector<CableShape>& cables,
                                          const Tracks& tracks, const Room& room);

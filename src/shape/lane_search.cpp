@@ -7,6 +7,7 @@
 
 #include "geometry/arc.h"
 #include "shape/place_lane.h"
+#include "shape/raceway_choice.h"
 #include "shape/stays.h"
 
 namespace roomloom {
@@ -37,6 +38,7 @@ class LaneSearch {
   }
 
   LaneOffsets run() {
+    raceway_of_ = choose_raceways(paths_, chains_);
     for (std::size_t c = 0; c < chains_.chains.size(); ++c) fill(static_cast<int>(c));
     return std::move(offsets_);
   }
@@ -201,8 +203,7 @@ class LaneSearch {
     task.diameter_m = path.diameter_m;
     task.axes = chain.axes;
     for (std::size_t i = stay.first; i <= stay.last; ++i) {
-      task.limits.push_back(
-          in_one_raceway(path.limits[i], chains_.section_at(stay.path, i), stay.path));
+      task.limits.push_back(in_one_raceway(path.limits[i], raceway_of_[stay.path][i]));
       const Section& here = section(chains_.section_at(stay.path, i));
       for (const Member& other : here.members) {
         if (other.path == stay.path || !placed_[other.path][other.edge]) continue;
@@ -221,25 +222,10 @@ class LaneSearch {
     return task;
   }
 
-  // Of raceways side by side, the first that has not its share of all the cables yet.
-  LaneLimits in_one_raceway(const LaneLimits& limits, int s, std::size_t path) const {
+  static LaneLimits in_one_raceway(const LaneLimits& limits, int raceway) {
     LaneLimits one = limits;
-    const auto area = [&](std::size_t p) { return paths_[p].diameter_m * paths_[p].diameter_m; };
     for (LaneLimits::Interval& limit : one.intervals) {
-      if (limit.repeats < 2) continue;
-      double all = 0;
-      std::vector<double> load(static_cast<std::size_t>(limit.repeats), 0);
-      for (const Member& other : section(s).members) {
-        all += area(other.path);
-        if (other.path == path || !placed_[other.path][other.edge]) continue;
-        const double along = dot(offsets_[other.path][other.edge], limit.axis);
-        const double k = std::round((along - 0.5 * (limit.low + limit.high)) / limit.pitch);
-        load[static_cast<std::size_t>(std::clamp(k, 0.0, limit.repeats - 1.0))] += area(other.path);
-      }
-      int k = 0;
-      while (k + 1 < limit.repeats &&
-             load[static_cast<std::size_t>(k)] + 0.5 * area(path) > all / limit.repeats)
-        ++k;
+      const int k = std::min(raceway, limit.repeats - 1);
       limit.low += k * limit.pitch;
       limit.high += k * limit.pitch;
       limit.repeats = 1;
@@ -410,6 +396,9 @@ class LaneSearch {
           const double di = paths_[parts[i].path].diameter_m;
           const double dj = paths_[parts[j].path].diameter_m;
           if (std::fabs(di - dj) > 1e-9) continue;
+          if (raceway_of_[parts[i].path][parts[i].first] !=
+              raceway_of_[parts[j].path][parts[j].first])
+            continue;
           if (away(i, j) + away(j, i) >= away(i, i) + away(j, j) - 1e-9) continue;
           std::swap(offsets_[parts[i].path][parts[i].first],
                     offsets_[parts[j].path][parts[j].first]);
@@ -441,6 +430,7 @@ class LaneSearch {
   const Vec3 anchor_;
   LaneOffsets offsets_;
   std::vector<std::vector<bool>> placed_;
+  std::vector<std::vector<int>> raceway_of_;  // by path and edge: of those side by side
   std::vector<PlacedLeg> legs_;
 };
 

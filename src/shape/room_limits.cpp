@@ -18,7 +18,7 @@ Vec3 seat_of(const RacewayOnEdge& raceway, const TrackEdge& edge, const Vec3& a,
   const Sheet& sheet = *sheet_of(edge, room);
   const Vec3& n = sheet.frame.n;
   Vec3 seat = (raceway.type->depth_m / 2 - sheet.frame.height(a)) * n;
-  const double half = raceway.count * raceway.type->width_m / 2;
+  const double half = raceway.type->width_m / 2;
   const Vec3 across = normalized(cross(n, b - a));
   for (const Seam& seam : room.seams) {
     if (seam.convex || (seam.a != edge.home.index && seam.b != edge.home.index)) continue;
@@ -39,15 +39,16 @@ Vec3 seat_of(const RacewayOnEdge& raceway, const TrackEdge& edge, const Vec3& a,
 }
 
 void limit_to_raceway(LaneLimits& limits, const RacewayOnEdge& raceway, const Sheet& sheet,
-                      const Vec3& direction, double diameter_m) {
+                      const Vec3& at, const Vec3& direction, double diameter_m) {
   const auto limit = [&](const Vec3& axis, double clear, int count, double pitch) {
-    const double first = dot(raceway.seat, axis) - 0.5 * (count - 1) * pitch;
+    const double first = dot(raceway.seat, axis);
     const double play = std::max(0.0, (clear - diameter_m) / 2);
-    limits.intervals.push_back({axis, first - play, first + play, count, pitch, false});
+    limits.intervals.push_back(
+        {axis, first - play, first + play, count, pitch, false, raceway.capacity_m2});
   };
   limit(sheet.frame.n, raceway.type->inner_depth_m, 1, 0);
   limits.intervals.back().face = true;
-  limit(normalized(cross(sheet.frame.n, direction)), raceway.type->inner_width_m, raceway.count,
+  limit(side_by_side(sheet, at, direction), raceway.type->inner_width_m, raceway.count,
         raceway.type->width_m);
 }
 
@@ -158,6 +159,7 @@ std::map<int, RacewayOnEdge> raceways_by_edge(const Plan& plan, const Tracks& tr
     RacewayOnEdge raceway{&job.catalogue.raceways[static_cast<std::size_t>(index)],
                           index,
                           std::max(1, planned.count),
+                          tracks.options[static_cast<std::size_t>(planned.option)].capacity_m2,
                           planned.runs,
                           {}};
     if (sheet_of(edge, room) != nullptr)
@@ -166,6 +168,18 @@ std::map<int, RacewayOnEdge> raceways_by_edge(const Plan& plan, const Tracks& tr
     by_edge[planned.edge] = raceway;
   }
   return by_edge;
+}
+
+Vec3 side_by_side(const Sheet& sheet, const Vec3& at, const Vec3& direction) {
+  Vec2 middle;
+  for (const Vec2& p : sheet.region.outline) middle = middle + p;
+  middle = (1.0 / std::max<double>(1, static_cast<double>(sheet.region.outline.size()))) * middle;
+  const Vec3 across = normalized(cross(sheet.frame.n, direction));
+  const double towards = dot(across, sheet.frame.to_world(middle) - at);
+  if (std::fabs(towards) > 1e-6) return towards > 0 ? across : -across;
+  // On the sheet's own middle line: up, or on an upright to one side whichever way it is followed.
+  const double up = std::fabs(across.z) > 1e-6 ? across.z : dot(across, sheet.frame.u);
+  return up < 0 ? -across : across;
 }
 
 const Sheet* sheet_of(const TrackEdge& edge, const Room& room) {
@@ -193,7 +207,7 @@ std::vector<LaneLimits> lane_limits(const TrackPath& path, double diameter_m, co
     } else if (sheet != nullptr && std::fabs(dot(direction, sheet->frame.n)) > 0.5) {
       // leaves the face square to it: no section lies along it here
     } else if (sheet != nullptr && raceway != raceways.end()) {
-      limit_to_raceway(limits, raceway->second, *sheet, direction, diameter_m);
+      limit_to_raceway(limits, raceway->second, *sheet, at, direction, diameter_m);
     } else if (sheet != nullptr) {
       limit_to_front(limits, *sheet, at, diameter_m);
     } else if (edge.home.kind == PlaceKind::void_space && edge.home.index >= 0) {

@@ -10,13 +10,15 @@ namespace roomloom {
 
 /// How far a lane may lie from the trunk's centreline.
 struct LaneLimits {
-  /// low <= dot(lane, axis) <= high; or within one of `repeats` such intervals, `pitch` apart.
+  /// low <= dot(lane, axis) <= high; or within one of `repeats` such intervals, `pitch` apart: the
+  /// clear widths of raceways side by side, each for cables of `capacity_m2` in all.
   struct Interval {
     Vec3 axis;
     double low = 0, high = 0;
     int repeats = 1;
     double pitch = 0;
     bool face = false;  ///< the axis is a sheet's normal, and below `low` the cable sinks into it
+    double capacity_m2 = 0;
   };
   /// At most `radius` off a line of that direction.
   struct Round {
@@ -33,8 +35,9 @@ struct LaneLimits {
 /// The raceway bought on an edge, if any.
 struct RacewayOnEdge {
   const RacewayType* type = nullptr;
-  int index = -1;  ///< into Catalogue::raceways
-  int count = 1;   ///< side by side
+  int index = -1;          ///< into Catalogue::raceways
+  int count = 1;           ///< side by side
+  double capacity_m2 = 0;  ///< of cable that each may hold
   std::vector<int> runs;
   /// From the track to the middle of the section: its back lies on the sheet, and in a corner
   /// its side does not sink into the next sheet.
@@ -42,6 +45,10 @@ struct RacewayOnEdge {
 };
 std::map<int, RacewayOnEdge> raceways_by_edge(const Plan& plan, const Tracks& tracks,
                                               const Room& room, const Job& job);
+
+/// Where raceways lie side by side the first lies on the track and the others beside it, each a
+/// width further this way: square to the track at `at`, on the sheet, towards the sheet's middle.
+Vec3 side_by_side(const Sheet& sheet, const Vec3& at, const Vec3& direction);
 
 /// The sheet an edge is fixed to, or none.
 const Sheet* sheet_of(const TrackEdge& edge, const Room& room);

@@ -65,8 +65,9 @@ std::string best_colour(const std::vector<std::string>& offered,
   return best;
 }
 
-/// The open face on which most of the run lies bare; null where none does.
+/// The open face on which most of the run lies bare; null where none does, or but a hand's breadth.
 const Sheet* bare_on(const PlannedRun& run, const Tracks& tracks, const Room& room) {
+  constexpr double kShows_m = 0.15;
   std::vector<double> metres(room.sheets.size(), 0);
   for (const Step& step : run.steps) {
     const TrackEdge& edge = element(tracks.edges, step.edge);
@@ -75,7 +76,7 @@ const Sheet* bare_on(const PlannedRun& run, const Tracks& tracks, const Room& ro
     metres[static_cast<std::size_t>(edge.home.index)] += edge.length_m;
   }
   const auto most = std::max_element(metres.begin(), metres.end());
-  if (most == metres.end() || *most <= 0) return nullptr;
+  if (most == metres.end() || *most < kShows_m) return nullptr;
   return &room.sheets[static_cast<std::size_t>(most - metres.begin())];
 }
 

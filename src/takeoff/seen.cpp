@@ -7,6 +7,7 @@
 #include <tuple>
 
 #include "takeoff/cells.h"
+#include "takeoff/together.h"
 #include "types/hiding.h"
 #include "types/palette.h"
 
@@ -48,25 +49,31 @@ struct Looker {
   }
 };
 
-void add_line(const Piece& piece, const Visible& like, std::vector<Visible>& line) {
-  Visible one = like;
-  if (const auto* straight = std::get_if<Line3>(&piece)) {
-    one.a = straight->from;
-    one.b = straight->to;
-    line.push_back(one);
-    return;
-  }
-  const Arc& arc = std::get<Arc>(piece);
-  const std::vector<Vec3> points = arc_points(arc, 1e-3);
-  for (std::size_t i = 0; i + 1 < points.size(); ++i) {
-    one.a = points[i];
-    one.b = points[i + 1];
-    line.push_back(one);
-  }
+void add_line(const Piece& piece, const Visible& like, int edge, Together& together,
+              std::vector<Visible>& line) {
+  std::vector<Vec3> points;
+  if (const auto* straight = std::get_if<Line3>(&piece))
+    points = {straight->from, straight->to};
+  else
+    points = arc_points(std::get<Arc>(piece), 1e-3);
+  for (std::size_t i = 0; i + 1 < points.size(); ++i)
+    for (const auto& [a, b] : together.apart(points[i], points[i + 1], like.runs.front(), edge)) {
+      Visible one = like;
+      one.a = a;
+      one.b = b;
+      line.push_back(std::move(one));
+    }
+}
+
+Together edges_together(const CableShapes& shapes) {
+  std::vector<std::set<int>> edges_of_runs;
+  for (const CableShape& shape : shapes.cables)
+    edges_of_runs.emplace_back(shape.edges.begin(), shape.edges.end());
+  return Together(std::move(edges_of_runs));
 }
 
 /// Runs where they lie open: bare, free, or in a void that may have an open side.
-void add_cables(const Looker& look, Ways& ways) {
+void add_cables(const Looker& look, Together& together, Ways& ways) {
   std::set<int> void_edges;
   for (std::size_t i = 0; i < look.shapes.cables.size(); ++i) {
     const CableShape& shape = look.shapes.cables[i];
@@ -86,17 +93,18 @@ void add_cables(const Looker& look, Ways& ways) {
       like.sheet = look.sheet_of(home);
       like.contrast = look.contrast(jacket, like.sheet);
       like.runs = {static_cast<int>(i)};
-      add_line(shape.pieces[p], like, lines[edge]);
+      add_line(shape.pieces[p], like, edge, together, lines[edge]);
     }
     for (auto& [edge, line] : lines) ways[{edge, "cable"}].push_back(std::move(line));
   }
 }
 
-void add_raceways(const Looker& look, Ways& ways) {
+void add_raceways(const Looker& look, Together& together, Ways& ways) {
   const auto raceway = colour_named(look.job.sight.raceway_colour);
   for (const RacewayShape& shape : look.shapes.raceways) {
     Visible one{"raceway", shape.from, shape.to, shape.sheet, 1, shape.runs};
     one.contrast = look.contrast(raceway, shape.sheet);
+    together.apart(shape.from, shape.to, -1, shape.edge);
     ways[{shape.edge, "raceway"}].push_back({one});
   }
 }
@@ -296,8 +304,9 @@ void look_from_eyes(Takeoff& takeoff, const CableShapes& shapes, const Plan& pla
   if (ends.eyes.empty()) return;
   const Looker look{takeoff, shapes, plan, tracks, ends, room, job, scene};
   Ways ways;
-  add_cables(look, ways);
-  add_raceways(look, ways);
+  Together together = edges_together(shapes);
+  add_raceways(look, together, ways);
+  add_cables(look, together, ways);
   const std::vector<Visible> things = things_of(look);
   const std::vector<Landmark> marks = landmarks_of(look);
   std::vector<SeenFrom> sums;
@@ -322,7 +331,8 @@ void look_from_eyes(Takeoff& takeoff, const CableShapes& shapes, const Plan& pla
 Table seen_table(const Takeoff& takeoff, const Job& job) {
   Table table{"seen",
               "What is seen, and from where",
-              "Metres of way that an eye sees: what lies together counts once. Weighted: what has "
+              "Metres of way that an eye sees: what lies nearer than 60 mm together counts once. "
+              "Weighted: what has "
               "the colour of its background counts " +
                   format_number(job.sight.blending_weight, 2) +
                   ". Seated eyes 1.2 m over the floor, standing ones 1.6 m.",

@@ -10,7 +10,6 @@ namespace {
 
 constexpr double kFarthestLeadIn_m = 1.0;  ///< from an end or a hole to the nearest track
 constexpr double kFarthestFromMains_m = 3.0;
-constexpr double kFarthestBelowTile_m = 0.5;
 constexpr double kFarthestJog_m = 0.35;
 constexpr double kFarthestSlant_m = 0.12;  ///< half of it is how far its middle is from a surface
 constexpr double kOn_m = 0.0005;
@@ -76,9 +75,9 @@ bool on_a_line(const TrackPlane& plane, const Vec2& p) {
 }
 
 /// A point that all but lies on lines of the plane, moved onto them, so that no track gets a kink.
-Vec2 drawn_onto_lines(const TrackPlane& plane, Vec2 p) {
+Vec2 drawn_onto_lines(const TrackPlane& plane, Vec2 p, double reach_m = 2 * kOn_m) {
   for (const PlaneLine& line : plane.lines) {
-    if (segment_distance(p, line.a, line.b) > 2 * kOn_m) continue;
+    if (segment_distance(p, line.a, line.b) > reach_m) continue;
     const Vec2 along = (1 / norm(line.b - line.a)) * (line.b - line.a);
     p = line.a + dot(p - line.a, along) * along;
   }
@@ -141,6 +140,9 @@ void attach_to_sheet(Layout& layout, Anchor& anchor) {
   }
   const TrackPlane& plane = layout.planes[static_cast<std::size_t>(found->second)];
   Vec2 at = plane.frame.to_plane(anchor.position);
+  // An end that raceway on the track would cover is entered from it: no leg of millimetres.
+  if (plane.medium == Medium::raceway)
+    at = drawn_onto_lines(plane, at, layout.nominal.half_width_m());
   const bool joined = lead_in(layout, plane, at, EdgeKind::lead_in);
   if (!joined) {
     if (!anchor.joined) anchor.blocked_by = sheet_block(plane, layout, at);
@@ -150,21 +152,29 @@ void attach_to_sheet(Layout& layout, Anchor& anchor) {
   layout.draft.add(free_way(anchor.point, foot, anchor.home));
 }
 
-/// Below a tiled ceiling: straight to the holes close by.
-void attach_below_tiles(Layout& layout, Anchor& anchor) {
+/// To holes of its ceiling close by: those from which the cable can turn to it, or the others.
+bool join_holes_below(Layout& layout, const Anchor& anchor, bool that_can_turn) {
   bool joined = false;
   for (const ChosenHole& hole : layout.holes) {
     const Crossing& crossing = layout.room.crossings[static_cast<std::size_t>(hole.crossing)];
     if (crossing.from != anchor.home) continue;
     if (distance(hole.mouth, anchor.position) > kFarthestBelowTile_m) continue;
+    if (can_turn_below(layout, anchor, hole.mouth) != that_can_turn) continue;
     for (const Anchor& other : layout.anchors) {
       if (other.crossing != hole.crossing || other.home != anchor.home) continue;
       if (distance(other.position, hole.mouth) > kOn_m) continue;
-      layout.draft.add(free_way(anchor.point, other.point, anchor.home));
+      Stretch way = free_way(anchor.point, other.point, anchor.home);
+      way.only_end = anchor.end;
+      layout.draft.add(way);
       joined = true;
     }
   }
-  if (!joined)
+  return joined;
+}
+
+/// Below a tiled ceiling: straight to the holes close by.
+void attach_below_tiles(Layout& layout, Anchor& anchor) {
+  if (!join_holes_below(layout, anchor, true) && !join_holes_below(layout, anchor, false))
     anchor.blocked_by = sheet_of(layout, anchor.home.index).name +
                         " (no tile near it can be cut clear of its grid and of what it holds)";
 }
@@ -243,6 +253,9 @@ void attach_to_bay(Layout& layout, const Anchor& anchor) {
 
 /// Below a tiled ceiling a raceway ends a little short of it, and the cables lean over to the hole.
 void attach_jogs(Layout& layout, const Anchor& mouth) {
+  const auto add_way = [&](const TrackPlane& plane, const Vec3& start) {
+    layout.draft.add(free_way(layout.draft.point(plane.layer, start), mouth.point, plane.home));
+  };
   for (const Seam& seam : layout.room.seams) {
     const int ceiling = mouth.home.index;
     if (seam.a != ceiling && seam.b != ceiling) continue;
@@ -267,15 +280,10 @@ void attach_jogs(Layout& layout, const Anchor& mouth) {
         start = met;
       }
     }
-    if (best < kFarthestJog_m) {
-      const int point = layout.draft.point(plane.layer, plane.frame.to_world(start));
-      layout.draft.add(free_way(point, mouth.point, plane.home));
-    }
+    if (best < kFarthestJog_m) add_way(plane, plane.frame.to_world(start));
     Vec2 at_top;
-    if (nearest_line(plane, below, {0, 1}, local.y - below.y, at_top)) {
-      const int point = layout.draft.point(plane.layer, plane.frame.to_world(at_top));
-      layout.draft.add(free_way(point, mouth.point, plane.home));
-    }
+    if (nearest_line(plane, below, {0, 1}, local.y - below.y, at_top))
+      add_way(plane, plane.frame.to_world(at_top));
   }
 }
 

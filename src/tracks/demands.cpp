@@ -239,15 +239,22 @@ std::vector<Demand> collect_demands(const Layout& layout) {
 struct Accepted {
   double value = 0;
   int priority = 0, side = 0;
-  int plane = -1;  ///< -1: for every plane of the family
+  int plane = -1;                   ///< -1: for every plane of the family
+  bool fixed = false;               ///< something wants it just there
+  double low = -1e30, high = 1e30;  ///< where it may be moved to for all that it serves
+
+  void keep_to(double border, int open_side) {
+    if (open_side > 0) low = std::max(low, border);
+    if (open_side < 0) high = std::min(high, border);
+  }
 };
 
 /// Ends ask for tracks in every plane their family reaches, so that a run may keep its height from
 /// wall to wall; everything else asks for them in its own plane.
 int scope_of(const Demand& demand) { return demand.priority == 4 ? -1 : demand.plane; }
 
-/// Whether `demand` is served by a track already accepted; an open side's track may be pushed
-/// further to its open side.
+/// Whether `demand` is served by a track already accepted. A track that only keeps off something
+/// is moved to where an end or a hole wants it, so that no leg of some millimetres is left.
 bool served(std::vector<Accepted>& accepted, const Demand& demand, double value, int side,
             double tolerance) {
   for (Accepted& track : accepted) {
@@ -255,9 +262,18 @@ bool served(std::vector<Accepted>& accepted, const Demand& demand, double value,
     const double off = track.value - value;
     if (std::abs(off) < 1e-6) return true;
     if (std::abs(off) >= tolerance) continue;
-    if (side == 0 || off * side > 0) return true;
-    if (track.side == side && track.priority == demand.priority) {
+    if (side == 0 || off * side > 0) {
+      track.keep_to(value, side);
+      if (side == 0 && !track.fixed && value >= track.low && value <= track.high) {
+        track.value = value;
+        track.fixed = true;
+      }
+      return true;
+    }
+    if (track.side == side && track.priority == demand.priority && !track.fixed &&
+        value >= track.low && value <= track.high) {
       track.value = value;
+      track.keep_to(value, side);
       return true;
     }
   }
@@ -297,8 +313,9 @@ void settle_demands(Layout& layout) {
     const double value = member.scale * demand.value + member.offset;
     const int side = member.scale < 0 ? -demand.side : demand.side;
     const double tolerance = demand.priority == 0 ? 0.001 : layout.tolerance_m;
-    if (!served(family, demand, value, side, tolerance * std::abs(member.scale)))
-      family.push_back({value, demand.priority, side, scope_of(demand)});
+    if (served(family, demand, value, side, tolerance * std::abs(member.scale))) continue;
+    family.push_back({value, demand.priority, side, scope_of(demand), side == 0});
+    family.back().keep_to(value, side);
   }
   for (std::size_t p = 0; p < layout.planes.size(); ++p)
     for (std::size_t d = 0; d < 2; ++d) {

@@ -7,7 +7,10 @@
 #include "tracks/layout.h"
 
 // From points and stretches to nodes and edges: a copy of each point for every direction in which
-// tracks leave it, joined by turns that carry the bend and, in raceway, the fitting.
+// tracks leave it, joined by turns that carry the bend and, in raceway, the fitting. What lies free
+// has no direction of its own; where it meets a track each such way has a copy for itself, so that
+// it joins the track and no other free way: neither through the mouth of a hole that nobody cuts
+// nor round a bend that nobody pays.
 
 namespace roomloom::tracks {
 namespace {
@@ -28,6 +31,7 @@ struct Finisher {
   Layout& layout;
   Tracks tracks;
   std::vector<std::vector<Copy>> copies;
+  std::vector<char> on_track;  ///< by point: something but a free way leaves it
 
   const Vec3& position(int point) const {
     return layout.draft.points[static_cast<std::size_t>(point)].position;
@@ -38,9 +42,13 @@ struct Finisher {
     const Vec3 axis = stretch.free_direction || stretch.kind == EdgeKind::crossing
                           ? crossing_axis(stretch)
                           : normalized(position(stretch.b) - position(stretch.a));
+    const bool by_itself = on_track[static_cast<std::size_t>(point)] != 0;
+    const auto same = [&](const Copy& copy) {
+      if (axis == Vec3{}) return copy.axis == Vec3{} && !by_itself;
+      return std::abs(dot(copy.axis, axis)) > kSameAxis;
+    };
     for (Copy& copy : here)
-      if (axis == Vec3{} ? copy.axis == Vec3{} : std::abs(dot(copy.axis, axis)) > kSameAxis)
-        return copy;
+      if (same(copy)) return copy;
     TrackNode node{position(point), stretch.home, axis};
     here.push_back({axis, stretch.home, false, 0, static_cast<int>(tracks.nodes.size())});
     tracks.nodes.push_back(node);
@@ -122,6 +130,7 @@ void add_stretch(Finisher& finisher, const Stretch& stretch) {
   edge.capacity_m2 = stretch.capacity_m2;
   edge.charges = stretch.charges;
   edge.crossing = stretch.crossing;
+  edge.only_end = stretch.only_end;
   charge_by_metre(finisher, edge,
                   0.5 * (finisher.position(stretch.a) + finisher.position(stretch.b)));
   finisher.tracks.edges.push_back(edge);
@@ -172,6 +181,7 @@ double turn_angle(const Finisher& finisher, const Copy& from, const Copy& to,
 
 void add_turn(Finisher& finisher, const Copy& from, const Copy& to) {
   const Preferences& prefer = finisher.layout.job.prefer;
+  if (from.axis == Vec3{} && to.axis == Vec3{}) return;
   TrackEdge turn;
   turn.kind = EdgeKind::turn;
   turn.a = from.node;
@@ -253,12 +263,12 @@ void add_terminals(Finisher& finisher) {
 }
 
 void drop_repeats(GraphDraft& draft) {
-  std::map<std::tuple<int, int, EdgeKind, Medium>, double> seen;
+  std::map<std::tuple<int, int, EdgeKind, Medium, int>, double> seen;
   for (Stretch& stretch : draft.stretches) {
     if (!stretch.alive) continue;
     const auto key = std::tuple(std::min(stretch.a, stretch.b), std::max(stretch.a, stretch.b),
                                 stretch.kind == EdgeKind::lead_in ? EdgeKind::along : stretch.kind,
-                                stretch.medium);
+                                stretch.medium, stretch.only_end);
     if (!seen.try_emplace(key, stretch.visible_weight).second) stretch.alive = false;
   }
 }
@@ -269,10 +279,15 @@ Tracks finish(Layout& layout) {
   drop_repeats(layout.draft);
   layout.draft.tidy();
   weigh_by_sight(layout);  // after tidying: stretches of one line would no longer be alike
-  Finisher finisher{layout, {}, {}};
+  Finisher finisher{layout, {}, {}, {}};
   finisher.copies.resize(layout.draft.points.size());
   finisher.tracks.charges = layout.charges;
   finisher.tracks.merge_tolerance_m = layout.tolerance_m;
+  finisher.on_track.resize(layout.draft.points.size(), 0);
+  for (const Stretch& stretch : layout.draft.stretches)
+    if (stretch.alive && !stretch.free_direction)
+      for (const int point : {stretch.a, stretch.b})
+        finisher.on_track[static_cast<std::size_t>(point)] = 1;
   for (const Stretch& stretch : layout.draft.stretches)
     if (stretch.alive) add_stretch(finisher, stretch);
   for (const std::vector<Copy>& here : finisher.copies)

@@ -24,6 +24,7 @@ struct Stretch {
   double money = 0, minutes = 0;  ///< shared, besides what the medium costs by the metre
   std::vector<int> charges;       ///< shared charges made beforehand (a hole used from two sides)
   int crossing = -1;
+  int only_end = -1;  ///< into Ends::ends: nobody else's cable leads by the end's tip; -1 = all
   bool alive = true;
 };
 

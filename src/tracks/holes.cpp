@@ -13,7 +13,6 @@ namespace roomloom::tracks {
 namespace {
 
 constexpr double kFarthestMove_m = 0.35;  ///< from where a hole is wished to where it is allowed
-constexpr double kFarthestBelowTile_m = 0.5;  ///< an end in the ceiling from its hole
 constexpr double kSlack_m = 1e-4;
 constexpr double kWishSlack_m = 9e-4;   ///< nobody cuts truer; a jog of less would be a kink
 constexpr double kBesideHole_m = 0.02;  ///< of tile between two holes
@@ -151,9 +150,14 @@ bool is_closed(const Layout& layout, const Crossing& crossing) {
   return tile != nullptr && std::find(closed.begin(), closed.end(), tile->name) != closed.end();
 }
 
-/// @param least_m  the hole is no nearer to the wish than this
+/// Holes nearer than this, from centre to centre, are one.
+double apart_m(const Layout& layout) { return layout.needs.bundle_m + kBesideHole_m; }
+
+/// @param turn_m  unless 0, room for the cable to turn: the hole is no nearer to the wish than
+/// this,
+///                and stands clear of the other holes
 Pick pick_hole(const Layout& layout, int ceiling, const Vec3& wish,
-               double farthest_m = kFarthestMove_m, double least_m = 0) {
+               double farthest_m = kFarthestMove_m, double turn_m = 0) {
   Pick pick;
   for (std::size_t i = 0; i < layout.room.crossings.size(); ++i) {
     const Crossing& crossing = layout.room.crossings[i];
@@ -166,7 +170,12 @@ Pick pick_hole(const Layout& layout, int ceiling, const Vec3& wish,
       continue;
     Vec2 allowed;
     HoleRules rules = hole_rules(layout, crossing);
-    if (least_m > 0) rules.outside.emplace_back(ring_round(at, least_m), 0.0005);
+    if (turn_m > 0) {
+      rules.outside.emplace_back(ring_round(at, turn_m), 0.0005);
+      for (const ChosenHole& hole : layout.holes)
+        rules.outside.emplace_back(ring_round(crossing.frame.to_plane(hole.mouth), apart_m(layout)),
+                                   0.0005);
+    }
     if (!nearest_allowed(rules, at, allowed)) continue;
     const double moved = norm(allowed - at);
     if (moved > farthest_m || moved >= pick.moved_m - 1e-6) continue;
@@ -287,21 +296,24 @@ void wish_over_ends(Layout& layout, const std::vector<WallTop>& tops) {
 /// is so far off that the cable can turn below the tiles: it comes down a little, bends by more
 /// than a right angle and rises to the end.
 void wish_at_ceiling_ends(Layout& layout) {
-  constexpr double kRadiiToTurn = 3, kAtItsPlace_m = 0.001;
   for (const Anchor& anchor : layout.anchors) {
     if (anchor.end < 0 || anchor.home.kind != PlaceKind::sheet) continue;
     Pick pick = pick_hole(layout, anchor.home.index, anchor.position, kFarthestBelowTile_m);
     if (pick.crossing < 0) continue;
-    const double to_turn = kRadiiToTurn * layout.needs.bend_radius_m;
-    if (pick.moved_m > kAtItsPlace_m && pick.moved_m < to_turn) {
-      const Pick off =
-          pick_hole(layout, anchor.home.index, anchor.position, kFarthestBelowTile_m, to_turn);
-      if (off.crossing >= 0) pick = off;
+    const auto near = std::find_if(
+        layout.holes.begin(), layout.holes.end(),
+        [&](const ChosenHole& hole) { return distance(hole.mouth, pick.at) < apart_m(layout); });
+    const bool there = near != layout.holes.end();
+    if (there && can_turn_below(layout, anchor, near->mouth)) continue;
+    if (there || !can_turn_below(layout, anchor, pick.at)) {
+      const Pick off = pick_hole(layout, anchor.home.index, anchor.position, kFarthestBelowTile_m,
+                                 turn_below_m(layout));
+      if (off.crossing >= 0)
+        pick = off;
+      else if (there)
+        continue;
     }
-    const bool there = std::any_of(layout.holes.begin(), layout.holes.end(), [&](const auto& hole) {
-      return distance(hole.mouth, pick.at) < layout.needs.bundle_m + 0.02;
-    });
-    if (!there) add_hole(layout, pick, -1);
+    add_hole(layout, pick, -1);
   }
 }
 
@@ -353,6 +365,17 @@ void take_ready_holes(Layout& layout) {
 }
 
 }  // namespace
+
+double turn_below_m(const Layout& layout) {
+  constexpr double kRadiiToTurn = 3;
+  return kRadiiToTurn * layout.needs.bend_radius_m;
+}
+
+bool can_turn_below(const Layout& layout, const Anchor& end, const Vec3& hole) {
+  constexpr double kAtItsPlace_m = 0.001;
+  const double away = distance(hole, end.position);
+  return away <= kAtItsPlace_m || away >= turn_below_m(layout);
+}
 
 void choose_holes(Layout& layout) {
   take_ready_holes(layout);

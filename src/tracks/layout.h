@@ -78,6 +78,12 @@ void add_void_planes(Layout& layout);
 void collect_anchors(Layout& layout);
 Anchor& add_anchor(Layout& layout, const Vec3& position, const PlaceId& home);
 void choose_holes(Layout& layout);
+/// How far an end in a tiled ceiling may be from its hole.
+constexpr double kFarthestBelowTile_m = 0.5;
+/// How far from a hole a cable that comes down through it can be turned up again to its end.
+double turn_below_m(const Layout& layout);
+/// Whether it can: the hole is at the end's very place, or far enough off.
+bool can_turn_below(const Layout& layout, const Anchor& end, const Vec3& hole);
 /// Plates in walls with stud bays, and the holes through the bays' heads.
 void choose_bay_holes(Layout& layout);
 /// Where the upright of bay `index` passes the height of `at`.

@@ -94,7 +94,30 @@ std::uint32_t signals() {
   return bits & ~service_bit(Service::mains) & ~service_bit(Service::fibre);
 }
 
-void hide(const Layout& layout, Stretch& stretch, const Vec3& middle) {
+double distance_to(const Zone& zone, const Vec3& p) {
+  const Vec3 local = zone.frame.to_local(p);
+  Vec3 away;
+  for (int axis = 0; axis < 3; ++axis)
+    away[axis] = std::max({0.0, -local[axis], local[axis] - zone.size[axis]});
+  return norm(away);
+}
+
+/// Whether the stretch leads from the zone straight to an edge of its sheet that is no farther than
+/// a hand's breadth, as from behind a curtain to the ceiling: no raceway is bought for so little.
+bool bridges_gap(const Layout& layout, const Stretch& stretch, const Zone& zone, Vec3 a, Vec3 b) {
+  constexpr double kHand_m = 0.12, kStraight = 0.99, kTouch_m = 1e-4;
+  if (stretch.home.kind != PlaceKind::sheet) return false;
+  if (distance_to(zone, a) > distance_to(zone, b)) std::swap(a, b);
+  const double before = distance_to(zone, a), after = distance_to(zone, b);
+  if (after > kHand_m || after - before < kStraight * distance(a, b)) return false;
+  const Vec3 way = normalized(b - a);
+  const Sheet& sheet = sheet_of(layout, stretch.home.index);
+  const Vec3 beyond = a + (kHand_m + kTouch_m - before) * way;
+  return !contains(sheet.region, sheet.frame.to_plane(beyond));
+}
+
+void hide(const Layout& layout, Stretch& stretch, const Vec3& a, const Vec3& b) {
+  const Vec3 middle = 0.5 * (a + b);
   for (std::size_t z = 0; z < layout.ends.zones.size(); ++z) {
     if (is_floor_zone(layout, static_cast<int>(z))) continue;
     const Zone& zone = layout.ends.zones[z];
@@ -102,7 +125,12 @@ void hide(const Layout& layout, Stretch& stretch, const Vec3& middle) {
     bool inside = true;
     for (int axis = 0; axis < 3; ++axis)
       inside = inside && local[axis] > -1e-6 && local[axis] < zone.size[axis] + 1e-6;
-    if (!inside) continue;
+    if (!inside) {
+      if (stretch.medium == Medium::raceway && zone.visible <= 0 &&
+          bridges_gap(layout, stretch, zone, a, b))
+        stretch.medium = Medium::bare;
+      continue;
+    }
     stretch.visible_weight *= zone.visible;
     if (stretch.medium == Medium::raceway && zone.visible <= 0) stretch.medium = Medium::bare;
   }
@@ -139,7 +167,7 @@ void decorate(Layout& layout) {
       stretch.alive = false;
       continue;
     }
-    hide(layout, stretch, 0.5 * (a + b));
+    hide(layout, stretch, a, b);
     if (distance(a, b) < 1e-6) continue;
     for (const PowerLine& power : layout.room.power)
       if (runs_along(power, a, b) &&

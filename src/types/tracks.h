@@ -36,6 +36,7 @@ struct TrackEdge {
   std::vector<int> options;       ///< raceway sizes, ascending; empty = no choice
   int crossing = -1;              ///< into Room::crossings, for kind crossing
   int seam = -1;                  ///< into Room::seams, for folds
+  int only_end = -1;              ///< into Ends::ends: only its runs may lie here; -1 = all
 };
 
 /// A size of raceway on an edge; exactly one (or none if unused) is bought.

@@ -32,9 +32,18 @@ Json& TradeRoom::rule(const std::string& match) {
   return job["parts"][0];
 }
 
+namespace {
+
+void sketch(const TradeRoom& trade, const TestFolder& folder) {
+  const std::filesystem::path file = trade.job["model"]["file"].get<std::string>();
+  sketch_model(trade.room.dump(), folder, file.extension().string());
+}
+
+}  // namespace
+
 Findings judged(const TradeRoom& trade) {
   const TestFolder folder;
-  sketch_model(trade.room.dump(), folder, ".glb");
+  sketch(trade, folder);
   const auto planned = plan(trade.job.dump(), folder);
   EXPECT_TRUE(planned) << to_text(planned.error());
   if (!planned) return {};
@@ -58,7 +67,7 @@ Findings judged(const TradeRoom& trade) {
 namespace {
 
 void write_result(const TradeRoom& trade, const TestFolder& folder) {
-  sketch_model(trade.room.dump(), folder, ".glb");
+  sketch(trade, folder);
   const auto planned = plan(trade.job.dump(), folder);
   ASSERT_TRUE(planned) << to_text(planned.error());
   WriteOptions options;

@@ -36,11 +36,44 @@ constexpr const char* kCrooked =
     "[0.016, 2.5, 0.4], [0.016, 2.5, 1.4], [0.016, 3.0, 1.4], [0.016, 3.0, 0.4], "
     "[0.016, 3.5, 0.4]]";
 
+/// The figure in "turns by 352 degrees"; a cable cuts corners a little in its bore.
+double turned(const Finding& finding) {
+  const std::string before = "turns by ";
+  const auto at = finding.text.find(before);
+  return at == std::string::npos ? 0 : std::stod(finding.text.substr(at + before.size()));
+}
+
+// Pipes that begin and end along the wall, level, with so many right angles between.
+constexpr const char* kTwoAngles =
+    "[[0.016, 1.5, 0.4], [0.016, 2, 0.4], [0.016, 2, 1], [0.016, 3, 1]]";
+constexpr const char* kFourAngles =
+    "[[0.016, 1.5, 0.4], [0.016, 2, 0.4], [0.016, 2, 1], [0.016, 3, 1], [0.016, 3, 0.4], "
+    "[0.016, 3.6, 0.4]]";
+constexpr const char* kFiveAngles =
+    "[[0.016, 1.5, 0.4], [0.016, 2, 0.4], [0.016, 2, 1], [0.016, 3, 1], [0.016, 3, 0.4], "
+    "[0.016, 3.6, 0.4], [0.016, 3.6, 1]]";
+
+// NEC: 360 degrees between pull points (forums.bicsi.org Topic1127). What the cable
+// wanders in the bore, and its bends at the mouths, are no bends of the pipe.
 TEST(TradeOfPulling, AFifthRightAngleInAConduitIsTooMany) {
-  EXPECT_FALSE(tells(judged(conduit_room(kStraight, "24 mm", 1, "cat6")), "pull-bends"));
-  const auto all = found(judged(conduit_room(kCrooked, "24 mm", 1, "cat6")), "pull-bends");
+  EXPECT_FALSE(tells(judged(conduit_room(kStraight, "24 mm", 1, "speaker 2x1.5")), "pull-bends"));
+  const Findings four = judged(conduit_room(kFourAngles, "24 mm", 1, "speaker 2x1.5"));
+  EXPECT_FALSE(tells(four, "pull-bends")) << all_of(four);
+  const auto all =
+      found(judged(conduit_room(kFiveAngles, "24 mm", 1, "speaker 2x1.5")), "pull-bends");
   ASSERT_EQ(all.size(), 1U);
   EXPECT_EQ(all[0].level, Level::must);
+  EXPECT_NEAR(turned(all[0]), 450, 18) << all[0].text;
+}
+
+// TIA-569: two right angles and 30 m between pull points for network cable (r/Bicsi 1oqdott).
+TEST(TradeOfPulling, AThirdRightAngleIsTooManyForNetworkCable) {
+  const Findings two = judged(conduit_room(kTwoAngles, "24 mm", 1, "cat6"));
+  EXPECT_FALSE(tells(two, "pull-bends")) << all_of(two);
+  const auto all = found(judged(conduit_room(kFourAngles, "24 mm", 1, "cat6")), "pull-bends");
+  ASSERT_EQ(all.size(), 1U);
+  EXPECT_EQ(all[0].level, Level::should);
+  EXPECT_NEAR(turned(all[0]), 360, 18) << all[0].text;
 }
 
 TEST(TradeOfPulling, ABendThatIsPulledRoundWantsTheLargerRadius) {
@@ -67,6 +100,14 @@ TEST(TradeOfFill, AConduitTakesItsShareAndNoMore) {
   for (Json& part : later["parts"])
     if (part["match"] == "Pipe") part["inside"] = "14 mm";
   EXPECT_TRUE(tells(judged_later(trade, later), "conduit-fill"));
+  Json unsaid = trade.job;
+  for (Json& part : unsaid["parts"])
+    if (part["match"] == "Pipe") part.erase("inside");
+  trade.room["conduits"][0].erase("inside_diameter");
+  trade.job = unsaid;
+  const auto all = found(judged(trade), "conduit-fill");
+  ASSERT_EQ(all.size(), 1U);
+  EXPECT_EQ(all[0].level, Level::note) << "what is not known is not judged in silence";
   later = trade.job;
   for (Json& part : later["parts"])
     if (part["match"] == "Pipe")
@@ -265,6 +306,25 @@ TEST(TradeOfSeparation, ARunKeepsAwayFromMainsItRunsAlongside) {
   EXPECT_NE(all[0].text.find("alongside Mains"), std::string::npos) << all[0].text;
   trade.rule("Mains")["screened"] = true;
   EXPECT_FALSE(tells(judged(trade), "power-separation")) << "30 mm suffice";
+}
+
+// A model from elsewhere says nothing of its parts, and a job need not: what the program takes them
+// for by their names is what the checks go by.
+TEST(TradeOfSeparation, WhatThePlanTookPartsForIsCheckedToo) {
+  for (const char* file : {"room.glb", "room.obj", "room.step"}) {
+    TradeRoom trade = mains_room(0.52);
+    trade.run(0)["cable"] = "cat6";
+    trade.job["parts"] = Json::parse(R"([ { "match": "Mains", "clearance": 0 },
+      { "match": "Ceiling", "is": "suspended ceiling", "tile": [0.6, 0.6], "tile_origin": [0, 0] } ])");
+    trade.job["model"] = {{"file", file}};
+    if (std::string(file) == "room.obj") trade.job["model"]["unit"] = "m";
+    trade.job["runs"].push_back(
+        {{"id", "N"}, {"from", "amp.net"}, {"to", "data"}, {"cable", "cat6"}, {"via", "plenum"}});
+    const Findings findings = judged(trade);
+    EXPECT_TRUE(tells(findings, "power-separation")) << file << all_of(findings);
+    EXPECT_TRUE(tells(findings, "void-air")) << file << all_of(findings);
+    EXPECT_FALSE(tells(findings, "outlet-reach")) << file << all_of(findings);
+  }
 }
 
 // EN 50174-2 waives the last 15 m of a link: in a room it is a note.

@@ -55,16 +55,20 @@ void expect_told_again(const fs::path& folder, const Findings& written) {
 }
 
 /// Plans and writes a demo room of at least so many runs.
-void expect_sound(const std::string& room, std::size_t runs) {
+/// @param told_of  what should be bettered and is not, by check: what the room is an example of
+void expect_sound(const std::string& room, std::size_t runs, const Names& told_of = {}) {
   const TestFolder folder;
-  const auto planned = plan_job(kModels / room / "job.json", test_options());
+  PlanOptions options = test_options();
+  options.effort = PlanEffort::normal;  // as scripts/demo plans it
+  const auto planned = plan_job(kModels / room / "job.json", options);
   ASSERT_TRUE(planned) << to_text(planned.error());
   EXPECT_GE(planned->ends.runs.size(), runs);
   EXPECT_EQ(listed(unrouted(*planned)), "");
   const auto findings = write_plan(*planned, folder.path());
   ASSERT_TRUE(findings) << to_text(findings.error());
   EXPECT_EQ(listed(must_be_mended(*findings)), "");
-  for (const Finding& finding : findings->items) EXPECT_NE(finding.id, "runs-meet") << finding.text;
+  for (const Finding& finding : findings->items)
+    EXPECT_TRUE(finding.level != Level::should || told_of.contains(finding.id)) << finding.text;
   expect_told_again(folder.path(), *findings);
 }
 
@@ -114,11 +118,11 @@ TEST(DemoRoom, AlderHallHasEveryRunRoutedAndNothingThatMustBeMended) {
 }
 
 TEST(DemoRoom, TheClassroomHasEveryRunRoutedAndNothingThatMustBeMended) {
-  expect_sound("classroom", 39);
+  expect_sound("classroom", 39, {"floor-crossing"});
 }
 
 TEST(DemoRoom, TheAtticHasEveryRunRoutedAndNothingThatMustBeMended) {
-  expect_sound("attic-studio", 12);
+  expect_sound("attic-studio", 12, {"bend-radius"});
 }
 
 TEST(DemoRoom, AlderHallIsTheSameFromStepObjAndGlb) {

@@ -157,6 +157,40 @@ TEST(Loudspeakers, KeepOffTheEdgeOfTheirSheetIfTheirRangeAllows) {
   expect_near(at_edge.ends[0].place.position, {2.1, kD, 2.48});
 }
 
+// The same under tiles: of the directions that clear the edge, one is taken over which a tile can
+// be cut, 70 mm from the next tee; a nominal direction stays where it is.
+TEST(Loudspeakers, AreMovedToWhereATileCanBeCutForThem) {
+  BoxRoom box = box_room(kW, kD, 2.5);
+  const int ceiling = static_cast<int>(box.room.sheets.size()) - 1;
+  box.room.sheets.back().role = SheetRole::suspended_ceiling;
+  TileGrid grid;
+  grid.sheet = ceiling;
+  for (int row = 0; row * 0.6 < kD; ++row)
+    for (int column = 0; column * 0.6 < kW; ++column) {
+      Tile tile;
+      tile.ring = rectangle(0.6 * column, 0.6 * row, std::min(kW, 0.6 * (column + 1)),
+                            std::min(kD, 0.6 * (row + 1)));
+      grid.tiles.push_back(tile);
+    }
+  box.room.grids.push_back(grid);
+  Job job;
+  set_listener(job, kEar, "4+5+0");
+  for (const char* label : {"U+110", "U-110", "U+030"}) add_end(job, label, std::monostate{});
+  const Ends ends = place_ends(box.scene, box.room, job);
+  ASSERT_EQ(ends.loudspeakers.size(), 3U) << problems_text(ends);
+  for (std::size_t i = 0; i < 3; ++i) {
+    if (!ends.loudspeakers[i].moved_within_range) continue;
+    const EndPlace& place = ends.ends[i].place;
+    if (place.home.index != ceiling) continue;
+    const Vec2 at = box.room.sheets.back().frame.to_plane(place.position);
+    for (const double along : {at.x, at.y})
+      EXPECT_GE(std::abs(std::remainder(along, 0.6)), 0.07 - 1e-9) << ends.ends[i].id;
+  }
+  EXPECT_TRUE(ends.loudspeakers[0].moved_within_range);
+  EXPECT_TRUE(ends.loudspeakers[1].moved_within_range);
+  EXPECT_FALSE(ends.loudspeakers[2].moved_within_range);
+}
+
 TEST(Loudspeakers, NameTheDoorThatANotchOfTheWallLeavesOpen) {
   BoxRoom box = box_room(kW, kD, kH);
   Sheet& front = sheet_of(box, "Wall front");

@@ -119,15 +119,17 @@ TEST(Raceways, AreOnePieceForEachStraightStretchOfTheSameRuns) {
   EXPECT_NEAR(length, 0.5 + 0.5 + 1 + 0.8, 1e-12);
 }
 
-TEST(Raceways, SideBySideAreCentredOnTheTrack) {
-  testing::HandRoom hand;
-  const PlaceId wall = hand.sheet("Wall", {0, 0, 0}, {0, 1, 0}, {0, 0, 1}, 4, 3);
-  hand.run("S1", {{0.008, 0, 1}, {0.008, 2, 1}}, 0, Medium::raceway, wall);
-  hand.buy_raceway(1, 2);
-  const std::vector<RacewayShape> pieces = shaped(hand).raceways;
-  ASSERT_EQ(pieces.size(), 2U);
-  EXPECT_NEAR(pieces[0].from.z + pieces[1].from.z, 2, 1e-12);
-  EXPECT_NEAR(std::abs(pieces[0].from.z - pieces[1].from.z), 0.040, 1e-12);
+TEST(Raceways, SideBySideLieFromTheTrackTowardsTheMiddleOfTheFace) {
+  for (const double height : {1.0, 2.0}) {
+    testing::HandRoom hand;
+    const PlaceId wall = hand.sheet("Wall", {0, 0, 0}, {0, 1, 0}, {0, 0, 1}, 4, 3);
+    hand.run("S1", {{0.008, 0, height}, {0.008, 2, height}}, 0, Medium::raceway, wall);
+    hand.buy_raceway(1, 2);
+    const std::vector<RacewayShape> pieces = shaped(hand).raceways;
+    ASSERT_EQ(pieces.size(), 2U);
+    EXPECT_NEAR(pieces[0].from.z, height, 1e-12);
+    EXPECT_NEAR(pieces[1].from.z, height + (height < 1.5 ? 0.040 : -0.040), 1e-12);
+  }
 }
 
 TEST(Supports, AreSharedAndNeverFurtherApartThanTheSpacing) {

@@ -276,6 +276,94 @@ TEST(Tracks, AnEndInTheCeilingIsReachedThroughItsTile) {
   EXPECT_NEAR(shortest_m(tracks, a, b), 0.165 + 2.7 + 2.665 - 1.0, 0.15);
 }
 
+// A hole beside the wall is all but above the end: cable cannot turn in so little, and no other
+// hole may be cut beside it. So one is offered farther off, and the near one is not joined.
+TEST(Tracks, AnEndInTheCeilingIsNotReachedFromAHoleInWhichTheCableCannotTurn) {
+  const PrismRoom prism = box_prism(4.2, 5.4);
+  Case c = make_case(prism);
+  const int top = add_end(c, prism, "top", "Ceiling", {2.1, 0.11, 2.5});
+  const int beside = add_end(c, prism, "beside", "Wall 1", {2.1, 0, 1.0});
+  add_run(c, "r", top, add_end(c, prism, "far", "Wall 3", {2.1, 5.4, 1.0}));
+  add_run(c, "q", beside, add_end(c, prism, "farther", "Wall 3", {1.1, 5.4, 1.0}));
+  const Tracks tracks = tracks_of(c);
+  expect_sound(tracks, c);
+  const double turn = 3 * c.job.catalogue.cables[0].bend_radius_m;
+  int ways = 0;
+  for (const TrackEdge& edge : tracks.edges) {
+    if (edge.only_end != top) continue;
+    ++ways;
+    EXPECT_TRUE(edge.length_m < 0.001 || edge.length_m >= turn - 1e-6) << edge.length_m;
+  }
+  EXPECT_GT(ways, 0);
+}
+
+// Else cable would be planned round a bend that nobody pays, past the mouth of a hole that nobody
+// cuts, or by another end's own tip.
+TEST(Tracks, NoFreeWayLeadsIntoAnotherWhereTracksPass) {
+  const PrismRoom prism = box_prism(4.2, 5.4);
+  Case c = make_case(prism);
+  const int zone = add_zone(c, prism, "Behind the stand", {1.3, 0, 0}, {1.6, 0.1, 0.6});
+  const int top = add_end(c, prism, "top", "Ceiling", {0.5, 2.7, 2.5});
+  add_run(c, "r", add_port(c, prism, "amp", zone, {1.6, 0.1, 0.4}), top);
+  add_run(c, "q", add_port(c, prism, "amp 2", zone, {1.7, 0.1, 0.4}),
+          add_end(c, prism, "b", "Wall 4", {0, 2.6, 1}));
+  const Tracks tracks = tracks_of(c);
+  std::vector<int> free(tracks.nodes.size()), others(tracks.nodes.size());
+  for (const TrackEdge& edge : tracks.edges)
+    for (const int node : {edge.a, edge.b}) {
+      const bool is_free = edge.medium == Medium::free && edge.kind == EdgeKind::lead_in;
+      ++(is_free ? free : others)[static_cast<std::size_t>(node)];
+    }
+  int met = 0;
+  for (std::size_t n = 0; n < tracks.nodes.size(); ++n) {
+    if (free[n] == 0 || others[n] == 0) continue;
+    ++met;
+    EXPECT_EQ(free[n], 1) << "node " << n;
+  }
+  EXPECT_GT(met, 3);
+  const int tip = terminal_of(tracks, top).node;
+  for (const TrackEdge& edge : tracks.edges) {
+    const bool leads_there = edge.a == tip || edge.b == tip;
+    EXPECT_TRUE(!leads_there || edge.only_end == top);
+  }
+}
+
+TEST(Tracks, FromBehindACurtainToTheCeilingCloseByCableStaysBare) {
+  const PrismRoom prism = box_prism(4.2, 5.4);
+  const auto raceway_over = [&](double curtain_m) {
+    Case c = make_case(prism);
+    add_zone(c, prism, "Behind the curtain", {0.5, 0, 0}, {3.2, 0.3, curtain_m});
+    add_run(c, "r", add_end(c, prism, "a", "Wall 1", {2.1, 0, 1}),
+            add_end(c, prism, "b", "Wall 3", {2.1, 5.4, 1}));
+    const Tracks tracks = tracks_of(c);
+    int edges = 0;
+    for (const TrackEdge& edge : tracks.edges) {
+      const Vec3 a = tracks.nodes[static_cast<std::size_t>(edge.a)].position;
+      const Vec3 b = tracks.nodes[static_cast<std::size_t>(edge.b)].position;
+      const bool upright = std::abs(a.z - b.z) > 0.01, on_wall = a.y < 0.1 && b.y < 0.1;
+      if (edge.medium == Medium::raceway && upright && on_wall && a.x > 0.6 && a.x < 3.6) ++edges;
+    }
+    return edges;
+  };
+  EXPECT_EQ(raceway_over(2.42), 0);
+  EXPECT_GT(raceway_over(2.2), 0) << "30 cm over it are more than a gap";
+}
+
+TEST(Tracks, NoLegOfMillimetresLeadsFromATrackPastAnOutletToAnEndBesideIt) {
+  const PrismRoom prism = box_prism(4.2, 5.4);
+  for (int mm = 304; mm < 360; mm += 2) {
+    Case c = make_case(prism);
+    add_keep_out(c, prism, "Wall 1", {2.6, 0, 0.2}, {2.7, 0, 0.3}, 0.02, "Outlet");
+    add_run(c, "r", add_end(c, prism, "a", "Wall 1", {1.5, 0, 0.001 * mm}),
+            add_end(c, prism, "b", "Wall 3", {2.1, 5.4, 1}));
+    const Tracks tracks = tracks_of(c);
+    for (const TrackEdge& edge : tracks.edges) {
+      const bool leg = edge.medium == Medium::raceway && edge.length_m > 1e-6;
+      EXPECT_TRUE(!leg || edge.length_m > 0.012) << edge.length_m << " m, end at " << mm << " mm";
+    }
+  }
+}
+
 TEST(Tracks, EndsOnWhatCannotBeFixedToNameIt) {
   const PrismRoom prism = box_prism(4.2, 5.4);
   Case c = make_case(prism);
