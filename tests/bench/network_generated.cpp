@@ -1,6 +1,8 @@
-// network_generated ROOMS RUNS SIDE [quick|normal|prove] [SECONDS]
+// network_generated ROOMS RUNS SIDE [quick|normal|prove] [SECONDS] [plain|equal|mixed]
 // A floor of ROOMS rooms along a corridor with a tray, each room a grid of SIDE x SIDE ceiling
-// tracks, RUNS runs from one rack; prints one line. Invented; prices are in no real unit.
+// tracks, RUNS runs from one rack; prints one line. `equal` and `mixed` give
+// the edges sizes and the runs loads of one or three kinds, and close a fifth of the edges to a
+// third of the runs, as mains nearby would. Invented; prices are in no real unit.
 
 #include <sys/resource.h>
 
@@ -64,6 +66,24 @@ Problem floor_of(int rooms, int runs, int side) {
   return problem;
 }
 
+/// Sizes on every edge but those of the tray, and a mask.
+void add_sizes(bool mixed, Problem& problem) {
+  Dice dice;
+  problem.class_count = 2;
+  for (Edge& edge : problem.edges) {
+    double& price = problem.charges[static_cast<std::size_t>(edge.charges[0])].price;
+    const double first = 0.5 * price;  // half for fixing it, half for the raceway by its size
+    price -= first;
+    edge.steps = {{2, first}, {4, 1.5 * first}, {9, 2.5 * first}, {1000, 4 * first}};
+    if (dice.below(5) == 0) edge.forbidden_classes = 2;
+  }
+  for (std::size_t k = 0; k < problem.commodities.size(); ++k) {
+    Commodity& c = problem.commodities[k];
+    c.load = mixed ? 1 + 0.4 * static_cast<double>(k % 3) : 1;
+    c.class_index = k % 3 == 0 ? 1 : 0;
+  }
+}
+
 }  // namespace
 
 int main(int count, char** words) {
@@ -71,7 +91,9 @@ int main(int count, char** words) {
     std::fprintf(stderr, "usage: network_generated ROOMS RUNS SIDE [EFFORT] [SECONDS]\n");
     return 2;
   }
-  const Problem problem = floor_of(std::atoi(words[1]), std::atoi(words[2]), std::atoi(words[3]));
+  Problem problem = floor_of(std::atoi(words[1]), std::atoi(words[2]), std::atoi(words[3]));
+  const std::string sizes = count > 6 ? words[6] : "plain";
+  if (sizes != "plain") add_sizes(sizes == "mixed", problem);
   Effort effort;
   const std::string level = count > 4 ? words[4] : "normal";
   effort.level = level == "quick"   ? EffortLevel::quick

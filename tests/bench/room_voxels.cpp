@@ -214,8 +214,10 @@ int main(int count, char** words) {
   double start = processor_seconds();
   const Plan plan = route_runs(planned->tracks, planned->ends, planned->room, planned->job, route);
   const double ours_s = processor_seconds() - start;
+  start = processor_seconds();
   const Cells cells = make_cells(*planned);
   const Grid grid = make_grid(cells);
+  const double making_s = processor_seconds() - start;
   double ours_m = 0, theirs_m = 0, theirs_s = 0;
   int both = 0;
   std::vector<double> away;
@@ -236,9 +238,9 @@ int main(int count, char** words) {
       ours_m += planned->tracks.edges[static_cast<std::size_t>(step.edge)].length_m;
   }
   std::printf(
-      "%zu cells, %d of %zu runs found by both: A* on cells %.2f s %.1f m, joint on tracks %.2f s "
-      "%.1f m; time ratio %.1f, length ratio %.3f\n",
-      cells.middle.size(), both, plan.runs.size(), theirs_s, theirs_m, ours_s, ours_m,
-      theirs_s / ours_s, ours_m / theirs_m);
+      "%zu cells made in %.2f s, %d of %zu runs found by both: A* on cells %.2f s %.1f m, joint on "
+      "tracks %.2f s %.1f m; time ratio %.2f, with making cells %.2f, length ratio %.3f\n",
+      cells.middle.size(), making_s, both, plan.runs.size(), theirs_s, theirs_m, ours_s, ours_m,
+      theirs_s / ours_s, (theirs_s + making_s) / ours_s, ours_m / theirs_m);
   return 0;
 }
