@@ -6,7 +6,7 @@ build_packages="g++ cmake ninja-build ccache mold pkg-config
   libassimp-dev nlohmann-json3-dev libcli11-dev coinor-libcbc-dev libpolyclipping-dev
   libcairo2-dev libpango1.0-dev libxlsxwriter-dev zlib1g-dev libeigen3-dev fonts-dejavu-core"
 test_packages="libgtest-dev libboost-graph-dev libcgal-dev python3 clang-format poppler-utils
-  blender freecad xvfb xauth lintian chromium libreoffice-calc-nogui valgrind"
+  blender freecad xvfb xauth lintian chromium libreoffice-calc-nogui valgrind locales"
 sanitize_packages="clang libclang-rt-14-dev libgtest-dev libboost-graph-dev libcgal-dev python3"
 
 # need PACKAGE...: installs those that dpkg does not list as installed.

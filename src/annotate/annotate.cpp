@@ -54,6 +54,7 @@ void add_run(Annotation& annotation, const RunRow& row, const CableShape& shape,
                 {"service", to_string(row.service)},
                 {"shares", joined(row.shared_with)},
                 {"state", row.installed   ? "installed"
+                          : row.lies()    ? "to lead on"
                           : row.provision ? "provision"
                                           : "to pull"}};
   item.numbers = {{"diameter_m", diameter_m},

@@ -12,6 +12,9 @@ Result<ResultInputs> result_inputs(const std::filesystem::path& folder) {
     const std::filesystem::path path = std::filesystem::u8path(file);
     return (path.is_absolute() ? path : folder / path).lexically_normal();
   };
+  std::vector<std::pair<std::string, std::string>> taken;
+  for (const check::ListedRun& run : plan->runs)
+    if (!run.takes_over.empty()) taken.emplace_back(run.id, run.takes_over);
   return ResultInputs{
       resolve(plan->job_file),
       resolve(plan->model_file),
@@ -19,7 +22,8 @@ Result<ResultInputs> result_inputs(const std::filesystem::path& folder) {
       plan->model_sha256,
       plan->variants,
       plan->house_file.empty() ? std::filesystem::path() : resolve(plan->house_file),
-      plan->house_sha256};
+      plan->house_sha256,
+      std::move(taken)};
 }
 
 Result<Findings> check_result(const std::filesystem::path& folder, const Scene& original,

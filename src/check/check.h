@@ -17,6 +17,8 @@ struct ResultInputs {
   std::vector<std::string> variants;  ///< of the job, that were planned together; empty = none
   std::filesystem::path house_file;   ///< resolved against the folder; empty = none
   std::string house_sha256;
+  /// Runs and the recorded ones whose lying cable they take over.
+  std::vector<std::pair<std::string, std::string>> taken;
 };
 
 /// @error `check.plan`, `file.missing`: no readable plan.json in the folder
@@ -34,6 +36,11 @@ Result<ResultInputs> result_inputs(const std::filesystem::path& folder);
 /// @error  `check.*` when a file cannot be read at all
 Result<Findings> check_result(const std::filesystem::path& folder, const Scene& original,
                               const Job& job);
+
+/// Compares every file of a result with its digest in plan.json: whatever was changed or taken away
+/// since is told, in lists and drawings too, and in the room's own part of the models.
+/// @error `check.plan`, `file.*`: no readable plan.json in the folder
+Status check_written_files(const std::filesystem::path& folder, Findings& findings);
 
 /// What a check id or a message code means: what is judged, by which formula, against which limit,
 /// from which source. Empty when there is no such id.

@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <cmath>
 
 #include "check/drawn_runs.h"
 
@@ -23,6 +24,29 @@ bool meets(const Job& job, const std::string& asked, const std::string& planned)
   return false;
 }
 
+/// A cable that is taken over is as long as it was measured, which must do; and it lies once.
+void check_taken(const Job& job, const RunSpec& asked, const ListedRun& planned,
+                 Findings& findings) {
+  const auto lying =
+      std::find_if(job.as_built.runs.begin(), job.as_built.runs.end(),
+                   [&](const BuiltRun& run) { return run.id == planned.takes_over; });
+  if (lying == job.as_built.runs.end() || std::abs(lying->measured_m - planned.cut_m) > 1e-4 ||
+      planned.drawn_m > lying->measured_m)
+    differs(asked.id,
+            "Run " + asked.id + " has the cable of " + planned.takes_over +
+                ", which is not recorded as long enough for its way.",
+            findings);
+  const auto takers = std::count_if(job.runs.begin(), job.runs.end(), [&](const RunSpec& run) {
+    return run.takes_over == planned.takes_over;
+  });
+  const bool still_there = std::any_of(job.runs.begin(), job.runs.end(), [&](const RunSpec& run) {
+    return run.id == planned.takes_over;
+  });
+  if (takers != 1 || still_there)
+    differs(asked.id, "The cable of " + planned.takes_over + " serves more than one run.",
+            findings);
+}
+
 void compare(const Job& job, const RunSpec& asked, const ListedRun& planned, Findings& findings) {
   // An open gauge is judged by gauge-choice.
   if (planned.cable != asked.cable && asked.open_cable.empty()) {
@@ -39,6 +63,10 @@ void compare(const Job& job, const RunSpec& asked, const ListedRun& planned, Fin
                 " in plan.json, but the job asks for " + asked.from + " to " + asked.to + ".",
             findings);
   }
+  if (planned.takes_over != asked.takes_over)
+    differs(asked.id, "The plan and the job differ on whose lying cable run " + asked.id + " has.",
+            findings);
+  if (!planned.takes_over.empty()) check_taken(job, asked, planned, findings);
   if (planned.provision != asked.provision) {
     differs(asked.id, "The plan and the job differ on whether run " + asked.id + " is a provision.",
             findings);

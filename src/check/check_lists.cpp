@@ -100,6 +100,7 @@ void check_sum(const Row& row, const ListedRun& run, Findings& findings) {
 
 std::string state_of(const ListedRun& run, const RunSpec* asked) {
   if (asked != nullptr && asked->installed) return "installed";
+  if (!run.takes_over.empty()) return "to lead on: the cable of " + run.takes_over;
   return run.provision ? "provision" : "to pull";
 }
 
@@ -256,7 +257,9 @@ void check_totals(const Written& written, const Job& job, Findings& findings) {
   for (const ListedRun& run : written.plan.runs) {
     const auto asked = std::find_if(job.runs.begin(), job.runs.end(),
                                     [&](const RunSpec& spec) { return spec.id == run.id; });
-    if (!run.routed || (asked != job.runs.end() && asked->installed)) continue;
+    if (!run.routed ||
+        (asked != job.runs.end() && (asked->installed || !asked->takes_over.empty())))
+      continue;
     sums[run.cable].first += run.cut_m;
     ++sums[run.cable].second;
   }

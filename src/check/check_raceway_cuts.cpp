@@ -22,7 +22,7 @@ void differs(const std::string& subject, const std::string& text, Findings& find
 
 struct CutPiece {
   std::string name, size, stock, start, end;
-  double length_m = 0, left_m = 0;
+  double length_m = 0, left_m = 0, whole_m = 0, taken_m = 0;
 };
 
 /// The pieces of raceway_pieces.csv by name; told where the list cannot be read so.
@@ -39,7 +39,8 @@ std::map<std::string, CutPiece> listed_pieces(const Written& written, Findings& 
   for (std::size_t i = 0; i < table.row_count(); ++i) {
     const auto& row = table.row(i);
     const auto metres = table.length_m(row, length);
-    const CutPiece piece{row[name], row[size], "", row[start], row[end], metres.value_or(-1), 0};
+    const CutPiece piece{row[name],           row[size], "", row[start], row[end],
+                         metres.value_or(-1), 0,         0,  0};
     if (!metres || !pieces.emplace(piece.name, piece).second)
       differs(piece.name, "raceway_pieces.csv tells piece " + piece.name + " twice or not at all.",
               findings);
@@ -51,9 +52,10 @@ std::vector<CutPiece> listed_cuts(const Written& written, Findings& findings) {
   const CsvTable table(written.raceway_cuts);
   const std::size_t stock = table.column("Length"), name = table.column("Piece"),
                     length = table.column("Cut to"), left = table.column("Left of it"),
-                    start = table.column("Start is"), end = table.column("End is");
+                    start = table.column("Start is"), end = table.column("End is"),
+                    whole = table.column("Whole length"), taken = table.column("Taken with kerf");
   std::vector<CutPiece> cuts;
-  if (std::max({stock, name, length, left, start, end}) == CsvTable::npos) {
+  if (std::max({stock, name, length, left, start, end, whole, taken}) == CsvTable::npos) {
     differs("raceway_cuts.csv", "raceway_cuts.csv lacks a column.", findings);
     return cuts;
   }
@@ -61,7 +63,8 @@ std::vector<CutPiece> listed_cuts(const Written& written, Findings& findings) {
     const auto& row = table.row(i);
     cuts.push_back({row[name], "", row[stock], row[start], row[end],
                     table.length_m(row, length).value_or(-1),
-                    table.length_m(row, left).value_or(-1)});
+                    table.length_m(row, left).value_or(-1), table.length_m(row, whole).value_or(-1),
+                    table.length_m(row, taken).value_or(-1)});
   }
   return cuts;
 }
@@ -89,7 +92,7 @@ void check_pieces(std::map<std::string, CutPiece>& pieces, std::vector<CutPiece>
       differs(cut.name, "Piece " + cut.name + " is cut otherwise than raceway_pieces.csv has it.",
               findings);
   }
-  if (!job.as_built.raceway.empty()) return;
+  if (!job.as_built.empty()) return;
   for (const auto& [name, piece] : pieces)
     if (times[name] == 0)
       differs(name, "raceway_cuts.csv does not cut piece " + name + ".", findings);
@@ -104,10 +107,13 @@ void check_bar(const std::string& name, const Bar& bar, const RacewayType& type,
   const auto holds = [&](double length) {
     double left = length;
     for (const CutPiece* cut : bar.cuts) {
+      const double before = left;
+      if (std::abs(cut->whole_m - length) > kRounding_m) return false;
       left -= cut->length_m;
       if (left < -2 * kRounding_m * static_cast<double>(bar.cuts.size())) return false;
       left = std::max(0.0, left > 1e-9 ? left - kerf : left);
-      if (std::abs(left - cut->left_m) > 2 * kRounding_m * static_cast<double>(bar.cuts.size()))
+      const double slack = 2 * kRounding_m * static_cast<double>(bar.cuts.size());
+      if (std::abs(left - cut->left_m) > slack || std::abs(before - left - cut->taken_m) > slack)
         return false;
     }
     return true;
@@ -197,7 +203,7 @@ void check_size(const CsvTable& table, const std::vector<std::string>& row, cons
             findings);
   };
   said("To buy", bought, false);
-  said("Stocks (upper bound)", static_cast<int>(bars.size()), !job.as_built.raceway.empty());
+  said("Stocks (upper bound)", static_cast<int>(bars.size()), !job.as_built.empty());
   const std::size_t proof = table.column("Cutting");
   if (proof != CsvTable::npos && row[proof] == "proven least" &&
       fewer_would_do(cuts, type, job, bought))

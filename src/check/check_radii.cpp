@@ -18,42 +18,61 @@ std::string radius_source(const std::string& all) {
   return std::regex_search(all, found, kRadius) ? found[1].str() : all;
 }
 
+/// Where bends are, as one finds them in the room: "7.1 mm at 1.20, 0.03, 2.45 m".
+std::string place_text(const Vec3& at, DisplayUnits units) {
+  return "at " + format_length(at.x, units, 2) + " / " + format_length(at.y, units, 2) + " / " +
+         format_length(at.z, units, 2);
+}
+
 void find_tight_arcs(const DrawnRun& run, const WrittenThing& curve, Findings& findings) {
   int tight = 0;
   double least = 1e9;
-  for (const double radius : curve.radii_m) {
+  Vec3 where;
+  std::string places;
+  for (std::size_t i = 0; i < curve.radii_m.size(); ++i) {
+    const double radius = curve.radii_m[i];
     if (radius >= run.cable->bend_radius_m - 0.0001) continue;
     ++tight;
-    least = std::min(least, radius);
+    places += (places.empty() ? "" : "; ") + length_text(radius, run.units) + " " +
+              place_text(curve.arcs_at[i], run.units);
+    if (radius >= least) continue;
+    least = radius;
+    where = curve.arcs_at[i];
   }
   if (tight == 0) return;
+  const std::string figure = length_text(least, run.units);
+  const std::string limit = length_text(run.cable->bend_radius_m, run.units);
   findings.items.push_back(
       {"bend-radius", Level::should,
-       "Run " + run.id + " bends to " + length_text(least, run.units) + " in " +
-           std::to_string(tight) + (tight == 1 ? " place" : " places") + "; its cable wants " +
-           length_text(run.cable->bend_radius_m, run.units) + ".",
-       run.id, std::nullopt,
+       "Run " + run.id + " bends to " + figure + " in " + std::to_string(tight) +
+           (tight == 1 ? " place" : " places") + "; its cable wants " + limit + ": " + places + ".",
+       run.id, where,
        "Use a fitting with a radius, the next larger raceway, or a cable that bends tighter.",
-       radius_source(run.cable->source)});
+       radius_source(run.cable->source), figure, limit});
 }
 
 void find_corners(const DrawnRun& run, Findings& findings) {
   int corners = 0;
+  double sharpest = 0;
   Vec3 where;
+  std::string places;
   for (std::size_t i = 1; i + 1 < run.line.size(); ++i) {
-    if (angle_between(run.line[i] - run.line[i - 1], run.line[i + 1] - run.line[i]) < kSharp) {
-      continue;
-    }
-    if (corners == 0) where = run.line[i];
+    const double turn = angle_between(run.line[i] - run.line[i - 1], run.line[i + 1] - run.line[i]);
+    if (turn < kSharp) continue;
     ++corners;
+    places += (places.empty() ? "" : "; ") + place_text(run.line[i], run.units);
+    if (turn <= sharpest) continue;
+    sharpest = turn;
+    where = run.line[i];
   }
   if (corners == 0) return;
   findings.items.push_back(
       {"bend-kink", Level::should,
        "Run " + run.id + " turns without any radius in " + std::to_string(corners) +
-           (corners == 1 ? " place." : " places: no arc fits there."),
+           (corners == 1 ? " place" : " places") + ", where no arc fits: " + places + ".",
        run.id, where, "Move the end or the gear so that a bend fits, or accept it with care.",
-       radius_source(run.cable->source)});
+       radius_source(run.cable->source), format_number(degrees(sharpest), 0) + " degrees",
+       format_number(degrees(kSharp), 0) + " degrees"});
 }
 
 }  // namespace

@@ -11,21 +11,24 @@ struct Explanation {
   const char* text;
 };
 
-constexpr std::array<Explanation, 26> kExplanations = {{
+constexpr std::array<Explanation, 27> kExplanations = {{
     {"no-way",
      "A run of the job cannot be routed. What blocks it is named: a part, a rule of the job, or "
      "the "
-     "separation from mains. The other runs are planned all the same."},
+     "separation from mains. The other runs are planned all the same.\n"
+     "Limit: every run of the job has a way.\nSource: the job."},
     {"zone-too-large",
      "Inside a free zone of plan.json cable may lie without a surface, so each must stand for "
      "something that the check finds again in the job or the model: the gap between gear and its "
      "wall (as deep as the job's \"off_wall\", as wide and high as the gear and 0.1 m to either "
      "side), the inside of a piece of furniture, the 0.6 m behind a curtain, a strip along a floor "
      "that holds the cable, or a way 0.12 m wide from a surface to an end (1.3 m up, 0.32 m off a "
-     "wall). Nothing may be cut there but furniture.\nSource: common practice, no source."},
+     "wall). Nothing may be cut there but furniture.\nLimit: the sizes above.\nSource: common "
+     "practice, no source."},
     {"free-zones",
      "Where cable lies free, fixed to nothing: behind gear, in furniture, behind a curtain, on the "
-     "way up to an end. Listed so that you can see that it may lie there.\n"
+     "way up to an end. Listed so that you can see that it may lie there.\nLimit: none, it is "
+     "told.\n"
      "Source: common practice, no source."},
     {"bend-radius",
      "A cable is drawn with a smaller inside radius than its type allows.\n"
@@ -39,7 +42,7 @@ constexpr std::array<Explanation, 26> kExplanations = {{
      "Source: geometry; the radius by the catalogue's source of that cable."},
     {"bend-kink",
      "A cable turns by more than 15 degrees at one point, because no arc fits between its straight "
-     "pieces.\nLimit: none may be left unseen; it is told wherever it occurs.\nSource: geometry."},
+     "pieces.\nLimit: 15 degrees at a point; each place is told.\nSource: geometry."},
     {"cuts-surface",
      "A centreline passes through a triangle of the original model outside every listed hole; in a "
      "free zone, furniture may be passed.\nLimit: none, beyond the model's chord error and 4 mm at "
@@ -51,29 +54,30 @@ constexpr std::array<Explanation, 26> kExplanations = {{
      "whose "
      "shape or name bears that out (a raw scan beside labelled walls, a body round whole walls, a "
      "space of a building model). Any other part is judged as a thing, whatever the plan "
-     "says.\nSource: the plan's own guess; "
+     "says.\nLimit: none, it is told.\nSource: the plan's own guess; "
      "the job can overrule it under \"parts\"."},
     {"unsupported",
      "A point of a centreline is farther than 80 mm from every surface, and is in no void (two "
      "surfaces less than 1.6 m apart, above and below it) and no declared free zone.\n"
-     "Source: geometry; the distances are settings of the check."},
+     "Limit: 80 mm.\nSource: geometry; the distances are settings of the check."},
     {"runs-meet",
      "Two cables are drawn nearer to each other than half the sum of their diameters, outside free "
      "zones and fittings (four diameters either side of a bend).\n"
-     "Source: geometry; four diameters: the bend radius of TIA-568 for unscreened cable."},
+     "Limit: half the sum of the diameters.\nSource: geometry; four diameters: the bend radius of "
+     "TIA-568 for unscreened cable."},
     {"end-misplaced",
      "A run begins or ends more than 1 mm from the place that plan.json gives its end, or more "
      "than "
-     "100 mm from the point that the job gives.\nSource: geometry."},
+     "100 mm from the point that the job gives.\nLimit: 1 mm and 100 mm.\nSource: geometry."},
     {"end-loose",
      "An end lies more than 150 mm from every surface of the model and in no declared free zone.\n"
-     "Source: geometry."},
+     "Limit: 150 mm.\nSource: geometry."},
     {"hole-ring",
      "A listed hole has no ring in a written model, or one in another place or of another width.\n"
      "Limit: 2 mm in place, 4 % in width.\nSource: geometry."},
     {"hole-missed",
      "A run that is listed for a hole does not pass within it with its whole thickness.\n"
-     "Source: geometry."},
+     "Limit: the hole's rim.\nSource: geometry."},
     {"tube-thickness",
      "A run is drawn thinner or thicker than its cable type's outer diameter.\n"
      "Limit: 2 % and 0.1 mm.\nSource: the catalogue's source of that cable."},
@@ -88,8 +92,11 @@ constexpr std::array<Explanation, 26> kExplanations = {{
      "A run lies elsewhere in one written model than in another.\nLimit: 0.5 mm.\nSource: "
      "geometry."},
     {"run-missing",
-     "A planned run, its centreline or its cable type is missing from a written file or the job."},
-    {"run-unknown", "A written model holds a run that the plan does not list."},
+     "A planned run, its centreline or its cable type is missing from a written file or the job.\n"
+     "Limit: each is there once.\nSource: arithmetic."},
+    {"run-unknown",
+     "A written model holds a run that the plan does not list.\n"
+     "Limit: none.\nSource: arithmetic."},
     {"list-differs",
      "lengths.csv, holes.csv, raceway.csv or a total does not say what plan.json says, cell by "
      "cell.\nLimit: 0.1 mm in lengths, half of the last place in sizes.\nSource: arithmetic."},
@@ -100,7 +107,7 @@ constexpr std::array<Explanation, 26> kExplanations = {{
      "Limit: 0.5 mm between meshes, 1 mm between meshes and solids.\nSource: geometry."},
     {"plan-differs",
      "plan.json does not hold the runs that the job asks for, each once, with its cable and its "
-     "ends.\nSource: arithmetic."},
+     "ends.\nLimit: none differs.\nSource: arithmetic."},
     {"run-rules",
      "A run of the plan does not do what the job asks of it: it does not pass what \"via\" names, "
      "it "
@@ -109,9 +116,17 @@ constexpr std::array<Explanation, 26> kExplanations = {{
      "Limit: the job's own words; holes and raceway as plan.json lists who lies in them, places "
      "as it lists each run's way.\nSource: the job."},
     {"model-changed",
-     "The original model's SHA-256 is not the one that plan.json records: it changed since."},
-    {"job-changed", "The job file's SHA-256 is not the one that plan.json records."},
-    {"house-changed", "The house file's SHA-256 is not the one that plan.json records."},
+     "The original model's SHA-256 is not the one that plan.json records: it changed since.\n"
+     "Limit: the same SHA-256.\nSource: FIPS 180-4 (the hash)."},
+    {"job-changed",
+     "The job file's SHA-256 is not the one that plan.json records.\n"
+     "Limit: the same SHA-256.\nSource: FIPS 180-4 (the hash)."},
+    {"house-changed",
+     "The house file's SHA-256 is not the one that plan.json records.\n"
+     "Limit: the same SHA-256.\nSource: FIPS 180-4 (the hash)."},
+    {"file-changed",
+     "The SHA-256 of a file of the result is not the one that plan.json records, or the file is "
+     "gone.\nLimit: the same SHA-256.\nSource: FIPS 180-4 (the hash)."},
 }};
 
 }  // namespace

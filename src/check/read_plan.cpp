@@ -47,6 +47,7 @@ ListedRun run(const Json& j) {
   one.cable = j.at("cable");
   one.service = j.at("service");
   one.provision = j.at("provision");
+  one.takes_over = j.value("takes_over", "");
   one.routed = j.at("routed");
   if (!one.routed) {
     one.blocked_by = j.at("blocked_by");

@@ -264,6 +264,7 @@ class Curves {
     const Arc arc{from, to, centre, axis, radius, angle};
     std::vector<Vec3> points;
     for (const Vec3& p : arc_points(arc, 1e-6 / scale_)) points.push_back(to_room_.apply(p));
+    thing.arcs_at.push_back(points[points.size() / 2]);
     join(std::move(points), thing);
     thing.curve_m += arc.length_m() * scale_;
     thing.radii_m.push_back(radius * scale_);

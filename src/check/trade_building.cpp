@@ -49,7 +49,9 @@ void check_stud_hole(const TradeView& view, const ListedHole& hole, const PartRu
        hole.centre,
        strap
            ? "Split the runs over several holes; a plate cut by more than half gets a steel strap."
-           : "Split the runs over several holes, or say \"bearing\": false if it carries nothing.");
+           : "Split the runs over several holes, or say \"bearing\": false if it carries nothing.",
+       {view.small(hole.diameter_m) + ", " + view.small(left) + " left",
+        view.small(greatest) + ", " + view.small(trade::kStudEdge_m) + " left"});
 }
 
 /// Of a tile's hole: distances of its middle from the tile's low sides; none if the list lacks it.
@@ -104,7 +106,8 @@ void check_studs(const TradeView& view, Findings& findings) {
        "Holes through framing with as little as " + view.small(std::max(0.0, -guarded.worst)) +
            " to its edge: " + listed(guarded.names) + "; nails reach " +
            view.small(trade::kNailGuard_m) + ".",
-       guarded.where, view.told("Guard each with a steel plate of 1.6 mm, or make it smaller."));
+       guarded.where, view.told("Guard each with a steel plate of 1.6 mm, or make it smaller."),
+       {view.small(std::max(0.0, -guarded.worst)), view.small(trade::kNailGuard_m)});
 }
 
 void check_members(const TradeView& view, Findings& findings) {
@@ -131,7 +134,10 @@ void check_members(const TradeView& view, Findings& findings) {
                   " are the limits.";
     tell(findings, "member-hole", engineered ? Level::should : Level::must, hole.crossing, text,
          hole.centre,
-         engineered ? "Look it up in the maker's hole chart." : "Ask a builder before you use it.");
+         engineered ? "Look it up in the maker's hole chart." : "Ask a builder before you use it.",
+         engineered ? Measured{view.small(diameter), "as its maker says"}
+                    : Measured{view.small(diameter) + ", " + view.small(edge) + " from the edge",
+                               view.small(greatest) + ", " + view.small(least) + " from the edge"});
   }
 }
 
@@ -148,14 +154,16 @@ void check_tile_holes(const TradeView& view, Findings& findings) {
              "Hole " + hole.name + " leaves " + view.small(std::max(0.0, edge)) +
                  " to the edge of its tile; " + view.small(view.job.prefer.tee_margin_m) +
                  " is wanted.",
-             hole.centre, "Move it toward the tile's middle.");
+             hole.centre, "Move it toward the tile's middle.",
+             {view.small(std::max(0.0, edge)), view.small(view.job.prefer.tee_margin_m)});
     }
     const double side = std::min(pitch->x, pitch->y);
     if (hole.diameter_m <= trade::kTileHoleShare * side + 1e-9) continue;
     tell(findings, "tile-hole", Level::should, hole.name,
          "Hole " + hole.name + " of " + view.small(hole.diameter_m) + " is large for a tile of " +
-             view.small(side) + ".",
-         hole.centre, "Use several holes, or a tile made for it (a plate in place of the tile).");
+             view.small(side) + ": " + view.small(trade::kTileHoleShare * side) + " is the limit.",
+         hole.centre, "Use several holes, or a tile made for it (a plate in place of the tile).",
+         {view.small(hole.diameter_m), view.small(trade::kTileHoleShare * side)});
   }
 }
 
@@ -169,25 +177,29 @@ void check_hidden_wiring(const TradeView& view, Findings& findings) {
       if (std::abs(dot(off, hole.normal)) > 0.15) continue;  // another wall
       const Vec3 across = cross(Vec3{0, 0, 1}, hole.normal);
       const Vec3 size = part.box.size();
-      const double reach = 0.5 * hole.diameter_m + trade::kPresumedWiring_m;
-      if (std::abs(dot(off, across)) < reach + 0.5 * std::max(size.x, size.y))
-        straight.add(hole.name, 0, hole.centre);
-      else if (std::abs(off.z) < reach + 0.5 * size.z)
-        beside.add(hole.name, 0, hole.centre);
+      const double rim = 0.5 * hole.diameter_m, reach = trade::kPresumedWiring_m;
+      const double aside = std::abs(dot(off, across)) - rim - 0.5 * std::max(size.x, size.y);
+      const double above = std::abs(off.z) - rim - 0.5 * size.z;
+      if (aside < reach)
+        straight.add(hole.name, -aside, hole.centre);
+      else if (above < reach)
+        beside.add(hole.name, -above, hole.centre);
     }
   }
+  const std::string limit = view.small(trade::kPresumedWiring_m);
   const char* remedy = "Scan there first, switch the circuit off, or move the hole.";
   if (!straight.empty()) {
     tell(findings, "hidden-wiring", Level::should, straight.names.front(),
          "Straight above or below an outlet or switch is to be drilled for " +
-             listed(straight.names) + ": presume mains in the wall.",
-         straight.where, remedy);
+             listed(straight.names) + ": presume mains in the wall within " + limit +
+             " of its upright line.",
+         straight.where, remedy, {view.small(std::max(0.0, -straight.worst)), limit});
   }
   if (!beside.empty()) {
     tell(findings, "hidden-wiring", Level::note, beside.names.front(),
          "At the height of an outlet or switch is to be drilled for " + listed(beside.names) +
-             ": mains may run level between outlets.",
-         beside.where, remedy);
+             ": mains may run level between outlets, within " + limit + " of their height.",
+         beside.where, remedy, {view.small(std::max(0.0, -beside.worst)), limit});
   }
 }
 

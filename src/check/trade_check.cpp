@@ -166,10 +166,12 @@ std::string TradeView::small(double metres) const { return length_text(metres, j
 std::string TradeView::told(const char* text) const { return lengths_told_in(text, job.units); }
 
 void tell(Findings& findings, const char* rule, Level level, const std::string& subject,
-          const std::string& text, std::optional<Vec3> where, const std::string& remedy) {
+          const std::string& text, std::optional<Vec3> where, const std::string& remedy,
+          const Measured& measured) {
   const trade::Rule* known = trade::rule(rule);
-  findings.items.push_back(
-      {rule, level, text, subject, where, remedy, known == nullptr ? "" : known->source});
+  findings.items.push_back({rule, level, text, subject, where, remedy,
+                            known == nullptr ? "" : known->source, measured.figure,
+                            measured.limit});
 }
 
 std::string listed(const std::vector<std::string>& names) {

@@ -54,9 +54,15 @@ struct TradeView {
   std::string told(const char* text) const;         ///< metric lengths in it, as the user reads
 };
 
+/// What was found, and what was wanted.
+struct Measured {
+  std::string figure, limit;
+};
+
 /// Adds a finding of this rule; its source is the rule's.
 void tell(Findings& findings, const char* rule, Level level, const std::string& subject,
-          const std::string& text, std::optional<Vec3> where, const std::string& remedy);
+          const std::string& text, std::optional<Vec3> where, const std::string& remedy,
+          const Measured& measured = {});
 
 /// "S1", "S1 and S2", "S1, S2, S3 and 5 more".
 std::string listed(const std::vector<std::string>& names);

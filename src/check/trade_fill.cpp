@@ -76,7 +76,8 @@ void tell_heads(const TradeView& view, const std::string& what, double inside, d
   tell(findings, "head-passes", largest > inside + 0.0005 ? Level::must : Level::should, what,
        what + " is " + view.small(inside) + " wide; the heads that must pass it need " +
            view.small(need) + ".",
-       where, "Make it wider, or take cable whose connectors are fitted afterwards.");
+       where, "Make it wider, or take cable whose connectors are fitted afterwards.",
+       {view.small(need), view.small(inside)});
 }
 
 std::vector<std::string> ids_of(const std::vector<const TradeCase*>& runs) {
@@ -91,31 +92,100 @@ Vec3 where_in(const TradeCase& run, const std::string& conduit) {
   return run.drawn->line.front();
 }
 
+double thickest_of(const std::vector<double>& diameters) {
+  return diameters.empty() ? 0 : *std::max_element(diameters.begin(), diameters.end());
+}
+
+double inside_m(const RacewayType& type) {
+  return std::min(type.inner_width_m, type.inner_depth_m);
+}
+
+/// The smallest raceway of the catalogue that takes these cables, by its name; else what to do.
+std::string raceway_remedy(const Job& job, double area_m2, double thickest_m) {
+  const RacewayType* best = nullptr;
+  for (const RacewayType& type : job.catalogue.raceways) {
+    if (area_m2 > job.prefer.fill_limit * type.usable_area_m2 || thickest_m > inside_m(type))
+      continue;
+    if (best == nullptr || type.usable_area_m2 < best->usable_area_m2) best = &type;
+  }
+  if (best != nullptr) return "Take " + best->id + ", or send some runs another way.";
+  return "No raceway of the catalogue takes them: send some runs another way, or name a larger one "
+         "under \"raceways\".";
+}
+
+/// Raceway of one size that is too full or too narrow, with the worst piece.
+struct BadRaceway {
+  Gathered sheets;
+  double area_m2 = 0, thickest_m = 0;  ///< of the worst piece
+
+  void add(const TradeRaceway& piece, double badness, double area, double thickest) {
+    if (sheets.empty() || badness > sheets.worst) {
+      area_m2 = area;
+      thickest_m = thickest;
+    }
+    sheets.add(piece.sheet, badness, middle(piece));
+  }
+};
+
+void tell_narrow(const TradeView& view, const RacewayType& type, const BadRaceway& bad,
+                 Findings& findings) {
+  const std::string figure = view.small(bad.thickest_m), limit = view.small(inside_m(type));
+  tell(findings, "raceway-fill", Level::must, type.id,
+       "Raceway " + type.id + " on " + listed(bad.sheets.names) + " is to hold a cable of " +
+           figure + ", and is " + limit + " inside.",
+       bad.sheets.where, raceway_remedy(view.job, bad.area_m2, bad.thickest_m), {figure, limit});
+}
+
+void tell_full(const TradeView& view, const RacewayType& type, const BadRaceway& bad,
+               Findings& findings) {
+  const std::string figure = percent(bad.sheets.worst), limit = percent(view.job.prefer.fill_limit);
+  tell(findings, "raceway-fill", bad.sheets.worst > 1 ? Level::must : Level::should, type.id,
+       "Raceway " + type.id + " on " + listed(bad.sheets.names) + " is filled to " + figure +
+           " of its clear cross-section; the limit is " + limit + ".",
+       bad.sheets.where,
+       raceway_remedy(view.job, bad.area_m2, bad.thickest_m) + " Of its thickest cable " + type.id +
+           " takes " +
+           std::to_string(trade::cable_count(type.usable_area_m2, bad.thickest_m,
+                                             view.job.prefer.fill_limit)) +
+           ".",
+       {figure, limit});
+}
+
 }  // namespace
 
 void check_raceway_fill(const TradeView& view, Findings& findings) {
-  std::map<std::string, Gathered> over;
-  std::map<std::string, double> worst;
+  std::map<std::string, BadRaceway> full, narrow;
   for (const TradeRaceway& piece : view.plan.raceways) {
     const RacewayType* type = raceway_type(view.job, piece.size);
     if (type == nullptr || type->usable_area_m2 <= 0) continue;
     const auto diameters = diameters_of(view, piece.runs);
     const int beside = std::max(1, side_by_side(view.plan, piece));
-    const double fill = area_of(diameters) / (beside * type->usable_area_m2);
-    const double thickest =
-        diameters.empty() ? 0 : *std::max_element(diameters.begin(), diameters.end());
-    const bool cannot = fill > 1 || thickest > std::min(type->inner_width_m, type->inner_depth_m);
-    if (!cannot && fill <= view.job.prefer.fill_limit + 1e-6) continue;
-    over[piece.size].add(piece.sheet, cannot ? std::max(fill, 1.001) : fill, middle(piece));
+    const double area = area_of(diameters) / beside, thickest = thickest_of(diameters);
+    const double fill = area / type->usable_area_m2;
+    if (thickest > inside_m(*type) + 1e-6) {
+      narrow[piece.size].add(piece, thickest, area, thickest);
+    } else if (fill > view.job.prefer.fill_limit + 1e-6) {
+      full[piece.size].add(piece, fill, area, thickest);
+    }
   }
-  for (const auto& [size, all] : over) {
-    tell(findings, "raceway-fill", all.worst > 1 ? Level::must : Level::should, size,
-         "Raceway " + size + " on " + listed(all.names) + " is filled to " + percent(all.worst) +
-             " of its clear cross-section; the limit is " + percent(view.job.prefer.fill_limit) +
-             ".",
-         all.where, "Take the next size, or send some runs another way.");
-  }
+  for (const auto& [size, bad] : narrow)
+    tell_narrow(view, *raceway_type(view.job, size), bad, findings);
+  for (const auto& [size, bad] : full)
+    tell_full(view, *raceway_type(view.job, size), bad, findings);
 }
+
+namespace {
+
+/// Names the smallest tubing of the code's table that takes these cables.
+std::string conduit_remedy(double area_m2, int count) {
+  for (const trade::Tubing& tube : trade::metallic_tubing())
+    if (area_m2 <= trade::nec_conduit_share(count) * trade::circle_area_m2(tube.inside_m))
+      return "Send a run another way, or put in a wider conduit: metallic tubing of trade size " +
+             std::string(tube.trade_size) + " in would take them.";
+  return "Send a run another way, or put in a second conduit.";
+}
+
+}  // namespace
 
 void check_conduits(const TradeView& view, Findings& findings) {
   for (const auto& [name, runs] : runs_in_conduits(view)) {
@@ -134,8 +204,8 @@ void check_conduits(const TradeView& view, Findings& findings) {
     const PartRule* rule = part->rule;
     const auto diameters = diameters_of(view, ids_of(runs));
     const int count = static_cast<int>(diameters.size()) + (rule ? rule->occupied_count : 0);
-    const double fill =
-        (area_of(diameters) + (rule ? rule->occupied_area_m2 : 0)) / trade::circle_area_m2(inside);
+    const double area = area_of(diameters) + (rule ? rule->occupied_area_m2 : 0);
+    const double fill = area / trade::circle_area_m2(inside);
     const double limit = trade::nec_conduit_share(count);
     const Vec3 where = where_in(*runs.front(), name);
     if (fill > limit + 1e-6) {
@@ -143,13 +213,14 @@ void check_conduits(const TradeView& view, Findings& findings) {
            name + " of " + view.small(inside) + " is filled to " + percent(fill) + " by " +
                std::to_string(count) + (count == 1 ? " cable" : " cables") + "; the limit is " +
                percent(limit) + ".",
-           where, "Send a run another way, or put in a wider conduit.");
+           where, conduit_remedy(area, count), {percent(fill), percent(limit)});
     }
     if (count == 3 && trade::may_jam(inside, diameters)) {
       tell(findings, "conduit-jam", Level::note, name,
            "Three equal cables in " + name + " may wedge in a bend: " + view.small(inside) +
                " over " + view.small(diameters[0]) + " lies between 2.8 and 3.2.",
-           where, "Pull them together and lubricated, or send one another way.");
+           where, "Pull them together and lubricated, or send one another way.",
+           {format_number(inside / diameters[0], 2), "not 2.8 to 3.2"});
     }
     const auto cables = pulled_cables(view, ids_of(runs));
     double largest = 0;
@@ -166,7 +237,8 @@ void check_hole_fill(const TradeView& view, Findings& findings) {
          "Hole " + hole.name + " of " + view.small(hole.diameter_m) + " cannot hold its " +
              std::to_string(hole.runs.size()) + " cables: they need " + view.small(least) +
              " at least.",
-         hole.centre, "Cut it wider, or send some runs through another hole.");
+         hole.centre, "Cut it wider, or send some runs through another hole.",
+         {view.small(least), view.small(hole.diameter_m)});
   }
 }
 
@@ -234,8 +306,9 @@ void spare_in_conduits(const TradeView& view, const SpareSpec& spare, const Cabl
                         spare.count * trade::circle_area_m2(cable.diameter_m) +
                         (rule ? rule->occupied_area_m2 : 0);
     const double share = area / trade::circle_area_m2(inside) / trade::nec_conduit_share(count);
-    const bool head = spare.heads_fitted && head_diagonal_m(cable) > inside;
-    if (share > 1 + 1e-6 || head) tight.add(name, head ? 9 : share, where_in(*runs.front(), name));
+    const double head = spare.heads_fitted ? head_diagonal_m(cable) / inside : 0;
+    const double used = std::max(share, head);
+    if (used > 1 + 1e-6) tight.add(name, used, where_in(*runs.front(), name));
   }
 }
 
@@ -253,9 +326,11 @@ void check_spare(const TradeView& view, Findings& findings) {
     tell(findings, "spare-capacity", Level::should, spare.cable,
          "The room asked for, " + std::to_string(spare.count) + " " + spare.cable +
              (spare.heads_fitted ? ", heads fitted" : "") + ", is not left in " +
-             listed(tight.names) + ".",
+             listed(tight.names) + ": the worst would be used to " + percent(tight.worst) +
+             " of what it takes.",
          tight.where,
-         "Cut the hole wider, take the next size of raceway, or plan the cables as provisions.");
+         "Cut the hole wider, take the next size of raceway, or plan the cables as provisions.",
+         {percent(tight.worst), "100 %"});
   }
 }
 

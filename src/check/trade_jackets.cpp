@@ -39,6 +39,8 @@ enum class Marking { unknown, too_little, enough };
 Marking marking(const CableType& cable, trade::JacketSpace space) {
   Marking best = Marking::unknown;
   for (const std::string& text : cable.jacket_marks) {
+    if (trade::is_euroclass(text) && space == trade::JacketSpace::ordinary_void)
+      return Marking::enough;
     const auto mark = trade::jacket_mark(text);
     if (!mark) continue;
     if (trade::jacket_suffices(*mark, space, cable.diameter_m)) return Marking::enough;
@@ -49,20 +51,55 @@ Marking marking(const CableType& cable, trade::JacketSpace space) {
 
 struct BadJackets {
   Gathered runs;
-  std::vector<std::string> types;
+  std::vector<const CableType*> types;
 
   void add(const TradeCase& run, const Vec3& where) {
     runs.add(run.drawn->id, 0, where);
-    if (std::find(types.begin(), types.end(), run.drawn->cable->id) == types.end())
-      types.push_back(run.drawn->cable->id);
+    if (std::find(types.begin(), types.end(), run.drawn->cable) == types.end())
+      types.push_back(run.drawn->cable);
   }
 };
 
+std::string marks_of(const std::vector<const CableType*>& types) {
+  std::vector<std::string> marks;
+  for (const CableType* type : types)
+    for (const std::string& mark : type->jacket_marks)
+      if (std::find(marks.begin(), marks.end(), mark) == marks.end()) marks.push_back(mark);
+  return marks.empty() ? "no mark" : listed(marks);
+}
+
+/// Types of the catalogue that could take its place there.
+std::vector<std::string> in_its_place(const Catalogue& catalogue, const CableType& cable,
+                                      trade::JacketSpace space) {
+  std::vector<std::string> all;
+  for (const CableType& other : catalogue.cables)
+    if (other.service == cable.service && other.conductors == cable.conductors &&
+        other.screened == cable.screened && marking(other, space) == Marking::enough)
+      all.push_back("\"" + other.id + "\"");
+  return all;
+}
+
+/// Names only what the catalogue has.
+std::string other_jackets(const TradeView& view, const BadJackets& bad, trade::JacketSpace space,
+                          const std::string& marks) {
+  std::string text;
+  for (const CableType* type : bad.types) {
+    const auto others = in_its_place(view.job.catalogue, *type, space);
+    text += others.empty() ? "The catalogue has nothing like " + type->id + " marked " + marks +
+                                 ": find one, and name it with its \"jacket\" under \"cables\". "
+                           : "Instead of " + type->id + " take " + listed(others) + ". ";
+  }
+  return text;
+}
+
 void tell_jackets(const BadJackets& bad, Level level, const std::string& why,
-                  const std::string& remedy, Findings& findings) {
+                  const std::string& remedy, const std::string& limit, Findings& findings) {
   if (bad.runs.empty()) return;
+  std::vector<std::string> ids;
+  for (const CableType* type : bad.types) ids.push_back(type->id);
   tell(findings, "jacket", level, bad.runs.names.front(),
-       listed_runs(bad.runs.names) + " (" + listed(bad.types) + ") " + why, bad.runs.where, remedy);
+       listed_runs(bad.runs.names) + " (" + listed(ids) + ") " + why, bad.runs.where, remedy,
+       {marks_of(bad.types), limit});
 }
 
 std::vector<const ListedHole*> holes_to_cut(const TradeView& view) {
@@ -113,16 +150,22 @@ void check_jackets(const TradeView& view, Findings& findings) {
       (found == Marking::unknown ? unmarked : in_void).add(run, where);
     }
   }
+  constexpr const char* kAirMarks = "CL2P, CL3P, CMP or OFNP";
+  constexpr const char* kVoidMarks = "CL2, CL3, CM or OFN";
   tell_jackets(in_air, Level::must, "lie in a void that moves air without a plenum mark.",
-               "Take the type with CL2P, CL3P, CMP or OFNP, or keep out of that void.", findings);
+               other_jackets(view, in_air, trade::JacketSpace::air_void, kAirMarks) +
+                   "Or keep out of that void.",
+               kAirMarks, findings);
   tell_jackets(in_void, Level::should,
                view.told("lie in a void or wall; X marks serve there only below 6.35 mm."),
-               "Take a general mark (CL2, CL3, CM), or run it in raceway.", findings);
+               other_jackets(view, in_void, trade::JacketSpace::ordinary_void, kVoidMarks) +
+                   "Or run it in raceway.",
+               kVoidMarks, findings);
   tell_jackets(unmarked, Level::note,
                "lie in a void or wall, and no jacket mark of theirs is known here.",
                "Ask what your code wants there (CL2 or CM, a Euroclass), buy it so marked, and say "
                "\"jacket\" under \"cables\".",
-               findings);
+               kVoidMarks, findings);
 }
 
 void check_fire_seal(const TradeView& view, Findings& findings) {

@@ -50,6 +50,9 @@ bool ear_level(const Heard& one) {
   return one.range->elevation_low == 0 && one.range->elevation_high == 0;
 }
 
+/// How far ear-height loudspeakers and ears may differ in height. Common practice, no source.
+constexpr double kLevel_m = 0.3;
+
 std::string signed_text(double value) { return (value > 0 ? "+" : "") + format_number(value, 1); }
 
 const Heard* mirror_of(const std::vector<Heard>& all, const Heard& one) {
@@ -83,7 +86,10 @@ void check_loudspeaker_angles(const TradeView& view, Findings& findings) {
              signed_text(one.elevation_deg) + " degrees from the listener; its label asks for " +
              span(range.azimuth_low, range.azimuth_high) + " and " +
              span(range.elevation_low, range.elevation_high) + ".",
-         one.at, "Move it, move the listener, or give it another label.");
+         one.at, "Move it, move the listener, or give it another label.",
+         {signed_text(one.azimuth_deg) + " / " + signed_text(one.elevation_deg) + " degrees",
+          span(range.azimuth_low, range.azimuth_high) + " / " +
+              span(range.elevation_low, range.elevation_high) + " degrees"});
   }
 }
 
@@ -92,11 +98,13 @@ void check_loudspeaker_heights(const TradeView& view, Findings& findings) {
   if (all.empty()) return;
   const Vec3 ear = *view.plan.listener;
   const auto floor = view.tree.first_hit(ear, {0, 0, -1}, 0, 3);
-  if (floor && std::abs(floor->t - trade::kEarHeight_m) > 0.3 && floor->t > 0.5) {
+  if (floor && std::abs(floor->t - trade::kEarHeight_m) > kLevel_m && floor->t > 0.5) {
     tell(findings, "loudspeaker-height", Level::note, "listener",
          "The listener's ear is " + view.length(floor->t) + " above the floor; about " +
              view.length(trade::kEarHeight_m) + " is usual for a seat.",
-         ear, "Check the listener's place, if it is not a raised or a floor seat.");
+         ear, "Check the listener's place, if it is not a raised or a floor seat.",
+         {view.length(floor->t),
+          view.length(trade::kEarHeight_m) + ", " + view.length(kLevel_m) + " more or less"});
   }
   double low = 1e9, high = -1e9;
   Gathered level;
@@ -106,10 +114,12 @@ void check_loudspeaker_heights(const TradeView& view, Findings& findings) {
     high = std::max(high, one.at.z);
     level.add(one.label, std::abs(one.at.z - ear.z), one.at);
   }
-  if (level.empty() || high - low <= 0.3) return;
+  if (level.empty() || high - low <= kLevel_m) return;
   tell(findings, "loudspeaker-height", Level::note, level.names.front(),
-       "Ear-height loudspeakers differ by " + view.length(high - low) + " in height.", level.where,
-       "Bring them level, or tilt the higher ones toward the listener.");
+       "Ear-height loudspeakers differ by " + view.length(high - low) + " in height; " +
+           view.length(kLevel_m) + " is the limit.",
+       level.where, "Bring them level, or tilt the higher ones toward the listener.",
+       {view.length(high - low), view.length(kLevel_m)});
 }
 
 void check_loudspeaker_distances(const TradeView& view, Findings& findings) {
@@ -125,11 +135,16 @@ void check_loudspeaker_distances(const TradeView& view, Findings& findings) {
     sum += one.distance_m;
     ++count;
   }
-  if (count < 2 || (greatest - least) * count / sum <= trade::kDistanceSpread) return;
+  if (count < 2) return;
+  const double spread = (greatest - least) * count / sum;
+  if (spread <= trade::kDistanceSpread) return;
+  const std::string figure = format_number(100 * spread, 0) + " %";
+  const std::string limit = format_number(100 * trade::kDistanceSpread, 0) + " %";
   tell(findings, "loudspeaker-distance", Level::note, farthest->label,
        "Ear-height loudspeakers stand " + view.length(least) + " to " + view.length(greatest) +
-           " from the listener.",
-       farthest->at, "Set distances (delay and level) in the processor.");
+           " from the listener: they differ by " + figure + " of their mean; " + limit +
+           " is the limit.",
+       farthest->at, "Set distances (delay and level) in the processor.", {figure, limit});
 }
 
 void check_loudspeaker_symmetry(const TradeView& view, Findings& findings) {
@@ -148,10 +163,13 @@ void check_loudspeaker_symmetry(const TradeView& view, Findings& findings) {
     askew.add(one.label + "/" + other->label, bad, one.at);
   }
   if (askew.empty()) return;
+  const std::string limit = format_number(trade::kPairAzimuth_deg, 0) + " degrees and " +
+                            view.length(trade::kPairDistance_m);
   tell(findings, "loudspeaker-symmetry", Level::note, askew.names.front(),
        "Left and right are not mirrored: " + listed(askew.names) + "; at worst they differ in " +
-           worst + ".",
-       askew.where, "Move one of each pair, or set delay and level in the processor.");
+           worst + "; " + limit + " are the limits.",
+       askew.where, "Move one of each pair, or set delay and level in the processor.",
+       {worst, limit});
 }
 
 void check_listener_wall(const TradeView& view, Findings& findings) {
@@ -170,7 +188,8 @@ void check_listener_wall(const TradeView& view, Findings& findings) {
   tell(findings, "listener-wall", Level::note, "listener",
        "The listener's head is " + view.length(nearest) + " from " + wall->part->name + "; " +
            view.length(trade::kListenerToWall_m) + " or more is wanted.",
-       view.plan.listener, "Move the seat away from the wall.");
+       view.plan.listener, "Move the seat away from the wall.",
+       {view.length(nearest), view.length(trade::kListenerToWall_m)});
 }
 
 }  // namespace roomloom::check

@@ -134,7 +134,8 @@ void check_outlets(const TradeView& view, Findings& findings) {
            view.length(view.job.prefer.mains_lead_m) + " are counted on.",
        far.where,
        "Have a licensed electrician add an outlet, set prefer.mains_lead, or say \"powered\": "
-       "false.");
+       "false.",
+       {view.length(far.worst), view.length(view.job.prefer.mains_lead_m)});
 }
 
 }  // namespace roomloom::check

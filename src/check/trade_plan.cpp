@@ -49,6 +49,14 @@ void read_sight(const Json& j, TradePlan& all) {
   all.curtains = sight.at("curtains").get<std::vector<std::string>>();
 }
 
+void read_tried(const Json& j, TradePlan& all) {
+  if (!j.contains("gauges")) return;
+  for (const Json& one : j.at("gauges"))
+    for (const Json& option : one.at("row"))
+      if (!option.at("satisfies").get<bool>())
+        all.tried.push_back({one.at("run"), option.at("cable"), option.at("loop_ohm")});
+}
+
 TradePlan plan(const Json& j) {
   TradePlan all;
   for (const Json& one : j.at("runs"))
@@ -64,6 +72,7 @@ TradePlan plan(const Json& j) {
                          one.at("handles_air"), one.at("tiles")});
   }
   read_sight(j, all);
+  read_tried(j, all);
   if (j.contains("parts"))  // plans of before have none
     for (const Json& part : j.at("parts"))
       if (const auto role = role_from(part.at("is").get<std::string>()))

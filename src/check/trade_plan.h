@@ -60,6 +60,12 @@ struct TradeBox {
   Vec3 size;
 };
 
+/// A cable that the plan says would not serve a run of open gauge, by the loop that it would be.
+struct TradeTried {
+  std::string run, cable;
+  double loop_ohm = 0;
+};
+
 /// What plan.json says beyond WrittenPlan: facts that only the checks of the trade ask for.
 struct TradePlan {
   std::vector<TradeRun> runs;  ///< routed ones
@@ -68,6 +74,7 @@ struct TradePlan {
   std::vector<TradeVoid> voids;
   std::vector<TradeEye> eyes;
   std::vector<TradeBox> gear;
+  std::vector<TradeTried> tried;
   std::vector<std::string> see_through, curtains;  ///< names of parts
   std::map<std::string, Role> roles;               ///< by path: what the plan took parts for
   std::optional<Vec3> listener;

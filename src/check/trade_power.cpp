@@ -117,15 +117,20 @@ void tell_power(const TradeView& view, const TradePart& part, const PowerCase& o
   const bool alone = one.runs.names.size() == 1;
   const char* verb = crossing ? (alone ? " crosses " : " cross ")
                               : (alone ? " lies alongside " : " lie alongside ");
-  tell(
-      findings, "power-separation", level, one.runs.names.front(),
-      listed_runs(one.runs.names) + verb + part.part->name +
-          (crossing ? " at " + format_number(degrees(one.worst.angle_rad), 0) + " degrees"
-                    : " for up to " + view.length(one.worst.alongside_m)) +
-          ", as near as " + view.small(std::max(0.0, one.worst.nearest_m)) + "; " +
-          view.small(one.limit_m) + " is wanted" + (crossing ? ", or a square crossing." : "."),
-      one.worst.where,
-      "Take another way, cross at right angles, or put the mains in earthed metal (\"screened\").");
+  tell(findings, "power-separation", level, one.runs.names.front(),
+       listed_runs(one.runs.names) + verb + part.part->name +
+           (crossing ? " at " + format_number(degrees(one.worst.angle_rad), 0) + " degrees"
+                     : " for up to " + view.length(one.worst.alongside_m)) +
+           ", as near as " + view.small(std::max(0.0, one.worst.nearest_m)) + "; " +
+           view.small(one.limit_m) + " is wanted" + (crossing ? ", or a square crossing." : "."),
+       one.worst.where,
+       "Take another way, cross at right angles, or put the mains in earthed metal (\"screened\").",
+       crossing
+           ? Measured{format_number(degrees(one.worst.angle_rad), 0) + " degrees, " +
+                          view.small(std::max(0.0, one.worst.nearest_m)),
+                      format_number(degrees(trade::kSquare_rad), 0) + " degrees or " +
+                          view.small(one.limit_m)}
+           : Measured{view.small(std::max(0.0, one.worst.nearest_m)), view.small(one.limit_m)});
 }
 
 }  // namespace
@@ -186,7 +191,9 @@ void check_luminaires(const TradeView& view, Findings& findings) {
                                    : "."),
          near.where,
          view.told("Say \"fluorescent\": false under \"parts\" if they are LED, else keep 130 mm "
-                   "away."));
+                   "away."),
+         {view.length(near.worst) + " within " + view.small(trade::kFluorescent_m),
+          view.length(trade::kAlongside_m)});
   }
 }
 

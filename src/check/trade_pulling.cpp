@@ -135,7 +135,9 @@ void check_pull_bends(const TradeView& view, Findings& findings) {
                view.told(beyond ? "360 degrees are the limit."
                                 : "two right angles and 30 m for network."),
            line.empty() ? run.drawn->line.front() : line[line.size() / 2],
-           "Put in a box or an access hatch on the way, or avoid it (\"avoid\").");
+           "Put in a box or an access hatch on the way, or avoid it (\"avoid\").",
+           {degrees_text(bends) + ", " + view.length(way.metres()),
+            beyond ? "360 degrees" : "180 degrees, " + view.length(30)});
     }
   }
 }
@@ -143,6 +145,7 @@ void check_pull_bends(const TradeView& view, Findings& findings) {
 void check_pull_radius(const TradeView& view, Findings& findings) {
   std::map<std::string, Gathered> by_place;
   std::map<std::string, std::string> figures;
+  std::map<std::string, Measured> measured;
   for (const TradeCase& run : view.runs) {
     for (const TradeBend& bend : run.plan->bends) {
       const double wants = run.drawn->cable->pull_bend_radius_m;
@@ -151,16 +154,18 @@ void check_pull_radius(const TradeView& view, Findings& findings) {
       Gathered& all = by_place[bend.home.name];
       const double before = all.empty() ? -1 : all.worst;
       all.add(run.drawn->id, wants / std::max(bend.used_m, 1e-4), bend.at);
-      if (all.worst > before)
-        figures[bend.home.name] = view.small(bend.used_m) + "; " + run.drawn->cable->id +
-                                  " wants " + view.small(wants) + " while it is pulled";
+      if (all.worst <= before) continue;
+      figures[bend.home.name] = view.small(bend.used_m) + "; " + run.drawn->cable->id + " wants " +
+                                view.small(wants) + " while it is pulled";
+      measured[bend.home.name] = {view.small(bend.used_m), view.small(wants)};
     }
   }
   for (const auto& [place, all] : by_place) {
     tell(findings, "pull-radius", Level::should, all.names.front(),
          listed_runs(all.names) + (all.names.size() == 1 ? " is" : " are") +
              " pulled round a bend in " + place + " of " + figures[place] + ".",
-         all.where, "Pull by hand, slowly and with lubricant, or let the bend be wider.");
+         all.where, "Pull by hand, slowly and with lubricant, or let the bend be wider.",
+         measured[place]);
   }
 }
 
@@ -182,7 +187,8 @@ void check_pull_tension(const TradeView& view, Findings& findings) {
                format_number(cable.pull_limit_n, 0) + " N.",
            line.empty() ? run.drawn->line.front() : line[line.size() / 2],
            std::string("Pull from the ") + (forth <= back ? "far" : "near") +
-               " end, with lubricant, or open the way between.");
+               " end, with lubricant, or open the way between.",
+           {format_number(pull, 0) + " N", format_number(cable.pull_limit_n, 0) + " N"});
     }
   }
 }

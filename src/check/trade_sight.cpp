@@ -219,7 +219,7 @@ void check_sight(const TradeView& view, Findings& findings) {
            "From " + eye.name + " the plan says " + view.length(said) + " are seen" +
                (closed ? " with the curtains closed" : "") + "; rays to its written lines find " +
                view.length(found) + ".",
-           eye.at.front(), "Route again.");
+           eye.at.front(), "Route again.", {view.length(said), view.length(found)});
       break;
     }
   }

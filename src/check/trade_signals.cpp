@@ -16,20 +16,25 @@ Vec3 far_end(const TradeCase& run) { return run.drawn->line.back(); }
 
 double cut_m(const TradeCase& run) { return run.drawn->listed->cut_m; }
 
+std::string limits_text(const trade::LoudspeakerNeed& need) {
+  std::string text;
+  const auto add = [&](const std::string& limit) { text += (text.empty() ? "" : ", ") + limit; };
+  if (std::isfinite(need.share_limit)) add(percent(need.share_limit));
+  if (need.loss_limit_db) add(format_number(*need.loss_limit_db, 2) + " dB");
+  if (need.damping_least) add("damping " + format_number(*need.damping_least, 0));
+  return text;
+}
+
 std::string loss_text(const TradeView& view, const TradeCase& run,
                       const trade::LoudspeakerNeed& need, const trade::CableLoss& loss) {
-  std::string text =
-      "Run " + run.drawn->id + " loses " + percent(loss.share) + " (" +
-      format_number(loss.loss_db, 2) + " dB) of " + format_number(need.impedance_ohm, 1) + " ohm" +
-      (run.spec->impedance_ohm > 0 ? "" : ", which the job does not state,") + " in " +
-      view.length(need.length_m) + " of " + run.drawn->cable->id + " at " +
-      format_number(need.celsius, 0) + " degrees; the limit is " + percent(need.share_limit);
-  if (need.loss_limit_db) text += ", " + format_number(*need.loss_limit_db, 2) + " dB";
-  if (need.damping_least) {
-    text += ", damping " + format_number(*need.damping_least, 0) + " (here " +
-            format_number(loss.damping, 0) + ")";
-  }
-  return text + ".";
+  std::string text = "Run " + run.drawn->id + " loses " + percent(loss.share) + " (" +
+                     format_number(loss.loss_db, 2) + " dB) of " +
+                     format_number(need.impedance_ohm, 1) + " ohm" +
+                     (run.spec->impedance_ohm > 0 ? "" : ", which the job does not state,") +
+                     " in " + view.length(need.length_m) + " of " + run.drawn->cable->id + " at " +
+                     format_number(need.celsius, 0) + " degrees";
+  if (need.damping_least) text += ", damping is " + format_number(loss.damping, 0);
+  return text + "; the limit is " + limits_text(need) + ".";
 }
 
 std::string larger_cable(const TradeView& view, const TradeCase& run) {
@@ -41,6 +46,24 @@ std::string larger_cable(const TradeView& view, const TradeCase& run) {
   const GaugeChosen best = choose_cable(view.job, open, row, cut_m(run));
   if (!best.satisfied) return "No cable of its row is thick enough: shorten the way.";
   return "The smallest that serves is " + best.cable + ".";
+}
+
+/// Whether the plan says that a thinner cable was planned as well, over a longer way that makes too
+/// large a loop of it.
+bool was_tried(const TradeView& view, const TradeCase& run, const std::string& cable) {
+  return std::any_of(view.plan.tried.begin(), view.plan.tried.end(), [&](const TradeTried& one) {
+    trade::LoudspeakerNeed need = loudspeaker_need(view.job, *run.spec, 0.5);
+    need.celsius = 20;  // the loop is said as warm as it is
+    return one.run == run.drawn->id && one.cable == cable &&
+           !trade::satisfies(trade::loudspeaker_loss(one.loop_ohm, need), need);
+  });
+}
+
+/// The smallest of the row that serves over the run's length and that was not planned in vain.
+std::string smallest(const TradeView& view, const TradeCase& run, const GaugeChosen& best) {
+  for (const GaugeOption& option : best.options)
+    if (option.satisfies && !was_tried(view, run, option.cable)) return option.cable;
+  return best.cable;
 }
 
 bool begins_with(const std::string& port, const std::string& word) {
@@ -58,7 +81,10 @@ void check_loudspeaker_loss(const TradeView& view, Findings& findings) {
     const trade::CableLoss loss = trade::loudspeaker_loss(cable.resistance_ohm_per_m, need);
     if (trade::satisfies(loss, need)) continue;
     tell(findings, "loudspeaker-loss", Level::should, run.drawn->id,
-         loss_text(view, run, need, loss), far_end(run), larger_cable(view, run));
+         loss_text(view, run, need, loss), far_end(run), larger_cable(view, run),
+         {percent(loss.share) + ", " + format_number(loss.loss_db, 2) + " dB, damping " +
+              format_number(std::min(loss.damping, 9999.0), 0),
+          limits_text(need)});
   }
 }
 
@@ -77,12 +103,13 @@ void check_gauge_choice(const TradeView& view, Findings& findings) {
       continue;
     }
     const GaugeChosen best = choose_cable(view.job, *run.spec, row, cut_m(run));
-    if (best.cable == used || !best.satisfied) continue;
+    const std::string wanted = smallest(view, run, best);
+    if (wanted == used || !best.satisfied) continue;
     const GaugeChosen now = choose_cable(view.job, *run.spec, row, cut_m(run), used);
     tell(findings, "gauge-choice", now.satisfied ? Level::note : Level::must, run.drawn->id,
-         "Run " + run.drawn->id + " is of " + used + "; over its length " + best.cable +
+         "Run " + run.drawn->id + " is of " + used + "; over its length " + wanted +
              " is the smallest that serves.",
-         far_end(run), "Name that cable in the job, or route again.");
+         far_end(run), "Name that cable in the job, or route again.", {used, wanted});
   }
 }
 
@@ -102,19 +129,24 @@ void check_line_roll_off(const TradeView& view, Findings& findings) {
          "Drive it from a lower impedance, take a cable of less capacitance, or a way below " +
              view.length(trade::greatest_capacitance_f(ohm, trade::kRollOffDb, trade::kRollOffHz) /
                          cable.capacitance_f_per_m) +
-             ".");
+             ".",
+         {format_number(loss, 1) + " dB", format_number(trade::kRollOffDb, 0) + " dB"});
   }
 }
 
 void check_cable_length(const TradeView& view, Findings& findings) {
   for (const TradeCase& run : view.runs) {
     const CableType& cable = *run.drawn->cable;
-    if (cable.service == Service::network || cable.greatest_length_m <= 0) continue;
+    if (cable.greatest_length_m <= 0) continue;
+    // The 90 m of every network cable are the link's, which is judged with its cords.
+    if (cable.service == Service::network && cable.greatest_length_m >= trade::kLinkGreatest_m)
+      continue;
     if (cut_m(run) <= cable.greatest_length_m + 1e-9) continue;
     tell(findings, "cable-length", Level::should, run.drawn->id,
          "Run " + run.drawn->id + " is " + view.length(cut_m(run)) + " of " + cable.id +
              ", which serves to " + view.length(cable.greatest_length_m) + ".",
-         far_end(run), "Take a type that serves farther (balanced, active, optical).");
+         far_end(run), "Take a type that serves farther (balanced, active, optical).",
+         {view.length(cut_m(run)), view.length(cable.greatest_length_m)});
   }
 }
 
@@ -128,7 +160,9 @@ void check_network_link(const TradeView& view, Findings& findings) {
     tell(findings, "network-link", Level::must, run.drawn->id,
          "Run " + run.drawn->id + " is a link of " + view.length(link) + " and cords of " +
              view.length(cords) + view.told("; 90 m and both together 100 m are the limits."),
-         far_end(run), "Put a switch on the way, or fibre.");
+         far_end(run), "Put a switch on the way, or fibre.",
+         {view.length(link) + ", " + view.length(link + cords) + " with cords",
+          view.length(trade::kLinkGreatest_m) + ", " + view.length(trade::kChannelGreatest_m)});
   }
 }
 
@@ -142,12 +176,14 @@ void check_picture_rate(const TradeView& view, Findings& findings) {
       tell(findings, "picture-rate", Level::must, run.drawn->id,
            what + ", " + format_number(mode->gbps, 1) + " Gb/s; " + cable.id + " carries " +
                format_number(cable.rate_gbps, 1) + ".",
-           far_end(run), "Take a cable of that rate.");
+           far_end(run), "Take a cable of that rate.",
+           {format_number(cable.rate_gbps, 1) + " Gb/s", format_number(mode->gbps, 1) + " Gb/s"});
     } else if (cable.build == "passive" && cut_m(run) > mode->passive_m) {
       tell(findings, "picture-rate", Level::should, run.drawn->id,
            what + " over " + view.length(cut_m(run)) + " of passive cable; practice is at most " +
                view.length(mode->passive_m) + ".",
-           far_end(run), "Take an active or optical cable, and mind its direction.");
+           far_end(run), "Take an active or optical cable, and mind its direction.",
+           {view.length(cut_m(run)), view.length(mode->passive_m)});
     }
   }
 }

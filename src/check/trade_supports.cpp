@@ -120,7 +120,8 @@ void check_supports(const TradeView& view, Findings& findings) {
   tell(findings, "support-spacing", Level::should, wide.names.front(),
        listed_runs(wide.names) + " hang up to " + view.length(wide.worst) +
            " without a support; the limit is " + view.length(trade::kSupportSpacing_m) + ".",
-       wide.where, "Set prefer.support_spacing to that or less, or add a hook there.");
+       wide.where, "Set prefer.support_spacing to that or less, or add a hook there.",
+       {view.length(wide.worst), view.length(trade::kSupportSpacing_m)});
 }
 
 void check_support_structure(const TradeView& view, Findings& findings) {
@@ -134,9 +135,11 @@ void check_support_structure(const TradeView& view, Findings& findings) {
   if (count == 0) return;
   tell(findings, "support-structure", Level::should, loose.names.front(),
        std::to_string(count) + (count == 1 ? " support finds" : " supports find") +
-           " nothing but the ceiling to hang from: no deck, beam or wall of the model is near.",
+           " nothing but the ceiling to hang from: no deck, beam or wall of the model within " +
+           view.length(kStructureAbove) + " above or " + view.length(kStructureBeside) + " beside.",
        loose.where,
-       "Add the slab or joists to the model, or fix a rail between walls; never to the grid.");
+       "Add the slab or joists to the model, or fix a rail between walls; never to the grid.",
+       {std::to_string(count), "0"});
 }
 
 void check_tile_clearance(const TradeView& view, Findings& findings) {
@@ -166,7 +169,8 @@ void check_tile_clearance(const TradeView& view, Findings& findings) {
                    : ""),
        low.where,
        view.told("Set prefer.tile_clearance to 75 mm or more where the void allows it; who lays "
-                 "cable on tiles all the same says prefer.lay_on_tiles."));
+                 "cable on tiles all the same says prefer.lay_on_tiles."),
+       {view.small(least), view.small(trade::kOverTiles_m)});
 }
 
 void check_bundles(const TradeView& view, Findings& findings) {
@@ -179,7 +183,8 @@ void check_bundles(const TradeView& view, Findings& findings) {
   tell(findings, "bundle-size", Level::note, large.names.front(),
        "Up to " + format_number(large.worst, 0) + " cables lie on one support; practice is " +
            std::to_string(trade::kBundleGreatest) + " in a bundle.",
-       large.where, "Hang a second line of hooks, or split the bundle.");
+       large.where, "Hang a second line of hooks, or split the bundle.",
+       {format_number(large.worst, 0), std::to_string(trade::kBundleGreatest)});
 }
 
 namespace {
@@ -246,7 +251,8 @@ void check_tile_load(const TradeView& view, Findings& findings) {
              format_number(kilograms, 2) + " kg on one ceiling tile; half a kilogram is plenty.",
          load.runs.where,
          lying ? "Hang them from the structure (prefer.lay_on_tiles false), or share them out."
-               : "Hang the coils from the structure.");
+               : "Hang the coils from the structure.",
+         {format_number(kilograms, 2) + " kg", format_number(trade::kTileCoil_kg, 2) + " kg"});
   }
 }
 

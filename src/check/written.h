@@ -26,6 +26,7 @@ struct WrittenThing {
   std::map<std::string, double> numbers;     ///< glTF extras that are numbers
   double curve_m = 0;                        ///< STEP: exact length of its lines and arcs
   std::vector<double> radii_m;               ///< STEP: radius of each arc
+  std::vector<Vec3> arcs_at;                 ///< STEP: middle of each arc
   std::vector<double> tube_radii_m;          ///< STEP solids: of cylinders, and of tori the lesser
 };
 
@@ -63,6 +64,7 @@ struct ListedHole {
 
 struct ListedRun {
   std::string id, from, to, cable, service;
+  std::string takes_over;  ///< recorded run whose lying cable it has; empty = its own
   bool provision = false, routed = false;
   double track_m = 0, drawn_m = 0, cut_m = 0;
   std::map<std::string, double> addends_m;

@@ -48,6 +48,8 @@ Json findings_json(const Findings& findings) {
                    {"level", to_string(f.level)},
                    {"subject", f.subject},
                    {"text", f.text},
+                   {"figure", f.figure},
+                   {"limit", f.limit},
                    {"remedy", f.remedy},
                    {"source", f.source}});
   }
@@ -209,7 +211,8 @@ int route(const std::filesystem::path& job, const std::filesystem::path& folder,
           "routed.glb, routed.step, routed.obj (the room and its runs), runs.glb, runs.step (the "
           "runs alone), " +
           (common.write.drawings ? "drawings.pdf, " : "") +
-          "labels.pdf, ladder.pdf, ladder.html, roomloom.xlsx and a .csv for each list, plan.json, "
+          "labels.pdf, quote.pdf, ladder.pdf, ladder.html, roomloom.xlsx and a .csv for each list, "
+          "plan.json, "
           "summary.txt\n");
   }
   return status_of(*findings);

@@ -11,8 +11,10 @@ constexpr double kAscent = 1.35, kDescent = 0.45;  // of a capital's height, acc
 constexpr double kGap = 0.2;                       // left between texts, of a capital's height
 
 // A label would rather go this many millimetres farther than cover such a line.
-constexpr double kOverThin = 3, kOverWide = 12;
+constexpr double kOverThin = 3, kOverWide = 20;
 constexpr double kIntoSpared = 60;
+constexpr double kOtherPoint = 0.5;  // than stand by another point of its line
+constexpr double kLeader = 0.07;     // width of a leader, of a capital's height
 constexpr double kCircleWidth = 0.5;
 constexpr double kLineRoom = 0.4;  // mm between text and lines
 
@@ -175,38 +177,50 @@ bool Draft::allowed(const Label& label, const Box2& box) const {
                       [&](const Box2& kept) { return kept.overlaps(box); });
 }
 
-void Draft::put_label(const Label& label, const Box2& box, double width) {
+std::optional<Draft::Segment> Draft::leader_to(const Label& label, const Box2& box) const {
   const Vec2 end = nearest_on(box, label.point);
-  if (norm(end - label.point) > label.clear_mm + 1.2)
-    path({label.point, end}, Pen{label.style.colour, 0.13, {}}, "");
+  if (norm(end - label.point) <= label.clear_mm + 1.2) return std::nullopt;
+  return Segment{label.point, end};
+}
+
+bool Draft::clear_of_leaders(const Label& label, const Box2& box) const {
+  if (std::any_of(leaders_.begin(), leaders_.end(),
+                  [&](const Segment& leader) { return touches(box, leader.a, leader.b); }))
+    return false;
+  const auto leader = leader_to(label, box);
+  if (!leader) return true;
+  const std::vector<int> near = near_texts_.near(around(leader->a, leader->b));
+  return std::none_of(near.begin(), near.end(), [&](int i) {
+    return touches(texts_[static_cast<std::size_t>(i)], leader->a, leader->b);
+  });
+}
+
+void Draft::put_label(const Label& label, const Box2& box) {
+  if (const auto leader = leader_to(label, box)) {
+    leaders_.push_back(*leader);
+    path({leader->a, leader->b}, Pen{label.style.colour, kLeader * label.style.cap_mm, {}},
+         "Leader");
+  }
   page.marks.emplace_back(
       PathMark{{box.low, {box.high.x, box.low.y}, box.high, {box.low.x, box.high.y}},
                true,
                std::nullopt,
                Rgb{1, 1, 1},
                ""});
-  put_text(label.text, {box.low.x, box.low.y + kAscent * label.style.cap_mm}, label.style, width);
+  put_text(label.text, {box.low.x, box.low.y + kAscent * label.style.cap_mm}, label.style,
+           text_width(label.text, label.style));
 }
 
-bool Draft::place(const Label& label) {
-  const double width = text_width(label.text, label.style);
-  const Vec2 half{width / 2, (kAscent + kDescent) * label.style.cap_mm / 2};
-  const Box2 upon{label.point - half, label.point + half};
-  if (label.clear_mm <= 0 && allowed(label, upon) &&
-      cost(upon, label.point, label.point) < kOverWide) {
-    put_label(label, upon, width);
-    return true;
-  }
+std::optional<std::pair<Box2, double>> Draft::best_place(const Label& label, const Vec2& half,
+                                                         Leaders leaders) const {
   const double start =
       norm(label.prefer) > 0 ? std::atan2(-label.prefer.y, label.prefer.x) : kPi / 4;
-  const double far = std::max(area_.width(), area_.height());
+  const double most = std::min(std::max(area_.width(), area_.height()), label.reach_mm);
   constexpr int kDirections = 16;
-  double least = 1e30;
-  Box2 best;
-  const double most = std::min(far, label.reach_mm);
+  std::optional<std::pair<Box2, double>> best;
   double away = std::max(0.5, label.clear_mm);
   // Nothing farther than the best so far can be better.
-  for (; away < most && away <= least; away = away * 1.35 + 0.4) {
+  for (; away < most && (!best || away <= best->second); away = away * 1.35 + 0.4) {
     for (int i = 0; i < kDirections; ++i) {
       const int step = (i + 1) / 2 * (i % 2 == 0 ? 1 : -1);
       const double turn = start + 2 * kPi * step / kDirections;
@@ -216,22 +230,59 @@ bool Draft::place(const Label& label) {
       if (!allowed(label, box)) continue;
       const double sum =
           away + 0.3 * std::abs(step) + cost(box, label.point, nearest_on(box, label.point));
-      if (sum >= least) continue;
-      least = sum;
-      best = box;
+      if (best && sum >= best->second) continue;
+      if (leaders == Leaders::clear && !clear_of_leaders(label, box)) continue;
+      best = {box, sum};
     }
   }
-  if (label.reach_mm < far && least > label.reach_mm) return true;  // it stands elsewhere
-  if (least >= 1e30) {
-    const auto gap = nearest_gap(label, half);
-    if (!gap) return false;
-    best = *gap;
-  }
-  put_label(label, best, width);
+  return best;
+}
+
+bool Draft::place_upon(const Label& label, const Vec2& half) {
+  const Box2 upon{label.point - half, label.point + half};
+  if (label.clear_mm > 0 || !allowed(label, upon) || !clear_of_leaders(label, upon) ||
+      cost(upon, label.point, label.point) >= kOverWide)
+    return false;
+  put_label(label, upon);
   return true;
 }
 
-std::optional<Box2> Draft::nearest_gap(const Label& label, const Vec2& half) const {
+bool Draft::place(const Label& label) {
+  const double width = text_width(label.text, label.style);
+  const Vec2 half{width / 2, (kAscent + kDescent) * label.style.cap_mm / 2};
+  if (place_upon(label, half)) return true;
+  const bool may_stay_away = label.reach_mm < std::max(area_.width(), area_.height());
+  std::vector<Label> stands = {label};
+  for (const Vec2& point : label.also) {
+    stands.push_back(label);
+    stands.back().point = point;
+  }
+  for (const Leaders leaders : {Leaders::clear, Leaders::anyhow}) {
+    std::optional<std::pair<Box2, double>> best;
+    const Label* stand = nullptr;
+    for (const Label& one : stands) {
+      auto found = best_place(one, half, leaders);
+      if (!found || found->second > label.reach_mm) continue;
+      if (&one != &stands.front()) found->second += kOtherPoint;
+      if (best && found->second >= best->second) continue;
+      best = found;
+      stand = &one;
+    }
+    if (best) {
+      put_label(*stand, best->first);
+      return true;
+    }
+    if (may_stay_away) continue;
+    if (const auto gap = nearest_gap(label, half, leaders)) {
+      put_label(label, *gap);
+      return true;
+    }
+  }
+  return may_stay_away;  // it stands elsewhere
+}
+
+std::optional<Box2> Draft::nearest_gap(const Label& label, const Vec2& half,
+                                       Leaders leaders) const {
   std::optional<Box2> best;
   double least = 1e30;
   for (double y = area_.low.y + half.y; y + half.y <= area_.high.y; y += half.y) {
@@ -239,6 +290,7 @@ std::optional<Box2> Draft::nearest_gap(const Label& label, const Vec2& half) con
       const double away = norm(Vec2{x, y} - label.point);
       const Box2 box{Vec2{x, y} - half, Vec2{x, y} + half};
       if (away >= least || !allowed(label, box)) continue;
+      if (leaders == Leaders::clear && !clear_of_leaders(label, box)) continue;
       least = away;
       best = box;
     }
@@ -247,6 +299,8 @@ std::optional<Box2> Draft::nearest_gap(const Label& label, const Vec2& half) con
 }
 
 std::vector<Label> Draft::finish() {
+  std::stable_sort(labels_.begin(), labels_.end(),
+                   [](const Label& a, const Label& b) { return a.rank < b.rank; });
   std::vector<Label> left_over;
   for (const Label& label : labels_) {
     if (!place(label)) left_over.push_back(label);

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "drawings/page.h"
@@ -25,10 +26,13 @@ struct Label {
   std::string name;
   /// What stands in the column as well is left out where it would be farther away than this.
   double reach_mm = 1e9;
+  int rank = 0;                 ///< the lower are placed first, and so nearer
+  std::vector<Vec2> also = {};  ///< other points that it may stand by instead, as along a line
 };
 
 /// A page while it is drawn. Holds to one promise: no two texts on it overlap, and no label leaves
-/// the area kept for labels.
+/// the area kept for labels. As long as there is any place for a label from which its leader passes
+/// no text, and where it covers no leader, it gets such a place.
 class Draft {
  public:
   /// Labels stay within `area` and off every text.
@@ -53,6 +57,8 @@ class Draft {
   bool over_wide_line(const Box2& box) const;
   /// Labels rather go 60 mm farther than into such a box, as where dimensions stand.
   void spare(const Box2& box) { spared_.push_back(box); }
+  /// A line that is drawn elsewhere: labels keep off it as off their page's own.
+  void pass(const Vec2& a, const Vec2& b, double width_mm) { add_line(a, b, width_mm); }
   /// Keeps labels off a box that holds no text.
   void keep_off(const Box2& box) { kept_.push_back(box); }
   /// Kept until finish(), when all lines are known.
@@ -84,12 +90,24 @@ class Draft {
     double side_mm_;
     std::vector<std::vector<int>> squares_;
   };
+  struct Segment {
+    Vec2 a, b;
+  };
+  enum class Leaders { clear, anyhow };
   bool place(const Label& label);
+  bool place_upon(const Label& label, const Vec2& half);
+  /// The cheapest place in sight of the label's point, and what it costs.
+  std::optional<std::pair<Box2, double>> best_place(const Label& label, const Vec2& half,
+                                                    Leaders leaders) const;
   /// The free place nearest to the label's point, whatever lines it covers.
-  std::optional<Box2> nearest_gap(const Label& label, const Vec2& half) const;
+  std::optional<Box2> nearest_gap(const Label& label, const Vec2& half, Leaders leaders) const;
+  /// The line from the label's point to its text; none where they are near enough.
+  std::optional<Segment> leader_to(const Label& label, const Box2& box) const;
+  /// Neither is a text on the label's leader, nor does the label lie on another's.
+  bool clear_of_leaders(const Label& label, const Box2& box) const;
   double cost(const Box2& box, const Vec2& from, const Vec2& to) const;
   void add_line(const Vec2& a, const Vec2& b, double width_mm);
-  void put_label(const Label& label, const Box2& box, double width);
+  void put_label(const Label& label, const Box2& box);
   bool allowed(const Label& label, const Box2& box) const;
   void add_lines(const std::vector<Vec2>& points, bool closed, double width_mm);
   void put_text(const std::string& text, Vec2 at, const TextStyle& style, double width);
@@ -98,6 +116,7 @@ class Draft {
   const Lettering& lettering_;
   std::vector<Box2> texts_, kept_, spared_;
   std::vector<Line> lines_;
+  std::vector<Segment> leaders_;
   Squares near_texts_, near_lines_;
   std::vector<Label> labels_;
 };

@@ -72,8 +72,55 @@ AlsoShown draw_keep_outs(Work& work, const Sheet& sheet) {
   return also;
 }
 
-/// Raceway as wide as it is, with its size at its middle.
+/// The pieces that are cut for this sheet.
+std::vector<const RacewayPiece*> pieces_on(const DrawingRequest& r, const Sheet& sheet) {
+  std::vector<const RacewayPiece*> pieces;
+  const auto index = static_cast<int>(&sheet - r.room.sheets.data());
+  for (const RacewayPiece& piece : r.takeoff.raceway_pieces)
+    if (piece.sheet == index) pieces.push_back(&piece);
+  return pieces;
+}
+
+/// Each piece by the name that it has in the list of pieces; what is a joint on paper is only
+/// there.
+void name_raceways(Work& work, const std::vector<const RacewayPiece*>& pieces) {
+  constexpr double kLeast_m = 0.01;
+  for (const RacewayPiece* piece : pieces) {
+    if (piece->length_m < kLeast_m) continue;
+    const double width =
+        work.request.job.catalogue.raceways[static_cast<std::size_t>(piece->type)].width_m;
+    const auto at = [&](double share) {
+      return work.view((1 - share) * piece->from + share * piece->to);
+    };
+    // The middle is where runs have their names.
+    Label label{
+        piece->name, at(0.35),   {1.8, false, false, shade(0.25)}, work.view.mm(width / 2) + 0.8,
+        {},          piece->name};
+    label.also = {at(0.65), at(0.5), at(0.2), at(0.8)};
+    work.draft.label(std::move(label));
+  }
+}
+
+/// What is cut for this sheet: "R3 · 40 x 25 · 1250: square, tee / square, end cap".
+void list_raceways(Work& work, const std::vector<const RacewayPiece*>& pieces) {
+  if (pieces.empty()) return;
+  const DisplayUnits units = work.request.job.units;
+  work.rows.push_back({"Raceway: pieces, from the left or from below", true, {}});
+  for (const RacewayPiece* piece : pieces) {
+    const RacewayType& type =
+        work.request.job.catalogue.raceways[static_cast<std::size_t>(piece->type)];
+    work.rows.push_back(
+        {piece->name + " · " + raceway_words(type, units) + " · " +
+             dimension(piece->length_m, units) + " long: " + plain_text(piece->start, 60) + " / " +
+             plain_text(piece->end, 60) + (piece->fixed ? " (is there already)" : ""),
+         false,
+         {}});
+  }
+}
+
+/// Raceway as wide as it is; where no pieces are cut, with its size at its middle.
 void draw_raceways(Work& work, const Carried& carried, const Sheet& sheet) {
+  const bool by_name = !pieces_on(work.request, sheet).empty();
   std::set<std::string> named;
   std::vector<const RacewayShape*> pieces = carried.raceways;
   std::stable_sort(pieces.begin(), pieces.end(), [](const auto* a, const auto* b) {
@@ -92,9 +139,9 @@ void draw_raceways(Work& work, const Carried& carried, const Sheet& sheet) {
     const bool upright = std::abs(dot(piece->to - piece->from, sheet.frame.v)) >
                          std::abs(dot(piece->to - piece->from, sheet.frame.u));
     const std::string words =
-        "raceway " + id +
+        "raceway " + raceway_words(type, work.request.job.units) +
         (piece->count > 1 ? ", " + std::to_string(piece->count) + " side by side" : "");
-    if (!named.insert(words + (upright ? "|" : "-")).second) continue;
+    if (by_name || !named.insert(words + (upright ? "|" : "-")).second) continue;
     TextStyle style{1.8, false, false, shade(0.25)};
     work.draft.label({words,
                       work.view(0.25 * piece->from + 0.75 * piece->to),
@@ -234,6 +281,9 @@ void draw_elevation(std::vector<Page>& pages, const DrawingRequest& r, const Tru
   ShownStretches stretches{carried.on, carried.behind, {}, named_at(r, carried.ends)};
   stretches.seen.insert(stretches.seen.end(), carried.before.begin(), carried.before.end());
   draw_stretches(work, trunks, stretches);
+  const std::vector<const RacewayPiece*> pieces = pieces_on(r, sheet);
+  name_raceways(work, pieces);
+  list_raceways(work, pieces);
   name_conduits(work, carried);
   for (const int end : carried.ends) draw_end(work, end);
   for (const HoleShape* hole : carried.holes) draw_hole(work, *hole);

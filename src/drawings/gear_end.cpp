@@ -2,6 +2,7 @@
 #include <cmath>
 #include <map>
 
+#include "drawings/dimensions.h"
 #include "drawings/sheets.h"
 #include "drawings/table.h"
 #include "drawings/words.h"
@@ -11,6 +12,8 @@ namespace roomloom {
 namespace {
 
 const TextStyle kHead{1.8, true, false, {0.1, 0.1, 0.1}};
+constexpr double kPort_mm = 1.1;
+constexpr std::size_t kMostLetters = 40;  // of a name, over as many lines as its cell needs
 
 /// A run's end at the gear.
 struct Port {
@@ -30,6 +33,61 @@ std::vector<Port> ports_of(const DrawingRequest& r, const GearBox& gear) {
   return ports;
 }
 
+/// Ports of one device at one height, from the left.
+struct PortRow {
+  struct Named {
+    Vec2 at;
+    std::string id;
+  };
+  std::vector<Named> ports;
+};
+
+constexpr double kPitch_mm = 3.4;  // of ids that stand upright, side by side
+constexpr double kToIds_mm = 3.2;  // from the ports' middle
+
+/// Side by side in one line, upright, each with a leader to its port.
+void name_upright(Work& work, const std::vector<PortRow::Named>& ports, bool above) {
+  std::vector<double> wanted;
+  for (const PortRow::Named& port : ports) wanted.push_back(port.at.x);
+  const std::vector<double> placed = moved_apart(wanted, kPitch_mm);
+  TextStyle style = kHead;
+  style.upright = true;
+  for (std::size_t i = 0; i < ports.size(); ++i) {
+    const PortRow::Named& port = ports[i];
+    const double foot = port.at.y + (above ? -kToIds_mm : kToIds_mm);
+    const double base = above ? foot : foot + work.draft.text_width(port.id, style);
+    if (!work.draft.text(port.id, {placed[i] + style.cap_mm / 2, base}, style)) {
+      work.draft.label({port.id, port.at, kHead, 1.4, {0, -1}, port.id});
+      continue;
+    }
+    const double edge = port.at.y + (above ? -kPort_mm : kPort_mm);
+    work.draft.path({{port.at.x, edge}, {placed[i], foot}}, {style.colour, 0.13, {}}, "Leader");
+  }
+}
+
+/// Level ids where each has room at its port, else upright ones, by turns above and below.
+void name_ports(Work& work, const PortRow& row) {
+  constexpr double kBetween_mm = 1.2;
+  const std::vector<PortRow::Named>& ports = row.ports;
+  double pitch = 1e9;
+  double widest = 0;
+  for (std::size_t i = 0; i < ports.size(); ++i) {
+    widest = std::max(widest, work.draft.text_width(ports[i].id, kHead));
+    if (i > 0) pitch = std::min(pitch, ports[i].at.x - ports[i - 1].at.x);
+  }
+  if (pitch > widest + kBetween_mm) {
+    for (const PortRow::Named& port : ports)
+      work.draft.label({port.id, port.at, kHead, 1.4, {0, -1}, port.id});
+    return;
+  }
+  std::vector<PortRow::Named> above;
+  std::vector<PortRow::Named> below;
+  for (std::size_t i = 0; i < ports.size(); ++i)
+    (i % 2 == 0 || pitch >= kPitch_mm ? above : below).push_back(ports[i]);
+  name_upright(work, above, true);
+  name_upright(work, below, false);
+}
+
 /// Seen from behind, as one kneels there with the cables in hand.
 Frame from_behind(const GearBox& gear) {
   const Vec3 back = -gear.frame.v;
@@ -43,18 +101,24 @@ void draw_back(Work& work, const GearBox& gear, const std::vector<Port>& ports) 
     extend(low, high, work.view(gear.frame.to_world(p)));
   work.draft.shape({low, {high.x, low.y}, high, {low.x, high.y}}, pen_of(LineKind::wide),
                    shade(0.97), "Gear " + plain_text(gear.id, 24));
-  std::map<std::string, Vec2> devices;  // name of the device -> its leftmost port
+  std::map<std::string, Vec2> devices;                   // name of the device -> its leftmost port
+  std::map<std::pair<std::string, long>, PortRow> rows;  // by device and height
   for (const Port& port : ports) {
     const Run& run = work.request.ends.runs[static_cast<std::size_t>(port.run)];
     const End& end = work.request.ends.ends[static_cast<std::size_t>(port.end)];
     const Rgb colour = visible(srgb(service_colour(run.service)));
     const Vec2 at = work.view(end.place.position);
     const std::string id = plain_text(run.id, 10);
-    work.draft.circle(at, 1.1, Pen{colour, 0.35, {}}, paler(colour, 0.6), "Port " + id);
-    work.draft.label({id, at, kHead, 1.4, {0, -1}, id});
+    work.draft.circle(at, kPort_mm, Pen{colour, 0.35, {}}, paler(colour, 0.6), "Port " + id);
     const std::string device = end.id.substr(0, end.id.rfind('.'));
     const auto [found, fresh] = devices.try_emplace(device, at);
     if (!fresh && at.x < found->second.x) found->second = at;
+    rows[{device, std::lround(at.y)}].ports.push_back({at, id});
+  }
+  for (auto& [place, row] : rows) {
+    std::stable_sort(row.ports.begin(), row.ports.end(),
+                     [](const auto& a, const auto& b) { return a.at.x < b.at.x; });
+    name_ports(work, row);
   }
   for (const auto& [device, at] : devices)
     work.draft.label(
@@ -83,17 +147,45 @@ DrawnTable table_of(const DrawingRequest& r, const std::vector<Port>& ports) {
                    {},
                    {false, false, false, false, true}};
   const auto name = [&](int end) {
-    return plain_text(r.ends.ends[static_cast<std::size_t>(end)].id, 18);
+    return plain_text(r.ends.ends[static_cast<std::size_t>(end)].id, kMostLetters);
   };
   for (const Port& port : ports) {
     const Run& run = r.ends.runs[static_cast<std::size_t>(port.run)];
     const RunRow& row = r.takeoff.runs[static_cast<std::size_t>(port.run)];
-    table.rows.push_back({plain_text(run.id, 10), name(port.end),
-                          name(port.starts ? run.to : run.from), plain_text(row.cable, 20),
+    table.rows.push_back({plain_text(run.id, 16), name(port.end),
+                          name(port.starts ? run.to : run.from),
+                          plain_text(row.cable, kMostLetters),
                           row.routed ? format_length(row.cut_m, r.job.units, 2) : "no way found",
                           row.routed ? spare_text(r, port) : ""});
   }
   return table;
+}
+
+/// The gear and its table one below the other, or side by side where that shows the gear larger.
+/// @return what is left for the table
+Box2 fit_gear(Work& work, const GearBox& gear, const DrawnTable& table) {
+  const Frame frame = from_behind(gear);
+  Vec2 low{1e30, 1e30};
+  Vec2 high{-1e30, -1e30};
+  for (const Vec3& p : {Vec3{0, 0, 0}, Vec3{gear.size.x, 0, gear.size.z}})
+    extend(low, high, frame.to_plane(gear.frame.to_world(p)));
+  Box2 area = work.layout.drawing;
+  constexpr double kLeast_mm = 60;  // of paper for the gear
+  const double below = 0.55 * area.height();
+  const double beside = table_width(work.draft, table);
+  const Margins stacked{24, 10, 12, below};
+  const Margins level{24, beside + 10, 14, 14};
+  fit_view(work, frame, low, high, stacked);
+  if (const double scale = work.view.scale; beside + kLeast_mm < area.width()) {
+    fit_view(work, frame, low, high, level);
+    if (work.view.scale < scale) {
+      area.low.x = area.high.x - beside;
+      return area;
+    }
+    fit_view(work, frame, low, high, stacked);
+  }
+  area.low.y = work.view.at(low).y + 12;
+  return area;
 }
 
 void draw_gear_end(std::vector<Page>& pages, const DrawingRequest& r, const Lettering& lettering,
@@ -107,14 +199,7 @@ void draw_gear_end(std::vector<Page>& pages, const DrawingRequest& r, const Lett
     Work work(r, lettering, "Back of the " + name, "back-of-" + stem_of(name));
     Box2 area = work.layout.drawing;
     if (done == 0) {
-      const Frame frame = from_behind(gear);
-      Vec2 low{1e30, 1e30};
-      Vec2 high{-1e30, -1e30};
-      for (const Vec3& p : {Vec3{0, 0, 0}, Vec3{gear.size.x, 0, gear.size.z}})
-        extend(low, high, frame.to_plane(gear.frame.to_world(p)));
-      const double share = 0.45 * work.layout.drawing.height();
-      fit_view(work, frame, low, high, {24, 10, 12, work.layout.drawing.height() - share});
-      area.low.y = work.view.at(low).y + 12;
+      area = fit_gear(work, gear, table);
       draw_back(work, gear, ports);
       work.draft.keep_off(area);
       draw_foot(work);

@@ -5,6 +5,8 @@
 namespace roomloom {
 namespace {
 
+constexpr std::size_t kMostLetters = 40;  // of a name, over as many lines as its cell needs
+
 /// Names of the trunks that a run goes through, in the order of their size.
 std::string ways_of(const Trunks& trunks, int run) {
   std::string text;
@@ -32,11 +34,12 @@ DrawnTable runs_table(const DrawingRequest& r, const Trunks& trunks) {
                    {false, false, false, false, true}};
   for (const RunRow& row : r.takeoff.runs) {
     const bool routed = row.routed;
-    table.rows.push_back({plain_text(row.id, 16), plain_text(row.from, 20), plain_text(row.to, 20),
-                          plain_text(row.cable, 24),
+    table.rows.push_back({plain_text(row.id, 16), plain_text(row.from, kMostLetters),
+                          plain_text(row.to, kMostLetters), plain_text(row.cable, kMostLetters),
                           routed ? format_length(row.cut_m, r.job.units, 2) : "no way found",
                           holes_of(r, row.run), ways_of(trunks, row.run),
                           row.installed   ? "lies already"
+                          : row.lies()    ? "to lead on"
                           : row.provision ? "provision"
                                           : "to pull"});
   }

@@ -19,6 +19,11 @@ constexpr double kLeastTubePixels = 3.4;  // what is thinner is hard to see
 // Toward the viewer does not move anything on the picture; it lifts cable off its own wall.
 constexpr double kLift = 0.02;
 
+constexpr double kEndRadius_m = 0.055;
+constexpr double kLeastHole_m = 0.03;
+
+Vec3 end_middle(const End& end) { return end.place.position + 0.06 * end.place.outward; }
+
 std::vector<Vec3> points_of(const Piece& piece) {
   if (const auto* line = std::get_if<Line3>(&piece)) return {line->from, line->to};
   return arc_points(std::get<Arc>(piece), 0.0005);
@@ -116,7 +121,7 @@ void draw_holes(Raster& raster, const DrawingRequest& r) {
       }
       return rim;
     };
-    const double radius = std::max(hole.diameter_m / 2, 0.03);
+    const double radius = std::max(hole.diameter_m / 2, kLeastHole_m);
     raster.face({disc(radius + 0.02), disc(radius)}, {0.1, 0.1, 0.1}, 1, kLift);
   }
 }
@@ -126,8 +131,8 @@ void draw_ends(Raster& raster, const DrawingRequest& r, const Vec3& toward) {
     for (const int index : {run.from, run.to}) {
       const End& end = r.ends.ends[static_cast<std::size_t>(index)];
       if (!end.gear.empty()) continue;
-      const Vec3 at = end.place.position + 0.06 * end.place.outward + kLift * toward;
-      raster.ball(at, 0.055, paler(colour_of(run), run.provision ? 0.45 : 0));
+      raster.ball(end_middle(end) + kLift * toward, kEndRadius_m,
+                  paler(colour_of(run), run.provision ? 0.45 : 0));
     }
   }
 }
@@ -147,21 +152,21 @@ void name_ends(Lettered& picture, const DrawingRequest& r) {
   for (const Run& run : r.ends.runs) {
     for (const int index : {run.from, run.to}) runs_at[index].push_back(plain_text(run.id, 12));
   }
-  std::map<std::string, int> ports;
   for (const auto& [index, runs] : runs_at) {
     const End& end = r.ends.ends[static_cast<std::size_t>(index)];
-    if (!end.gear.empty()) {
-      ports[end.gear] += static_cast<int>(runs.size());
-      continue;
-    }
+    if (!end.gear.empty()) continue;
     const std::string text = plain_text(end.id, 24) + " · " + shortened(runs, 3);
-    picture.draft.label({text,
-                         picture.at(end.place.position + 0.06 * end.place.outward),
-                         {10.5, false, false, shade(0.1)},
-                         13,
-                         {0, -1},
-                         ""});
+    picture.draft.label(
+        {text, picture.at(end_middle(end)), {10.5, false, false, shade(0.1)}, 13, {0, -1}, ""});
   }
+}
+
+/// On the gear itself, with how many of its ports are in use.
+void name_gear(Lettered& picture, const DrawingRequest& r) {
+  std::map<std::string, int> ports;
+  for (const Run& run : r.ends.runs)
+    for (const int index : {run.from, run.to})
+      ++ports[r.ends.ends[static_cast<std::size_t>(index)].gear];
   for (const GearBox& gear : r.ends.gear) {
     const Vec3 middle = gear.frame.to_world(Vec3{gear.size.x / 2, gear.size.y, gear.size.z / 2});
     const auto found = ports.find(gear.id);
@@ -170,9 +175,31 @@ void name_ends(Lettered& picture, const DrawingRequest& r) {
     picture.draft.label({plain_text(gear.id, 24) + count,
                          picture.at(middle),
                          {10.5, true, false, shade(0.1)},
-                         14,
+                         0,
                          {0, -1},
                          ""});
+  }
+}
+
+/// Labels keep off ends and holes, and rather off runs.
+void keep_off_what_is_shown(Lettered& picture, const DrawingRequest& r) {
+  const auto keep_off = [&](const Vec3& p, double radius_m) {
+    const double half = radius_m * picture.pixels_per_m;
+    picture.draft.keep_off(Box2{picture.at(p), picture.at(p)}.grown(half));
+  };
+  for (const Run& run : r.ends.runs) {
+    for (const int index : {run.from, run.to}) {
+      const End& end = r.ends.ends[static_cast<std::size_t>(index)];
+      if (end.gear.empty()) keep_off(end_middle(end), kEndRadius_m);
+    }
+  }
+  for (const HoleShape& hole : r.shapes.holes) keep_off(hole.centre, kLeastHole_m);
+  for (const CableShape& cable : r.shapes.cables) {
+    for (const Piece& piece : cable.pieces) {
+      const std::vector<Vec3> line = points_of(piece);
+      for (std::size_t i = 0; i + 1 < line.size(); ++i)
+        picture.draft.pass(picture.at(line[i]), picture.at(line[i + 1]), kLeastTubePixels);
+    }
   }
 }
 
@@ -217,6 +244,9 @@ Status letter_room(RoomPicture& picture, const DrawingRequest& r, const Letterin
   Lettered lettered{Draft({kWidth, kHeight}, {{24, 24}, {kWidth - 24, kHeight - 24}}, lettering),
                     picture.view, picture.pixels_per_m};
   draw_legend(lettered.draft, r);
+  name_gear(lettered, r);
+  lettered.draft.finish();  // before anything keeps it off: what is behind gear is not seen
+  keep_off_what_is_shown(lettered, r);
   name_ends(lettered, r);
   lettered.draft.finish();
   return draw_over(picture.image, lettered.draft.page.marks, lettering);

@@ -91,8 +91,12 @@ Cut cut_of(const DrawingRequest& r, Section section) {
   cut.lanes = lanes_of(r, section);
   cut.box = extent(r, section, cut.lanes);
   cut.heading = section.name;
-  if (section.raceway >= 0)
-    cut.heading += " · " + plain_text(at(r.job.catalogue.raceways, section.raceway).id, 16);
+  if (section.raceway >= 0) {
+    const RacewayType& type = at(r.job.catalogue.raceways, section.raceway);
+    cut.heading += " · " + plain_text(type.id, 16);
+    const std::string size = raceway_size(type, r.job.units);
+    section.place += (section.place.empty() || size.empty() ? "" : " · ") + size;
+  }
   cut.foot = fill_lines(r, section);
   std::vector<std::string> missing;
   for (const int run : section.runs)
@@ -100,6 +104,26 @@ Cut cut_of(const DrawingRequest& r, Section section) {
   if (!missing.empty()) cut.foot.push_back("not straight here: " + shortened(missing, 6));
   cut.section = std::move(section);
   return cut;
+}
+
+/// Is there something to be seen of who lies beside whom?
+bool shows_something(const Cut& cut) {
+  const std::size_t all = cut.section.runs.size();
+  return all < 2 ? !cut.lanes.empty() : cut.lanes.size() > 1 && 2 * cut.lanes.size() >= all;
+}
+
+/// What has no straight to be cut in, as words.
+void list_uncut(Work& work, const std::vector<Cut>& cuts) {
+  if (cuts.empty()) return;
+  work.rows.push_back({"Too short or too bent to be cut", true, {}});
+  for (const Cut& cut : cuts) {
+    std::string text = cut.heading;
+    if (!cut.section.place.empty()) text += ", " + cut.section.place;
+    text += ":";
+    for (const std::string& id : run_ids(cut.section.runs, work.request.ends)) text += " " + id;
+    for (const std::string& line : fill_lines(work.request, cut.section)) text += ", " + line;
+    work.rows.push_back({text, false, {}});
+  }
 }
 
 /// A cell with its heading, the section in its middle, and its fill below.
@@ -208,6 +232,9 @@ void draw_sections(std::vector<Page>& pages, const DrawingRequest& r, const Trun
   if (sections.empty()) return;
   std::vector<Cut> cuts;
   for (const Section& section : sections) cuts.push_back(cut_of(r, section));
+  const auto first_uncut = std::stable_partition(cuts.begin(), cuts.end(), shows_something);
+  const std::vector<Cut> uncut(first_uncut, cuts.end());
+  cuts.erase(first_uncut, cuts.end());
   const PaperLayout l = layout_of(r.paper);
   const Box2 area{l.drawing.low, {l.drawing.high.x, l.border.high.y}};
   const Draft ruler(l.size_mm, area, lettering);
@@ -227,6 +254,7 @@ void draw_sections(std::vector<Page>& pages, const DrawingRequest& r, const Trun
     for (const Placed& one : page)
       draw_section(work.draft, r, cuts[one.cut], one.cell, 1000 * scale);
     describe(work, sections);
+    if (&page == &placed.back()) list_uncut(work, uncut);
     for (Page& drawn : finished(work)) pages.push_back(std::move(drawn));
   }
 }

@@ -14,6 +14,7 @@ namespace roomloom {
 namespace {
 
 constexpr std::size_t kIdsAtEnd = 4;
+constexpr int kPointFirst = -1;  // rank of what is one point; lines have room along them
 
 const TextStyle kLabel{1.8, false, false, {0.1, 0.1, 0.1}};
 const TextStyle kStrong{1.8, true, false, {0.1, 0.1, 0.1}};
@@ -50,7 +51,9 @@ void draw_end(Work& work, int index) {
   std::string text = id;
   if (!ids.empty()) text += " · " + shortened(ids, kIdsAtEnd);
   if (end.state == EndState::coiled) text += " · coiled";
-  work.draft.label({text, at, kLabel, 2.2, {}, id});
+  Label label{text, at, kLabel, 2.2, {}, id};
+  label.rank = kPointFirst;
+  work.draft.label(std::move(label));
 }
 
 std::set<int> named_at(const DrawingRequest& r, const std::vector<int>& ends) {
@@ -75,7 +78,9 @@ void draw_hole(Work& work, const HoleShape& hole) {
   work.draft.path({at - Vec2{reach, 0}, at + Vec2{reach, 0}}, thin);
   work.draft.path({at - Vec2{0, reach}, at + Vec2{0, reach}}, thin);
   const std::string size = dimension(hole.diameter_m, work.request.job.units);
-  work.draft.label({name + " ⌀" + size, at, kStrong, radius + 1.2, {}, "Hole " + name});
+  Label label{name + " ⌀" + size, at, kStrong, radius + 1.2, {}, "Hole " + name};
+  label.rank = kPointFirst;
+  work.draft.label(std::move(label));
 }
 
 void draw_gear_outline(Work& work, const GearBox& gear) {

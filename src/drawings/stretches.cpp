@@ -30,17 +30,23 @@ Pen trunk_pen(const DrawingRequest& r, const std::vector<int>& runs) {
   return pen;
 }
 
-Vec2 middle_of_longest(const View& view, const std::vector<Vec3>& line) {
+/// Where its name may stand: the middle of its longest segment, then other points of that.
+std::vector<Vec2> stands_of(const View& view, const std::vector<Vec3>& line) {
   double most = -1;
-  Vec2 middle;
+  Vec2 from;
+  Vec2 to;
   for (std::size_t i = 0; i + 1 < line.size(); ++i) {
     const Vec2 a = view(line[i]);
     const Vec2 b = view(line[i + 1]);
     if (norm(b - a) <= most) continue;
     most = norm(b - a);
-    middle = 0.5 * (a + b);
+    from = a;
+    to = b;
   }
-  return middle;
+  std::vector<Vec2> stands;
+  for (const double share : {0.5, 0.35, 0.65, 0.2, 0.8})
+    stands.push_back(from + share * (to - from));
+  return stands;
 }
 
 double drawn_length(const View& view, const std::vector<Vec3>& line) {
@@ -54,12 +60,14 @@ struct Shown {
   bool hidden, labelled;
 };
 
-/// The longest of each set of runs carries their name on this sheet.
+/// The longest of each set of runs, as drawn, carries their name on this sheet.
 void choose_labels(std::vector<Shown>& all, const ShownStretches& shown, const View& view) {
   std::map<std::vector<int>, std::size_t> longest;
   for (std::size_t i = 0; i < all.size(); ++i) {
+    if (all[i].stretch->runs.size() > 1 && all[i].stretch->trunk < 0) continue;
     const auto [found, fresh] = longest.try_emplace(all[i].stretch->runs, i);
-    if (!fresh && line_length(*all[i].stretch) > line_length(*all[found->second].stretch))
+    if (!fresh && drawn_length(view, all[i].stretch->line) >
+                      drawn_length(view, all[found->second].stretch->line))
       found->second = i;
   }
   for (const auto& [runs, index] : longest) {
@@ -80,7 +88,8 @@ void draw_stretch(Work& work, const Trunks& trunks, const Shown& shown,
                          : pen_of(run_of(r, stretch.runs.front()).service, kRunWidth);
   Pen hidden_pen = pen;
   hidden_pen.dash_mm = pen_of(LineKind::dashed).dash_mm;
-  const std::string name = stretch.trunk >= 0 ? trunks.name(stretch.trunk) : shortened(ids, 4);
+  const std::string name =
+      stretch.trunk >= 0 ? trunks.name(stretch.trunk) : shortened(ids, ids.size());
   for (const LinePart& part : parts_of(stretch.line, work.view, covers)) {
     std::vector<Vec2> line;
     for (const Vec3& p : part.line) line.push_back(work.view(p));
@@ -88,16 +97,13 @@ void draw_stretch(Work& work, const Trunks& trunks, const Shown& shown,
                     (bundle ? "Trunk " : "Run ") + name);
   }
   if (!shown.labelled) return;
-  const std::string text =
-      stretch.trunk >= 0 ? name + " × " + std::to_string(ids.size()) : shortened(ids, 4);
+  const std::string text = stretch.trunk >= 0 ? name + " × " + std::to_string(ids.size()) : name;
   TextStyle style{1.8, bundle, false, shade(0.1)};
   if (!bundle) style.colour = readable(pen.colour);
-  work.draft.label({text,
-                    middle_of_longest(work.view, stretch.line),
-                    style,
-                    kLabelClear_mm + pen.width_mm / 2,
-                    {},
-                    name});
+  std::vector<Vec2> stands = stands_of(work.view, stretch.line);
+  Label label{text, stands.front(), style, kLabelClear_mm + pen.width_mm / 2, {}, name};
+  label.also.assign(stands.begin() + 1, stands.end());
+  work.draft.label(std::move(label));
 }
 
 void add_rows(Work& work, const Trunks& trunks, const std::set<int>& shown,
@@ -173,7 +179,7 @@ void draw_stretches(Work& work, const Trunks& trunks, const ShownStretches& show
     if (drawn_length(work.view, one.stretch->line) <= kLeastDrawn_mm && one.stretch->trunk < 0)
       continue;
     draw_stretch(work, trunks, one, shown.covers);
-    if (one.stretch->trunk >= 0) sets.insert(one.stretch->trunk);
+    if (one.stretch->trunk >= 0 && one.labelled) sets.insert(one.stretch->trunk);
     if (one.stretch->runs.size() == 1)
       services.insert(run_of(work.request, one.stretch->runs.front()).service);
   }

@@ -50,6 +50,11 @@ std::size_t height_of(const Lines& lines) {
 
 }  // namespace
 
+double table_width(const Draft& draft, const DrawnTable& table) {
+  const std::vector<double> widths = widths_of(draft, table, 1e9);
+  return std::accumulate(widths.begin(), widths.end(), 2 * kEdge);
+}
+
 std::size_t draw_table(Draft& draft, const Box2& area, const DrawnTable& table, std::size_t from) {
   const double room = area.width() - 2 * kEdge;
   const std::vector<double> widths = widths_of(draft, table, room);

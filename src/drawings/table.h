@@ -18,4 +18,7 @@ struct DrawnTable {
 /// @return  how many rows were written, at least one if there is any
 std::size_t draw_table(Draft& draft, const Box2& area, const DrawnTable& table, std::size_t from);
 
+/// Of one block with every cell on one line, edges of the area included, mm.
+double table_width(const Draft& draft, const DrawnTable& table);
+
 }  // namespace roomloom

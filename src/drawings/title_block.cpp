@@ -30,8 +30,10 @@ std::string number_of(const Takeoff& takeoff) {
 }
 
 /// Fields of ISO 7200: owner, number, date, sheet, title, approval, creator and document type are
-/// the ones that must be there.
+/// the ones that must be there. What only people know is as the job says it, else blank.
 std::vector<Cell> cells_of(const Page& page, const DrawingRequest& r, const std::string& sheet) {
+  const TitleBlock& said = r.job.title_block;
+  const std::string creator = said.drawn_by.empty() ? "" : plain_text(said.drawn_by, 24) + " · ";
   const char* paper = r.paper == Paper::a3 ? "A3" : r.paper == Paper::a4 ? "A4" : "Letter";
   return {{0, 0, 1, "Title", plain_text(r.job.name, 42), 2.5},
           {0, 1, 1, "Document type", plain_text(page.title, 48), 2.5},
@@ -40,10 +42,10 @@ std::vector<Cell> cells_of(const Page& page, const DrawingRequest& r, const std:
           {0.48, 2, 0.24, "Size", paper, 2.5},
           {0.72, 2, 0.28, "Language", "en", 2.5},
           {0, 3, 0.48, "Identification number", number_of(r.takeoff), 1.8},
-          {0.48, 3, 0.52, "Created by", plain_text(r.program, 20), 1.8},
-          {0, 4, 0.34, "Legal owner", "", 1.8},
-          {0.34, 4, 0.3, "Date of issue", "", 1.8},
-          {0.64, 4, 0.36, "Approved by", "", 1.8}};
+          {0.48, 3, 0.52, "Created by", creator + plain_text(r.program, 20), 1.8},
+          {0, 4, 0.34, "Legal owner", plain_text(said.owner, 32), 1.8},
+          {0.34, 4, 0.3, "Date of issue", plain_text(said.date, 24), 1.8},
+          {0.64, 4, 0.36, "Approved by", plain_text(said.approved_by, 32), 1.8}};
 }
 
 void draw_title_block(Page& page, const DrawingRequest& r, const Lettering& lettering,

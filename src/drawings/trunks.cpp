@@ -91,9 +91,12 @@ std::string free_letters(const DrawingRequest& r) {
 }
 
 void name_sets(const DrawingRequest& r, Trunks& trunks) {
+  constexpr double kLeastNamed_m = 0.05;  // what is shorter is a dot on paper
   std::set<std::vector<int>> sets;
   for (const Stretch& stretch : trunks.stretches) {
-    if (stretch.runs.size() > 1 && !behind_gear(r, stretch.home)) sets.insert(stretch.runs);
+    if (stretch.runs.size() > 1 && !behind_gear(r, stretch.home) &&
+        line_length(stretch) >= kLeastNamed_m)
+      sets.insert(stretch.runs);
   }
   trunks.sets.assign(sets.begin(), sets.end());
   std::stable_sort(trunks.sets.begin(), trunks.sets.end(),

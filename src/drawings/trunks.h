@@ -27,7 +27,7 @@ struct Trunks {
 };
 
 /// Cuts all routed runs into stretches. Behind gear, where each run leaves for a port of its own,
-/// sets get no name.
+/// sets get no name, nor do those that go together nowhere for as long as a finger is wide.
 Trunks trunks_of(const DrawingRequest& request);
 
 /// Where the cables of a trunk lie in one plane across from-to, as (across, away) from the line:

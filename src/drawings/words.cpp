@@ -5,6 +5,19 @@
 #include "drawings/text.h"
 
 namespace roomloom {
+namespace {
+
+/// Is the number there by itself, not as part of another?
+bool holds_number(const std::string& text, const std::string& number) {
+  const auto digit = [&](std::size_t i) {
+    return i < text.size() && text[i] >= '0' && text[i] <= '9';
+  };
+  for (std::size_t at = text.find(number); at != std::string::npos; at = text.find(number, at + 1))
+    if ((at == 0 || !digit(at - 1)) && !digit(at + number.size())) return true;
+  return false;
+}
+
+}  // namespace
 
 std::string counted(int count, const std::string& noun) {
   return std::to_string(count) + " " + noun + (count == 1 ? "" : "s");
@@ -45,6 +58,20 @@ std::string dimension(double metres, DisplayUnits units) {
   const std::string text = format_length(metres, units);
   // "0 1/2 in": the nought says nothing.
   return text.rfind("0 ", 0) == 0 && text.find('/') != std::string::npos ? text.substr(2) : text;
+}
+
+std::string raceway_size(const RacewayType& type, DisplayUnits units) {
+  const std::string width = dimension(type.width_m, units);
+  const std::string depth = dimension(type.depth_m, units);
+  const bool metric = units == DisplayUnits::metric;
+  if (metric && holds_number(type.id, width) && holds_number(type.id, depth)) return "";
+  return width + " x " + depth + (metric ? " mm" : "");
+}
+
+std::string raceway_words(const RacewayType& type, DisplayUnits units) {
+  const std::string id = plain_text(type.id, 20);
+  const std::string size = raceway_size(type, units);
+  return size.empty() ? id : id + " (" + size + ")";
 }
 
 std::string total_length(double metres, DisplayUnits units, int decimals) {

@@ -19,6 +19,12 @@ std::vector<std::string> wrapped(const std::string& text, std::size_t width);
 /// A dimension as ISO 129-1 has it: whole millimetres without a unit, or feet and inches.
 std::string dimension(double metres, DisplayUnits units);
 
+/// Outer width and depth of a raceway in the units that people read, "1 9/16 in x 1 in"; nothing
+/// where its id tells them already.
+std::string raceway_size(const RacewayType& type, DisplayUnits units);
+/// The id with that size: "40 x 25", "40 x 25 (1 9/16 in x 1 in)".
+std::string raceway_words(const RacewayType& type, DisplayUnits units);
+
 /// A total: metres, or whole feet where there are more than ten, since totals need no sixteenths.
 std::string total_length(double metres, DisplayUnits units, int decimals);
 

@@ -30,4 +30,11 @@ Result<std::string> labels_pdf(const Table& labels, Paper paper, const std::stri
 Result<std::string> ladder_pdf(const Takeoff& takeoff, const std::string& name, Paper paper,
                                const std::string& program);
 
+/// The quote on paper, for the customer alone: what is done, what it costs by kind and in all, and
+/// lines to sign. None of the crew's steps, minutes or single prices.
+/// @error `drawings.failed`
+Result<std::string> quote_pdf(const Takeoff& takeoff, const std::string& name,
+                              const std::string& currency, DisplayUnits units, Paper paper,
+                              const std::string& program);
+
 }  // namespace roomloom

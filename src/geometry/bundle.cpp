@@ -122,6 +122,9 @@ void place_next(std::vector<Disc>& placed, double radius) {
   double best_reach = -1;
   for (std::size_t i = 0; i < placed.size(); ++i) {
     for (std::size_t j = i + 1; j < placed.size(); ++j) {
+      const Vec2 apart = placed[j].centre - placed[i].centre;
+      const double most = placed[i].radius_m + placed[j].radius_m + 2 * radius;
+      if (dot(apart, apart) > most * most) continue;  // too far apart to touch both
       for (const Vec2& centre : touching_both(placed[i], placed[j], radius)) {
         const double out = norm(centre - middle);
         if ((best_reach < 0 || out < best_reach - 1e-12) && is_clear(placed, {centre, radius})) {

@@ -147,8 +147,7 @@ Result<std::string> understood(const Question& question, const std::string& type
                  question.may_be_unknown ? "Please answer, or say don't know." : "Please answer.");
   }
   if (says_unknown(word)) {
-    if (question.may_be_unknown) return std::string(kDoNotKnow);
-    if (!question.usual.empty()) return question.usual;
+    if (question.may_be_unknown || !question.usual.empty()) return std::string(kDoNotKnow);
     return wrong(question, "This has to be known: nothing can be planned without it.");
   }
   switch (question.kind) {
@@ -181,12 +180,39 @@ Result<std::string> understood(const Question& question, const std::string& type
   return word;
 }
 
-Result<Answers> read_answers(const std::filesystem::path& file) {
+namespace {
+
+/// The first two cells of a row of a table: "key,value" with what follows left out.
+std::optional<std::pair<std::string, std::string>> row_of(const std::string& line) {
+  std::vector<std::string> cells(1);
+  bool quoted = false;
+  for (std::size_t i = 0; i < line.size(); ++i) {
+    if (line[i] == '"' && quoted && i + 1 < line.size() && line[i + 1] == '"')
+      cells.back() += line[i++];
+    else if (line[i] == '"')
+      quoted = !quoted;
+    else if (line[i] == ',' && !quoted)
+      cells.emplace_back();
+    else
+      cells.back() += line[i];
+  }
+  if (cells.size() < 2 || quoted) return std::nullopt;
+  return std::pair(trimmed(cells[0]), trimmed(cells[1]));
+}
+
+std::optional<std::pair<std::string, std::string>> line_of(const std::string& line) {
+  const std::size_t at = line.find(':');
+  if (at == std::string::npos) return std::nullopt;
+  return std::pair(trimmed(line.substr(0, at)), trimmed(line.substr(at + 1)));
+}
+
+}  // namespace
+
+Result<Answers> read_answers(const std::filesystem::path& file, std::vector<std::string>& faults) {
   constexpr std::uint64_t kLargest = 1 << 16;  // some ten times a full sheet
   const auto text = read_file(file, kLargest);
   if (!text) return text.error();
   Answers answers;
-  std::string problems;
   std::istringstream lines(*text);
   bool table = false;
   int number = 0;
@@ -198,20 +224,12 @@ Result<Answers> read_answers(const std::filesystem::path& file) {
       continue;
     }
     if (line.empty() || line.front() == '#') continue;
-    const std::size_t at = line.find(table ? ',' : ':');
-    if (at == std::string::npos || at == 0) {
-      problems += (problems.empty() ? "" : " ") + std::string("Line ") + std::to_string(number) +
-                  " is no \"key: value\".";
+    const auto answer = table ? row_of(line) : line_of(line);
+    if (!answer || answer->first.empty()) {
+      faults.push_back("Line " + std::to_string(number) + " is no \"key: value\".");
       continue;
     }
-    std::string value = trimmed(line.substr(at + 1));
-    if (table && value.size() > 1 && value.front() == '"' && value.back() == '"') {
-      value = value.substr(1, value.size() - 2);
-      for (auto twice = value.find("\"\""); twice != std::string::npos;
-           twice = value.find("\"\"", twice + 1))
-        value.erase(twice, 1);
-    }
-    const std::string key = trimmed(line.substr(0, at));
+    const auto& [key, value] = *answer;
     if (key == kVersionKey) {
       const double version = whole_number(value).value_or(-1);
       if (const auto newer = version_problem(version, kAnswersVersion, "file of answers",
@@ -221,10 +239,17 @@ Result<Answers> read_answers(const std::filesystem::path& file) {
       answers.set(key, says_unknown(value) ? kDoNotKnow : value);
     }
   }
-  if (!problems.empty())
-    return Error{"answers.syntax", problems, file.string(),
-                 "Write one answer a line, as in wall_front: 4.2 m."};
   return answers;
+}
+
+Result<Answers> read_answers(const std::filesystem::path& file) {
+  std::vector<std::string> faults;
+  auto answers = read_answers(file, faults);
+  if (!answers || faults.empty()) return answers;
+  std::string all;
+  for (const std::string& fault : faults) all += (all.empty() ? "" : " ") + fault;
+  return Error{"answers.syntax", all, file.string(),
+               "Write one answer a line, as in wall_front: 4.2 m."};
 }
 
 std::string to_text(const Answers& answers) {

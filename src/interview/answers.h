@@ -54,15 +54,23 @@ struct Question {
   AnswerKind kind = AnswerKind::text;
   std::string usual;  ///< taken when nothing is typed; empty = none
   std::vector<std::string> choices;
-  bool may_be_unknown = false;
+  bool may_be_unknown = false;   ///< else `usual` is taken where it is not known
   double low_m = 0, high_m = 0;  ///< a length outside is queried; 0, 0 = not
-  /// What it can be when it is not known; empty = nothing depends on it.
-  std::vector<std::string> range;
+  bool ranged = false;  ///< becomes a range when it is not known; else nothing depends on it
+  std::vector<std::string> between;  ///< of a choice that is ranged: its two ends
 };
 
 /// The questions that follow from what was answered, in order: who says two doors is asked about
 /// two doors.
 std::vector<Question> questions(const Answers& answers);
+
+/// The answers, with the usual one for each that is not known and has no range.
+Answers settled(const Answers& answers);
+/// The questions whose answers are not known and lie in a range; of one that decides what else is
+/// asked ("is it a suspended ceiling?"), those that would follow too.
+std::vector<Question> unknown_ranges(const Answers& answers);
+/// The questions whose answers are not known and for which the usual one is taken.
+std::vector<Question> taken_as_usual(const Answers& answers);
 
 /// The answer as it is kept ("don't know" spelled out, a choice in full), or what is wrong with it.
 /// @error `answer.wrong`
@@ -73,7 +81,11 @@ std::string implausible(const Question& question, const std::string& answer,
                         const Answers& answers);
 
 /// Reads "key: value" lines ('#' starts a comment) or "key,value" rows with a heading "key,value".
-/// @error `file.*` · `version.*` · `answers.syntax` every line that is not one, with its number
+/// Further columns of a table are comments.
+/// @param faults  every line that is not an answer, with its number
+/// @error `file.*` · `version.*`
+Result<Answers> read_answers(const std::filesystem::path& file, std::vector<std::string>& faults);
+/// @error as above · `answers.syntax` every line that is not an answer, with its number
 Result<Answers> read_answers(const std::filesystem::path& file);
 std::string to_text(const Answers& answers);
 

@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <istream>
 #include <ostream>
 #include <sstream>
@@ -25,6 +26,9 @@ std::string wrapped(const std::string& text, int width, const std::string& inden
   return lines + "\n";
 }
 
+/// Columns left after a prompt, for a length or a name.
+constexpr std::size_t kRoomToType = 16;
+
 /// The next question whose answer has not been given in this sitting.
 const Question* next_of(const std::vector<Question>& all, const std::vector<std::string>& asked) {
   for (const Question& question : all) {
@@ -45,7 +49,10 @@ void put(const Question& question, const std::string& offered, int width, std::o
   }
   if (question.may_be_unknown && offered != kDoNotKnow)
     out << wrapped("? if you don't know", width, "  ");
-  out << (offered.empty() ? "> " : "[" + offered + "] > ") << std::flush;
+  const std::string brackets = "[" + offered + "]";
+  const bool fits = brackets.size() + kRoomToType <= static_cast<std::size_t>(width);
+  if (!offered.empty() && !fits) out << wrapped(brackets, width, "");
+  out << (offered.empty() || !fits ? "> " : brackets + " > ") << std::flush;
 }
 
 /// What the earlier answers already say about a new one: the old answer, else the usual one.
@@ -108,8 +115,7 @@ Result<bool> ask(std::istream& in, std::ostream& out, int width, Answers& answer
 }
 
 Result<std::vector<std::string>> review(Answers& answers) {
-  std::string problems;
-  std::vector<std::string> odd;
+  std::vector<std::string> wrong, odd;
   std::vector<std::string> asked;
   for (;;) {
     const std::vector<Question> all = questions(answers);
@@ -118,21 +124,21 @@ Result<std::vector<std::string>> review(Answers& answers) {
     asked.push_back(question->key);
     const auto answer = understood(*question, offer(*question, answers), answers.units());
     if (!answer) {
-      problems += (problems.empty() ? "" : "\n  ") + question->key + ": " + answer.error().what +
-                  " (" + question->text + ")";
+      wrong.push_back(question->key + ": " + answer.error().what + " (" + question->text + ")");
       continue;
     }
     answers.set(question->key, *answer);
     if (const std::string why = implausible(*question, *answer, answers); !why.empty())
       odd.push_back(question->key + ": " + why);
   }
-  for (const auto& [key, value] : answers.all()) {
-    bool known = false;
-    for (const std::string& own : asked) known = known || own == key;
-    if (!known) odd.push_back(key + ": nothing is asked by that name here; it was not used.");
-  }
-  if (!problems.empty()) return Error{"answer.wrong", problems, "", "Mend these and run it again."};
-  return odd;
+  for (const auto& [key, value] : answers.all())
+    if (std::find(asked.begin(), asked.end(), key) == asked.end())
+      odd.push_back(key + ": nothing is asked by that name here; it was not used.");
+  if (wrong.empty()) return odd;
+  std::string text = wrong.front();
+  for (std::size_t i = 1; i < wrong.size(); ++i) text += "\n  " + wrong[i];
+  for (const std::string& one : odd) text += "\n  Look again at " + one;
+  return Error{"answer.wrong", text, "", "Mend these and run it again."};
 }
 
 }  // namespace roomloom

@@ -9,6 +9,8 @@ namespace {
 
 /// One in a thousand (two-sided normal distribution).
 constexpr double kTooFar = 3.29;
+/// Twenty times less likely: 2 ln 20 between the squares of two standardized residuals.
+constexpr double kMuchLess = 5.99;
 
 /// The first corner stays at the origin and the second on the y axis: what a tape cannot tell.
 struct Unknowns {
@@ -69,7 +71,6 @@ void put_in_place(std::vector<Vec2>& p) {
 void judge(const std::vector<TapeMeasure>& measures, const Eigen::VectorXd& residuals,
            const Eigen::VectorXd& redundancy, const std::vector<Vec2>& corners,
            BalancedOutline& outline) {
-  double worst = kTooFar;
   for (std::size_t i = 0; i < measures.size(); ++i) {
     const auto at = static_cast<Eigen::Index>(i);
     BalancedMeasure told{measures[i].name,
@@ -82,14 +83,28 @@ void judge(const std::vector<TapeMeasure>& measures, const Eigen::VectorXd& resi
     if (!measures[i].assumed && measures[i].at < 0)
       outline.misclosure_m =
           std::max(outline.misclosure_m, std::abs(told.balanced - told.measured));
-    if (!measures[i].assumed && std::abs(told.standardized) > worst) {
-      worst = std::abs(told.standardized);
-      outline.blamed = told.name;
-      // What the others say: the residual that a wrong measure leaves is only its redundant part.
-      outline.blamed_value = told.measured + (told.balanced - told.measured) / told.redundancy;
-    }
     outline.measures.push_back(told);
   }
+}
+
+void blame(const std::vector<TapeMeasure>& measures, BalancedOutline& outline) {
+  double worst = kTooFar;
+  for (std::size_t i = 0; i < measures.size(); ++i)
+    if (!measures[i].assumed) worst = std::max(worst, std::abs(outline.measures[i].standardized));
+  std::vector<std::pair<double, BlamedMeasure>> found;
+  for (std::size_t i = 0; i < measures.size(); ++i) {
+    const BalancedMeasure& told = outline.measures[i];
+    const double w = std::abs(told.standardized);
+    if (measures[i].assumed || w <= kTooFar || worst * worst - w * w > kMuchLess) continue;
+    // What the others say: the residual that a wrong measure leaves is only its redundant part.
+    found.push_back(
+        {w,
+         {told.name, told.measured,
+          told.measured + (told.balanced - told.measured) / told.redundancy, told.angle}});
+  }
+  std::stable_sort(found.begin(), found.end(),
+                   [](const auto& a, const auto& b) { return a.first > b.first; });
+  for (auto& [w, measure] : found) outline.blamed.push_back(std::move(measure));
 }
 
 }  // namespace
@@ -136,6 +151,7 @@ Result<BalancedOutline> balance(const std::vector<Vec2>& guesses,
   const Eigen::MatrixXd q = solved.householderQ() * Eigen::MatrixXd::Identity(rows, unknowns.count);
   judge(measures, off, Eigen::VectorXd::Ones(rows) - q.rowwise().squaredNorm(), outline.corners,
         outline);
+  blame(measures, outline);
   return outline;
 }
 

@@ -28,18 +28,27 @@ struct BalancedMeasure {
   bool angle = false;
 };
 
+/// A measure that is likely wrong, and what the others say it should be.
+struct BlamedMeasure {
+  std::string name;
+  double measured = 0, value = 0;  ///< metres or radians
+  bool angle = false;
+};
+
 struct BalancedOutline {
   std::vector<Vec2> corners;              ///< the first at the origin, the second along +y
   std::vector<BalancedMeasure> measures;  ///< in the order given
   double misclosure_m = 0;                ///< the largest change of a length that was measured
-  std::string blamed;                     ///< the likeliest wrong measure; empty = they agree
-  double blamed_value = 0;                ///< what the others say it should be
+  /// The likeliest wrong measure first, then those that are about as likely; empty = they agree.
+  std::vector<BlamedMeasure> blamed;
 };
 
 /// The outline that the measures agree on best: least squares by Gauss-Newton, weights 1/sigma².
-/// The likeliest wrong measure is the one of the largest standardized residual (W. Baarda, A
-/// testing procedure for use in geodetic networks, Publications on Geodesy 2-5, Delft 1968), among
-/// those that were measured.
+/// The likeliest wrong measure is the one of the largest standardized residual w (W. Baarda, A
+/// testing procedure for use in geodetic networks, Publications on Geodesy 2-5, Delft 1968).
+/// Leaving a measure out lowers the weighted sum of squares by w², so that of two suspects one is
+/// exp((w1² - w2²) / 2) times as likely as the other, errors being normal: all are blamed that are
+/// not twenty times less likely than the first.
 ///
 /// @param corners  first guesses, clockwise; three at least
 /// @error `measures.too-few` the measures do not fix the outline · `measures.impossible` no outline

@@ -63,7 +63,7 @@ void add_loudspeakers(const Reader& in, const RoomFacts& room, const Cables& cab
   for (int i = 0; i < in.answers.count("subwoofers"); ++i) {
     const auto& [name, corner] = places[i];
     const Vec2 inwards = centre - room.corners[corner];
-    const Vec2 at = room.corners[corner] + (0.5 / norm(inwards)) * inwards;
+    const Vec2 at = room.corners[corner] + (kSubwooferFromCorner / norm(inwards)) * inwards;
     job.end({{"id", name}, {"xyz", {rounded(at.x), rounded(at.y), 0.15}}, {"mount", "on floor"}});
     job.run("W", name, cables.line);
   }
@@ -71,12 +71,14 @@ void add_loudspeakers(const Reader& in, const RoomFacts& room, const Cables& cab
 
 /// In front of the middle of the front wall, at the height of the eyes.
 void add_screen(const Reader& in, const RoomFacts& room, const Cables& cables, JobParts& job) {
-  const double from_front = in.length("screen_from_front", 0, 0);
-  constexpr double kUp = 1.1, kOnTheWall = 0.3;
+  const double from_front = in.length("screen_from_front", 0, 1);
+  constexpr double kOnTheWall = 0.3;
   if (from_front <= kOnTheWall) {
     const double along = wall_length(room, "front");
-    job.end(
-        {{"id", "screen"}, {"at", "Wall front"}, {"from_left", rounded(along / 2)}, {"up", kUp}});
+    job.end({{"id", "screen"},
+             {"at", "Wall front"},
+             {"from_left", rounded(along / 2)},
+             {"up", kScreenUp}});
   } else {
     const Vec2 middle = 0.5 * (room.corners[1] + room.corners[2]);
     job.end({{"id", "screen"},
@@ -104,23 +106,22 @@ void add_the_rest(const Reader& in, const RoomFacts& room, const Cables& cables,
         {{"id", "network " + std::to_string(i)},
          {"at", "Wall " + wall},
          {"from_left", rounded(in.length(key + "_from_left", 0.3, wall_length(room, wall) - 0.3))},
-         {"up", 0.3}});
+         {"up", kOutletUp}});
     job.run("N", "network " + std::to_string(i), cables.network);
   }
 }
 
 Json rack_json(const Reader& in, const RoomFacts& room, const Json& ports) {
-  constexpr double kWidth = 0.6;
   const std::string wall = in.answers.text("rack_wall");
   const double along = wall_length(room, wall);
   const double middle = in.length("rack_from_left", 0.25 * along, 0.75 * along);
-  return {
-      {"id", "rack"},
-      {"box", {kWidth, 0.5, 0.9}},
-      {"at", "Wall " + wall},
-      {"from_left", rounded(std::clamp(middle - kWidth / 2, 0.0, std::max(0.0, along - kWidth)))},
-      {"off_wall", 0.1},
-      {"ports", ports}};
+  return {{"id", "rack"},
+          {"box", {kRackWidth, kRackDepth, kRackHeight}},
+          {"at", "Wall " + wall},
+          {"from_left",
+           rounded(std::clamp(middle - kRackWidth / 2, 0.0, std::max(0.0, along - kRackWidth)))},
+          {"off_wall", kRackOffWall},
+          {"ports", ports}};
 }
 
 Json spools_json(const Answers& answers, const std::string& key, const std::string& cable,
@@ -180,6 +181,10 @@ std::string job_text(const Reader& in, const RoomFacts& room, const HouseHabits&
     json["layout"] = {{"system", in.answers.text("loudspeakers")},
                       {"listener", {{"marker", "Listener"}}},
                       {"facing", "Wall front"}};
+  if (const auto eye = where_one_sits(in, room)) {
+    Json sits = {{"name", "your seat"}, {"xyz", {rounded(eye->x), rounded(eye->y), kEyesUp}}};
+    json["sight"] = {{"eyes", Json::array({sits})}};
+  }
   json["ends"] = parts.ends();
   json["runs"] = parts.runs();
   add_stock(in.answers, cables, habits, json);

@@ -20,12 +20,21 @@ namespace roomloom {
 /// Where in its range each unknown answer is taken to lie: 0 = low, 1 = high. Missing = 0.5.
 using Assumed = std::map<std::string, double>;
 
+/// Between what a length was taken to be that is not known, in metres.
+struct TakenRange {
+  double low_m = 0, high_m = 0;
+};
+
 struct Composed {
   std::string room_json;  ///< for roomloom sketch
   std::string job_json;   ///< for roomloom route; its model is "room.glb"
   BalancedOutline outline;
+  /// Without the corners being taken for square the measures would agree: that the room is far from
+  /// square is as likely as that one of them is wrong.
+  bool or_not_square = false;
   /// By how much ceiling, tile and void are more than the height measured through them.
   double height_misclosure_m = 0;
+  std::map<std::string, TakenRange> taken;  ///< of each length that is not known, by key
 };
 
 /// What a house file says that bears on a first job.
@@ -45,14 +54,16 @@ Result<Composed> compose(const Answers& answers, const Assumed& assumed,
 std::string misclosure_text(const Composed& composed, DisplayUnits units);
 
 /// How much cable, run by run and in all, over the ranges of what is not known, whether the shelf
-/// is enough, and which measure would narrow it most. Plans several rooms in `folder`, which is
-/// removed.
-/// @error what planning one of them finds
+/// is enough, and which measure would narrow it most; what was taken for each thing that is not
+/// known, and what the ranges cover. Plans several rooms in `folder`, which is removed.
+/// @error what planning the middle one finds; others that cannot be planned are told in the text
 Result<std::string> first_answer(const Answers& answers, const std::filesystem::path& folder,
                                  const PlanOptions& options, const HouseHabits& habits = {});
 
 /// What to measure and where, with room to write: plain text, and one page to print.
 std::string measuring_sheet_text(const Answers& answers);
+/// The same as a table: key, value, question.
+std::string measuring_sheet_csv(const Answers& answers);
 /// @error `file.unwritable`
 Status write_measuring_sheet(const Answers& answers, const std::filesystem::path& pdf);
 
@@ -64,7 +75,7 @@ Result<bool> ask(std::istream& in, std::ostream& out, int width, Answers& answer
                  const std::filesystem::path& answers_file);
 
 /// What is wrong or odd with answers that were read from a file.
-/// @error `answer.wrong` all wrong and missing ones at once
+/// @error `answer.wrong` all wrong, missing and odd ones at once
 Result<std::vector<std::string>> review(Answers& answers);
 
 /// Writes room.json, job.json and room.glb into `folder`; a room or job that was changed by hand is

@@ -52,19 +52,33 @@ std::vector<TapeMeasure> measures_of(const Answers& answers) {
   return all;
 }
 
-std::string told(double value, const BalancedMeasure& measure, DisplayUnits units, int decimals) {
+std::string told(double value, const BlamedMeasure& measure, DisplayUnits units, int decimals) {
   return measure.angle ? format_number(degrees(value), 1) + " deg"
                        : format_length(value, units, decimals);
 }
 
-std::string outline_text(const BalancedOutline& outline, DisplayUnits units) {
+std::string blame_text(const BlamedMeasure& m, DisplayUnits units) {
+  return "measured " + told(m.measured, m, units, 3) + ", by the others about " +
+         told(m.value, m, units, 2);
+}
+
+std::string outline_text(const BalancedOutline& outline, bool or_not_square, DisplayUnits units) {
   if (outline.blamed.empty()) return {};
-  std::string text =
-      "The measures do not agree: " + outline.blamed + " is the likeliest to be wrong.";
-  for (const BalancedMeasure& m : outline.measures)
-    if (m.name == outline.blamed)
-      text += " You measured " + told(m.measured, m, units, 3) + "; the others say about " +
-              told(outline.blamed_value, m, units, 2) + ". Measure it again.";
+  std::string text = "The measures do not agree. ";
+  if (outline.blamed.size() == 1) {
+    text += "The likeliest to be wrong is " + outline.blamed[0].name + " (" +
+            blame_text(outline.blamed[0], units) + "): measure it again.";
+  } else {
+    text += "About as likely to be wrong are";
+    for (std::size_t i = 0; i < outline.blamed.size(); ++i)
+      text += std::string(i == 0                          ? " "
+                          : i + 1 < outline.blamed.size() ? ", "
+                                                          : " and ") +
+              outline.blamed[i].name + " (" + blame_text(outline.blamed[i], units) + ")";
+    text += ": measure these again.";
+  }
+  if (or_not_square)
+    text += " Or no measure is wrong and the corners are far from square: both diagonals tell.";
   return text +
          " Until then the room is drawn as a compromise, with no length changed by more than " +
          format_length(outline.misclosure_m, units, 3) + ".";
@@ -88,50 +102,60 @@ double wall_length(const RoomFacts& room, const std::string& wall) {
   return norm(room.corners[(corner + 1) % 4] - room.corners[corner]);
 }
 
-Result<BalancedOutline> outline_of(const Reader& in) {
+Result<RoomOutline> outline_of(const Reader& in) {
   const double width = wall_guess(in, "wall_front", "wall_back", 5);
   const double depth = wall_guess(in, "wall_left", "wall_right", 6);
   const std::vector<Vec2> guess = {{0, 0}, {0, depth}, {width, depth}, {width, 0}};
   auto measures = measures_of(in.answers);
-  // A wall that was not measured is as long as is assumed now.
+  // A wall that was not measured is as long as is assumed now, unless diagonals say otherwise.
+  constexpr double kAnything = 1;
   for (const auto& [key, opposite, from, to, metres] :
        {std::tuple("wall_left", "wall_right", 0, 1, depth),
         std::tuple("wall_front", "wall_back", 1, 2, width)})
     if (!in.answers.length(key) && !in.answers.length(opposite))
-      measures.push_back({key, from, to, -1, metres, 0.005, true});
-  auto judged = balance(guess, measures);
-  if (!judged || !judged->blamed.empty()) return judged;
-  // That corners are about square helps to tell which measure is wrong. Where lengths alone fix the
-  // room, they alone shape it.
+      measures.push_back({key, from, to, -1, metres, kAnything, true});
+  const auto judged = balance(guess, measures);
   std::erase_if(measures, [](const TapeMeasure& m) { return m.assumed && m.at >= 0; });
-  auto measured = balance(guess, measures);
-  return measured ? measured : judged;
+  const auto measured = balance(guess, measures);
+  if (!measured) {
+    if (!judged) return judged.error();
+    return RoomOutline{*judged, !judged->blamed.empty()};
+  }
+  // Measures that check each other and agree shape the room, however far from square that is. Where
+  // they do not agree, or nothing checks them, that corners are about square tells which is wrong.
+  const bool checked = measures.size() > 2 * guess.size() - 3;
+  if (checked && measured->blamed.empty()) return RoomOutline{*measured, false};
+  if (!judged || judged->blamed.empty()) return RoomOutline{*measured, false};
+  return RoomOutline{*judged, measured->blamed.empty()};
 }
 
 /// Three measures and one condition between them: each takes a third of what does not close, since
 /// a tape is off by as much in each. Where two are known, they give the third.
 BalancedHeights heights_of(const Reader& in, bool suspended) {
-  const auto known = [&](const char* key) { return in.answers.length(key).has_value(); };
+  const auto height = in.answers.length("height"), above = in.answers.length("void_depth"),
+             whole = in.answers.length("height_above");
   BalancedHeights all;
+  if (suspended && whole && above && !height) {
+    all.ceiling = *whole - *above - kTileThickness;
+    all.above = *above;
+    return all;
+  }
   all.ceiling = in.length("height", 2.3, 2.7);
   if (!suspended) return all;
-  all.above = in.length("void_depth", 0.15, 0.6);
-  if (!known("height_above")) return all;
-  const double whole = in.length("height_above", 0, 0);
-  if (known("height") && known("void_depth")) {
-    all.misclosure = all.ceiling + kTileThickness + all.above - whole;
-    all.ceiling -= all.misclosure / 3;
-    all.above -= all.misclosure / 3;
-  } else if (known("height")) {
-    all.above = whole - all.ceiling - kTileThickness;
-  } else if (known("void_depth")) {
-    all.ceiling = whole - all.above - kTileThickness;
+  if (whole && !above) {
+    all.above = *whole - all.ceiling - kTileThickness;
+    return all;
   }
+  all.above = in.length("void_depth", 0.15, 0.6);
+  if (!whole || !height) return all;
+  all.misclosure = all.ceiling + kTileThickness + all.above - *whole;
+  all.ceiling -= all.misclosure / 3;
+  all.above -= all.misclosure / 3;
   return all;
 }
 
 std::string misclosure_text(const Composed& composed, DisplayUnits units) {
-  const std::string outline = outline_text(composed.outline, units),
+  const std::string outline = outline_text(composed.outline, composed.or_not_square, units),
                     heights = heights_text(composed.height_misclosure_m, units);
   return outline + (outline.empty() || heights.empty() ? "" : " ") + heights;
 }

@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <cmath>
 #include <functional>
 
@@ -21,9 +22,11 @@ Question length(std::string key, std::string text, std::string hint, double low,
   return q;
 }
 
-Question unknown_in(Question q, std::vector<std::string> range) {
-  q.may_be_unknown = true;
-  q.range = std::move(range);
+/// Where it is not known it becomes a range; of what is chosen, between these two.
+Question ranged(Question q, std::vector<std::string> between = {}) {
+  q.may_be_unknown = q.ranged = true;
+  q.between = std::move(between);
+  if (q.usual.empty()) q.usual = kDoNotKnow;
   return q;
 }
 
@@ -74,17 +77,15 @@ void about_the_room(const Answers& answers, std::vector<Question>& all) {
   name.usual = "Room";
   all.push_back(name);
   const std::string how = "Along the floor, from corner to corner, inside.";
-  all.push_back(unknown_in(
-      length("wall_front", "How long is the front wall, the one you look at?", how, 1.5, 15),
-      {"3 m", "5 m"}));
-  all.push_back(
-      unknown_in(length("wall_left", "How long is the left wall?", how, 1.5, 20), {"3 m", "6 m"}));
+  all.push_back(ranged(
+      length("wall_front", "How long is the front wall, the one you look at?", how, 1.5, 15)));
+  all.push_back(ranged(length("wall_left", "How long is the left wall?", how, 1.5, 20)));
   for (const auto& [wall, opposite] : {std::pair("back", "front"), std::pair("right", "left")}) {
-    Question q =
-        length(std::string("wall_") + wall, std::string("How long is the ") + wall + " wall?",
-               how + " Don't know: as long as the one opposite.", 1.5, 20);
+    Question q = length(
+        std::string("wall_") + wall, std::string("How long is the ") + wall + " wall?",
+        how + " Don't know: it is taken to be as long as the " + opposite + " one.", 1.5, 20);
     q.may_be_unknown = true;
-    q.usual = answers.text(std::string("wall_") + opposite);
+    q.usual = kDoNotKnow;  // its opposite's length would count as a second measure of it
     all.push_back(q);
   }
   const std::string why = " The two diagonals tell whether the room is square.";
@@ -114,24 +115,33 @@ void about_the_room(const Answers& answers, std::vector<Question>& all) {
 }
 
 void about_the_ceiling(const Answers& answers, std::vector<Question>& all) {
-  all.push_back(unknown_in(
-      length("height", "How high is the ceiling that you see?", "From the floor.", 1.9, 6),
-      {"2.3 m", "2.7 m"}));
   all.push_back(
-      yes_no("suspended_ceiling", "Is it a suspended ceiling, of tiles in a grid?", "", "no"));
+      ranged(length("height", "How high is the ceiling that you see?", "From the floor.", 1.9, 6)));
+  all.push_back(ranged(
+      yes_no("suspended_ceiling", "Is it a suspended ceiling, of tiles in a grid?", "", "no"),
+      {"no", "yes"}));
   if (!answers.yes("suspended_ceiling")) return;
-  all.push_back(unknown_in(
-      length("void_depth", "How much room is there above the tiles?",
-             "Lift one tile and measure from its upper side to what is above.", 0.06, 1.5),
-      {"150 mm", "600 mm"}));
+  all.push_back(
+      ranged(length("void_depth", "How much room is there above the tiles?",
+                    "Lift one tile and measure from its upper side to what is above.", 0.06, 1.5)));
   Question whole = length("height_above", "And how high is it from the floor to what is above?",
                           "Through the tile that you lifted; it checks the other two.", 2.0, 8);
   whole.may_be_unknown = true;
   whole.usual = kDoNotKnow;
   all.push_back(whole);
-  all.push_back(choice("tile", "How large is a tile?", "From the middle of a bar to the next.",
-                       {"600 x 600 mm", "600 x 1200 mm", "2 x 2 ft", "2 x 4 ft"},
-                       feet(answers) ? "2 x 2 ft" : "600 x 600 mm"));
+  const std::vector<std::string> tiles = {"600 x 600 mm", "600 x 1200 mm", "2 x 2 ft", "2 x 4 ft"};
+  const auto first = tiles.begin() + (feet(answers) ? 2 : 0);
+  all.push_back(ranged(choice("tile", "How large is a tile?",
+                              "From the middle of a bar to the next.", tiles, *first),
+                       {first[0], first[1]}));
+  for (const char* wall : {"left", "front"}) {
+    Question cut = length(std::string("tile_cut_") + wall,
+                          std::string("How wide are the cut tiles along the ") + wall + " wall?",
+                          "From the wall to the first bar; it tells where the grid lies.", 0, 1.25);
+    cut.may_be_unknown = true;
+    cut.usual = kDoNotKnow;
+    all.push_back(cut);
+  }
 }
 
 void about_the_walls(const Answers& answers, std::vector<Question>& all) {
@@ -139,14 +149,11 @@ void about_the_walls(const Answers& answers, std::vector<Question>& all) {
       choice("hollow_walls",
              "Can cable be let down inside the walls (studs, no blocking, not an outside wall)?",
              "Where it can not, it goes in raceway on the wall.", {"none", "all"}, "none");
-  q.may_be_unknown = true;
-  q.range = {"none", "all"};
-  all.push_back(q);
+  all.push_back(ranged(std::move(q), {"none", "all"}));
   if (answers.text("hollow_walls") == "all")
     all.push_back(
-        usual(unknown_in(length("stud_pitch", "How far apart are the studs?",
-                                "From the middle of one to the middle of the next.", 0.254, 0.8128),
-                         {"300 mm", "600 mm"}),
+        usual(ranged(length("stud_pitch", "How far apart are the studs?",
+                            "From the middle of one to the middle of the next.", 0.254, 0.8128)),
               feet(answers) ? "16 in" : "400 mm"));
   all.push_back(count("doors", "How many doors are there?", "1"));
   all.push_back(count("windows", "How many windows?", "0"));
@@ -155,18 +162,19 @@ void about_the_walls(const Answers& answers, std::vector<Question>& all) {
     for (int i = 1; i <= answers.count(what + "s"); ++i) {
       const std::string key = what + "_" + std::to_string(i), name = what + " " + std::to_string(i);
       all.push_back(choice(key + "_wall", "In which wall is " + name + "?", "", kWalls, "back"));
-      all.push_back(unknown_in(
-          length(key + "_from_left", "How far is " + name + " from that wall's left corner?",
-                 "Left as you face the wall from inside.", 0, 15),
-          {"at its left end", "at its right end"}));
-      all.push_back(usual(length(key + "_width", "How wide is " + name + "?", "", 0.4, 4),
+      all.push_back(
+          ranged(length(key + "_from_left", "How far is " + name + " from that wall's left corner?",
+                        "Left as you face the wall from inside.", 0, 15)));
+      // What a door or window can be where nobody measured it: common practice, no source.
+      all.push_back(usual(ranged(length(key + "_width", "How wide is " + name + "?", "", 0.4, 4)),
                           feet(answers) ? "32 in" : "0.9 m"));
       if (!door)
-        all.push_back(usual(
-            length(key + "_sill", "How high above the floor does " + name + " begin?", "", 0, 2.2),
-            feet(answers) ? "36 in" : "0.9 m"));
+        all.push_back(
+            usual(ranged(length(key + "_sill", "How high above the floor does " + name + " begin?",
+                                "", 0, 2.2)),
+                  feet(answers) ? "36 in" : "0.9 m"));
       all.push_back(
-          usual(length(key + "_height", "How high is " + name + " itself?", "", 0.3, 3),
+          usual(ranged(length(key + "_height", "How high is " + name + " itself?", "", 0.3, 3)),
                 door ? (feet(answers) ? "80 in" : "2 m") : (feet(answers) ? "48 in" : "1.2 m")));
     }
   }
@@ -176,10 +184,9 @@ void about_the_gear(const Answers& answers, std::vector<Question>& all) {
   all.push_back(choice("rack_wall",
                        "At which wall does the rack or stand with the amplifier stand?", "", kWalls,
                        "front"));
-  all.push_back(unknown_in(
-      length("rack_from_left", "How far is the middle of the rack from that wall's left corner?",
-             "", 0.2, 15),
-      {"quarter", "three quarters"}));
+  all.push_back(ranged(length("rack_from_left",
+                              "How far is the middle of the rack from that wall's left corner?", "",
+                              0.2, 15)));
   std::vector<std::string> systems = {"none"};
   for (const LoudspeakerSystem& system : loudspeaker_systems()) systems.push_back(system.name);
   all.push_back(
@@ -189,8 +196,7 @@ void about_the_gear(const Answers& answers, std::vector<Question>& all) {
              systems, "0+5+0"));
   if (answers.has("loudspeakers") && answers.text("loudspeakers") != "none") {
     all.push_back(
-        unknown_in(length("listener", "How far from the front wall do you sit?", "", 0.8, 15),
-                   {"near", "far"}));
+        ranged(length("listener", "How far from the front wall do you sit?", "", 0.8, 15)));
   }
   all.push_back(choice("subwoofers", "How many subwoofers?",
                        "They stand in the front corners, then in the back ones.",
@@ -198,24 +204,23 @@ void about_the_gear(const Answers& answers, std::vector<Question>& all) {
   all.push_back(yes_no("screen", "Is there a screen or television that wants a cable?",
                        "At the front wall, the one you look at.", "no"));
   if (answers.yes("screen"))
-    all.push_back(usual(
-        length("screen_from_front", "How far in front of the front wall does it hang or stand?",
-               "0 if it hangs on the wall.", 0, 15),
-        "0 m"));
+    all.push_back(usual(ranged(length("screen_from_front",
+                                      "How far in front of the front wall does it hang or stand?",
+                                      "0 if it hangs on the wall.", 0, 15)),
+                        "0 m"));
   all.push_back(yes_no("projector", "Is there a projector under the ceiling?", "", "no"));
   if (answers.yes("projector"))
-    all.push_back(
-        unknown_in(length("projector_from_front", "How far is it from the front wall?", "", 1, 15),
-                   {"near", "far"}));
+    all.push_back(ranged(length("projector_from_front",
+                                "How far is the projector from the front wall?", "", 1, 15)));
   all.push_back(
       count("network_points", "How many network outlets are to be wired to the rack?", "0"));
   for (int i = 1; i <= answers.count("network_points"); ++i) {
     const std::string key = "network_" + std::to_string(i),
                       name = "network outlet " + std::to_string(i);
     all.push_back(choice(key + "_wall", "In which wall is " + name + "?", "", kWalls, "back"));
-    all.push_back(unknown_in(
-        length(key + "_from_left", "How far is it from that wall's left corner?", "", 0.05, 15),
-        {"at its left end", "at its right end"}));
+    all.push_back(
+        ranged(length(key + "_from_left", "How far is " + name + " from that wall's left corner?",
+                      "", 0.05, 15)));
   }
 }
 
@@ -234,15 +239,52 @@ void about_the_shelf(const Answers& answers, std::vector<Question>& all) {
   if (answers.count("network_points") > 0) all.push_back(spools);
 }
 
-}  // namespace
-
-std::vector<Question> questions(const Answers& answers) {
+std::vector<Question> all_about(const Answers& answers) {
   std::vector<Question> all;
   about_the_room(answers, all);
   about_the_ceiling(answers, all);
   about_the_walls(answers, all);
   about_the_gear(answers, all);
   about_the_shelf(answers, all);
+  return all;
+}
+
+}  // namespace
+
+Answers settled(const Answers& answers) {
+  Answers known = answers;
+  for (bool more = true; more;) {
+    more = false;
+    for (const Question& question : all_about(known)) {
+      if (question.may_be_unknown || !known.unknown(question.key)) continue;
+      known.set(question.key, question.usual);
+      more = true;
+    }
+  }
+  return known;
+}
+
+std::vector<Question> questions(const Answers& answers) { return all_about(settled(answers)); }
+
+std::vector<Question> taken_as_usual(const Answers& answers) {
+  std::vector<Question> all;
+  for (const Question& question : questions(answers))
+    if (!question.may_be_unknown && answers.unknown(question.key)) all.push_back(question);
+  return all;
+}
+
+std::vector<Question> unknown_ranges(const Answers& answers) {
+  Answers with_all = answers;  // "a suspended ceiling?" not known: then its void is not known too
+  for (const Question& question : questions(answers))
+    if (!question.between.empty() && answers.unknown(question.key))
+      with_all.set(question.key, question.between.back());
+  std::vector<Question> all;
+  const std::vector<Question> asked = questions(answers);
+  for (const Question& question : questions(with_all)) {
+    const bool follows = std::none_of(asked.begin(), asked.end(),
+                                      [&](const Question& own) { return own.key == question.key; });
+    if (question.ranged && (follows || answers.unknown(question.key))) all.push_back(question);
+  }
   return all;
 }
 

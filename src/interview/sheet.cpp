@@ -1,13 +1,10 @@
-#include <cairo-pdf.h>
-#include <cairo.h>
-#include <pango/pangocairo.h>
-
 #include <algorithm>
-#include <memory>
 #include <string>
+#include <vector>
 
 #include "base/files.h"
 #include "interview/interview.h"
+#include "interview/sheet_page.h"
 
 namespace roomloom {
 namespace {
@@ -27,84 +24,70 @@ std::vector<Question> whole_sheet(const Answers& answers) {
   return questions(all);
 }
 
-constexpr double kMillimetre = 72 / 25.4;
-constexpr double kPageWidth = 210 * kMillimetre, kPageHeight = 297 * kMillimetre;
-
-class SheetPage {
- public:
-  explicit SheetPage(std::string& bytes)
-      : surface_(cairo_pdf_surface_create_for_stream(append, &bytes, kPageWidth, kPageHeight),
-                 cairo_surface_destroy),
-        context_(cairo_create(surface_.get()), cairo_destroy) {
-    // No date: the same answers give the same bytes.
-    cairo_pdf_surface_set_metadata(surface_.get(), CAIRO_PDF_METADATA_TITLE, "Measuring sheet");
-    cairo_set_line_width(context_.get(), 0.35 * kMillimetre);
-  }
-  void line(double x1, double y1, double x2, double y2, bool dashed = false) {
-    const double dashes[] = {2 * kMillimetre, 1 * kMillimetre};
-    cairo_set_dash(context_.get(), dashes, dashed ? 2 : 0, 0);
-    cairo_move_to(context_.get(), x1 * kMillimetre, y1 * kMillimetre);
-    cairo_line_to(context_.get(), x2 * kMillimetre, y2 * kMillimetre);
-    cairo_stroke(context_.get());
-  }
-  /// @return the height of the text in millimetres
-  double text(double x, double y, double width, const std::string& words, double points = 9) {
-    const std::unique_ptr<PangoLayout, void (*)(gpointer)> layout(
-        pango_cairo_create_layout(context_.get()), g_object_unref);
-    const std::unique_ptr<PangoFontDescription, void (*)(PangoFontDescription*)> font(
-        pango_font_description_from_string("DejaVu Sans"), pango_font_description_free);
-    pango_font_description_set_absolute_size(font.get(), points * PANGO_SCALE);
-    pango_layout_set_font_description(layout.get(), font.get());
-    pango_layout_set_width(layout.get(), static_cast<int>(width * kMillimetre * PANGO_SCALE));
-    pango_layout_set_text(layout.get(), words.c_str(), -1);
-    cairo_move_to(context_.get(), x * kMillimetre, y * kMillimetre);
-    pango_cairo_show_layout(context_.get(), layout.get());
-    int pixels = 0;
-    pango_layout_get_pixel_size(layout.get(), nullptr, &pixels);
-    return pixels / kMillimetre;
-  }
-  void next() { cairo_show_page(context_.get()); }
-  bool finish() {
-    cairo_surface_finish(surface_.get());
-    return cairo_surface_status(surface_.get()) == CAIRO_STATUS_SUCCESS;
-  }
-
- private:
-  static cairo_status_t append(void* to, const unsigned char* data, unsigned length) {
-    static_cast<std::string*>(to)->append(reinterpret_cast<const char*>(data), length);
-    return CAIRO_STATUS_SUCCESS;
-  }
-  std::unique_ptr<cairo_surface_t, void (*)(cairo_surface_t*)> surface_;
-  std::unique_ptr<cairo_t, void (*)(cairo_t*)> context_;
+/// Questions that belong to one figure, with their numbers on the sheet.
+struct Section {
+  SheetFigure figure;
+  std::vector<std::pair<int, Question>> questions;
 };
 
-/// The room from above, with its walls and diagonals named, and from the side.
-void draw_room(SheetPage& page) {
-  const double left = 25, top = 32, right = 95, bottom = 92;
-  page.line(left, top, right, top);
-  page.line(right, top, right, bottom);
-  page.line(right, bottom, left, bottom);
-  page.line(left, bottom, left, top);
-  page.line(left, top, right, bottom, true);
-  page.line(right, top, left, bottom, true);
-  page.text(50, top - 5, 40, "front wall");
-  page.text(50, bottom + 1, 40, "back wall");
-  page.text(left - 12, 60, 11, "left wall");
-  page.text(right + 1, 60, 14, "right wall");
-  page.text(46, 44, 25, "diagonal 1");
-  page.text(45, 77, 25, "diagonal 2");
-  page.text(25, 98, 80, "From above. The front wall is the one you look at.", 8);
-  const double floor = 92, ceiling = 50, above = 38, from = 130, to = 190;
-  page.line(from, floor, to, floor);
-  page.line(from, ceiling, to, ceiling, true);
-  page.line(from, above, to, above);
-  page.line(from, floor, from, above);
-  page.line(to, floor, to, above);
-  page.line(150, floor, 150, ceiling);
-  page.text(152, 70, 35, "height of the ceiling that you see");
-  page.line(170, ceiling, 170, above);
-  page.text(172, 39, 17, "room above", 8);
-  page.text(130, 98, 70, "From the side. With tiles: lift one and measure above it.", 8);
+std::vector<Section> sections_of(const std::vector<Question>& questions) {
+  std::vector<Section> all;
+  int number = 0;
+  for (const Question& question : questions) {
+    SheetFigure figure = figure_of(question.key);
+    if (all.empty() || all.back().figure.title != figure.title)
+      all.push_back({std::move(figure), {}});
+    all.back().questions.emplace_back(++number, question);
+  }
+  return all;
+}
+
+constexpr double kLeft = 15, kBottom = 285, kTitleHeight = 6, kBetween = 3;
+constexpr double kTextLeft = 84, kTextWidth = 68, kWriteLeft = 155, kWriteRight = 197;
+
+std::string asked_of(const Question& question) {
+  std::string words = question.text + (question.hint.empty() ? "" : " " + question.hint);
+  if (question.kind == AnswerKind::choice) {
+    words += " (";
+    for (const std::string& choice : question.choices)
+      words += (words.back() == '(' ? "" : ", ") + choice;
+    words += ")";
+  }
+  return words;
+}
+
+double height_of(SheetPage& page, const Section& section) {
+  double rows = 0;
+  for (const auto& [number, question] : section.questions)
+    rows += std::max(page.height_of(kTextWidth, asked_of(question)), 5.0) + 1.5;
+  return kTitleHeight + std::max(rows, section.figure.draw ? kFigureHeight : 0.0) + kBetween;
+}
+
+void draw_section(SheetPage& page, double top, const Section& section, const Answers& answers) {
+  page.line(kLeft, top, kWriteRight, top);
+  page.text(kLeft, top + 0.8, 100, section.figure.title, 10);
+  if (section.figure.draw)
+    section.figure.draw(page, kLeft, top + kTitleHeight, [&](const std::string& key) {
+      for (const auto& [number, question] : section.questions)
+        if (question.key == key) return std::to_string(number);
+      return std::string();
+    });
+  double y = top + kTitleHeight;
+  for (const auto& [number, question] : section.questions) {
+    page.number(kTextLeft - 4, y + 2, std::to_string(number));
+    const double height = page.text(kTextLeft, y, kTextWidth, asked_of(question));
+    page.text(kWriteLeft + 1, y - 0.5, kWriteRight - kWriteLeft, answers.text(question.key), 8);
+    page.line(kWriteLeft, y + 4, kWriteRight, y + 4);
+    y += std::max(height, 5.0) + 1.5;
+  }
+}
+
+/// A cell of a table, in quotes where it needs them.
+std::string cell(const std::string& text) {
+  if (text.find_first_of(",\"\n") == std::string::npos) return text;
+  std::string all = "\"";
+  for (const char c : text) all += c == '"' ? std::string("\"\"") : std::string(1, c);
+  return all + "\"";
 }
 
 }  // namespace
@@ -127,25 +110,32 @@ std::string measuring_sheet_text(const Answers& answers) {
   return text;
 }
 
+std::string measuring_sheet_csv(const Answers& answers) {
+  std::string text = "key,value,question\n";
+  for (const Question& question : whole_sheet(answers))
+    text += question.key + "," + cell(answers.text(question.key)) + "," + cell(asked_of(question)) +
+            "\n";
+  return text;
+}
+
 Status write_measuring_sheet(const Answers& answers, const std::filesystem::path& pdf) {
   std::string bytes;
   {
     SheetPage page(bytes);
-    page.text(15, 12, 180, "Measuring sheet", 16);
-    page.text(15, 20, 180,
+    page.text(kLeft, 12, 180, "Measuring sheet", 16);
+    page.text(kLeft, 20, 182,
               "Lengths as the tape gives them: 2.31 m, 231 cm, 7' 6 3/8\". Leave open what you "
-              "cannot reach.");
-    draw_room(page);
-    double y = 108;
-    for (const Question& question : whole_sheet(answers)) {
-      if (y > 275) {
+              "cannot reach. The front wall is the one you look at; left and right are as you face "
+              "a wall from inside. Numbers in the drawings are those of the questions.");
+    double y = 31;
+    for (const Section& section : sections_of(whole_sheet(answers))) {
+      const double height = height_of(page, section);
+      if (y + height > kBottom && y > kLeft) {
         page.next();
-        y = 15;
+        y = kLeft;
       }
-      const std::string words = question.text + (question.hint.empty() ? "" : " " + question.hint);
-      const double height = page.text(15, y, 115, words, 8);
-      page.line(135, y + 4, 195, y + 4);
-      y += std::max(height, 4.0) + 4;
+      draw_section(page, y, section, answers);
+      y += height;
     }
     if (!page.finish())
       return Error{"file.unwritable", "The sheet cannot be drawn.", pdf.string(), "Leave it out."};

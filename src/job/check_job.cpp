@@ -1,6 +1,7 @@
 #include "job/check_job.h"
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 #include <set>
 
@@ -217,18 +218,19 @@ class Checker {
   /// The types with the length each can serve, so that the choice is easy.
   std::string reaches(const RunSpec& run, const std::vector<std::string>& ids) const {
     const double ohms = run.impedance_ohm > 0 ? run.impedance_ohm : 8;
+    const double share = std::isfinite(run.loss_limit) ? run.loss_limit : RunSpec().loss_limit;
     std::string text;
     bool with_reach = false;
     for (const std::string& id : ids) {
       const CableType& cable = *job_.catalogue.cable(id);
       text += (text.empty() ? "\"" : ", \"") + id + "\"";
       if (cable.service != Service::loudspeaker || cable.resistance_ohm_per_m <= 0) continue;
-      const double reach = run.loss_limit * ohms / (2 * cable.resistance_ohm_per_m);
+      const double reach = share * ohms / (2 * cable.resistance_ohm_per_m);
       text += " to " + format_length(reach, job_.units, 1);
       with_reach = true;
     }
     if (with_reach)
-      text += " at " + format_number(100 * run.loss_limit, 1) + " % of " + format_number(ohms, 1) +
+      text += " at " + format_number(100 * share, 1) + " % of " + format_number(ohms, 1) +
               " ohm in the cable";
     return text + ".";
   }

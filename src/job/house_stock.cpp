@@ -11,9 +11,16 @@ namespace {
 
 using Kind = JsonValue::Kind;
 
-/// A spool of the house's stock, as its file writes it.
-struct HouseSpool {
-  std::string cable, colour, left_from;
+/// A list of the house's stock, and the key under which its entries say what they are.
+struct StockList {
+  const char* name;
+  const char* kind;
+};
+constexpr StockList kSpools{"spools", "cable"}, kRaceways{"raceways", "raceway"};
+
+/// A spool or a length of raceway of the house's stock, as its file writes it.
+struct HouseItem {
+  std::string kind, colour, left_from;
   double length_m = 0;
   int count = 1;
   bool on_shelf = true;
@@ -81,12 +88,13 @@ double length_member(const JsonValue& object, const char* key) {
   return metres ? *metres : 0;
 }
 
-std::vector<HouseSpool> spools_in(const std::string& text, const JsonValue* list) {
-  std::vector<HouseSpool> spools;
+std::vector<HouseItem> items_in(const std::string& text, const StockList& of,
+                                const JsonValue* list) {
+  std::vector<HouseItem> spools;
   if (list == nullptr) return spools;
   for (const JsonValue& item : list->items) {
-    HouseSpool spool;
-    spool.cable = text_member(item, "cable");
+    HouseItem spool;
+    spool.kind = text_member(item, of.kind);
     spool.colour = text_member(item, "colour");
     spool.left_from = text_member(item, "left_from");
     spool.length_m = length_member(item, "length");
@@ -99,39 +107,51 @@ std::vector<HouseSpool> spools_in(const std::string& text, const JsonValue* list
   return spools;
 }
 
-std::string spool_text(const HouseSpool& spool) {
+std::string item_text(const StockList& of, const HouseItem& spool) {
   if (!spool.text.empty()) return spool.text;
-  std::string text = "{ \"cable\": " + json_quoted(spool.cable) + ", \"length\": \"" +
-                     format_number(spool.length_m, 3) + " m\"";
+  std::string text = "{ \"" + std::string(of.kind) + "\": " + json_quoted(spool.kind) +
+                     ", \"length\": \"" + format_number(spool.length_m, 3) + " m\"";
   if (!spool.colour.empty()) text += ", \"colour\": " + json_quoted(spool.colour);
   if (spool.count > 1) text += ", \"count\": " + std::to_string(spool.count);
   if (!spool.left_from.empty()) text += ", \"left_from\": " + json_quoted(spool.left_from);
   return text + " }";
 }
 
-/// A spool that runs were cut from: how long it was and what is left.
-struct CutSpool {
-  std::string cable, colour;
+/// A spool or length that was cut from: how long it was and what is left.
+struct Begun {
+  std::string kind, colour;
   double whole_m = 0, left_m = 0;
   bool from_shelf = false;
 };
-using CutSpools = std::map<std::string, CutSpool>;  // by plan and name
+using AllBegun = std::map<std::string, Begun>;  // by plan and name
 
-CutSpools cut_spools(const AsBuilt& built) {
-  CutSpools spools;
+AllBegun cut_spools(const AsBuilt& built) {
+  AllBegun spools;
   for (const BuiltRun& run : built.runs) {
     if (run.spool.empty() || run.spool_m <= 0 || !run.in_house) continue;
     const auto [found, fresh] = spools.try_emplace(run.plan + " " + run.spool);
-    CutSpool& spool = found->second;
+    Begun& spool = found->second;
     if (fresh) spool = {run.cable, run.colour, run.spool_m, run.spool_m, run.from_shelf};
     spool.left_m -= run.measured_m;
   }
   return spools;
 }
 
-void take_whole(const CutSpool& cut, std::vector<HouseSpool>& spools) {
-  const auto own = std::find_if(spools.begin(), spools.end(), [&](const HouseSpool& spool) {
-    return spool.on_shelf && spool.cable == cut.cable &&
+AllBegun cut_raceway(const AsBuilt& built) {
+  AllBegun lengths;
+  for (const BuiltRaceway& piece : built.raceway) {
+    if (piece.stock.empty() || piece.stock_m <= 0 || !piece.in_house) continue;
+    const auto [found, fresh] = lengths.try_emplace(piece.plan + " " + piece.stock);
+    Begun& length = found->second;
+    if (fresh) length = {piece.raceway, "", piece.stock_m, piece.stock_m, piece.from_shelf};
+    length.left_m -= piece.cut_m;
+  }
+  return lengths;
+}
+
+void take_whole(const Begun& cut, std::vector<HouseItem>& spools) {
+  const auto own = std::find_if(spools.begin(), spools.end(), [&](const HouseItem& spool) {
+    return spool.on_shelf && spool.kind == cut.kind &&
            (spool.colour.empty() || spool.colour == cut.colour) &&
            std::abs(spool.length_m - cut.whole_m) < 1e-3;
   });
@@ -140,11 +160,11 @@ void take_whole(const CutSpool& cut, std::vector<HouseSpool>& spools) {
   if (--own->count <= 0) spools.erase(own);
 }
 
-void keep_rest(const std::string& name, const CutSpool& cut, bool begun_before,
-               std::vector<HouseSpool>& spools) {
+void keep_rest(const std::string& name, const Begun& cut, double shortest_m, bool begun_before,
+               std::vector<HouseItem>& spools) {
   const auto own = std::find_if(spools.begin(), spools.end(),
-                                [&](const HouseSpool& spool) { return spool.left_from == name; });
-  const bool worth_keeping = cut.left_m >= kShortestLeft_m;
+                                [&](const HouseItem& spool) { return spool.left_from == name; });
+  const bool worth_keeping = cut.left_m >= shortest_m;
   if (own != spools.end()) {
     if (!worth_keeping) {
       spools.erase(own);
@@ -156,14 +176,14 @@ void keep_rest(const std::string& name, const CutSpool& cut, bool begun_before,
   }
   // Begun before and not there now: somebody has used the rest up.
   if (begun_before || !worth_keeping) return;
-  spools.push_back({cut.cable, cut.colour, name, cut.left_m, 1, true, ""});
+  spools.push_back({cut.kind, cut.colour, name, cut.left_m, 1, true, ""});
 }
 
-std::string list_text(const std::vector<HouseSpool>& spools) {
+std::string list_text(const StockList& of, const std::vector<HouseItem>& items) {
   std::string text = "[";
-  for (const HouseSpool& spool : spools)
-    text += (text.size() > 1 ? ",\n    " : "\n    ") + spool_text(spool);
-  return text + (spools.empty() ? "]" : "\n  ]");
+  for (const HouseItem& item : items)
+    text += (text.size() > 1 ? ",\n    " : "\n    ") + item_text(of, item);
+  return text + (items.empty() ? "]" : "\n  ]");
 }
 
 /// A key put first in the object that begins at `from`.
@@ -172,33 +192,44 @@ std::string with_key(const std::string& text, std::size_t from, bool empty,
   return text.substr(0, from + 1) + "\n  " + member + (empty ? "\n" : ",") + text.substr(from + 1);
 }
 
-}  // namespace
-
-Result<std::string> with_leftovers(const std::string& text, const std::string& path,
-                                   const AsBuilt& before, const AsBuilt& after) {
+/// The house file's text with one of its lists as it is after what was begun since.
+Result<std::string> with_list(const std::string& text, const std::string& path, const StockList& of,
+                              const AllBegun& before, const AllBegun& after, double shortest_m) {
+  if (after.empty()) return text;
   const Result<JsonValue> root = parse_json(text, path);
   if (!root) return root.error();
   if (root->kind != Kind::object)
     return Error{"schema.type", "A house file is an object {...}.", path, ""};
   const JsonValue* stock = root->find("stock");
-  const JsonValue* list = stock == nullptr ? nullptr : stock->find("spools");
-  std::vector<HouseSpool> spools = spools_in(text, list);
-  const CutSpools begun = cut_spools(before);
-  for (const auto& [name, cut] : cut_spools(after)) {
-    const auto old = begun.find(name);
-    if (old == begun.end() && cut.from_shelf) take_whole(cut, spools);
-    keep_rest(name, cut, old != begun.end() && old->second.left_m >= kShortestLeft_m, spools);
+  const JsonValue* list = stock == nullptr ? nullptr : stock->find(of.name);
+  std::vector<HouseItem> items = items_in(text, of, list);
+  for (const auto& [name, cut] : after) {
+    const auto old = before.find(name);
+    if (old == before.end() && cut.from_shelf) take_whole(cut, items);
+    keep_rest(name, cut, shortest_m, old != before.end() && old->second.left_m >= shortest_m,
+              items);
   }
-  const std::string written = list_text(spools);
+  const std::string written = list_text(of, items);
   if (list != nullptr) {
     const Extent extent = extent_of(text, *list);
     return text.substr(0, extent.from) + written + text.substr(extent.to);
   }
+  const std::string member = "\"" + std::string(of.name) + "\": " + written;
   if (stock != nullptr && stock->kind == Kind::object)
-    return with_key(text, offset_of(text, stock->place), stock->members.empty(),
-                    "\"spools\": " + written);
+    return with_key(text, offset_of(text, stock->place), stock->members.empty(), member);
   return with_key(text, offset_of(text, root->place), root->members.empty(),
-                  "\"stock\": { \"spools\": " + written + " }");
+                  "\"stock\": { " + member + " }");
+}
+
+}  // namespace
+
+Result<std::string> with_leftovers(const std::string& text, const std::string& path,
+                                   const AsBuilt& before, const AsBuilt& after) {
+  auto spools =
+      with_list(text, path, kSpools, cut_spools(before), cut_spools(after), kShortestLeft_m);
+  if (!spools) return spools;
+  return with_list(*spools, path, kRaceways, cut_raceway(before), cut_raceway(after),
+                   kShortestRaceway_m);
 }
 
 }  // namespace roomloom

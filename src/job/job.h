@@ -83,6 +83,11 @@ Result<std::string> with_leftovers(const std::string& text, const std::string& p
 /// @error `built.format` it is no such record · `built.length` · `version.*` · `json.*`
 Result<AsBuilt> parse_as_built(std::string_view text, const std::string& path);
 
+/// Lets a run have the cable of a recorded one, which is a run no more: it is as long as was
+/// measured, has that colour, and the run's way is led on from where it lies.
+/// @error `built.take-over` there is no such run or record, or the run lies already
+Status take_over(const std::string& run, const std::string& provision, Job& job);
+
 /// Takes over the weights of a preset (what to save); margins and slack stay as they are.
 void apply_preset(Preferences& prefer, Preset preset);
 

@@ -33,6 +33,11 @@ BuiltRun read_run(const Field& field) {
   field["drawn"].read_length(run.drawn_m);
   field["way"].read_words(run.way);
   run.track = read_stretches(field["track"]);
+  field["cable"].read(run.cable);
+  field["provision"].read(run.provision);
+  std::vector<std::string> open;
+  field["open_ends"].read_words(open);
+  for (const std::string& end : open) (end == "from" ? run.open_from : run.open_to) = true;
   const Field spool = field["spool"];
   spool["plan"].read(run.plan);
   spool["name"].read(run.spool);
@@ -53,6 +58,13 @@ BuiltRaceway read_raceway(const Field& field) {
   field["start_up"].read_length(piece.start_up_m, -1e4);
   field["end_along"].read_length(piece.end_along_m, -1e4);
   field["end_up"].read_length(piece.end_up_m, -1e4);
+  const Field stock = field["stock"];
+  stock["plan"].read(piece.plan);
+  stock["name"].read(piece.stock);
+  stock["length"].read_length(piece.stock_m);
+  stock["cut"].read_length(piece.cut_m);
+  stock["on_shelf"].read(piece.from_shelf);
+  stock["house"].read(piece.in_house);
   return piece;
 }
 
@@ -113,6 +125,28 @@ void take_from_shelf(const BuiltRun& run, Job& job) {
   std::erase_if(job.spools, [](const SpoolSpec& spool) { return spool.count <= 0; });
 }
 
+/// What is left of lengths of raceway is on the shelf; whole ones that were begun are not.
+void return_raceway(const AsBuilt& built, Job& job) {
+  std::map<std::pair<std::string, std::string>, RacewayStock> lengths;  // by plan and name
+  std::vector<RacewayStock>& shelf = job.work.raceway;
+  for (const BuiltRaceway& piece : built.raceway) {
+    if (piece.stock.empty() || piece.stock_m <= 0 || piece.in_house) continue;
+    const auto [found, fresh] = lengths.try_emplace({piece.plan, piece.stock});
+    RacewayStock& left = found->second;
+    if (fresh) {
+      left = {piece.raceway, piece.stock_m, 1};
+      const auto whole = std::find_if(shelf.begin(), shelf.end(), [&](const RacewayStock& one) {
+        return one.raceway == piece.raceway && one.count > 0 &&
+               std::abs(one.length_m - piece.stock_m) < 1e-3;
+      });
+      if (piece.from_shelf && whole != shelf.end() && --whole->count == 0) shelf.erase(whole);
+    }
+    left.length_m -= piece.cut_m;
+  }
+  for (const auto& [name, left] : lengths)
+    if (left.length_m >= kShortestRaceway_m) shelf.push_back(left);
+}
+
 void return_leftovers(const AsBuilt& built, Job& job) {
   std::map<std::pair<std::string, std::string>, SpoolSpec> spools;  // by plan and name
   for (const BuiltRun& run : built.runs) {
@@ -153,7 +187,28 @@ Result<AsBuilt> parse_as_built(std::string_view text, const std::string& path) {
 void apply_as_built(const AsBuilt& built, Job& job) {
   install_runs(built, job);
   return_leftovers(built, job);
+  return_raceway(built, job);
   job.as_built = built;
+}
+
+Status take_over(const std::string& run, const std::string& provision, Job& job) {
+  const auto taker = std::find_if(job.runs.begin(), job.runs.end(),
+                                  [&](const RunSpec& spec) { return spec.id == run; });
+  const auto lying = std::find_if(job.as_built.runs.begin(), job.as_built.runs.end(),
+                                  [&](const BuiltRun& built) { return built.id == provision; });
+  if (taker == job.runs.end() || taker->installed || run == provision ||
+      lying == job.as_built.runs.end() || lying->track.empty())
+    return Error{"built.take-over",
+                 "\"" + run + "\" cannot take over the cable of \"" + provision + "\".", job.path,
+                 "The one must be a run that does not lie yet, the other a recorded one."};
+  taker->takes_over = provision;
+  taker->measured_m = lying->measured_m;
+  if (!lying->colour.empty()) taker->colour = lying->colour;
+  std::erase_if(job.written,
+                [&](const WrittenWay& way) { return way.run == run || way.run == provision; });
+  job.written.push_back({run, lying->track, false, true});
+  std::erase_if(job.runs, [&](const RunSpec& spec) { return spec.id == provision; });
+  return Done{};
 }
 
 void read_as_built(const Field& root, Job& job) {

@@ -136,6 +136,7 @@ void read_raceway(const Field& entry, Catalogue& catalogue) {
   entry["inner_depth"].read_length(known->inner_depth_m, 0.001);
   read_scaled(entry["usable_area_mm2"], kSquareMillimetre, known->usable_area_m2);
   entry["stock_length"].read_length(known->stock_length_m, 0.1);
+  entry["colours"].read_words(known->colours);
   entry["price_per_metre"].read_number(known->price_per_m);
   entry["price_fitting"].read_number(known->price_fitting);
   entry["price_end"].read_number(known->price_end);

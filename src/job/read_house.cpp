@@ -106,6 +106,7 @@ void read_house(const std::filesystem::path& file, const JsonValue& schema, Job&
   read_preferences(field["prefer"], job.prefer);
   read_stock(field, job);
   job.origin.house_stock = !job.spools.empty();
+  job.origin.house_raceway = true;
   problems.insert(problems.end(), document.problems.begin(), document.problems.end());
 }
 

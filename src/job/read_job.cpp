@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 #include <sstream>
 
 #include "base/nearest.h"
@@ -167,6 +168,9 @@ void read_signal(const Field& field, RunSpec& run) {
   };
   optional_number("loss_db", run.loss_limit_db);
   optional_number("damping", run.damping_least);
+  // Who limits the loss in dB alone has limited it: the share that holds unless said does not.
+  if (run.loss_limit_db && !field["loss"].given())
+    run.loss_limit = std::numeric_limits<double>::infinity();
   field["amplifier_damping"].read_number(run.amplifier_damping);
   run.source_ohm = read_impedance(field["source_impedance"]);
   field["picture"].read(run.picture);
@@ -203,6 +207,7 @@ RunSpec read_run(const Field& field, const Catalogue& catalogue) {
   field["same_way_as"].read_words(run.same_way_as);
   field["not_with"].read_words(run.not_with);
   field["installed"].read(run.installed);
+  field["own_cable"].read(run.own_cable);
   run.measured_m = field["measured"].length(0.01);
   run.slack_m = field["slack"].length();
   field["colour"].read(run.colour);
@@ -260,10 +265,20 @@ SpareSpec read_spare(const Field& field, const Catalogue& catalogue) {
   return spare;
 }
 
+TitleBlock read_title_block(const Field& field) {
+  TitleBlock block;
+  field["owner"].read(block.owner);
+  field["date"].read(block.date);
+  field["approved_by"].read(block.approved_by);
+  field["drawn_by"].read(block.drawn_by);
+  return block;
+}
+
 }  // namespace
 
 void read_sections(const Field& root, Job& job) {
   root["name"].read(job.name);
+  job.title_block = read_title_block(root["title_block"]);
   read_units(root, job);
   read_catalogue(root, job.catalogue);
   read_favourites(root, job.catalogue);
@@ -284,6 +299,7 @@ void read_sections(const Field& root, Job& job) {
     job.spares.push_back(read_spare(field, job.catalogue));
   read_stock(root, job);
   if (root["stock"]["spools"].given()) job.origin.house_stock = false;
+  if (root["stock"]["raceways"].given()) job.origin.house_raceway = false;
   job.sight = read_sight(root["sight"]);
   job.walkways = read_walkways(root["walkways"]);
   job.floor = read_floor(root["floor"]);

@@ -62,6 +62,7 @@ void read_work(const Field& root, const Catalogue& catalogue, WorkSpec& work) {
   field["reach_up"].read_length(work.reach_up_m, 0.5);
   field["day_minutes"].read_number(work.day_minutes);
   field["money_per_hour"].read_number(work.money_per_hour);
+  work.money_per_hour_given = work.money_per_hour_given || field["money_per_hour"].given();
   field["markup"].read_share(work.markup);
   for (const Field& task : field["minutes"].items()) read_task(task, work.minutes);
   for (const Field& price : root["prices"].items()) {

@@ -182,15 +182,15 @@ class Validator {
     const double count = static_cast<double>(value.items.size());
     const JsonValue* least = schema.find("minItems");
     const JsonValue* most = schema.find("maxItems");
-    if ((least != nullptr && count < least->number) || (most != nullptr && count > most->number)) {
+    const JsonValue* limit = least != nullptr && count < least->number ? least
+                             : most != nullptr && count > most->number ? most
+                                                                       : nullptr;
+    if (limit != nullptr) {
       const bool exact = least != nullptr && most != nullptr && least->number == most->number;
-      const JsonValue* limit = least != nullptr && count < least->number ? least : most;
+      const std::string bound = exact ? "" : limit == least ? "at least " : "at most ";
       add(value.place, pointer, "schema.size",
-          std::string("Expected ") +
-              (exact            ? ""
-               : limit == least ? "at least "
-                                : "at most ") +
-              format_number(limit->number, 0) + " items, found " + format_number(count, 0) + ".",
+          "Expected " + bound + format_number(limit->number, 0) + " items, found " +
+              format_number(count, 0) + ".",
           "");
     }
     if (const JsonValue* items = schema.find("items"))

@@ -13,17 +13,28 @@ constexpr double kTiny = 1e-9;
 
 std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
+/// An arc of the cut whose cost is used up.
 struct CutArc {
   int arc = 0;
-  double slack = 0;    ///< what is left of the arc's cost
   double reserve = 0;  ///< what is left of what was set aside
   double drawn = 0;
   double drawn_own = 0;
 };
 
+/// An arc that still pays out of its cost, and the level at which that is used up.
+struct Waiting {
+  double until = 0;
+  int arc = 0;
+  bool operator>(const Waiting& other) const {
+    return until > other.until || (until == other.until && arc > other.arc);
+  }
+};
+
 /// The growing set of one demand.
 struct Growth {
   std::vector<CutArc> cut;
+  std::vector<Waiting> waiting;  ///< a heap, the lowest first; some whose tail has joined since
+  int size = 0;                  ///< arcs of the cut, of both kinds
   double level = 0;
   bool done = false;
 };
@@ -57,8 +68,7 @@ class Ascent {
 
   double key_of(int k) const {
     const Growth& growth = growths_[at(k)];
-    return options_.turns == Turns::smallest_cut ? static_cast<double>(growth.cut.size())
-                                                 : growth.level;
+    return options_.turns == Turns::smallest_cut ? growth.size : growth.level;
   }
 
   void take_turns(const std::vector<int>& order) {
@@ -120,16 +130,43 @@ class Ascent {
   void join(int k, int node) {
     Growth& growth = growths_[at(k)];
     std::vector<char>& inside = inside_[at(k)];
+    const std::vector<char>& permitted = permitted_[at(k)];
     inside[at(node)] = 1;
+    for (int i = model_.out.begin[at(node)]; i < model_.out.begin[at(node) + 1]; ++i) {
+      const int arc = model_.out.arcs[at(i)];
+      if (permitted[at(arc)] && inside[at(model_.head[at(arc)])]) --growth.size;
+    }
     dual_.potentials[at(k)].nodes.push_back(node);
     dual_.potentials[at(k)].levels.push_back(growth.level);
     if (node == model_.demands[at(k)].root) growth.done = true;
-    const std::vector<char>& permitted = permitted_[at(k)];
     for (int i = model_.in.begin[at(node)]; i < model_.in.begin[at(node) + 1]; ++i) {
       const int arc = model_.in.arcs[at(i)];
       if (!permitted[at(arc)] || inside[at(model_.tail(arc))]) continue;
-      growth.cut.push_back({arc, model_.cost(k, arc), reserve_of(k, arc), 0, 0});
+      ++growth.size;
+      const double cost = model_.cost(k, arc);
+      if (cost <= kTiny) {
+        growth.cut.push_back({arc, reserve_of(k, arc), 0, 0});
+        continue;
+      }
+      growth.waiting.push_back({growth.level + cost, arc});
+      std::push_heap(growth.waiting.begin(), growth.waiting.end(), std::greater<>());
     }
+  }
+
+  /// Puts what has used up its cost with those that draw on charges. @return how far the level may
+  /// rise before the next one has
+  double stop_waiting(int k) {
+    Growth& growth = growths_[at(k)];
+    std::vector<Waiting>& waiting = growth.waiting;
+    while (!waiting.empty()) {
+      const Waiting next = waiting.front();
+      const bool joined = inside_[at(k)][at(model_.tail(next.arc))] != 0;
+      if (!joined && next.until - growth.level > kTiny) return next.until - growth.level;
+      std::pop_heap(waiting.begin(), waiting.end(), std::greater<>());
+      waiting.pop_back();
+      if (!joined) growth.cut.push_back({next.arc, reserve_of(k, next.arc), 0, 0});
+    }
+    return kInfinity;
   }
 
   void record(int k, const CutArc& entry) {
@@ -158,73 +195,74 @@ class Ascent {
     return false;
   }
 
-  /// Drops arcs whose tail has joined and joins tails of tight arcs, until none is tight.
-  void settle(int k) {
+  /// Drops arcs whose tail has joined and joins the tails of tight arcs; finds how far the level
+  /// may rise before another becomes tight or changes what it draws on. @return true: something
+  /// joined
+  bool scan(int k) {
     Growth& growth = growths_[at(k)];
     const std::vector<char>& inside = inside_[at(k)];
     const int family = model_.demands[at(k)].family;
+    ++epoch_;
+    drawn_on_.clear();
+    later_.clear();
+    rise_ = stop_waiting(k);
+    bool joined = false;
     std::size_t kept = 0;
     for (std::size_t i = 0; i < growth.cut.size(); ++i) {
-      const CutArc entry = growth.cut[i];
-      const int tail = model_.tail(entry.arc);
-      if (inside[at(tail)]) {
+      CutArc& entry = growth.cut[i];
+      if (inside[at(model_.tail(entry.arc))]) {
         record(k, entry);
         continue;
       }
-      const bool tight = entry.slack <= kTiny && entry.reserve <= kTiny &&
-                         own_left(model_, dual_, family, entry.arc) <= kTiny &&
-                         open_shared(edge_of(entry.arc)) < 0;
-      if (tight) {
-        record(k, entry);
-        join(k, tail);
+      if (entry.reserve > kTiny) {
+        rise_ = std::min(rise_, entry.reserve);
+      } else if (!find_payer(family, entry)) {
+        const CutArc tight = entry;
+        record(k, tight);
+        join(k, model_.tail(tight.arc));
+        joined = true;
         if (growth.done) {
           // Arcs after this one still hold what they drew.
           for (std::size_t j = i + 1; j < growth.cut.size(); ++j) record(k, growth.cut[j]);
           for (std::size_t j = 0; j < kept; ++j) record(k, growth.cut[j]);
           growth.cut.clear();
-          return;
+          return true;
         }
         continue;
       }
-      growth.cut[kept++] = entry;
+      if (kept < i) growth.cut[kept] = entry;
+      ++kept;
     }
     growth.cut.resize(kept);
+    for (const auto& [edge, left] : later_)
+      if (!has_forced(edge)) rise_ = std::min(rise_, left);
+    return joined;
   }
 
-  /// How far the level may rise before an arc becomes tight or changes what it draws on.
-  double room(int k) {
-    const int family = model_.demands[at(k)].family;
-    double rise = kInfinity;
-    ++epoch_;
-    for (const CutArc& entry : growths_[at(k)].cut) {
-      if (entry.slack > kTiny) {
-        rise = std::min(rise, entry.slack);
-        continue;
-      }
-      if (entry.reserve > kTiny) {
-        rise = std::min(rise, entry.reserve);
-        continue;
-      }
-      const double own = own_left(model_, dual_, family, entry.arc);
-      if (own > kTiny) continue;
-      const int charge = open_shared(edge_of(entry.arc));
-      forced_[at(charge)] = epoch_;
-      rise = std::min(rise, shared_left(charge));
+  /// What an arc whose cost is used up draws on next: its edge's own charge, else a shared one that
+  /// is then drawn on for all arcs of it. @return false: nothing is left
+  bool find_payer(int family, const CutArc& entry) {
+    const int edge = edge_of(entry.arc);
+    const double own = own_left(model_, dual_, family, entry.arc);
+    const bool shares = model_.shared_begin[at(edge)] < model_.shared_begin[at(edge) + 1];
+    if (own > kTiny) {
+      if (shares)
+        later_.emplace_back(edge, own);
+      else
+        rise_ = std::min(rise_, own);
+      return true;
     }
-    for (const CutArc& entry : growths_[at(k)].cut) {
-      if (entry.slack > kTiny || entry.reserve > kTiny || has_forced(edge_of(entry.arc))) continue;
-      rise = std::min(rise, own_left(model_, dual_, family, entry.arc));
-    }
-    return rise;
+    const int charge = shares ? open_shared(edge) : -1;
+    if (charge < 0) return false;
+    if (forced_[at(charge)] != epoch_) drawn_on_.push_back(charge);
+    forced_[at(charge)] = epoch_;
+    rise_ = std::min(rise_, shared_left(charge));
+    return true;
   }
 
   void lift(int k, double rise) {
     Growth& growth = growths_[at(k)];
     for (CutArc& entry : growth.cut) {
-      if (entry.slack > kTiny) {
-        entry.slack -= rise;
-        continue;
-      }
       entry.drawn += rise;
       if (entry.reserve > kTiny) {
         entry.reserve -= rise;
@@ -235,10 +273,9 @@ class Ascent {
       entry.drawn_own += rise;
       draw_own(k, entry.arc, rise);
     }
-    for (std::size_t g = 0; g < forced_.size(); ++g) {
-      if (forced_[g] != epoch_) continue;
-      dual_.shared_used[g] += rise;
-      charge_drawn_[at(k)][g] += rise;
+    for (const int charge : drawn_on_) {
+      dual_.shared_used[at(charge)] += rise;
+      charge_drawn_[at(k)][at(charge)] += rise;
     }
     growth.level += rise;
   }
@@ -246,20 +283,18 @@ class Ascent {
   void turn(int k, double step) {
     Growth& growth = growths_[at(k)];
     const double target = growth.level + step;
-    const std::size_t joined = dual_.potentials[at(k)].nodes.size();
-    while (!growth.done) {
-      settle(k);
-      if (growth.done) break;
-      if (step <= 0 && dual_.potentials[at(k)].nodes.size() > joined) break;
-      const double rise = room(k);
-      if (std::isinf(rise)) {  // no permitted way to the root: the caller's bound is infinite
+    while (true) {
+      const bool joined = scan(k);
+      if (growth.done || (joined && step <= 0)) return;
+      if (joined) continue;
+      if (std::isinf(rise_)) {  // no permitted way to the root: the caller's bound is infinite
         growth.level = kInfinity;
         growth.done = true;
-        break;
+        return;
       }
-      lift(k, rise);
-      if (step > 0 && growth.level >= target) break;
-      if (step <= 0 && options_.turns == Turns::lowest_level) break;
+      lift(k, rise_);
+      if (step > 0 && growth.level >= target) return;
+      if (step <= 0 && options_.turns == Turns::lowest_level) return;
     }
   }
 
@@ -283,8 +318,11 @@ class Ascent {
   std::vector<std::vector<char>> inside_;
   std::vector<std::vector<double>> charge_drawn_;
   std::vector<std::vector<double>> left_;  ///< of what was set aside
-  std::vector<int> forced_;
+  std::vector<int> forced_;                ///< by shared charge: the scan that found it drawn on
   int epoch_ = 0;
+  double rise_ = 0;                            ///< as far as the last scan allows
+  std::vector<int> drawn_on_;                  ///< shared charges that the last scan found drawn on
+  std::vector<std::pair<int, double>> later_;  ///< edges with shared charges, and what is their own
 };
 
 }  // namespace

@@ -35,22 +35,26 @@ class Writer {
   std::string out_;
 };
 
-/// Loads count for sizes only.
-void write_problem(const Problem& problem, bool sized, Writer& writer) {
+/// Loads count for sizes only, whose capacities are as the model has them: rounded down to what
+/// loads can sum to.
+void write_problem(const Model& model, Writer& writer) {
+  const Problem& problem = *model.problem;
+  const bool sized = model.is_stepped();
   writer.word("problem").number(problem.node_count).number(problem.class_count);
   writer.number(problem.outward ? 1 : 0).end();
   for (const Charge& charge : problem.charges) writer.word("charge").number(charge.price).end();
-  for (const Edge& edge : problem.edges) {
+  for (std::size_t e = 0; e < problem.edges.size(); ++e) {
+    const Edge& edge = problem.edges[e];
+    const std::vector<SizeStep>& steps = sized ? model.steps[e] : edge.steps;
     writer.word("edge").number(edge.a).number(edge.b).number(edge.one_way ? 1 : 0);
     writer.number(edge.cost).number(edge.forbidden_classes);
     writer.number(static_cast<int>(edge.class_cost.size()));
     for (double cost : edge.class_cost) writer.number(cost);
     writer.number(static_cast<int>(edge.charges.size()));
     for (int charge : edge.charges) writer.number(charge);
-    writer.number(static_cast<int>(2 * edge.steps.size()));
-    for (std::size_t i = 0; i < edge.steps.size(); ++i)
-      writer.number(i + 1 < edge.steps.size() ? edge.steps[i].capacity : kNoLimit)
-          .number(edge.steps[i].price);
+    writer.number(static_cast<int>(2 * steps.size()));
+    for (std::size_t i = 0; i < steps.size(); ++i)
+      writer.number(i + 1 < steps.size() ? steps[i].capacity : kNoLimit).number(steps[i].price);
     writer.end();
   }
   for (const Commodity& c : problem.commodities) {
@@ -72,7 +76,7 @@ std::string write_certificate(const Model& model, const std::vector<Payment>& pa
                               double bound, double besides) {
   Writer writer;
   writer.word("roomloom-bound 2").end();
-  write_problem(*model.problem, model.is_stepped(), writer);
+  write_problem(model, writer);
   std::size_t next = 0;
   for (std::size_t k = 0; k < model.demands.size(); ++k) {
     const Demand& demand = model.demands[k];

@@ -48,10 +48,11 @@ class Distances {
   void run(int start, const Adjacency& adjacency, bool backward, std::vector<double>& distance) {
     distance.assign(at(model_.node_count), kInfinity);
     distance[at(start)] = 0;
-    heap_.clear();
+    heap_.clear(0, span_);
     heap_.push(0.0, start);
     while (!heap_.empty()) {
       const auto [reached, node] = heap_.pop();
+      span_ = reached;
       if (reached > distance[at(node)]) continue;
       for (int i = adjacency.begin[at(node)]; i < adjacency.begin[at(node) + 1]; ++i) {
         const int arc = adjacency.arcs[at(i)];
@@ -67,6 +68,7 @@ class Distances {
   const Model& model_;
   std::vector<double> length_, from_root_, to_terminal_;
   DistanceHeap heap_;
+  double span_ = 0;  ///< of the last search
 };
 
 /// A float that is not above `value`: half the memory, and nothing is ruled out by rounding.

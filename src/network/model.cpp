@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <map>
 #include <queue>
 #include <string>
@@ -105,6 +106,47 @@ void split_charges(Model& model) {
   }
 }
 
+/// More sums of loads than this are not looked at.
+constexpr std::size_t kMostSums = 4000;
+
+/// What some of the loads can sum to, up to `most`, ascending; nothing when those are too many.
+std::vector<double> sums_of_loads(const Problem& problem, double most) {
+  std::vector<double> sums{0}, merged;
+  for (const Commodity& c : problem.commodities) {
+    std::vector<double> with;
+    for (const double sum : sums)
+      if (sum + c.load <= most * (1 + 1e-9)) with.push_back(sum + c.load);
+    merged.clear();
+    std::merge(sums.begin(), sums.end(), with.begin(), with.end(), std::back_inserter(merged));
+    sums.clear();
+    for (const double sum : merged)
+      if (sums.empty() || sum > sums.back() * (1 + 1e-12)) sums.push_back(sum);
+    if (sums.size() > kMostSums) return {};
+  }
+  return sums;
+}
+
+/// Lowers capacities to the largest sum of loads that each holds. No plan costs more or less, but a
+/// relaxation can no longer put part of a load into what is left over.
+void round_capacities(const Problem& problem, std::vector<std::vector<SizeStep>>& steps) {
+  double most = 0;
+  for (const auto& list : steps)
+    for (const SizeStep& step : list)
+      if (!std::isinf(step.capacity)) most = std::max(most, step.capacity);
+  std::vector<double> sums;
+  for (int halving = 0; halving < 8 && most > 0 && sums.empty(); ++halving) {
+    sums = sums_of_loads(problem, most);
+    if (sums.empty()) most /= 2;
+  }
+  if (sums.empty()) return;
+  for (auto& list : steps)
+    for (SizeStep& step : list) {
+      if (step.capacity > most) break;
+      const auto above = std::upper_bound(sums.begin(), sums.end(), step.capacity * (1 + 1e-9));
+      step.capacity = *(above - 1);
+    }
+}
+
 /// Steps of size, the last of them without a limit.
 void gather_steps(Model& model) {
   const Problem& problem = *model.problem;
@@ -115,6 +157,7 @@ void gather_steps(Model& model) {
     model.steps.push_back(edge.steps);
     if (!edge.steps.empty()) model.steps.back().back().capacity = kInfinity;
   }
+  round_capacities(problem, model.steps);
 }
 
 /// Whether a floor or a capacity can bind.

@@ -82,6 +82,7 @@ Router::Router(const Model& model)
       distance_(at(model.node_count), 0),
       via_(at(model.node_count), -1),
       stamp_(at(model.node_count), 0),
+      span_(model.demands.size(), 0.0),
       closing_stamp_(model.own.size(), 0) {}
 
 double Router::length(int demand, int arc, const Plan& plan) const {
@@ -162,7 +163,7 @@ const std::vector<double>& Router::lower_bounds(const Demand& demand) {
   if (found != lower_.end()) return found->second;
   std::vector<double> distance(at(model_.node_count), kInfinity);
   const std::vector<double>& cost = model_.profiles[at(plain)].cost;
-  heap_.clear();
+  heap_.clear(0, 0);
   distance[at(demand.root)] = 0;
   heap_.push(0.0, demand.root);
   while (!heap_.empty()) {
@@ -187,16 +188,18 @@ bool Router::insert(int demand, const Permitted& permitted, Plan& plan) {
   const std::vector<double>& lower = lower_bounds(d);
   // A label is a negative epoch once the node is settled.
   ++epoch_;
-  heap_.clear();
+  const double least = lower[at(d.terminal)];
+  heap_.clear(least, 1.2 * span_[at(demand)]);
   distance_[at(d.terminal)] = 0;
   stamp_[at(d.terminal)] = epoch_;
-  heap_.push(lower[at(d.terminal)], d.terminal);
+  heap_.push(least, d.terminal);
   while (!heap_.empty()) {
     const int node = heap_.pop().node;
     if (stamp_[at(node)] != epoch_) continue;
     stamp_[at(node)] = -epoch_;
     ++work;
     if (node == d.root) {
+      span_[at(demand)] = distance_[at(node)] - least;
       std::vector<int> path;
       for (int v = node; v != d.terminal; v = model_.head[at(via_[at(v)])])
         path.push_back(via_[at(v)]);

@@ -76,6 +76,7 @@ class Router {
   std::vector<double> distance_;
   std::vector<int> via_;
   std::vector<int> stamp_;
+  std::vector<double> span_;  ///< by demand: how far its last path was above its lower bound
   DistanceHeap heap_;
   int epoch_ = 0;
   std::vector<int> closing_stamp_;  ///< one an edge: equal to closing_ where it is to be closed

@@ -12,6 +12,9 @@ std::size_t at(int index) { return static_cast<std::size_t>(index); }
 /// More families than this on one edge are taken in both directions at once, which is weaker.
 constexpr std::size_t kMostFamilies = 3;
 
+/// Up to so many are sorted one by one.
+constexpr std::size_t kFewPaying = 24;
+
 }  // namespace
 
 PriceGroups::PriceGroups(const Model& model) : model_(model) { clear(); }
@@ -118,53 +121,89 @@ double PriceGroups::open_flat(const PriceGroup& group, double price) {
   return price - total;
 }
 
-/// The largest sum of prices of slots whose loads fit into a capacity, fractions allowed.
-/// @param paying  by price for load, dearest first
-double PriceGroups::fill(const std::vector<int>& paying, double capacity, bool mark) {
-  double room = capacity, paid = 0;
-  for (const int index : paying) {
-    PriceSlot& slot = slots[at(index)];
-    const double share = slot.load <= 0 ? 1 : std::min(1.0, room / slot.load);
-    paid += share * slot.price;
-    if (mark) slot.opened = share;
-    room -= share * slot.load;
-    if (room <= 0) break;
+/// The slots of one choice of directions that pay anything, by price for load, dearest first.
+void PriceGroups::find_paying(const PriceGroup& group, int choice, bool both) {
+  paying_.clear();
+  int rank = 0;  // of the side's family
+  for (std::size_t s = 0; s < group.sides.size(); ++s) {
+    const PriceGroup::Side& side = group.sides[s];
+    if (s > 0 && side.family != group.sides[s - 1].family) ++rank;
+    if (!both && (side.arc & 1) != ((choice >> rank) & 1)) continue;
+    for (int i = side.begin; i < side.end; ++i) {
+      const int index = group.slots[at(i)];
+      const PriceSlot& slot = slots[at(index)];
+      if (slot.price > 0) paying_.push_back({slot.price / (slot.load + 1e-12), index});
+    }
   }
-  return paid;
+  const auto dearer = [](const Paying& a, const Paying& b) { return a.ratio > b.ratio; };
+  if (paying_.size() > kFewPaying) {
+    std::stable_sort(paying_.begin(), paying_.end(), dearer);
+    return;
+  }
+  for (std::size_t i = 1; i < paying_.size(); ++i)
+    for (std::size_t j = i; j > 0 && dearer(paying_[j], paying_[j - 1]); --j)
+      std::swap(paying_[j], paying_[j - 1]);
+}
+
+/// Notes how much of each paying slot fits into a capacity.
+void PriceGroups::mark_filled(double capacity) {
+  double room = capacity;
+  for (const Paying& paying : paying_) {
+    PriceSlot& slot = slots[at(paying.slot)];
+    const double share = slot.load <= 0 ? 1 : std::min(1.0, room / slot.load);
+    slot.opened = share;
+    room -= share * slot.load;
+    if (room <= 0) return;
+  }
+}
+
+/// The least that a size leaves of its price once the paying slots that fit have paid, fractions
+/// allowed, and the capacity of that size. What fits into one size fits into the next.
+std::pair<double, double> PriceGroups::least_left(const std::vector<SizeStep>& steps) const {
+  double least = kInfinity, capacity = 0;
+  double paid = 0, filled = 0;
+  std::size_t next = 0;
+  for (const SizeStep& step : steps) {
+    while (next < paying_.size()) {
+      const PriceSlot& slot = slots[at(paying_[next].slot)];
+      if (filled + slot.load > step.capacity) break;
+      paid += slot.price;
+      filled += slot.load;
+      ++next;
+    }
+    double part = 0;
+    if (next < paying_.size()) {
+      const PriceSlot& slot = slots[at(paying_[next].slot)];
+      part = slot.price * std::max(0.0, (step.capacity - filled) / slot.load);
+    }
+    const double left = step.price - paid - part;
+    if (left >= least) continue;
+    least = left;
+    capacity = step.capacity;
+  }
+  return {least, capacity};
 }
 
 /// For each size and each choice of directions, one a family, the most that demands pay together.
 double PriceGroups::open_stepped(const PriceGroup& group) {
-  std::vector<int> rank(group.sides.size(), 0);  // of the side's family
-  for (std::size_t s = 1; s < rank.size(); ++s)
-    rank[s] = rank[s - 1] + (group.sides[s].family != group.sides[s - 1].family ? 1 : 0);
-  const std::size_t families = rank.empty() ? 0 : at(rank.back()) + 1;
+  std::size_t families = group.sides.empty() ? 0 : 1;
+  for (std::size_t s = 1; s < group.sides.size(); ++s)
+    families += group.sides[s].family != group.sides[s - 1].family ? 1 : 0;
   const bool both = families > kMostFamilies;
-  const auto ratio = [&](int slot) {
-    return slots[at(slot)].price / (slots[at(slot)].load + 1e-12);
-  };
   const int choices = both ? 1 : 1 << families;
   double least = kInfinity, capacity = 0;
-  std::vector<int> best, paying;
+  int best = 0;
   for (int choice = 0; choice < choices; ++choice) {
-    paying.clear();
-    for (std::size_t s = 0; s < group.sides.size(); ++s) {
-      const PriceGroup::Side& side = group.sides[s];
-      if (!both && (side.arc & 1) != ((choice >> rank[s]) & 1)) continue;
-      for (int i = side.begin; i < side.end; ++i)
-        if (slots[at(group.slots[at(i)])].price > 0) paying.push_back(group.slots[at(i)]);
-    }
-    std::stable_sort(paying.begin(), paying.end(),
-                     [&](int a, int b) { return ratio(a) > ratio(b); });
-    for (const SizeStep& step : group.steps) {
-      const double left = step.price - fill(paying, step.capacity, false);
-      if (left >= least) continue;
-      least = left;
-      best = paying;
-      capacity = step.capacity;
-    }
+    find_paying(group, choice, both);
+    const auto [left, size] = least_left(group.steps);
+    if (left >= least) continue;
+    least = left;
+    capacity = size;
+    best = choice;
   }
-  if (least < 0) fill(best, capacity, true);
+  if (least >= 0) return least;
+  if (best + 1 < choices) find_paying(group, best, both);
+  mark_filled(capacity);
   return least;
 }
 

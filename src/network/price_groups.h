@@ -62,9 +62,18 @@ class PriceGroups {
   double open(PriceGroup& group, bool exact);
   double open_flat(const PriceGroup& group, double price);
   double open_stepped(const PriceGroup& group);
-  double fill(const std::vector<int>& paying, double capacity, bool mark);
+  void find_paying(const PriceGroup& group, int choice, bool both);
+  std::pair<double, double> least_left(const std::vector<SizeStep>& steps) const;
+  void mark_filled(double capacity);
+
+  /// A slot that pays something, and its price for load.
+  struct Paying {
+    double ratio = 0;
+    int slot = 0;
+  };
 
   const Model& model_;
+  std::vector<Paying> paying_;
   std::vector<int> of_edge_, of_charge_;  ///< -1: nobody has paid yet
 };
 

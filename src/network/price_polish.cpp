@@ -24,12 +24,10 @@ std::size_t at(int index) { return static_cast<std::size_t>(index); }
 PricePolish::PricePolish(const Model& model, const Permitted& permitted)
     : model_(model),
       groups_(model),
-      pair_at_(model.demands.size()),
       value_(model.demands.size(), 0.0),
-      distance_(at(model.node_count)),
-      via_(at(model.node_count)) {
+      labels_(at(model.node_count)) {
   find_lower_bounds();
-  set_lengths(permitted);
+  set_ways(permitted);
 }
 
 /// Distances over costs alone, one a root and profile.
@@ -44,6 +42,7 @@ void PricePolish::find_lower_bounds() {
     std::vector<double>& distance = lower_.emplace_back(at(model_.node_count), kInfinity);
     const std::vector<double>& cost = model_.profiles[at(plain)].cost;
     distance[at(d.root)] = 0;
+    heap_.clear(0, 0);
     heap_.push(0.0, d.root);
     while (!heap_.empty()) {
       const auto [reached, node] = heap_.pop();
@@ -59,33 +58,49 @@ void PricePolish::find_lower_bounds() {
   }
 }
 
-void PricePolish::set_lengths(const Permitted& permitted) {
-  lengths_.clear();
-  for (std::size_t k = 0; k < model_.demands.size(); ++k) {
-    lengths_.push_back(model_.profiles[at(model_.demands[k].profile)].cost);
+void PricePolish::set_ways(const Permitted& permitted) {
+  ways_.assign(model_.demands.size(), {});
+  for (std::size_t k = 0; k < ways_.size(); ++k) {
+    Ways& ways = ways_[k];
     const std::vector<char>& row = permitted[k];
-    for (std::size_t arc = 0; arc < row.size(); ++arc)
-      if (row[arc] == 0) lengths_[k][arc] = kInfinity;
+    const std::vector<double>& cost = model_.profiles[at(model_.demands[k].profile)].cost;
+    ways.at_arc.assign(at(model_.arc_count), -1);
+    for (int node = 0; node < model_.node_count; ++node) {
+      ways.begin.push_back(static_cast<int>(ways.list.size()));
+      for (int i = model_.in.begin[at(node)]; i < model_.in.begin[at(node) + 1]; ++i) {
+        const int arc = model_.in.arcs[at(i)];
+        if (row[at(arc)] == 0 || std::isinf(cost[at(arc)])) continue;
+        ways.at_arc[at(arc)] = static_cast<int>(ways.list.size());
+        ways.list.push_back({cost[at(arc)], model_.tail(arc), arc});
+      }
+    }
+    ways.begin.push_back(static_cast<int>(ways.list.size()));
+    ways.pair.assign(ways.list.size(), -1);
   }
 }
 
-/// The pair of a demand and an arc, made where there is none; -1 where nothing is to be paid.
+/// The pair of a demand and a permitted arc, made where there is none; -1 where nothing is to be
+/// paid.
 int PricePolish::pair_of(int demand, int arc) {
   if (!groups_.has_charges(arc)) return -1;
-  const auto [found, added] = pair_at_[at(demand)].emplace(arc, static_cast<int>(pairs_.size()));
-  if (!added) return found->second;
+  Ways& ways = ways_[at(demand)];
+  const int way = ways.at_arc[at(arc)];
+  int& index = ways.pair[at(way)];
+  if (index >= 0) return index;
+  index = static_cast<int>(pairs_.size());
   Pair pair;
+  pair.way = way;
   pair.demand = demand;
   pair.arc = arc;
   pair.cost = model_.cost(demand, arc);
   pair.slots_begin = static_cast<int>(groups_.slots.size());
-  pair.slots_end = pair.slots_begin + groups_.add(demand, arc, found->second);
+  pair.slots_end = pair.slots_begin + groups_.add(demand, arc, index);
   for (int s = pair.slots_begin; s < pair.slots_end; ++s) {
     PriceSlot& slot = groups_.slots[at(s)];
     slot.mean = -groups_.groups[at(slot.group)].open_mean;
   }
   pairs_.push_back(pair);
-  return found->second;
+  return index;
 }
 
 /// What a demand must pay on each arc so that no path is shorter than its share of the dual bound:
@@ -101,7 +116,7 @@ void PricePolish::pay_what_rises(int demand, const Potential& potential) {
   for (const int node : potential.nodes) {
     for (int i = model_.in.begin[at(node)]; i < model_.in.begin[at(node) + 1]; ++i) {
       const int arc = model_.in.arcs[at(i)];
-      if (std::isinf(length(demand, arc))) continue;
+      if (ways_[at(demand)].at_arc[at(arc)] < 0) continue;
       const double rise = level[at(model_.tail(arc))] - level[at(node)] - model_.cost(demand, arc);
       if (rise <= 0) continue;
       const int p = pair_of(demand, arc);
@@ -124,7 +139,7 @@ void PricePolish::start_from(const Dual& dual, const Plan& plan) {
     pay_what_rises(static_cast<int>(k), dual.potentials[k]);
   for (std::size_t k = 0; k < plan.paths.size(); ++k)
     for (const int arc : plan.paths[k])
-      if (!std::isinf(length(static_cast<int>(k), arc))) {
+      if (ways_[k].at_arc[at(arc)] >= 0) {
         const int p = pair_of(static_cast<int>(k), arc);
         if (p >= 0) pairs_[at(p)].mean = 1;
       }
@@ -138,59 +153,64 @@ void PricePolish::start_from(const Dual& dual, const Plan& plan) {
 }
 
 /// The cheapest path of a demand at the prices tried now: A* from its terminal against the arcs,
-/// led by what the arcs alone cost from the root; told in `via_`. @return its length
+/// led by what the arcs alone cost from the root; told in `labels_`. @return its length
 double PricePolish::find_path(int demand) {
   const Demand& d = model_.demands[at(demand)];
-  const std::vector<double>& lower = lower_[at(lower_of_demand_[at(demand)])];
-  const std::vector<double>& lengths = lengths_[at(demand)];
-  distance_.assign(at(model_.node_count), kInfinity);
-  heap_.clear();
-  distance_[at(d.terminal)] = 0;
-  heap_.push(lower[at(d.terminal)], d.terminal);
+  const double* lower = lower_[at(lower_of_demand_[at(demand)])].data();
+  const Ways& ways = ways_[at(demand)];
+  const double least = lower[d.terminal];
+  ++epoch_;
+  heap_.clear(least, 1.2 * (value_[at(demand)] - least));
+  labels_[at(d.root)].distance = kInfinity;
+  labels_[at(d.terminal)] = {0, -1, epoch_};
+  heap_.push(least, d.terminal);
   while (!heap_.empty()) {
     const auto [key, node] = heap_.pop();
-    const double reached = distance_[at(node)];
-    if (key > reached + lower[at(node)]) continue;
+    const double reached = labels_[at(node)].distance;
+    if (key > reached + lower[node]) continue;
     if (node == d.root) break;
-    for (int i = model_.in.begin[at(node)]; i < model_.in.begin[at(node) + 1]; ++i) {
-      const int arc = model_.in.arcs[at(i)];
-      const int next = model_.tail(arc);
-      const double far = reached + lengths[at(arc)];
-      if (far >= distance_[at(next)]) continue;
-      distance_[at(next)] = far;
-      via_[at(next)] = arc;
-      heap_.push(far + lower[at(next)], next);
+    for (int i = ways.begin[at(node)]; i < ways.begin[at(node) + 1]; ++i) {
+      const Way& way = ways.list[at(i)];
+      Label& label = labels_[at(way.tail)];
+      const double far = reached + way.length;
+      if (label.epoch == epoch_ && far >= label.distance) continue;
+      label = {far, i, epoch_};
+      heap_.push(far + lower[way.tail], way.tail);
     }
   }
-  return distance_[at(d.root)];
+  return labels_[at(d.root)].distance;
 }
 
 /// Marks what the path found last uses.
 void PricePolish::walk_path(int demand) {
   const Demand& d = model_.demands[at(demand)];
-  for (int node = d.root; node != d.terminal; node = model_.head[at(via_[at(node)])]) {
-    const int pair = pair_of(demand, via_[at(node)]);
+  for (int node = d.root; node != d.terminal;) {
+    const Ways& ways = ways_[at(demand)];
+    const int arc = ways.list[at(labels_[at(node)].way)].arc;
+    const int pair = pair_of(demand, arc);
     if (pair >= 0) pairs_[at(pair)].used = true;
+    node = model_.head[at(arc)];
   }
 }
 
 /// Dijkstra from the root, or against the arcs from the terminal, to all nodes.
 void PricePolish::measure(int demand, bool from_root, std::vector<double>& distance) {
   const Demand& d = model_.demands[at(demand)];
-  const std::vector<double>& lengths = lengths_[at(demand)];
+  const Ways& ways = ways_[at(demand)];
   const Adjacency& adjacency = from_root ? model_.out : model_.in;
   const int start = from_root ? d.root : d.terminal;
   distance.assign(at(model_.node_count), kInfinity);
-  heap_.clear();
+  heap_.clear(0, span_);
   distance[at(start)] = 0;
   heap_.push(0.0, start);
   while (!heap_.empty()) {
     const auto [reached, node] = heap_.pop();
+    span_ = reached;
     if (reached > distance[at(node)]) continue;
     for (int i = adjacency.begin[at(node)]; i < adjacency.begin[at(node) + 1]; ++i) {
       const int arc = adjacency.arcs[at(i)];
       const int next = from_root ? model_.head[at(arc)] : model_.tail(arc);
-      const double far = reached + lengths[at(arc)];
+      const double far = reached + length(ways, arc);
       if (far >= distance[at(next)]) continue;
       distance[at(next)] = far;
       heap_.push(far, next);
@@ -203,7 +223,7 @@ double PricePolish::evaluate(bool exact) {
   for (Pair& pair : pairs_) {
     double sum = pair.cost;
     for (int s = pair.slots_begin; s < pair.slots_end; ++s) sum += groups_.slots[at(s)].price;
-    length(pair.demand, pair.arc) = sum;
+    ways_[at(pair.demand)].list[at(pair.way)].length = sum;
     pair.used = false;
   }
   double bound = 0;
@@ -267,20 +287,20 @@ long long PricePolish::fix(double limit, Permitted& permitted) {
   std::vector<double> slack(model_.own.size());
   for (std::size_t e = 0; e < slack.size(); ++e) slack[e] = groups_.slack(e);
   long long fallen = 0;
-  std::vector<double> from_root;
+  std::vector<double> from_root, to_terminal;
   for (std::size_t k = 0; k < model_.demands.size(); ++k) {
     const int demand = static_cast<int>(k);
     const double spare = limit - bound + value_[k];
-    measure(demand, false, distance_);
+    measure(demand, false, to_terminal);
     measure(demand, true, from_root);
     std::vector<char>& row = permitted[k];
+    const Ways& ways = ways_[k];
     for (int arc = 0; arc < model_.arc_count; ++arc) {
       if (row[at(arc)] == 0) continue;
-      const double through = from_root[at(model_.tail(arc))] + length(demand, arc) +
-                             distance_[at(model_.head[at(arc)])] + slack[at(edge_of(arc))];
+      const double through = from_root[at(model_.tail(arc))] + length(ways, arc) +
+                             to_terminal[at(model_.head[at(arc)])] + slack[at(edge_of(arc))];
       if (through < spare) continue;
       row[at(arc)] = 0;
-      length(demand, arc) = kInfinity;
       ++fallen;
     }
   }
@@ -295,7 +315,7 @@ void PricePolish::forget_forbidden(const Permitted& permitted) {
   const std::vector<PriceGroup> old_groups = std::move(groups_.groups);
   pairs_.clear();
   groups_.clear();
-  for (auto& map : pair_at_) map.clear();
+  set_ways(permitted);
   for (const Pair& old : old_pairs) {
     if (permitted[at(old.demand)][at(old.arc)] == 0) continue;
     Pair& pair = pairs_[at(pair_of(old.demand, old.arc))];

@@ -55,12 +55,32 @@ class PricePolish {
     double cost = 0;
     double mean = 0;  ///< of use
     bool used = false;
+    int way = 0;  ///< of its arc, into Ways::list
     int slots_begin = 0;
     int slots_end = 0;
   };
+  /// A permitted arc of a demand, at the price tried now.
+  struct Way {
+    double length = 0;
+    int tail = 0;
+    int arc = 0;
+  };
+  /// Those of one demand by the node that they enter, so that a search reads them in a row.
+  struct Ways {
+    std::vector<int> begin;  ///< node_count + 1
+    std::vector<Way> list;
+    std::vector<int> at_arc;  ///< one an arc; -1: not permitted
+    std::vector<int> pair;    ///< one a way; -1: nothing is paid there
+  };
+  /// What a search knows of a node; of this search where the epoch is.
+  struct Label {
+    double distance = 0;
+    int way = -1;
+    int epoch = 0;
+  };
 
   void find_lower_bounds();
-  void set_lengths(const Permitted& permitted);
+  void set_ways(const Permitted& permitted);
   int pair_of(int demand, int arc);
   void pay_what_rises(int demand, const Potential& potential);
   double evaluate(bool exact);
@@ -71,21 +91,23 @@ class PricePolish {
   void note_means(double weight);
   void keep(double bound);
   void forget_forbidden(const Permitted& permitted);
-  double& length(int demand, int arc) {
-    return lengths_[static_cast<std::size_t>(demand)][static_cast<std::size_t>(arc)];
+  /// Of an arc at the prices tried now; kInfinity where it is not permitted.
+  double length(const Ways& ways, int arc) const {
+    const int way = ways.at_arc[static_cast<std::size_t>(arc)];
+    return way < 0 ? kInfinity : ways.list[static_cast<std::size_t>(way)].length;
   }
 
   const Model& model_;
   PriceGroups groups_;
   std::vector<Pair> pairs_;
-  std::vector<std::unordered_map<int, int>> pair_at_;  ///< by demand: of arc
-  std::vector<std::vector<double>> lengths_;           ///< by demand, one an arc; kInfinity: closed
+  std::vector<Ways> ways_;                  ///< by demand
   std::vector<std::vector<double>> lower_;  ///< what arcs alone cost from the root to each node
   std::vector<int> lower_of_demand_;        ///< into lower_
   DistanceHeap heap_;
+  double span_ = 0;            ///< of the last search to all nodes
   std::vector<double> value_;  ///< length of each demand's cheapest path
-  std::vector<double> distance_;
-  std::vector<int> via_;
+  std::vector<Label> labels_;  ///< one a node
+  int epoch_ = 0;
   double best_bound_ = -kInfinity;
   double pace_ = 0.3;
   int since_ = 0;  ///< rounds without gain

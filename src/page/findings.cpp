@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <array>
 
 #include "page/parts.h"
@@ -87,7 +88,9 @@ std::string doubts_html(const PageRequest& r) {
 
 std::string findings_html(const PageRequest& r) {
   std::string out = "<section id=\"findings\"><h2>Findings</h2>\n";
-  if (r.findings.items.empty()) out += "<p>No conflict was found with what was checked.</p>\n";
+  if (std::all_of(r.findings.items.begin(), r.findings.items.end(),
+                  [](const Finding& f) { return f.level == Level::note; }))
+    out += "<p>No conflict was found with what was checked.</p>\n";
   if (r.findings.quiet > 0)
     out += "<p class=\"hint\">" +
            counted(static_cast<std::size_t>(r.findings.quiet), "further check") +

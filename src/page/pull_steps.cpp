@@ -51,7 +51,7 @@ PullStep step_of(const Table& table, const std::vector<Cell>& row,
 std::vector<PullStep> longest_first(const PageRequest& r) {
   std::vector<const RunRow*> rows;
   for (const RunRow& row : r.takeoff.runs)
-    if (row.routed && !row.installed) rows.push_back(&row);
+    if (row.routed && !row.lies()) rows.push_back(&row);
   std::stable_sort(rows.begin(), rows.end(),
                    [](const RunRow* a, const RunRow* b) { return a->cut_m > b->cut_m; });
   std::vector<PullStep> steps;

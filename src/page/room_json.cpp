@@ -240,7 +240,10 @@ std::string addends_json(const RunRow& row) {
 }
 
 const char* state_of(const RunRow& row) {
-  return row.installed ? "lies already" : row.provision ? "provision" : "to pull";
+  return row.installed   ? "lies already"
+         : row.lies()    ? "to lead on"
+         : row.provision ? "provision"
+                         : "to pull";
 }
 
 std::string shares_json(const RunRow& row, const std::map<std::string, int>& numbers) {

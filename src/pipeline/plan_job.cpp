@@ -1,3 +1,5 @@
+#include <algorithm>
+
 #include "annotate/annotate.h"
 #include "base/files.h"
 #include "base/sha256.h"
@@ -9,6 +11,7 @@
 #include "pipeline/read_scene.h"
 #include "pipeline/roomloom.h"
 #include "pipeline/start_from.h"
+#include "pipeline/take_provisions.h"
 #include "place/place.h"
 #include "room/room.h"
 #include "route/route.h"
@@ -36,6 +39,38 @@ Error joined(const std::vector<Error>& problems) {
   return all;
 }
 
+/// "S2" before "S10": digits by their number, the rest letter by letter.
+bool id_before(const std::string& a, const std::string& b) {
+  const auto is_digit = [](char c) { return c >= '0' && c <= '9'; };
+  std::size_t i = 0, j = 0;
+  while (i < a.size() && j < b.size()) {
+    if (!is_digit(a[i]) || !is_digit(b[j])) {
+      if (a[i] != b[j]) return a[i] < b[j];
+      ++i, ++j;
+      continue;
+    }
+    const auto number = [&](const std::string& id, std::size_t& at) {
+      while (at + 1 < id.size() && id[at] == '0' && is_digit(id[at + 1])) ++at;
+      const std::size_t begin = at;
+      while (at < id.size() && is_digit(id[at])) ++at;
+      return id.substr(begin, at - begin);
+    };
+    const std::string x = number(a, i), y = number(b, j);
+    if (x.size() != y.size()) return x.size() < y.size();
+    if (x != y) return x < y;
+  }
+  if (a.size() - i != b.size() - j) return a.size() - i < b.size() - j;
+  return a < b;
+}
+
+/// The order in which a job happens to list them must not decide between plans that cost the same.
+void put_in_order(Job& job) {
+  const auto by_id = [](const auto& a, const auto& b) { return id_before(a.id, b.id); };
+  std::stable_sort(job.runs.begin(), job.runs.end(), by_id);
+  std::stable_sort(job.ends.begin(), job.ends.end(), by_id);
+  std::stable_sort(job.gear.begin(), job.gear.end(), by_id);
+}
+
 /// From the ends to the take-off, for the cables that the job now names.
 std::optional<Error> plan_once(PlannedRoom& p, const RouteOptions& effort,
                                const std::function<void(const char*)>& tell) {
@@ -57,25 +92,44 @@ std::optional<Error> plan_once(PlannedRoom& p, const RouteOptions& effort,
   return std::nullopt;
 }
 
-/// Plans, and where gauges are open chooses them by the lengths found and plans again. Gauges only
-/// grow, so it ends; a bound all the same.
+/// Plans, and where gauges are open chooses them by the lengths found and plans again, until each
+/// is the smallest that serves: quickly at first, then with the effort asked for.
 std::optional<Error> plan_with_gauges(PlannedRoom& p, const RouteOptions& effort,
                                       const std::function<void(const char*)>& tell) {
   if (!any_open_gauge(p.job)) return plan_once(p, effort, tell);
-  constexpr int kMostPasses = 8;
+  constexpr int kShrinking = 6, kMostPasses = 14;
   RouteOptions quick = effort;
   quick.effort = RouteEffort::quick;
   quick.certificate = nullptr;
   guess_gauges(p.job, p.scene);
-  if (const auto error = plan_once(p, quick, tell)) return error;
-  grow_gauges(p);
-  for (int pass = 0; pass < kMostPasses; ++pass) {
-    if (const auto error = plan_once(p, effort, tell)) return error;
-    if (pass + 1 == kMostPasses || !grow_gauges(p)) break;
+  GaugeTrials trials;
+  for (const bool last : {false, true}) {
+    if (!last && effort.effort == RouteEffort::quick) continue;
+    trials.clear();  // a quick plan's lengths say nothing of the final one's
+    for (int pass = 0; pass < kMostPasses; ++pass) {
+      if (const auto error = plan_once(p, last ? effort : quick, tell)) return error;
+      if (last && pass + 1 == kMostPasses) break;
+      if (!settle_gauges(p, trials, pass < kShrinking)) break;
+    }
   }
-  p.takeoff.gauges = gauges_of(p);
+  p.takeoff.gauges = gauges_of(p, trials);
   p.takeoff.tables.push_back(gauge_table(p.takeoff.gauges));
   return std::nullopt;
+}
+
+/// Plans with what lies ready for later; a cable that turns out too short is left where it is.
+std::optional<Error> plan_with_provisions(PlannedRoom& p, const RouteOptions& effort,
+                                          const std::function<void(const char*)>& tell) {
+  const Job asked = p.job;
+  std::set<Taking> refused;
+  while (true) {
+    take_provisions(p.scene, p.room, refused, p.job);
+    if (const auto error = plan_with_gauges(p, effort, tell)) return error;
+    const std::set<Taking> more = too_short(p);
+    if (more.empty()) return std::nullopt;
+    refused.insert(more.begin(), more.end());
+    p.job = asked;
+  }
 }
 
 /// The room's model, read once for all variants that lie in it.
@@ -106,6 +160,7 @@ Result<PlannedRoom> plan_as(const std::filesystem::path& job_file, const JobInpu
                  p.job.path + " /runs",
                  "Add some under \"runs\": each has an id, \"from\", \"to\" and a \"cable\"."};
   }
+  put_in_order(p.job);
   if (options.units) tell_in(p.job, *options.units);
   if (const Status started = start_from(options, p.job); !started) return started.error();
   if (options.preset) apply_preset(p.job.prefer, *options.preset);
@@ -126,7 +181,7 @@ Result<PlannedRoom> plan_as(const std::filesystem::path& job_file, const JobInpu
 
   RouteOptions route = route_options(options);
   if (options.certificate) route.certificate = &p.certificate;
-  if (const auto error = plan_with_gauges(p, route, tell)) return *error;
+  if (const auto error = plan_with_provisions(p, route, tell)) return *error;
   if (p.plan.started_from) p.takeoff.tables.push_back(moved_table(p));
   return p;
 }

@@ -20,7 +20,7 @@ double money_of(const Job& job, const Plan& plan, const Takeoff& takeoff) {
     if (term.name != "cable" && term.name != "work" && term.name != "visible") money += term.cost;
   for (const RunRow& run : takeoff.runs)
     for (const CableType& cable : job.catalogue.cables)
-      if (cable.id == run.cable && run.routed && !run.installed)
+      if (cable.id == run.cable && run.routed && !run.lies())
         money += cable.price_per_m * run.cut_m;
   return money;
 }

@@ -1,3 +1,5 @@
+#include <algorithm>
+
 #include "base/files.h"
 #include "base/folder_commit.h"
 #include "base/sha256.h"
@@ -76,6 +78,25 @@ Status spare_inputs(const FolderCommit& set, const PlannedRoom& p) {
   return Done{};
 }
 
+/// Adds the digests of the files that are written besides the models.
+Status stamp_others(const fs::path& folder, PlanStamp& stamp) {
+  std::vector<std::string> names;
+  std::error_code failed;
+  for (const auto& entry : fs::directory_iterator(folder, failed))
+    if (entry.is_regular_file() && entry.path().filename().string().front() != '.')
+      names.push_back(entry.path().filename().string());
+  std::sort(names.begin(), names.end());
+  for (const std::string& name : names) {
+    const bool known = std::any_of(stamp.files.begin(), stamp.files.end(),
+                                   [&](const FileStamp& file) { return file.name == name; });
+    if (known || name == "plan.json") continue;
+    const auto bytes = read_file(folder / name);
+    if (!bytes) return bytes.error();
+    stamp.files.push_back({name, sha256(*bytes), {}});
+  }
+  return Done{};
+}
+
 /// Writes the set into `folder`, from where it will be moved to `destination`.
 Result<Findings> write_set(const PlannedRoom& p, const fs::path& folder,
                            const fs::path& destination, const WriteOptions& options) {
@@ -97,8 +118,7 @@ Result<Findings> write_set(const PlannedRoom& p, const fs::path& folder,
   if (const Status taken = write_takeoff(p, folder, options); !taken) return taken.error();
   const auto findings = check_result(folder, p.scene, p.job);
   if (!findings) return findings.error();
-  const Status judged = write_all(folder, {{"plan.json", plan_json(planned, stamp, *findings)},
-                                           {"checks.csv", checks_csv(*findings)},
+  const Status judged = write_all(folder, {{"checks.csv", checks_csv(*findings)},
                                            {"summary.txt", summary_text(planned, *findings)}});
   if (!judged) return judged.error();
   if (!p.certificate.empty()) {
@@ -112,9 +132,15 @@ Result<Findings> write_set(const PlannedRoom& p, const fs::path& folder,
     if (!drawn) return drawn.error();
     sheets = std::move(drawn->sheets);
   }
-  if (!options.report) return *findings;
-  if (const Status shown = write_page(p, *findings, std::move(sheets), folder); !shown)
-    return shown.error();
+  if (options.report) {
+    if (const Status shown = write_page(p, *findings, std::move(sheets), folder); !shown)
+      return shown.error();
+  }
+  // Last, with the digests of all the others.
+  if (const Status stamped = stamp_others(folder, stamp); !stamped) return stamped.error();
+  const Status planned_too =
+      write_all(folder, {{"plan.json", plan_json(planned, stamp, *findings)}});
+  if (!planned_too) return planned_too.error();
   return *findings;
 }
 
@@ -139,13 +165,20 @@ Result<Findings> check_folder(const fs::path& folder, const PlanOptions& options
                  folder.string(), "Route again."};
   const auto inputs = result_inputs(folder);
   if (!inputs) return inputs.error();
-  const auto job =
+  auto job =
       read_job(inputs->job_file, {inputs->house_file, inputs->variants, inputs->variants.empty()});
   if (!job) return job.error();
+  std::vector<Finding> not_taken;
+  for (const auto& [run, provision] : inputs->taken)
+    if (const Status taken = take_over(run, provision, *job); !taken)
+      not_taken.push_back({"plan-differs", Level::must, to_text(taken.error()), run, std::nullopt,
+                           "Route again.", "arithmetic"});
   const auto scene = read_scene(*job, inputs->model_file, options);
   if (!scene) return scene.error();
   auto findings = check_result(folder, *scene, *job);
   if (!findings) return findings.error();
+  if (const Status same = check_written_files(folder, *findings); !same) return same.error();
+  findings->items.insert(findings->items.end(), not_taken.begin(), not_taken.end());
   if (const auto bytes = read_file(inputs->job_file);
       bytes && sha256(*bytes) != inputs->job_sha256) {
     findings->items.push_back(

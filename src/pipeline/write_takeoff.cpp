@@ -25,6 +25,10 @@ Status write_sheets(const PlannedRoom& p, const fs::path& folder, Paper paper) {
     if (!pdf) return pdf.error();
     if (const Status written = write_file(folder / "labels.pdf", *pdf); !written) return written;
   }
+  const auto quote =
+      quote_pdf(p.takeoff, p.job.name, p.job.currency, p.job.units, paper, program_version());
+  if (!quote) return quote.error();
+  if (const Status written = write_file(folder / "quote.pdf", *quote); !written) return written;
   const auto pdf = ladder_pdf(p.takeoff, p.job.name, paper, program_version());
   if (!pdf) return pdf.error();
   return write_file(folder / "ladder.pdf", *pdf);
@@ -42,10 +46,13 @@ Status write_takeoff(const PlannedRoom& p, const fs::path& folder, const WriteOp
   if (!book) return book;
   const Status page = write_file(folder / "ladder.html", ladder_html(p.takeoff, p.job.name));
   if (!page) return page;
-  if (const Table* stock = table_named(p.takeoff, "stock_left")) {
-    const Status written = write_file(folder / "stock-left.json", stock_json(*stock));
-    if (!written) return written;
-  }
+  const Table *spools = table_named(p.takeoff, "stock_left"),
+              *raceway = table_named(p.takeoff, "raceway_left");
+  if (spools != nullptr && raceway != nullptr)
+    if (const Status written =
+            write_file(folder / "stock-left.json", stock_json(*spools, *raceway));
+        !written)
+      return written;
   return options.drawings ? write_sheets(p, folder, options.paper) : Status{Done{}};
 }
 

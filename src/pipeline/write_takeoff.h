@@ -7,7 +7,8 @@
 namespace roomloom {
 
 /// Writes what one takes to the shop and up the ladder: every list as CSV, roomloom.xlsx with all
-/// of them, ladder.html, stock-left.json, and with the drawings labels.pdf and ladder.pdf.
+/// of them, ladder.html, stock-left.json, and with the drawings labels.pdf, quote.pdf (for the
+/// customer) and ladder.pdf.
 /// @error `file.unwritable` · `drawings.failed`
 Status write_takeoff(const PlannedRoom& planned, const std::filesystem::path& folder,
                      const WriteOptions& options);

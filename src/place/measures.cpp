@@ -76,12 +76,30 @@ std::string notch_at(const Context& context, const Vec3& p) {
   return "";
 }
 
+/// Why a place beside the outline is not on the sheet: how wide it is at that height, or, where it
+/// has no width there, from where to where it reaches; nothing if it lies in a notch of the
+/// outline.
+std::string reach_at(const Context& context, const Sheet& sheet, const Vec2& at) {
+  constexpr double kNothing_m = 0.001;
+  const auto [left, right] = edges_at(sheet, at.y);
+  const Ring& outline = sheet.region.outline;
+  const auto [low, high] = std::minmax_element(
+      outline.begin(), outline.end(), [](const Vec2& a, const Vec2& b) { return a.y < b.y; });
+  if (right - left > kNothing_m && at.y >= low->y && at.y <= high->y)
+    return at.x < left || at.x > right
+               ? "At that height it is " + context.length(right - left) + " wide."
+               : std::string();
+  const double zero = v_of(context, sheet, 0);
+  const double scale = is_level(sheet) ? 1 : sheet.frame.v.z;
+  return "It reaches from " + context.length((low->y - zero) * scale) + " to " +
+         context.length((high->y - zero) * scale) +
+         (is_level(sheet) ? " from its near edge." : " above the floor.");
+}
+
 bool fits(Context& context, const OnSheet& found, const std::string& pointer) {
   const Sheet& sheet = context.surfaces.sheet(found.sheet);
   const Ring& outline = sheet.region.outline;
   if (!contains(outline, found.at) && border_distance({outline, {}}, found.at) > 1e-6) {
-    const auto [left, right] = edges_at(sheet, found.at.y);
-    const bool beside = found.at.x < left || found.at.x > right;
     // A door at the wall's end takes the piece from its edge: the wall is narrower there, and why
     // is worth more than how much.
     const auto [leftmost, rightmost] = std::minmax_element(
@@ -93,9 +111,9 @@ bool fits(Context& context, const OnSheet& found, const std::string& pointer) {
       context.problem(pointer, "place.opening", "This place lies in " + notch + ".",
                       nearest_clear(context, found));
     } else {
+      const std::string reach = reach_at(context, sheet, found.at);
       context.problem(pointer, "place.outside", "This place lies outside \"" + sheet.name + "\".",
-                      beside ? "At that height it is " + context.length(right - left) + " wide."
-                             : nearest_clear(context, found));
+                      reach.empty() ? nearest_clear(context, found) : reach);
     }
     return false;
   }

@@ -128,6 +128,8 @@ Json run_json(std::size_t index, const Planned& planned) {
               {"provision", run.provision},
               {"routed", shape.routed},
               {"held", planned.plan.runs[index].held}};
+  const RunRow& row = planned.takeoff.runs[index];
+  if (!row.takes_over.empty()) one["takes_over"] = row.takes_over;
   if (!shape.routed) {
     one["blocked_by"] = planned.plan.runs[index].blocked_by;
     return one;
@@ -228,6 +230,8 @@ Json findings_json(const Findings& findings) {
   for (const Finding& f : findings.items) {
     Json one = {{"id", f.id},     {"level", to_string(f.level)}, {"subject", f.subject},
                 {"text", f.text}, {"remedy", f.remedy},          {"source", f.source}};
+    if (!f.figure.empty()) one["figure"] = f.figure;
+    if (!f.limit.empty()) one["limit"] = f.limit;
     if (f.where) one["where"] = to_json(*f.where);
     all.push_back(std::move(one));
   }
@@ -410,7 +414,8 @@ Json job_json(const Job& job, const PlanStamp& stamp) {
   if (!stamp.house_file.empty())
     all["house"] = {{"file", stamp.house_file},
                     {"sha256", job.origin.house_sha256},
-                    {"stock", job.origin.house_stock}};
+                    {"stock", job.origin.house_stock},
+                    {"raceway_stock", job.origin.house_raceway}};
   return all;
 }
 
@@ -453,20 +458,30 @@ std::string plan_json(const Planned& planned, const PlanStamp& stamp, const Find
   return root.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
-std::string stock_json(const Table& stock_left) {
-  Json spools = Json::array();
-  for (const auto& row : stock_left.rows) {
-    Json spool = Json::object();
-    for (std::size_t i = 0; i < stock_left.columns.size(); ++i) {
-      const std::string& key = stock_left.columns[i].key;
-      if (key == "cable" || (key == "colour" && cell_json(row[i]) != ""))
-        spool[key] = cell_json(row[i]);
-      if (key == "left_m") spool["length"] = cell_json(row[i]);
-      if (key == "count") spool["count"] = static_cast<int>(std::get<double>(row[i]));
+namespace {
+
+/// The rows of a list of what is left, as a job's "stock" holds them.
+Json stock_items(const Table& left) {
+  Json items = Json::array();
+  for (const auto& row : left.rows) {
+    Json item = Json::object();
+    for (std::size_t i = 0; i < left.columns.size(); ++i) {
+      const std::string& key = left.columns[i].key;
+      if (key == "cable" || key == "raceway" || (key == "colour" && cell_json(row[i]) != ""))
+        item[key] = cell_json(row[i]);
+      if (key == "left_m") item["length"] = cell_json(row[i]);
+      if (key == "count") item["count"] = static_cast<int>(std::get<double>(row[i]));
     }
-    spools.push_back(std::move(spool));
+    items.push_back(std::move(item));
   }
-  const Json root = {{"stock", {{"spools", std::move(spools)}}}};
+  return items;
+}
+
+}  // namespace
+
+std::string stock_json(const Table& spools, const Table& raceway) {
+  const Json root = {
+      {"stock", {{"spools", stock_items(spools)}, {"raceways", stock_items(raceway)}}}};
   return root.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 

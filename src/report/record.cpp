@@ -86,9 +86,10 @@ std::vector<std::string> names_in(const Json& list, const char* key) {
   return names;
 }
 
-bool stock_is_the_houses(const Json& plan) {
+/// Whether what lies on the shelf is the house's: "stock" for spools, "raceway_stock".
+bool is_the_houses(const Json& plan, const char* stock) {
   const Json& job = plan.at("job");
-  return job.contains("house") && job.at("house").value("stock", false);
+  return job.contains("house") && job.at("house").value(stock, false);
 }
 
 /// The spool that a run is cut from; null where the plan does not say.
@@ -105,7 +106,7 @@ Json spool_of(const Json& plan, const std::string& run) {
           {"colour", spools.cell(*spool, "colour")},
           {"length", spools.cell(*spool, "length_m")},
           {"on_shelf", spools.cell(*spool, "from") == "the shelf"},
-          {"house", stock_is_the_houses(plan)}};
+          {"house", is_the_houses(plan, "stock")}};
 }
 
 Result<Json> run_entry(const Json& plan, const Recording& what) {
@@ -136,8 +137,32 @@ Result<Json> run_entry(const Json& plan, const Recording& what) {
       if (id == what.run) way.push_back(hole.at("crossing"));
   if (!way.empty()) entry["way"] = std::move(way);
   if (run->contains("way")) entry["track"] = run->at("way");
+  entry["cable"] = run->at("cable");
+  if (run->value("provision", false)) entry["provision"] = true;
+  Json open = Json::array();
+  for (const char* side : {"from", "to"})
+    for (const Json& end : plan.at("ends"))
+      if (end.at("id") == run->at(side) && end.value("state", "fitted") != "fitted")
+        open.push_back(side);
+  if (!open.empty()) entry["open_ends"] = std::move(open);
   if (Json spool = spool_of(plan, what.run); !spool.is_null()) entry["spool"] = std::move(spool);
   return entry;
+}
+
+/// The length that a piece of raceway is cut from; null where the plan does not say.
+Json stock_of(const Json& plan, const std::string& piece) {
+  const List cuts(plan, "raceway_cuts");
+  const Json* cut = cuts.row(piece, cuts.column("piece"));
+  if (cut == nullptr) return nullptr;
+  const std::string name = cuts.cell(*cut, "stock");
+  const Json& whole = cuts.cell(*cut, "stock_m");
+  if (!whole.is_number() || whole.get<double>() <= 0) return nullptr;
+  return {{"plan", plan.at("job").at("sha256").get<std::string>().substr(0, 12)},
+          {"name", name},
+          {"length", whole},
+          {"cut", cuts.cell(*cut, "takes_m")},
+          {"on_shelf", name.find("(from the shelf)") != std::string::npos},
+          {"house", is_the_houses(plan, "raceway_stock")}};
 }
 
 void add_once(Json& list, const Json& value) {
@@ -171,13 +196,15 @@ Status add_raceway(const Json& plan, const std::vector<std::string>& names, Json
   for (const std::string& name : names) {
     const Json* row = pieces.row(name);
     if (row == nullptr) return unknown("piece of raceway", name, {});
-    add_once(record["raceway"], {{"raceway", pieces.cell(*row, "raceway")},
-                                 {"on", pieces.cell(*row, "on")},
-                                 {"corner", pieces.cell(*row, "corner")},
-                                 {"start_along", pieces.cell(*row, "start_along_m")},
-                                 {"start_up", pieces.cell(*row, "start_up_m")},
-                                 {"end_along", pieces.cell(*row, "end_along_m")},
-                                 {"end_up", pieces.cell(*row, "end_up_m")}});
+    Json entry{{"raceway", pieces.cell(*row, "raceway")},
+               {"on", pieces.cell(*row, "on")},
+               {"corner", pieces.cell(*row, "corner")},
+               {"start_along", pieces.cell(*row, "start_along_m")},
+               {"start_up", pieces.cell(*row, "start_up_m")},
+               {"end_along", pieces.cell(*row, "end_along_m")},
+               {"end_up", pieces.cell(*row, "end_up_m")}};
+    if (Json stock = stock_of(plan, name); !stock.is_null()) entry["stock"] = std::move(stock);
+    add_once(record["raceway"], entry);
   }
   return Done{};
 }
@@ -191,12 +218,44 @@ Status add_tiles(const Json& plan, const std::vector<std::string>& names, Json& 
   return Done{};
 }
 
+std::string taken_over_in(const Json& plan, const std::string& run) {
+  for (const Json& one : plan.at("runs"))
+    if (one.at("id") == run) return one.value("takes_over", "");
+  return "";
+}
+
+/// A lying cable that a run took over is that run's from now on: on its spool too, with what was
+/// cut off it on the way.
+void hand_over(const std::string& provision, Json& entry, Json& runs) {
+  const auto lying = std::find_if(
+      runs.begin(), runs.end(), [&](const Json& run) { return run.value("run", "") == provision; });
+  if (lying == runs.end()) return;
+  entry.erase("predicted");  // nothing was cut for it
+  entry.erase("drawn");
+  const auto length = [](const Json& run) {
+    return run.contains("measured")
+               ? run.at("measured").get<double>()
+               : std::abs(run.value("mark_end", 0.0) - run.value("mark_start", 0.0));
+  };
+  if (lying->contains("spool")) {
+    entry["spool"] = lying->at("spool");
+    const double off = length(*lying) - length(entry);
+    if (off > 1e-6)
+      runs.push_back(
+          {{"run", provision + " (cut off)"}, {"measured", off}, {"spool", lying->at("spool")}});
+  }
+  std::erase_if(runs.get_ref<Json::array_t&>(),
+                [&](const Json& run) { return run.value("run", "") == provision; });
+}
+
 Status add_all(const Json& plan, const Recording& what, Json& record) {
   if (!what.run.empty()) {
     auto entry = run_entry(plan, what);
     if (!entry) return entry.error();
     Json& runs = record["runs"];
     if (!runs.is_array()) runs = Json::array();
+    if (const std::string taken = taken_over_in(plan, what.run); !taken.empty())
+      hand_over(taken, *entry, runs);
     const auto old = std::find_if(runs.begin(), runs.end(), [&](const Json& run) {
       return run.value("run", "") == what.run;
     });
@@ -235,11 +294,22 @@ Result<std::string> job_of_plan(const std::string& plan_json) {
   }
 }
 
+Result<std::string> taken_over_by(const std::string& plan_json, const std::string& run) {
+  const auto plan = parsed_plan(plan_json);
+  if (!plan) return plan.error();
+  try {
+    return taken_over_in(*plan, run);
+  } catch (const Json::exception&) {
+    return no_plan();
+  }
+}
+
 Result<std::string> house_of_plan(const std::string& plan_json) {
   const auto plan = parsed_plan(plan_json);
   if (!plan) return plan.error();
   try {
-    if (!stock_is_the_houses(*plan)) return std::string();
+    if (!is_the_houses(*plan, "stock") && !is_the_houses(*plan, "raceway_stock"))
+      return std::string();
     return plan->at("job").at("house").at("file").get<std::string>();
   } catch (const Json::exception&) {
     return no_plan();

@@ -21,7 +21,8 @@ struct Recording {
 
 /// Adds to a record of what was built, which route takes up where the job names it under
 /// "as_built". A run keeps what the plan predicted, its way and the spool it was cut from;
-/// recording it again replaces what was there.
+/// recording it again replaces what was there. A run that took over a lying cable takes that
+/// cable's place in the record.
 /// @param plan_json  the plan that was built by
 /// @param record     the record so far; empty for none
 /// @return  the new record
@@ -29,6 +30,10 @@ struct Recording {
 ///        without a length · `record.format` the record is none
 Result<std::string> recorded(const std::string& plan_json, const std::string& record,
                              const Recording& what);
+
+/// The recorded run whose lying cable a run of the plan takes over; empty if it has its own.
+/// @error `record.no-plan`
+Result<std::string> taken_over_by(const std::string& plan_json, const std::string& run);
 
 /// The house file whose stock the plan's spools are from, relative to the folder of the plan; empty
 /// if the job brings its own. @error `record.no-plan`

@@ -54,8 +54,9 @@ double told_number(double value, ColumnKind kind, const TableStyle& style);
 int told_decimals(ColumnKind kind, const TableStyle& style);
 std::string told_cell(const Cell& cell, ColumnKind kind, const TableStyle& style);
 
-/// The list "stock_left" as a job's "stock": {"stock": {"spools": [...]}}.
-std::string stock_json(const Table& stock_left);
+/// The lists "stock_left" and "raceway_left" as a job's "stock": {"stock": {"spools": [...],
+/// "raceways": [...]}}.
+std::string stock_json(const Table& spools, const Table& raceway);
 
 /// What a person reads on the terminal after routing: lengths, shopping, holes, what is uncertain.
 std::string summary_text(const Planned& planned, const Findings& findings);

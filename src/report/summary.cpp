@@ -146,7 +146,10 @@ std::string doubts(const Planned& p) {
 std::string found(const Findings& findings) {
   const std::string quiet = std::to_string(findings.quiet) + " checks had nothing to say.\n";
   if (findings.items.empty()) return std::string("\n") + trade::no_conflict_text() + " " + quiet;
+  const bool only_notes = std::all_of(findings.items.begin(), findings.items.end(),
+                                      [](const Finding& f) { return f.level == Level::note; });
   std::string text = "\nFindings\n";
+  if (only_notes) text += std::string("  ") + trade::no_conflict_text() + " Notes:\n";
   for (const Finding& f : findings.items) {
     text += "  " + padded(std::string(to_string(f.level)), 7) + f.text + " [" + f.id + "]\n";
   }
@@ -242,10 +245,11 @@ std::string cautions_text() {
 }  // namespace
 
 std::string checks_csv(const Findings& findings) {
-  std::string text = "level,check,subject,finding,remedy,source,x_m,y_m,z_m\r\n";
+  std::string text = "level,check,subject,finding,figure,limit,remedy,source,x_m,y_m,z_m\r\n";
   for (const Finding& f : findings.items) {
     text += std::string(to_string(f.level)) + "," + csv_cell(f.id) + "," + csv_cell(f.subject) +
-            "," + csv_cell(f.text) + "," + csv_cell(f.remedy) + "," + csv_cell(f.source);
+            "," + csv_cell(f.text) + "," + csv_cell(f.figure) + "," + csv_cell(f.limit) + "," +
+            csv_cell(f.remedy) + "," + csv_cell(f.source);
     for (int axis = 0; axis < 3; ++axis) {
       text += "," + (f.where ? format_number((*f.where)[axis], 4) : std::string());
     }

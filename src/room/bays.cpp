@@ -141,14 +141,36 @@ double greatest_plate_hole_m(double depth, const PartRule* rule) {
                                  trade::kPlateStrapShare * depth, depth - 2 * trade::kStudEdge_m}));
 }
 
+/// Whether a part of the model fills a place, by its box.
+bool filled(const Scene& scene, const Vec3& at) {
+  return std::any_of(scene.parts.begin(), scene.parts.end(), [&](const Part& part) {
+    return part.kind == PartKind::mesh && box_of(scene, part).contains(at);
+  });
+}
+
+// A wall that stops at the ceiling has the plenum's air over its head plate: the plenum, which is
+// drawn over the room's ceiling alone, reaches over this bay too. Not where more wall stands on it.
+void reach_over(const Scene& scene, const Void& bay, Void& plenum) {
+  const Box2 plan = box_of(bay.plan.outline);
+  constexpr double kIntoRoom = 0.02, kOver = 0.06;
+  const Vec2 middle = 0.5 * (plan.low + plan.high);
+  if (filled(scene, bay.frame.to_world(middle, bay.height_m + kPlate + kOver))) return;
+  Ring over;
+  for (const Vec2& corner : rectangle_ring({plan.low.x, -kIntoRoom}, plan.high))
+    over.push_back(plenum.frame.to_plane(bay.frame.to_world(corner)));
+  if (signed_area(over) < 0) std::reverse(over.begin(), over.end());
+  const std::vector<Polygon> wide = polygons(united(region_of(plenum.plan), {over}));
+  if (wide.size() == 1) plenum.plan = wide.front();
+}
+
 // Out of the bay into a plenum: up through the head plate where the wall stops at the ceiling,
 // else through the board above the ceiling.
-void add_plate_hole(const Job& job, int bay_index, double wall_top, double plate_hole_m,
-                    Room& room) {
+void add_plate_hole(const Scene& scene, const Job& job, int bay_index, double wall_top,
+                    double plate_hole_m, Room& room) {
   const Void& bay = room.voids[static_cast<std::size_t>(bay_index)];
   const double width = box_of(bay.plan.outline).high.x;
   for (int i = 0; i < static_cast<int>(room.voids.size()); ++i) {
-    const Void& space = room.voids[static_cast<std::size_t>(i)];
+    Void& space = room.voids[static_cast<std::size_t>(i)];
     if (space.kind != VoidKind::plenum) continue;
     const Vec3 before = bay.frame.to_world(Vec2{0.5 * width, -0.03});
     if (!contains(space.plan.outline, space.frame.to_plane(before))) continue;
@@ -164,6 +186,7 @@ void add_plate_hole(const Job& job, int bay_index, double wall_top, double plate
       hole.frame.origin = bay.frame.origin + bay.height_m * bay.frame.n;
       hole.region = bay.plan;
       hole.thickness_m = kPlate;
+      reach_over(scene, bay, space);
     } else if (wall_top >= base + 0.12) {
       const double low = base - bay.frame.origin.z + 0.03;
       const double high = std::min(top - bay.frame.origin.z, bay.height_m) - 0.03;
@@ -240,7 +263,7 @@ void find_bays(const Scene& scene, const Job& job, Room& room) {
         const int bay = static_cast<int>(room.voids.size()) - 1;
         add_wall_plate(job, index, bay, width, heights[i], room);
         if (heights[i].second > top_v - kPlate - 1e-6)
-          add_plate_hole(job, bay, sheet.frame.origin.z + top_v,
+          add_plate_hole(scene, job, bay, sheet.frame.origin.z + top_v,
                          greatest_plate_hole_m(studs.depth, rule), room);
       }
     }

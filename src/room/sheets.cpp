@@ -134,10 +134,26 @@ std::string capitalised(std::string text) {
 
 namespace {
 
+// Which sheet of each name bears it bare. People measure on what they call the wall: not on a
+// reveal, a splay or a ledge of the same part that merely comes first.
+std::map<std::string, const Sheet*> bearers_of_names(const std::vector<Sheet>& sheets) {
+  constexpr double kMuchLarger = 3;
+  std::map<std::string, const Sheet*> bearers;
+  for (const Sheet& sheet : sheets) {
+    const Sheet*& bearer = bearers[sheet.name];
+    const auto slanted = [](const Sheet& s) { return s.role == SheetRole::slope; };
+    const bool better =
+        bearer != nullptr && (slanted(*bearer) == slanted(sheet)
+                                  ? area(sheet.region) > kMuchLarger * area(bearer->region)
+                                  : slanted(*bearer));
+    if (bearer == nullptr || better) bearer = &sheet;
+  }
+  return bearers;
+}
+
 void name_sheets(Room& room) {
   std::map<std::string, std::set<SheetRole>> roles;
   for (const Sheet& sheet : room.sheets) roles[sheet.name].insert(sheet.role);
-  std::set<std::string> taken;
   for (Sheet& sheet : room.sheets) {
     const bool tiles = sheet.role == SheetRole::suspended_ceiling && sheet.parts.size() > 3;
     if (sheet.name.empty() || tiles)
@@ -145,6 +161,15 @@ void name_sheets(Room& room) {
     else if (roles[sheet.name].size() > 1 && (roles[sheet.name].contains(SheetRole::floor) ||
                                               roles[sheet.name].contains(SheetRole::ceiling)))
       sheet.name += std::string(" ") + to_string(sheet.role);
+  }
+  std::set<const Sheet*> bare;
+  std::set<std::string> taken;
+  for (const auto& [name, sheet] : bearers_of_names(room.sheets)) {
+    bare.insert(sheet);
+    taken.insert(name);
+  }
+  for (Sheet& sheet : room.sheets) {
+    if (bare.contains(&sheet)) continue;
     std::string name = sheet.name;
     for (int number = 2; !taken.insert(name).second; ++number)
       name = sheet.name + " (" + std::to_string(number) + ")";

@@ -211,9 +211,17 @@ SizeChoice choose_size(const Setting& setting, int edge, double load_m2, const C
   return cheapest_size(setting.tracks, clear, load_m2);
 }
 
+namespace {
+
+bool lies_on_edge(const RunNeeds& needs, int edge) {
+  return !needs.lying.empty() && needs.lying[static_cast<std::size_t>(edge)] != 0;
+}
+
+}  // namespace
+
 double run_cost(const Setting& setting, int run, int edge) {
   const RunNeeds& needs = setting.runs[static_cast<std::size_t>(run)];
-  if (needs.lies) return 0;
+  if (needs.lies || lies_on_edge(needs, edge)) return 0;
   const TrackEdge& e = setting.tracks.edges[static_cast<std::size_t>(edge)];
   return e.length_m * (is_corded(setting, edge) ? needs.cable_rate : needs.rate) + e.per_run_cost;
 }
@@ -342,6 +350,7 @@ Sums sum_runs(const Setting& setting, const Ways& ways) {
   for (std::size_t run = 0; run < ways.size(); ++run)
     for (const Step& step : ways[run]) {
       if (setting.runs[run].lies) break;
+      if (lies_on_edge(setting.runs[run], step.edge)) continue;
       const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(step.edge)];
       sums.cable_m += edge.length_m;
       sums.cable += edge.length_m * setting.runs[run].cable_rate;

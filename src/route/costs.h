@@ -23,9 +23,11 @@ struct RunNeeds {
   double greatest_length_m = 0;  ///< 0 = none
   std::vector<char> forbidden;   ///< by edge; empty = none beyond service and diameter
   /// The way that is best whatever the others do: it draws on no charge and has no raceway. Such
-  /// runs (between two components of one rack) are no part of the joint problem.
+  /// runs (between two components of one rack) are no part of the joint problem, nor are those
+  /// that lie and those whose lying cable is led on.
   std::vector<Step> settled;
   bool lies = false;  ///< `settled` is where it lies in the room: it costs nothing and never moves
+  std::vector<char> lying;  ///< by edge: its cable lies there and costs nothing; empty = nowhere
   /// Where the plan that is started from has it, if that way is whole on this graph.
   std::vector<Step> written;
   std::vector<char> on_written;  ///< by edge: part of that way; empty = no such plan

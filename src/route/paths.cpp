@@ -252,8 +252,9 @@ Ways separate_ways(const Setting& told) {
   for (RunNeeds& run : setting.runs) run.moving_price = 0;
   const Occupation nobody(setting);
   for (std::size_t run = 0; run < setting.runs.size(); ++run)
-    ways.push_back(setting.runs[run].lies ? setting.runs[run].settled
-                                          : cheapest(setting, nobody, static_cast<int>(run)));
+    ways.push_back(setting.runs[run].lies || !setting.runs[run].lying.empty()
+                       ? setting.runs[run].settled
+                       : cheapest(setting, nobody, static_cast<int>(run)));
   return ways;
 }
 

@@ -103,28 +103,48 @@ Solved solve_jointly(const Setting& setting, const Ways& start, const RouteOptio
   return solved;
 }
 
-/// The cheapest way from one end of a run to each place the other end may move to.
+/// What a metre off the present way counts to one on it, and whether a hole may be one that nobody
+/// has planned: whoever moves a loudspeaker goes on from where its cable lies, and cuts nothing.
+EdgeCost cost_of_moving(const Setting& setting, const Ways& ways, int run, bool new_holes) {
+  constexpr double kOnTheWay = 0.01, kTurn_m = 1e-4;
+  std::vector<char> own(setting.tracks.edges.size(), 0), planned(own.size(), 0);
+  for (std::size_t other = 0; other < ways.size(); ++other)
+    for (const Step& step : ways[other]) {
+      planned[static_cast<std::size_t>(step.edge)] = 1;
+      if (static_cast<int>(other) == run) own[static_cast<std::size_t>(step.edge)] = 1;
+    }
+  return [&setting, run, new_holes, own, planned](int edge) {
+    const TrackEdge& e = setting.tracks.edges[static_cast<std::size_t>(edge)];
+    if (!may_use(setting, run, edge)) return kClosed;
+    if (e.kind == EdgeKind::crossing && !new_holes && planned[static_cast<std::size_t>(edge)] == 0)
+      return kClosed;
+    const double metres = e.length_m + kTurn_m * (1 + e.turn_rad);
+    return own[static_cast<std::size_t>(edge)] != 0 ? kOnTheWay * metres : metres;
+  };
+}
+
+/// The shortest way to each place that an end may move to, along the run's own as far as it serves.
 void add_alternatives(const Setting& setting, const Ways& ways, int run, PlannedRun& planned) {
   const Run& told = setting.ends.runs[static_cast<std::size_t>(run)];
   const RunNeeds& needs = setting.runs[static_cast<std::size_t>(run)];
-  Occupation occupation(setting);
-  for (std::size_t other = 0; other < ways.size(); ++other)
-    if (static_cast<int>(other) != run) occupation.add(static_cast<int>(other), ways[other]);
   for (const bool move_from : {true, false}) {
     const int moving = move_from ? told.from : told.to;
     const int fixed = move_from ? needs.to_node : needs.from_node;
     if (moving < 0 || fixed < 0 ||
         setting.ends.ends[static_cast<std::size_t>(moving)].may_move_to.empty())
       continue;
-    const Search search =
-        search_from(setting, fixed, [&](int edge) { return occupation.marginal_cost(run, edge); });
+    const Search search = search_from(setting, fixed, cost_of_moving(setting, ways, run, false));
+    const Search cutting = search_from(setting, fixed, cost_of_moving(setting, ways, run, true));
     for (std::size_t t = 0; t < setting.tracks.terminals.size(); ++t) {
       const Terminal& terminal = setting.tracks.terminals[t];
       if (terminal.end != moving || terminal.alternative < 0) continue;
       planned.alternative_terminals.push_back(static_cast<int>(t));
       std::vector<Step> way;
-      if (terminal.node >= 0)
-        way = way_to(setting, search, terminal.node).value_or(std::vector<Step>{});
+      if (terminal.node >= 0) {
+        auto found = way_to(setting, search, terminal.node);
+        if (!found) found = way_to(setting, cutting, terminal.node);
+        way = found.value_or(std::vector<Step>{});
+      }
       planned.alternative_steps.push_back(move_from ? reversed(way) : way);
     }
   }

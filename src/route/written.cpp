@@ -5,6 +5,7 @@
 #include "base/glob.h"
 #include "base/units.h"
 #include "geometry/arc.h"
+#include "route/paths.h"
 #include "route/rules.h"
 
 namespace roomloom::route {
@@ -117,9 +118,28 @@ void lay_near(const Setting& setting, const std::vector<char>& on, RunNeeds& nee
   }
 }
 
+/// The cheapest way of a run whose cable lies on `way`: what lies costs nothing, and where it is
+/// led on it pays as if it were alone. Nothing moves it afterwards.
+void lead_on(Setting& setting, int run, const WrittenWay& way) {
+  RunNeeds& needs = setting.runs[static_cast<std::size_t>(run)];
+  needs.lying = edges_on(setting, way);
+  if (!may_be_found(needs.lying, needs)) return needs.lying.clear();
+  const Occupation nobody(setting);
+  const Search search = search_from(
+      setting, needs.from_node, [&](int edge) { return nobody.marginal_cost(run, edge); },
+      needs.to_node);
+  if (const auto found = way_to(setting, search, needs.to_node)) {
+    needs.settled = needs.written = *found;
+    needs.stays = true;
+  } else {
+    needs.lying.clear();
+  }
+}
+
 void take_up(Setting& setting, int run, const WrittenWay& way, std::vector<std::string>& told) {
   RunNeeds& needs = setting.runs[static_cast<std::size_t>(run)];
   const std::string& id = setting.ends.runs[static_cast<std::size_t>(run)].id;
+  if (way.led_on) return lead_on(setting, run, way);
   const std::vector<char> on = edges_on(setting, way);
   const bool any = may_be_found(on, needs);
   if (way.held) {

@@ -106,7 +106,9 @@ AddendParts addend_parts(const Inputs& in, const LanePath& way, const Lane& lane
   parts.loop_to = loop_m(to, prefer);
   for (const End* end : {&from, &to})
     if (end->state == EndState::fitted) parts.termination += prefer.termination_m;
-  parts.pull_out = from.pull_out_m + to.pull_out_m;
+  // What joins two components of one rack comes out with it.
+  const bool together = !from.gear.empty() && from.gear == to.gear;
+  if (!together) parts.pull_out = from.pull_out_m + to.pull_out_m;
   parts.movable_end = movable_end(in, way);
   return parts;
 }
@@ -116,7 +118,8 @@ std::vector<Addend> addends_of(const Inputs& in, const LanePath& way, const Lane
   const int spec = in.ends.runs[static_cast<std::size_t>(way.run)].spec;
   if (spec >= 0) {
     const RunSpec& said = in.job.runs[static_cast<std::size_t>(spec)];
-    if (said.installed && said.measured_m) return measured_addends(drawn_m, *said.measured_m);
+    if ((said.installed || !said.takes_over.empty()) && said.measured_m)
+      return measured_addends(drawn_m, *said.measured_m);
   }
   return make_addends(addend_parts(in, way, lane), drawn_m, in.job.prefer);
 }

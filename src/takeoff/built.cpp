@@ -2,7 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
+#include "geometry/arc.h"
 #include "takeoff/cells.h"
 #include "takeoff/minutes.h"
 #include "takeoff/where.h"
@@ -10,10 +12,12 @@
 namespace roomloom {
 namespace {
 
-constexpr double kSamePlace_m = 0.01;
-constexpr double kNearby_m = 1.5;  // a provision's end as near as this can be led on
-constexpr int kFewest = 5;         // runs from which a suggestion is made
-constexpr double kWorthKeeping_m = 0.5;
+constexpr double kSamePlace_m = 0.012;   // of raceway, across
+constexpr double kJoint_m = 0.035;       // and along it, where a fitting covers the joint
+constexpr double kOnWay_m = 0.03;        // of a recorded way
+constexpr double kSameEnd_m = 0.01;      // an end that was not moved
+constexpr int kFewest = 5;               // runs from which a suggestion is made
+constexpr double kWorthKeeping_m = 0.5;  // of cable
 
 double share_of(const BuiltRun& run) {
   const double drawn = run.drawn_m > 0 ? run.drawn_m : run.predicted_m;
@@ -55,26 +59,94 @@ LengthComparison compare_lengths(const AsBuilt& built, double contingency_now) {
   return all;
 }
 
-bool is_cut(const HoleRow& hole, const AsBuilt& built) {
-  constexpr double kSameHole_m = 0.05;  // its middle may move a little when more runs pass it
-  return std::any_of(built.holes.begin(), built.holes.end(), [&](const BuiltHole& cut) {
-    return cut.crossing == hole.crossing &&
-           (cut.diameter_m <= 0 || distance(cut.at, hole.centre) < kSameHole_m);
+const BuiltRun* built_run(const RunRow& row, const AsBuilt& built) {
+  const std::string& id = row.takes_over.empty() ? row.id : row.takes_over;
+  for (const BuiltRun& run : built.runs)
+    if (run.id == id) return &run;
+  return nullptr;
+}
+
+bool left_open(const BuiltRun& run, const Vec3& place) {
+  if (run.track.empty()) return run.open_from && run.open_to;
+  const double from = distance(run.track.front().from, place);
+  const double to = distance(run.track.back().to, place);
+  return std::min(from, to) > kSameEnd_m || (from < to ? run.open_from : run.open_to);
+}
+
+bool on_recorded_way(const Vec3& at, const BuiltRun& run) {
+  return std::any_of(run.track.begin(), run.track.end(), [&](const WayStretch& stretch) {
+    return point_segment_distance(at, stretch.from, stretch.to) < kOnWay_m;
   });
 }
 
-bool is_fixed(const RacewayPiece& piece, const Room& room, const AsBuilt& built) {
-  return std::any_of(built.raceway.begin(), built.raceway.end(), [&](const BuiltRaceway& fixed) {
-    if (fixed.raceway != piece.raceway || fixed.on != element(room.sheets, piece.sheet).name)
+bool on_recorded_way(const Vec3& at, const AsBuilt& built) {
+  return std::any_of(built.runs.begin(), built.runs.end(),
+                     [&](const BuiltRun& run) { return on_recorded_way(at, run); });
+}
+
+bool is_cut(const HoleRow& hole, const AsBuilt& built) {
+  constexpr double kSameHole_m = 0.05;  // its middle may move a little when more runs pass it
+  const bool recorded =
+      std::any_of(built.holes.begin(), built.holes.end(), [&](const BuiltHole& cut) {
+        return cut.crossing == hole.crossing &&
+               (cut.diameter_m <= 0 || distance(cut.at, hole.centre) < kSameHole_m);
+      });
+  return recorded || std::any_of(built.runs.begin(), built.runs.end(), [&](const BuiltRun& run) {
+           return std::any_of(run.track.begin(), run.track.end(), [&](const WayStretch& stretch) {
+             return stretch.kind == "crossing" && stretch.place == hole.crossing &&
+                    point_segment_distance(hole.centre, stretch.from, stretch.to) < kSameHole_m;
+           });
+         });
+}
+
+namespace {
+
+/// A stretch of raceway that is there, in its sheet's own u, v.
+struct Fixed {
+  Vec2 a, b;
+};
+
+std::vector<Fixed> fixed_on(const std::string& raceway, const Sheet& sheet, const Room& room,
+                            const AsBuilt& built) {
+  std::vector<Fixed> all;
+  for (const BuiltRun& run : built.runs)
+    for (const WayStretch& stretch : run.track)
+      if (stretch.raceway == raceway && stretch.place == sheet.name)
+        all.push_back({sheet.frame.to_plane(stretch.from), sheet.frame.to_plane(stretch.to)});
+  const int index = static_cast<int>(&sheet - room.sheets.data());
+  for (const BuiltRaceway& piece : built.raceway) {
+    if (piece.raceway != raceway || piece.on != sheet.name) continue;
+    const bool right = piece.corner == "right corner";
+    all.push_back({point_measured(room, index, right, piece.start_along_m, piece.start_up_m),
+                   point_measured(room, index, right, piece.end_along_m, piece.end_up_m)});
+  }
+  return all;
+}
+
+bool covers(const Fixed& fixed, const Vec2& p) {
+  const Vec2 along = fixed.b - fixed.a;
+  const double length = norm(along);
+  if (length < 1e-9) return false;
+  const double t = dot(p - fixed.a, along) / length;
+  const double beside = norm(p - fixed.a - (t / length) * along);
+  return t > -kJoint_m && t < length + kJoint_m && beside < kSamePlace_m;
+}
+
+}  // namespace
+
+bool is_fixed(const std::string& raceway, int sheet, const Vec3& a, const Vec3& b, const Room& room,
+              const AsBuilt& built) {
+  constexpr double kStep_m = 0.05;
+  const Sheet& on = element(room.sheets, sheet);
+  const std::vector<Fixed> fixed = fixed_on(raceway, on, room, built);
+  if (fixed.empty()) return false;
+  const int steps = std::max(1, static_cast<int>(std::ceil(distance(a, b) / kStep_m)));
+  for (int i = 0; i <= steps; ++i) {
+    const Vec2 p = on.frame.to_plane(a + (static_cast<double>(i) / steps) * (b - a));
+    if (std::none_of(fixed.begin(), fixed.end(), [&](const Fixed& one) { return covers(one, p); }))
       return false;
-    const bool right = fixed.corner == "right corner";
-    const SheetMeasure a = measure_on(room, piece.sheet, piece.from, right);
-    const SheetMeasure b = measure_on(room, piece.sheet, piece.to, right);
-    return std::fabs(a.along_m - fixed.start_along_m) < kSamePlace_m &&
-           std::fabs(a.up_m - fixed.start_up_m) < kSamePlace_m &&
-           std::fabs(b.along_m - fixed.end_along_m) < kSamePlace_m &&
-           std::fabs(b.up_m - fixed.end_up_m) < kSamePlace_m;
-  });
+  }
+  return true;
 }
 
 Table built_table(const Job& job) {
@@ -125,26 +197,29 @@ Table minutes_built_table(const Job& job) {
   return table;
 }
 
-Table use_first_table(const Takeoff& takeoff, const Ends& ends, const Job& job) {
+namespace {
+
+/// How much of a lying cable is over once the run has it.
+std::string taken_words(const RunRow& row, const Job& job) {
+  return "no cable is bought: lead both ends of it on; " + format_length(row.cut_m, job.units, 2) +
+         " lie there, " + format_length(row.drawn_m, job.units, 2) +
+         " are wanted. \"own_cable\": true on the run buys it one of its own";
+}
+
+}  // namespace
+
+Table use_first_table(const Takeoff& takeoff, const Job& job) {
   Table table{
       "use_first",
-      "Use first what is there",
-      "Provisions that lie already, holes that are cut and draw cords, for the runs that are "
-      "still to be pulled.",
-      {{"run", "Run"}, {"use", "Use"}, {"how", "How"}},
+      "Used first: what is there",
+      "Lying cables, holes that are cut and draw cords that this plan uses before it buys, cuts "
+      "or pulls anything.",
+      {{"run", "Run"}, {"use", "Uses"}, {"how", "How"}},
       {}};
   for (const RunRow& row : takeoff.runs) {
     if (row.installed) continue;
-    const Run& run = element(ends.runs, row.run);
-    const Vec3& to = element(ends.ends, run.to).place.position;
-    for (const RunRow& lying : takeoff.runs) {
-      const Run& other = element(ends.runs, lying.run);
-      if (!lying.installed || !lying.provision || other.cable != run.cable) continue;
-      const double away = distance(element(ends.ends, other.to).place.position, to);
-      if (away > kNearby_m) continue;
-      table.rows.push_back({row.id, "provision " + lying.id,
-                            "ends " + format_length(away, job.units, 2) + " from " + row.to});
-    }
+    if (!row.takes_over.empty())
+      table.rows.push_back({row.id, "the cable of " + row.takes_over, taken_words(row, job)});
     for (const HoleRow& hole : takeoff.holes) {
       if (std::find(hole.runs.begin(), hole.runs.end(), row.id) == hole.runs.end()) continue;
       if (is_cut(hole, job.as_built) || hole.existing)
@@ -154,6 +229,10 @@ Table use_first_table(const Takeoff& takeoff, const Ends& ends, const Job& job) 
         if (cord == hole.crossing)
           table.rows.push_back({row.id, "draw cord", "in " + cord + "; pull a new cord with it"});
     }
+    for (const RacewayPiece& piece : takeoff.raceway_pieces)
+      if (piece.fixed && std::count(piece.runs.begin(), piece.runs.end(), row.run) != 0)
+        table.rows.push_back(
+            {row.id, "raceway " + piece.name, std::string("has room for it: nothing to fix")});
   }
   return table;
 }
@@ -184,6 +263,38 @@ Table stock_left_table(const Takeoff& takeoff, const Job& job) {
       table.rows.push_back(
           {shelf.cable, shelf.colour, shelf.length_m, number_cell(left), std::string("untouched")});
   }
+  return table;
+}
+
+Table raceway_left_table(const Takeoff& takeoff, const Job& job) {
+  Table table{"raceway_left",
+              "Raceway that will lie on the shelf",
+              "When all is cut; rests under " + format_length(kShortestRaceway_m, job.units, 2) +
+                  " are waste. In stock-left.json too.",
+              {{"raceway", "Size"},
+               {"left_m", "Length", ColumnKind::length},
+               {"count", "Count", ColumnKind::count},
+               {"from", "From"}},
+              {}};
+  std::map<std::string, const RacewayPiece*> last;  // by length: the cut after which least is left
+  for (const RacewayPiece& piece : takeoff.raceway_pieces) {
+    if (piece.stock.empty()) continue;
+    const RacewayPiece*& least = last[piece.stock];
+    if (least == nullptr || piece.stock_left_m < least->stock_left_m) least = &piece;
+  }
+  const auto begun_whole = [&](const RacewayStock& stock) {
+    return static_cast<int>(std::count_if(last.begin(), last.end(), [&](const auto& one) {
+      return one.second->raceway == stock.raceway && one.second->stock_m == stock.length_m &&
+             one.first.find("(from the shelf)") != std::string::npos;
+    }));
+  };
+  for (const auto& [name, piece] : last)
+    if (piece->stock_left_m >= kShortestRaceway_m)
+      table.rows.push_back({piece->raceway, piece->stock_left_m, number_cell(1), name});
+  for (const RacewayStock& stock : job.work.raceway)
+    if (const int left = stock.count - begun_whole(stock); left > 0)
+      table.rows.push_back(
+          {stock.raceway, stock.length_m, number_cell(left), std::string("untouched")});
   return table;
 }
 

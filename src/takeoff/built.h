@@ -13,18 +13,31 @@ struct LengthComparison {
 };
 LengthComparison compare_lengths(const AsBuilt& built, double contingency_now);
 
-/// Whether a hole is recorded as cut, or a piece as fixed (within 10 mm of where it is planned).
+/// The record of a run's cable, which it may have from another; null where there is none.
+const BuiltRun* built_run(const RunRow& row, const AsBuilt& built);
+/// Whether the end of a recorded run that is nearer to a place was left coiled or without a
+/// connector, or is so far off that it must be led on and fitted anew.
+bool left_open(const BuiltRun& run, const Vec3& place);
+
+/// Whether the recorded way of a run, or of any, passes a point: what it hangs on is there already.
+bool on_recorded_way(const Vec3& at, const BuiltRun& run);
+bool on_recorded_way(const Vec3& at, const AsBuilt& built);
+/// Whether a hole is recorded as cut, by itself or as passed by a run.
 bool is_cut(const HoleRow& hole, const AsBuilt& built);
-bool is_fixed(const RacewayPiece& piece, const Room& room, const AsBuilt& built);
+/// Whether raceway from `a` to `b` is recorded as fixed, as pieces or by the runs that lie in it.
+bool is_fixed(const std::string& raceway, int sheet, const Vec3& a, const Vec3& b, const Room& room,
+              const AsBuilt& built);
 
 /// Predicted against measured, run by run, with what it says about the slack settings.
 Table built_table(const Job& job);
 /// Minutes as recorded, against those that were counted with.
 Table minutes_built_table(const Job& job);
-/// For each run that is still to be pulled, what is there already: a provision that ends nearby, a
-/// cut hole with room, a draw cord.
-Table use_first_table(const Takeoff& takeoff, const Ends& ends, const Job& job);
+/// For each run that does not lie as it should, what is there already and serves it: a lying cable
+/// that it takes over, a cut hole, fixed raceway, a draw cord.
+Table use_first_table(const Takeoff& takeoff, const Job& job);
 /// What will lie on the shelf when all is cut: for the stock of the next job.
 Table stock_left_table(const Takeoff& takeoff, const Job& job);
+/// The same of raceway.
+Table raceway_left_table(const Takeoff& takeoff, const Job& job);
 
 }  // namespace roomloom

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "takeoff/built.h"
 #include "takeoff/cells.h"
 
 namespace roomloom {
@@ -38,6 +39,14 @@ double along_way(const PlannedRun& run, const Tracks& tracks, const Vec3& at) {
   return best_along;
 }
 
+/// Whether a run needs nothing of what is at a place: it lies there.
+bool nothing_to_do(const RunRow& row, HighThing::Kind kind, const Vec3& at, const AsBuilt& built) {
+  if (!row.routed) return true;
+  if (kind == HighThing::Kind::end) return row.installed && !row.to_finish;
+  const BuiltRun* lying = row.takes_over.empty() ? nullptr : built_run(row, built);
+  return row.installed || (lying != nullptr && on_recorded_way(at, *lying));
+}
+
 }  // namespace
 
 std::vector<HighThing> high_things(const Takeoff& takeoff, const CableShapes& shapes,
@@ -47,8 +56,7 @@ std::vector<HighThing> high_things(const Takeoff& takeoff, const CableShapes& sh
   const auto add = [&](HighThing::Kind kind, std::size_t index, const Vec3& at, bool over,
                        std::vector<int> runs) {
     std::erase_if(runs, [&](int run) {
-      const RunRow& row = element(takeoff.runs, run);
-      return row.installed || !row.routed;
+      return nothing_to_do(element(takeoff.runs, run), kind, at, job.as_built);
     });
     if (runs.empty() || (!over && at.z <= reach)) return;
     things.push_back({kind, static_cast<int>(index), {at, over}, std::move(runs)});
@@ -74,15 +82,22 @@ std::vector<HighThing> high_things(const Takeoff& takeoff, const CableShapes& sh
   return things;
 }
 
-std::vector<std::vector<int>> things_along(const std::vector<HighThing>& things, const Plan& plan,
-                                           const Tracks& tracks) {
+std::vector<std::vector<int>> things_along(const std::vector<HighThing>& things,
+                                           const Takeoff& takeoff, const Plan& plan,
+                                           const Tracks& tracks, const Ends& ends) {
+  constexpr double kLast_m = 1e30;
   std::vector<std::vector<std::pair<double, int>>> along(plan.runs.size());
   for (std::size_t t = 0; t < things.size(); ++t) {
-    if (things[t].kind != HighThing::Kind::hole && things[t].kind != HighThing::Kind::support)
-      continue;
-    for (const int run : things[t].runs)
-      along[static_cast<std::size_t>(run)].emplace_back(
-          along_way(element(plan.runs, run), tracks, things[t].point.at), static_cast<int>(t));
+    const HighThing& thing = things[t];
+    if (thing.kind == HighThing::Kind::piece) continue;
+    const bool is_end = thing.kind == HighThing::Kind::end;
+    for (const int run : thing.runs) {
+      if (is_end && element(takeoff.runs, run).lies()) continue;
+      const double at = !is_end ? along_way(element(plan.runs, run), tracks, thing.point.at)
+                        : element(ends.runs, run).from == thing.index ? -1
+                                                                      : kLast_m;
+      along[static_cast<std::size_t>(run)].emplace_back(at, static_cast<int>(t));
+    }
   }
   std::vector<std::vector<int>> ways(plan.runs.size());
   for (std::size_t r = 0; r < along.size(); ++r) {

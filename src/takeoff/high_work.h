@@ -17,13 +17,15 @@ struct HighThing {
   std::vector<int> runs;  ///< into Ends::runs
 };
 
-/// Every hole above one's reach, every support in a void, and ends and raceway above one's reach.
+/// Every hole above one's reach, every support in a void, and ends and raceway above one's reach,
+/// each for the runs that need something done there: not what lies or hangs there already.
 std::vector<HighThing> high_things(const Takeoff& takeoff, const CableShapes& shapes,
                                    const Ends& ends, const Room& room, const Job& job);
 
-/// For each of Ends::runs the high things on its way (holes and supports), outwards from its first
-/// end.
-std::vector<std::vector<int>> things_along(const std::vector<HighThing>& things, const Plan& plan,
-                                           const Tracks& tracks);
+/// For each of Ends::runs the high things on its way (holes, supports and its own ends), outwards
+/// from its first end; of cables that lie already, only where they are led on.
+std::vector<std::vector<int>> things_along(const std::vector<HighThing>& things,
+                                           const Takeoff& takeoff, const Plan& plan,
+                                           const Tracks& tracks, const Ends& ends);
 
 }  // namespace roomloom

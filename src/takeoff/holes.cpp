@@ -48,16 +48,34 @@ std::string counted(const std::vector<const CableType*>& cables) {
 }
 
 /// By name what the job keeps room for, as far as it is there, then what else passes.
+/// The most of up to `limit` for which `fits` holds, sought by halves: a bundle of hundreds takes
+/// its time.
+template <typename Fits>
+int most_that_fit(int limit, const Fits& fits) {
+  int most = 0;
+  for (int step = limit; step > 0; step = step > 1 ? (step + 1) / 2 : 0)
+    while (most + step <= limit && fits(most + step)) most += step;
+  return most;
+}
+
+bool fits_hole(const std::vector<double>& diameters, double hole_m) {
+  return bundle_diameter(diameters) + kHoleClearance_m <= hole_m + 1e-9;
+}
+
 std::string later_words(const Passing& all, const std::vector<const CableType*>& kept,
                         double hole_m) {
   if (all.thickest == nullptr) return "";
-  std::vector<double> diameters = all.diameters_m;
+  std::vector<double> diameters;
   std::vector<const CableType*> fitting;
-  for (const CableType* cable : kept) {
-    if (further_cables(diameters, cable->diameter_m, hole_m) == 0) break;
-    diameters.push_back(cable->diameter_m);
-    fitting.push_back(cable);
-  }
+  const auto with = [&](int count) {
+    std::vector<double> more = all.diameters_m;
+    for (int i = 0; i < count; ++i) more.push_back(kept[static_cast<std::size_t>(i)]->diameter_m);
+    return more;
+  };
+  const int count = most_that_fit(static_cast<int>(kept.size()),
+                                  [&](int some) { return fits_hole(with(some), hole_m); });
+  diameters = with(count);
+  fitting.assign(kept.begin(), kept.begin() + count);
   const std::string reserved = fitting.empty() ? "" : counted(fitting) + " (room kept as asked)";
   const int more = further_cables(diameters, all.thickest->diameter_m, hole_m);
   if (more == 0) return reserved.empty() ? "none" : reserved;
@@ -140,12 +158,12 @@ std::vector<Column> hole_columns() {
 }  // namespace
 
 int further_cables(const std::vector<double>& diameters_m, double further_m, double hole_m) {
-  std::vector<double> all = diameters_m;
-  for (int more = 0; more < kMostFurther; ++more) {
-    all.push_back(further_m);
-    if (further_m <= 0 || bundle_diameter(all) + kHoleClearance_m > hole_m + 1e-9) return more;
-  }
-  return kMostFurther;
+  if (further_m <= 0) return 0;
+  return most_that_fit(kMostFurther, [&](int more) {
+    std::vector<double> all = diameters_m;
+    all.insert(all.end(), static_cast<std::size_t>(more), further_m);
+    return fits_hole(all, hole_m);
+  });
 }
 
 double later_bundle_m(const HoleShape& hole, const Ends& ends, const Job& job) {

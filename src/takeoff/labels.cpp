@@ -64,6 +64,7 @@ Table label_table(const Takeoff& takeoff, const Ends& ends, const Job& job) {
        {"far_end", "Far end"},
        {"cable", "Cable"},
        {"service", "Service"},
+       {"signal", "Signal"},
        {"done", "Done", ColumnKind::tick}},
       {}};
   const std::string room = initials(job.name);
@@ -74,11 +75,18 @@ Table label_table(const Takeoff& takeoff, const Ends& ends, const Job& job) {
     std::string rack = rack_position(from, job);
     if (rack.empty()) rack = rack_position(to, job);
     if (rack.empty()) rack = "00";
+    const RunSpec& spec = element(job.runs, run.spec);
+    const bool directional = element(job.catalogue.cables, run.cable).directional;
+    const auto signal = [&](bool sends) -> std::string {
+      return !directional ? "" : sends ? "sending end" : "receiving end";
+    };
     const std::string stem = room + "-" + rack + "-" + row.id + "-";
     table.rows.push_back({stem + "A", row.id, row.from, row.to, row.cable,
-                          std::string(to_string(row.service)), tick_cell()});
+                          std::string(to_string(row.service)), signal(!spec.signal_from_to),
+                          tick_cell()});
     table.rows.push_back({stem + "B", row.id, row.to, row.from, row.cable,
-                          std::string(to_string(row.service)), tick_cell()});
+                          std::string(to_string(row.service)), signal(spec.signal_from_to),
+                          tick_cell()});
   }
   return table;
 }

@@ -17,17 +17,15 @@ namespace {
 using Kind = HighThing::Kind;
 
 /// What the record of what was built says is done.
-DayProgress built_already(const Takeoff& takeoff, const Job& job) {
+DayProgress built_already(const DayWorld& w) {
   DayProgress progress;
-  for (std::size_t i = 0; i < takeoff.holes.size(); ++i)
-    if (is_cut(takeoff.holes[i], job.as_built)) progress.holes.insert(static_cast<int>(i));
-  for (std::size_t i = 0; i < takeoff.raceway_pieces.size(); ++i)
-    if (takeoff.raceway_pieces[i].fixed) progress.pieces.insert(static_cast<int>(i));
-  int fittings = 0;
-  for (const RacewayFitting& fitting : takeoff.raceway_fittings) fittings += fitting.count;
-  if (!progress.pieces.empty())
-    progress.fittings = fittings * static_cast<int>(progress.pieces.size()) /
-                        static_cast<int>(takeoff.raceway_pieces.size());
+  for (std::size_t i = 0; i < w.takeoff.holes.size(); ++i)
+    if (is_cut(w.takeoff.holes[i], w.job.as_built)) progress.holes.insert(static_cast<int>(i));
+  for (std::size_t i = 0; i < w.shapes.supports.size(); ++i)
+    if (on_recorded_way(w.shapes.supports[i].at, w.job.as_built))
+      progress.supports.insert(static_cast<int>(i));
+  for (std::size_t i = 0; i < w.takeoff.raceway_pieces.size(); ++i)
+    if (w.takeoff.raceway_pieces[i].fixed) progress.pieces.insert(static_cast<int>(i));
   return progress;
 }
 
@@ -40,10 +38,7 @@ double minutes_of(const std::vector<WorkStep>& steps) {
 /// What all days of one job's work stand on.
 class Work {
  public:
-  explicit Work(const DayWorld& world)
-      : w_(world), start_(built_already(world.takeoff, world.job)) {
-    group_runs();
-  }
+  explicit Work(const DayWorld& world) : w_(world), start_(built_already(world)) { group_runs(); }
 
   /// The runs of each day: the groups as they move the ladder least, then, where there is time
   /// left, what is done at the floor.
@@ -213,12 +208,26 @@ class Work {
   bool fewest_ = false;
 };
 
+/// Spools are cut as the days pull: who cuts in the morning finds no later day's cable in the way.
+void cut_as_pulled(Takeoff& takeoff) {
+  std::map<std::string, std::pair<int, int>> when;  // run -> day and place in the order of work
+  int number = 0;
+  for (const WorkStep& step : takeoff.steps)
+    if (step.task == "pull a metre of cable" || step.task == "lay a cord")
+      for (const std::string& run : step.runs) when[run] = {step.day, ++number};
+  for (Spool& spool : takeoff.spools) {
+    for (SpoolCut& cut : spool.cuts) cut.day = when[cut.id].first;
+    std::stable_sort(spool.cuts.begin(), spool.cuts.end(),
+                     [&](const SpoolCut& a, const SpoolCut& b) { return when[a.id] < when[b.id]; });
+  }
+}
+
 }  // namespace
 
 std::vector<int> pull_order(const Takeoff& takeoff, const Ends& ends, const Job& job) {
   std::vector<int> order;
   for (const RunRow& row : takeoff.runs)
-    if (row.routed && !row.installed) order.push_back(row.run);
+    if (row.routed && (!row.installed || row.to_finish)) order.push_back(row.run);
   const auto key = [&](int run) {
     const CableType& cable = element(job.catalogue.cables, element(ends.runs, run).cable);
     return std::pair(-head_diagonal_m(cable), -element(takeoff.runs, run).cut_m * cable.diameter_m);
@@ -232,7 +241,7 @@ void plan_work(Takeoff& takeoff, const std::vector<Termination>& terminations,
                const Room& room, const Job& job) {
   const std::vector<Spot> spots = standing_spots(room, ends);
   const std::vector<HighThing> things = high_things(takeoff, shapes, ends, room, job);
-  const std::vector<std::vector<int>> along = things_along(things, plan, tracks);
+  const std::vector<std::vector<int>> along = things_along(things, takeoff, plan, tracks, ends);
   const std::vector<int> order = pull_order(takeoff, ends, job);
   const DayWorld world{takeoff, terminations, shapes, ends, room, job, spots, things, along, order};
   Work work(world);
@@ -253,6 +262,7 @@ void plan_work(Takeoff& takeoff, const std::vector<Termination>& terminations,
   }
   takeoff.ladder_places = std::move(places);
   takeoff.steps = std::move(steps);
+  cut_as_pulled(takeoff);
 }
 
 }  // namespace roomloom

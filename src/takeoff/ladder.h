@@ -10,7 +10,7 @@ namespace roomloom {
 
 /// The order in which cables are pulled: moulded heads first, the largest before the others, since
 /// a hole is widest when it is empty; then by length times thickness, so that the longest and
-/// stiffest go first. Indices into Ends::runs.
+/// stiffest go first. Of cables that lie, those to be led on or finished. Indices into Ends::runs.
 std::vector<int> pull_order(const Takeoff& takeoff, const Ends& ends, const Job& job);
 
 /// Orders all work: days that each leave the room usable (what is opened is closed again, what was
@@ -22,7 +22,8 @@ std::vector<int> pull_order(const Takeoff& takeoff, const Ends& ends, const Job&
 /// that every cable is handed on outwards, in the fewest stops (see round_of).
 ///
 /// Fills `takeoff.ladder_places`, `steps`, `ladder_moves`, `fewest_places` and `fewest_moves`;
-/// spools, holes and raceway pieces must be there already.
+/// spools, holes and raceway pieces must be there already. Orders the cuts of each spool by the
+/// days.
 void plan_work(Takeoff& takeoff, const std::vector<Termination>& terminations,
                const CableShapes& shapes, const Plan& plan, const Tracks& tracks, const Ends& ends,
                const Room& room, const Job& job);

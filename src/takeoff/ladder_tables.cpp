@@ -107,7 +107,8 @@ Table pull_table(const Takeoff& takeoff, const Ends& ends, const Job& job) {
   Table table{"pull_order",
               "Pull order",
               "Moulded heads first, since a hole is widest when it is empty; then by length times "
-              "thickness. Other connectors are fitted after the pull.",
+              "thickness. Other connectors are fitted after the pull. An active or optical cable "
+              "serves one way only: its sending end goes where the list says.",
               {{"order", "Order", ColumnKind::count},
                {"run", "Run"},
                {"from", "From"},
@@ -116,20 +117,25 @@ Table pull_table(const Takeoff& takeoff, const Ends& ends, const Job& job) {
                {"cut_m", "Length", ColumnKind::length},
                {"through", "Through holes"},
                {"head", "Head goes through"},
+               {"sending_end", "Sending end"},
                {"done", "Done", ColumnKind::tick}},
               {}};
   int number = 0;
   for (const int run : pull_order(takeoff, ends, job)) {
     const RunRow& row = element(takeoff.runs, run);
+    if (row.lies()) continue;
     std::vector<std::string> through;
     for (const HoleRow& hole : takeoff.holes)
       if (std::find(hole.runs.begin(), hole.runs.end(), row.id) != hole.runs.end())
         through.push_back(hole.name);
     const CableType& cable = element(job.catalogue.cables, element(ends.runs, run).cable);
-    table.rows.push_back({number_cell(++number), row.id, row.from, row.to, row.cable, row.cut_m,
-                          listed(through, ", "),
-                          std::string(cable.head_width_m > 0 && !through.empty() ? "yes" : ""),
-                          tick_cell()});
+    const bool to_sends = element(job.runs, element(ends.runs, run).spec).signal_from_to;
+    table.rows.push_back(
+        {number_cell(++number), row.id, row.from, row.to, row.cable, row.cut_m,
+         listed(through, ", "),
+         std::string(cable.head_width_m > 0 && !through.empty() ? "yes" : ""),
+         cable.directional ? "sending end to " + (to_sends ? row.to : row.from) : std::string(),
+         tick_cell()});
   }
   return table;
 }
@@ -143,7 +149,7 @@ std::vector<std::vector<int>> pulled_together(const Takeoff& takeoff, const Ends
   for (const int run : pull_order(takeoff, ends, job)) {
     const RunRow& row = element(takeoff.runs, run);
     const CableType& cable = element(job.catalogue.cables, element(ends.runs, run).cable);
-    if (cable.head_width_m > 0) continue;  // ready-made: no box
+    if (cable.head_width_m > 0 || row.lies()) continue;  // ready-made, or there: no box
     std::string key = row.cable;
     for (const HoleRow& hole : takeoff.holes)
       if (std::find(hole.runs.begin(), hole.runs.end(), row.id) != hole.runs.end())

@@ -20,6 +20,7 @@ std::string key_of(std::string name) {
 std::string state_of(const RunRow& row) {
   if (!row.routed) return "no way: " + (row.blocked_by.empty() ? "unknown" : row.blocked_by);
   if (row.installed) return "installed";
+  if (!row.takes_over.empty()) return "to lead on: the cable of " + row.takes_over;
   return row.provision ? "provision" : "to pull";
 }
 

@@ -5,8 +5,8 @@
 #include <tuple>
 
 #include "cutting/cutting.h"
-#include "takeoff/built.h"
 #include "takeoff/cells.h"
+#include "takeoff/colours.h"
 #include "takeoff/raceway_joints.h"
 #include "takeoff/where.h"
 
@@ -68,13 +68,15 @@ void add_pieces(Takeoff& takeoff, const Straight& straight, const StraightEnd& s
     piece.to = straight.from + (done / whole) * (straight.to - straight.from);
     piece.length_m = lengths[i];
     piece.runs = straight.runs;
+    piece.fixed = straight.fixed;
     piece.start = first ? start.words : "square, joiner";
     piece.end = last ? end.words : "square, joiner";
     piece.fixings = fixings_of(piece.length_m, job.work.raceway_fixing_spacing_m);
     takeoff.raceway_pieces.push_back(std::move(piece));
   }
   const int joiners = static_cast<int>(lengths.size()) - 1;
-  if (joiners > 0) takeoff.raceway_fittings.push_back({type.id, "joiner", joiners, 0});
+  if (joiners > 0 && !straight.fixed)
+    takeoff.raceway_fittings.push_back({type.id, "joiner", joiners, 0});
 }
 
 /// The catalogue prices a kind as a share of the size's fitting; a mitred kind, not one with a
@@ -150,8 +152,11 @@ void cut_size(RacewayRow& row, std::vector<RacewayPiece*>& pieces, const Raceway
     double left = stock.length_m;
     for (const int index : bar.pieces) {
       RacewayPiece& piece = *element(pieces, index);
+      const double before = left;
       left = std::max(0.0,
                       left - piece.length_m - (left - piece.length_m > 1e-9 ? job.work.kerf_m : 0));
+      piece.stock_m = stock.length_m;
+      piece.stock_taken_m = before - left;
       piece.stock =
           type.id + " no. " + std::to_string(b + 1) + (stock.on_shelf ? " (from the shelf)" : "");
       piece.stock_left_m = left;
@@ -195,17 +200,33 @@ void cut_all(Takeoff& takeoff, const CableShapes& shapes, const Job& job) {
 
 void plan_raceway(Takeoff& takeoff, const CableShapes& shapes, const Ends& ends, const Room& room,
                   const Job& job) {
-  std::vector<Straight> straights = straights_of(shapes);
+  std::vector<Straight> straights = straights_of(shapes, room, job);
   sort_for_people(straights, room);
   const Joints joints = join_straights(straights, takeoff, ends, job);
   takeoff.raceway_fittings = joints.fittings;
   for (std::size_t i = 0; i < straights.size(); ++i)
     add_pieces(takeoff, straights[i], joints.starts[i], joints.ends[i], job);
-  for (RacewayPiece& piece : takeoff.raceway_pieces)
-    piece.fixed = is_fixed(piece, room, job.as_built);
   merge_fittings(takeoff.raceway_fittings, job);
   cut_all(takeoff, shapes, job);
 }
+
+namespace {
+
+/// As it is sold where that is the face's colour, else painted.
+std::string paint_words(const RacewayPiece& piece, const Sheet& sheet, const Scene* scene,
+                        const Job& job) {
+  const std::optional<Colour> face = face_colour(sheet, scene);
+  const std::string sold =
+      !job.sight.raceway_colour.empty()
+          ? job.sight.raceway_colour
+          : colour_least_seen(element(job.catalogue.raceways, piece.type).colours, face);
+  if (looks_alike(sold, face)) return sold + ", as sold: no paint";
+  const std::string colour = sheet_colour(sheet, scene);
+  return (sold.empty() ? "" : sold + ": ") + "paint as " + sheet.name +
+         (colour.empty() ? "" : ", " + colour);
+}
+
+}  // namespace
 
 Table raceway_piece_table(const Takeoff& takeoff, const Room& room, const Scene* scene,
                           const Job& job) {
@@ -228,7 +249,7 @@ Table raceway_piece_table(const Takeoff& takeoff, const Room& room, const Scene*
        {"start", "Start is"},
        {"end", "End is"},
        {"fixings", "Screws", ColumnKind::count},
-       {"paint", "Paint"},
+       {"paint", "Colour or paint"},
        {"done", "Done", ColumnKind::tick}},
       {}};
   for (const RacewayPiece& piece : takeoff.raceway_pieces) {
@@ -236,11 +257,10 @@ Table raceway_piece_table(const Takeoff& takeoff, const Room& room, const Scene*
     const bool right = nearer_to_right(room, piece.sheet, 0.5 * (piece.from + piece.to));
     const SheetMeasure a = measure_on(room, piece.sheet, piece.from, right);
     const SheetMeasure b = measure_on(room, piece.sheet, piece.to, right);
-    const std::string colour = sheet_colour(sheet, scene);
     table.rows.push_back({piece.name, piece.raceway, sheet.name, piece.length_m,
                           std::string(right ? "right corner" : "left corner"), a.along_m, a.up_m,
                           b.along_m, b.up_m, piece.start, piece.end, number_cell(piece.fixings),
-                          "as " + sheet.name + (colour.empty() ? "" : ", " + colour), tick_cell()});
+                          paint_words(piece, sheet, scene, job), tick_cell()});
   }
   return table;
 }
@@ -255,6 +275,8 @@ Table raceway_cut_table(const Takeoff& takeoff, const Job& job) {
                {"length_m", "Cut to", ColumnKind::length},
                {"start", "Start is"},
                {"end", "End is"},
+               {"stock_m", "Whole length", ColumnKind::length},
+               {"takes_m", "Taken with kerf", ColumnKind::length},
                {"left_m", "Left of it", ColumnKind::length},
                {"done", "Done", ColumnKind::tick}},
               {}};
@@ -267,8 +289,8 @@ Table raceway_cut_table(const Takeoff& takeoff, const Job& job) {
   });
   for (const RacewayPiece* piece : pieces) {
     table.rows.push_back({piece->stock.empty() ? "none is long enough" : piece->stock, piece->name,
-                          piece->length_m, piece->start, piece->end, piece->stock_left_m,
-                          tick_cell()});
+                          piece->length_m, piece->start, piece->end, piece->stock_m,
+                          piece->stock_taken_m, piece->stock_left_m, tick_cell()});
   }
   return table;
 }

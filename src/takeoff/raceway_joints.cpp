@@ -5,6 +5,7 @@
 #include <iterator>
 
 #include "base/units.h"
+#include "takeoff/built.h"
 #include "takeoff/cells.h"
 
 namespace roomloom {
@@ -27,7 +28,7 @@ Vec3 inward(const Straight& s, const Tip& tip) {
 bool in_line(const Vec3& a, const Vec3& b) { return norm(cross(a, b)) < kInLine; }
 
 bool join(Straight& a, const Straight& b) {
-  if (a.raceway != b.raceway || a.sheet != b.sheet) return false;
+  if (a.raceway != b.raceway || a.sheet != b.sheet || a.fixed != b.fixed) return false;
   if (!in_line(normalized(a.to - a.from), normalized(b.to - b.from))) return false;
   for (const auto& [near, far] : {std::pair{b.from, b.to}, std::pair{b.to, b.from}}) {
     if (distance(a.to, near) < 1e-6 && dot(a.to - a.from, far - near) > 0) return a.to = far, true;
@@ -91,6 +92,7 @@ class Joiner {
   }
 
   void count(const std::string& raceway, const std::string& kind) {
+    if (!counts_) return;
     for (RacewayFitting& fitting : joints_.fittings)
       if (fitting.raceway == raceway && fitting.kind == kind) {
         ++fitting.count;
@@ -108,6 +110,9 @@ class Joiner {
   }
 
   void make(const std::vector<Tip>& group) {
+    // What is there already needs no fitting.
+    counts_ = std::any_of(group.begin(), group.end(),
+                          [&](const Tip& tip) { return !straight(tip).fixed; });
     if (group.size() == 1)
       make_stop(group.front());
     else if (group.size() == 2)
@@ -116,33 +121,59 @@ class Joiner {
       make_tee(group);
   }
 
-  void make_stop(const Tip& tip) {
+  /// Another stretch that the tip stops at the side of, on its own sheet or round a corner; -1.
+  int passed_by(const Tip& tip) const {
     const Vec3 at = point(tip);
     for (std::size_t i = 0; i < straights_.size(); ++i) {
-      if (static_cast<int>(i) == tip.straight || straights_[i].sheet != straight(tip).sheet)
-        continue;
+      if (static_cast<int>(i) == tip.straight) continue;
       const Vec3 along = straights_[i].to - straights_[i].from;
       const double t = dot(at - straights_[i].from, along) / dot(along, along);
-      if (t <= 0 || t >= 1 ||
-          distance(at, straights_[i].from + t * along) > reach(tip, {static_cast<int>(i), true}))
-        continue;
-      const double half = 0.5 * element(job_.catalogue.raceways, straights_[i].raceway).width_m;
-      say(tip, "square, tee into the other", -half);
-      count(element(job_.catalogue.raceways, straights_[i].raceway).id, "tee");
+      if (t <= 0 || t >= 1 || in_line(inward(straight(tip), tip), normalized(along))) continue;
+      if (distance(at, straights_[i].from + t * along) <= reach(tip, {static_cast<int>(i), true}))
+        return static_cast<int>(i);
+    }
+    return -1;
+  }
+
+  /// The hole that an end piece covers where the stretch stops. Of a short stretch beside one hole
+  /// only the end that is nearer to it has that piece.
+  const HoleRow* hole_under(const Tip& tip) const {
+    const Tip other{tip.straight, !tip.at_start};
+    const HoleRow* nearest = nullptr;
+    for (const HoleRow& hole : takeoff_.holes) {
+      const double away = distance(hole.centre, point(tip));
+      if (away > 0.5 * hole.diameter_m + type(tip).depth_m + 0.1) continue;
+      if (distance(hole.centre, point(other)) < away - 1e-6) continue;
+      if (nearest == nullptr || away < distance(nearest->centre, point(tip))) nearest = &hole;
+    }
+    return nearest;
+  }
+
+  void make_stop(const Tip& tip) {
+    if (const int other = passed_by(tip); other >= 0) {
+      const Straight& side = element(straights_, other);
+      const RacewayType& size = element(job_.catalogue.raceways, side.raceway);
+      const bool one_sheet = side.sheet == straight(tip).sheet;
+      say(tip,
+          one_sheet ? "square, tee into the other" : "square, tee into the other in the corner",
+          -0.5 * (one_sheet ? size.width_m : size.depth_m));
+      count(size.id, "tee");
       return;
     }
-    for (const HoleRow& hole : takeoff_.holes) {
-      if (distance(hole.centre, at) > 0.5 * hole.diameter_m + type(tip).depth_m + 0.1) continue;
-      say(tip, "square, end piece over hole " + hole.name, 0);
+    if (const HoleRow* hole = hole_under(tip)) {
+      say(tip, "square, end piece over hole " + hole->name, 0);
       count(type(tip).id, "end piece over a hole");
       return;
     }
     for (const End& end : ends_.ends) {
-      if (distance(end.place.position, at) > 0.06) continue;
+      if (distance(end.place.position, point(tip)) > 0.06) continue;
       say(tip, "square, at the box of " + end.id, 0);
       return;
     }
-    say(tip, "square, end cap", 0);
+    // Cable lies in every stretch and goes on from its end.
+    std::vector<std::string> out;
+    for (const int run : straight(tip).runs) out.push_back(element(ends_.runs, run).id);
+    say(tip, "square, end cap cut out for " + listed(out, ", "), 0);
     count(type(tip).id, "end cap");
   }
 
@@ -159,28 +190,39 @@ class Joiner {
     const char* kind = one_sheet                           ? "flat elbow"
                        : dot(in_b, straight(a).normal) > 0 ? "inside corner"
                                                            : "outside corner";
-    make_corner(a, b, kind, one_sheet, std::acos(std::clamp(-dot(in_a, in_b), -1.0, 1.0)));
+    const double turn_rad = std::acos(std::clamp(-dot(in_a, in_b), -1.0, 1.0));
+    if (job_.work.corners == RacewayCorners::butt || straight(a).raceway != straight(b).raceway)
+      make_butt(a, b, kind, one_sheet);
+    else
+      make_mitre(a, b, kind, one_sheet, turn_rad);
   }
 
-  void make_corner(const Tip& a, const Tip& b, const std::string& kind, bool one_sheet,
-                   double turn_rad) {
-    const auto half = [&](const Tip& tip) {
-      return 0.5 * (one_sheet ? type(tip).width_m : type(tip).depth_m);
+  /// Half of what a stretch takes up across the joint.
+  double half(const Tip& tip, bool one_sheet) const {
+    return 0.5 * (one_sheet ? type(tip).width_m : type(tip).depth_m);
+  }
+
+  /// The larger runs through, of equals the longer. Its end stays open but in an inside corner,
+  /// where the other face closes it.
+  void make_butt(const Tip& a, const Tip& b, const std::string& kind, bool one_sheet) {
+    const auto order = [&](const Tip& tip) {
+      return std::pair(straight(tip).raceway, distance(straight(tip).from, straight(tip).to));
     };
-    if (job_.work.corners == RacewayCorners::butt) {
-      const auto longer = [&](const Tip& tip) {
-        return distance(straight(tip).from, straight(tip).to);
-      };
-      const Tip& through = longer(a) >= longer(b) ? a : b;
-      const Tip& stops = longer(a) >= longer(b) ? b : a;
-      say(through, "square, runs through the " + kind, half(stops));
-      say(stops, "square, butts in the " + kind, -half(through));
-      return;
-    }
+    const bool a_through = order(a) >= order(b);
+    const Tip &through = a_through ? a : b, &stops = a_through ? b : a;
+    const bool open = kind != "inside corner";
+    say(through, "square, runs through the " + kind + (open ? ", end cap" : ""),
+        half(stops, one_sheet));
+    say(stops, "square, butts in the " + kind, -half(through, one_sheet));
+    if (open) count(type(through).id, "end cap");
+  }
+
+  void make_mitre(const Tip& a, const Tip& b, const std::string& kind, bool one_sheet,
+                  double turn_rad) {
     const std::string angle = format_number(degrees(turn_rad) / 2, 0) + " deg mitre, ";
     for (const Tip& tip : {a, b})
-      say(tip, angle + kind, half(tip) * std::tan(std::min(turn_rad, 2.8) / 2));
-    if (job_.work.corners == RacewayCorners::covered) count(largest({a, b}), kind);
+      say(tip, angle + kind, half(tip, one_sheet) * std::tan(std::min(turn_rad, 2.8) / 2));
+    if (job_.work.corners == RacewayCorners::covered) count(type(a).id, kind);
   }
 
   void make_tee(const std::vector<Tip>& group) {
@@ -194,16 +236,19 @@ class Joiner {
   const Ends& ends_;
   const Job& job_;
   Joints joints_;
+  bool counts_ = true;  ///< fittings of the joint at hand
 };
 
 }  // namespace
 
-std::vector<Straight> straights_of(const CableShapes& shapes) {
+std::vector<Straight> straights_of(const CableShapes& shapes, const Room& room, const Job& job) {
   std::vector<Straight> straights;
   for (const RacewayShape& shape : shapes.raceways)
     if (distance(shape.from, shape.to) > 1e-6)
-      straights.push_back(
-          {shape.raceway, shape.sheet, shape.from, shape.to, shape.normal, shape.runs});
+      straights.push_back({shape.raceway, shape.sheet, shape.from, shape.to, shape.normal,
+                           shape.runs,
+                           is_fixed(element(job.catalogue.raceways, shape.raceway).id, shape.sheet,
+                                    shape.from, shape.to, room, job.as_built)});
   for (std::size_t i = 0; i < straights.size(); ++i) {
     for (bool grown = true; grown;) {
       grown = false;

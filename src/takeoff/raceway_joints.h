@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "types/ends.h"
+#include "types/room.h"
 #include "types/takeoff.h"
 
 namespace roomloom {
@@ -14,6 +15,7 @@ struct Straight {
   Vec3 from, to;
   Vec3 normal;            ///< away from the sheet
   std::vector<int> runs;  ///< ascending
+  bool fixed = false;     ///< recorded as built
 };
 
 /// How one end of a straight is made.
@@ -27,11 +29,14 @@ struct Joints {
   std::vector<RacewayFitting> fittings;   ///< without prices
 };
 
-/// Stretches in line, of the same size and sheet, are one.
-std::vector<Straight> straights_of(const CableShapes& shapes);
+/// Stretches in line, of the same size and sheet, are one, save that what is fixed already stays by
+/// itself.
+std::vector<Straight> straights_of(const CableShapes& shapes, const Room& room, const Job& job);
 
 /// What is made where straights meet or stop: corners, joiners, reducers, tees; over a hole an end
-/// piece, at a cable's end its box, else an end cap.
+/// piece, at a cable's end its box, else an end cap that lets the cables out. Unequal sizes are
+/// never mitred: the larger runs through the corner and the smaller butts against it. Fittings
+/// between straights that are all fixed are there and not counted.
 Joints join_straights(const std::vector<Straight>& straights, const Takeoff& takeoff,
                       const Ends& ends, const Job& job);
 

@@ -24,21 +24,34 @@ struct Node {
 
 class Search {
  public:
-  Search(std::vector<std::vector<int>> ways, const std::vector<Spot>& spots)
-      : ways_(std::move(ways)), spots_(spots) {}
+  Search(std::vector<std::vector<int>> ways, const std::vector<Spot>& spots,
+         const std::set<int>& last)
+      : ways_(std::move(ways)), spots_(spots), last_(last) {}
 
-  /// The spots in the order of stops, or none where `most_states` did not do.
-  std::vector<int> run(long most_states) {
+  struct Found {
+    std::vector<int> stops;  ///< none where `most_states` did not do
+    bool ends_well = false;
+  };
+
+  Found run(long most_states) {
     add({Progress(ways_.size(), 0), -1, -1, 0, 0, 0});
-    while (!open_.empty() && most_states-- > 0) {
-      const int index = open_.top().node;
+    int best = -1;  // of as few stops as can be, ending elsewhere
+    while (!open_.empty()) {
+      const auto [least, stops, metres, index] = open_.top();
+      if (best >= 0 && least > nodes_[static_cast<std::size_t>(best)].stops) break;
+      if (most_states-- <= 0) return {best < 0 ? std::vector<int>{} : stops_to(best), false};
       open_.pop();
       const Node node = nodes_[static_cast<std::size_t>(index)];
       if (node.stops > fewest_[node.at]) continue;
-      if (node.still == 0) return stops_to(index);
-      for (const int spot : ready(node.at)) step(index, spot);
+      if (node.still > 0) {
+        for (const int spot : ready(node.at)) step(index, spot);
+      } else if (last_.empty() || last_.contains(node.spot)) {
+        return {stops_to(index), true};
+      } else if (best < 0) {
+        best = index;
+      }
     }
-    return {};
+    return {best < 0 ? std::vector<int>{} : stops_to(best), true};
   }
 
  private:
@@ -87,10 +100,12 @@ class Search {
   }
 
   void add(Node node) {
-    const auto known = fewest_.find(node.at);
-    if (known != fewest_.end() && known->second <= node.stops) return;
-    fewest_[node.at] = node.stops;
     node.still = still_due(node.at);
+    // Finished rounds are told apart by where they end.
+    const bool wanted = node.still == 0 && last_.contains(node.spot);
+    const auto known = fewest_.find(node.at);
+    if (known != fewest_.end() && known->second <= (wanted ? node.stops - 1 : node.stops)) return;
+    fewest_[node.at] = node.stops;
     open_.push({node.stops + node.still, node.stops, node.metres, static_cast<int>(nodes_.size())});
     nodes_.push_back(std::move(node));
   }
@@ -106,6 +121,7 @@ class Search {
 
   std::vector<std::vector<int>> ways_;
   const std::vector<Spot>& spots_;
+  const std::set<int>& last_;
   std::vector<Node> nodes_;
   std::priority_queue<Entry> open_;
   std::map<Progress, int> fewest_;
@@ -159,11 +175,12 @@ std::vector<int> greedy_stops(const std::vector<std::vector<int>>& ways,
 
 Round round_of(const std::vector<int>& spots, const std::vector<int>& order,
                const std::vector<std::vector<int>>& way, const std::vector<Spot>& all_spots,
-               long most_states) {
+               const std::set<int>& last, long most_states) {
   const std::vector<std::vector<int>> ways = distinct_ways(spots, order, way);
   Round round;
-  std::vector<int> stops = Search(ways, all_spots).run(most_states);
+  auto [stops, ends_well] = Search(ways, all_spots, last).run(most_states);
   round.fewest = !stops.empty() || ways.empty();
+  round.ends_well = round.fewest && ends_well;
   if (!round.fewest) stops = greedy_stops(ways, all_spots);
   std::vector<std::size_t> next(way.size(), 0);
   for (const int spot : stops) {

@@ -29,6 +29,7 @@ constexpr std::array<std::pair<const char*, double>, 14> kPrices = {{
     {"hook-and-loop tie", 0.2},
     {"label", 0.1},
 }};
+constexpr const char* kHung = "Holes and supports";
 constexpr double kPlate = 2, kPlatePort = 1.5;  // invented
 
 class Buyer {
@@ -36,17 +37,20 @@ class Buyer {
   explicit Buyer(const Job& job) : job_(job) {}
 
   void add(const std::string& section, const std::string& item, double count,
-           const std::string& unit, double price) {
+           const std::string& unit, double price, bool invented = true) {
     if (count <= 0) return;
     for (const ItemPrice& own : job_.work.prices)
-      if (own.item == item) price = own.price;
+      if (own.item == item) {
+        price = own.price;
+        invented = false;
+      }
     for (Purchase& purchase : purchases_)
       if (purchase.section == section && purchase.item == item && purchase.unit == unit &&
           purchase.price == price) {
         purchase.count += count;
         return;
       }
-    purchases_.push_back({section, item, count, unit, price});
+    purchases_.push_back({section, item, count, unit, price, invented});
   }
 
   void add_small(const std::string& section, const std::string& item, double count) {
@@ -63,12 +67,20 @@ class Buyer {
   std::vector<Purchase> purchases_;
 };
 
+/// Whether the job itself says what such a spool costs.
+bool offered(const Spool& spool, const Job& job) {
+  return std::any_of(job.spools.begin(), job.spools.end(), [&](const SpoolSpec& offer) {
+    return !offer.on_shelf && offer.cable == spool.cable && offer.length_m == spool.length_m &&
+           offer.price == spool.price;
+  });
+}
+
 void buy_cable(Buyer& buyer, const Takeoff& takeoff, const Job& job) {
   for (const Spool& spool : takeoff.spools) {
     if (spool.on_shelf) continue;
     buyer.add("Cable", spool.cable + (spool.colour.empty() ? "" : ", " + spool.colour), 1,
               (spool.lead ? "lead of " : "spool of ") + format_length(spool.length_m, job.units, 1),
-              spool.price);
+              spool.price, !offered(spool, job));
   }
 }
 
@@ -89,26 +101,35 @@ void buy_raceway(Buyer& buyer, const Takeoff& takeoff, const Job& job) {
   buyer.add_small("Small parts", "screw and plug", screws);
 }
 
-/// The smallest hook that takes the bundle; null where the catalogue has none.
-const HookType* hook_for(const SupportShape& support, const Ends& ends, const Job& job) {
-  std::vector<double> diameters;
-  for (const int run : support.runs)
-    diameters.push_back(element(job.catalogue.cables, element(ends.runs, run).cable).diameter_m);
+/// The smallest hook that takes the cables, or what the job says a support costs.
+void buy_hook(Buyer& buyer, const std::vector<double>& diameters, const Job& job) {
   const double bundle = bundle_diameter(diameters);
   for (const HookType& hook : job.catalogue.hooks)
-    if (hook.bundle_m >= bundle) return &hook;
-  return nullptr;
+    if (hook.bundle_m >= bundle) return buyer.add(kHung, hook.id, 1, "piece", hook.price);
+  buyer.add(kHung, "support", 1, "piece", job.prefer.support_price);
 }
 
-/// Runs that lie already have their supports.
+/// Runs that lie already have their holes.
 bool all_installed(const std::vector<int>& runs, const Takeoff& takeoff) {
   return std::all_of(runs.begin(), runs.end(),
                      [&](int run) { return element(takeoff.runs, run).installed; });
 }
 
+/// A coil hangs on a support of its own: one that holds its turns.
+void buy_coil_hooks(Buyer& buyer, const std::vector<Termination>& terminations, const Ends& ends,
+                    const Job& job) {
+  constexpr double kTurn_m = 0.8;  // of a coil of 0.25 m: common practice, no source
+  const auto turns = static_cast<std::size_t>(std::ceil(job.prefer.coil_m / kTurn_m));
+  for (const Termination& one : terminations) {
+    if (one.state != "leave coiled") continue;
+    const double thick =
+        element(job.catalogue.cables, element(ends.runs, one.run).cable).diameter_m;
+    buy_hook(buyer, std::vector<double>(std::max<std::size_t>(1, turns), thick), job);
+  }
+}
+
 void buy_holes(Buyer& buyer, const Takeoff& takeoff, const CableShapes& shapes, const Ends& ends,
                const Room& room, const Job& job) {
-  const char* section = "Holes and supports";
   for (std::size_t i = 0; i < takeoff.holes.size(); ++i) {
     if (takeoff.holes[i].existing || is_cut(takeoff.holes[i], job.as_built) ||
         all_installed(shapes.holes[i].runs, takeoff))
@@ -116,13 +137,14 @@ void buy_holes(Buyer& buyer, const Takeoff& takeoff, const CableShapes& shapes, 
     const GrommetType* grommet =
         grommet_for(takeoff.holes[i], later_bundle_m(shapes.holes[i], ends, job),
                     element(room.crossings, shapes.holes[i].crossing), job);
-    if (grommet != nullptr) buyer.add(section, grommet->id, 1, "piece", grommet->price);
+    if (grommet != nullptr) buyer.add(kHung, grommet->id, 1, "piece", grommet->price);
   }
   for (const SupportShape& support : shapes.supports) {
-    if (all_installed(support.runs, takeoff)) continue;
-    const HookType* hook = hook_for(support, ends, job);
-    buyer.add(section, hook == nullptr ? "support" : hook->id, 1, "piece",
-              hook == nullptr ? job.prefer.support_price : hook->price);
+    if (on_recorded_way(support.at, job.as_built)) continue;
+    std::vector<double> diameters;
+    for (const int run : support.runs)
+      diameters.push_back(element(job.catalogue.cables, element(ends.runs, run).cable).diameter_m);
+    buy_hook(buyer, diameters, job);
   }
 }
 
@@ -163,10 +185,10 @@ std::vector<Purchase> purchases_of(const Takeoff& takeoff,
   buy_cable(buyer, takeoff, job);
   buy_raceway(buyer, takeoff, job);
   buy_holes(buyer, takeoff, shapes, ends, room, job);
+  buy_coil_hooks(buyer, terminations, ends, job);
   buy_ends(buyer, takeoff, terminations);
   std::vector<Purchase> purchases = buyer.take();
-  const std::array<const char*, 5> order{"Cable", "Raceway", "Holes and supports", "Ends",
-                                         "Small parts"};
+  const std::array<const char*, 5> order{"Cable", "Raceway", kHung, "Ends", "Small parts"};
   const auto rank = [&](const Purchase& purchase) {
     return std::find(order.begin(), order.end(), purchase.section) - order.begin();
   };
@@ -175,11 +197,33 @@ std::vector<Purchase> purchases_of(const Takeoff& takeoff,
   return purchases;
 }
 
-Table shopping_table(const std::vector<Purchase>& purchases, const Job& job) {
+namespace {
+
+/// As a rule, at best, at worst.
+struct Minutes {
+  double usual = 0, least = 0, most = 0;
+};
+
+Minutes minutes_of(const Takeoff& takeoff) {
+  Minutes sum;
+  for (const WorkStep& step : takeoff.steps) {
+    sum.usual += step.minutes;
+    sum.least += step.least;
+    sum.most += step.most;
+  }
+  return sum;
+}
+
+std::string whole(double minutes) { return format_number(std::round(minutes), 0); }
+
+}  // namespace
+
+Table shopping_table(const std::vector<Purchase>& purchases, const Takeoff& takeoff,
+                     const Job& job) {
   Table table{"shopping",
               "Shopping list",
-              "Prices are invented unless the job gives its own. What lies on the shelf is not "
-              "bought again. In " +
+              "Prices are invented where \"Price from\" says so; a job's own overrule them. What "
+              "lies on the shelf is not bought again. In " +
                   job.currency + ".",
               {{"section", "Kind"},
                {"item", "Item"},
@@ -187,6 +231,7 @@ Table shopping_table(const std::vector<Purchase>& purchases, const Job& job) {
                {"unit", "Unit"},
                {"price", "Price of one", ColumnKind::money},
                {"total", "Price", ColumnKind::money},
+               {"from", "Price from"},
                {"done", "Bought", ColumnKind::tick}},
               {}};
   double sum = 0;
@@ -194,48 +239,60 @@ Table shopping_table(const std::vector<Purchase>& purchases, const Job& job) {
     const double total = cents(purchase.total());
     sum += total;
     table.rows.push_back({purchase.section, purchase.item, purchase.count, purchase.unit,
-                          purchase.price, total, tick_cell()});
+                          purchase.price, total,
+                          std::string(purchase.invented ? "invented" : "the job"), tick_cell()});
   }
-  table.rows.push_back(
-      {std::string("All"), std::string(), Cell{}, std::string(), Cell{}, cents(sum), tick_cell()});
+  const Minutes work = minutes_of(takeoff);
+  table.rows.push_back({std::string("Work"), std::string("by the ladder sheet"),
+                        std::round(work.usual),
+                        "minutes (" + whole(work.least) + " to " + whole(work.most) + ")", Cell{},
+                        Cell{}, std::string("minutes: see the list of minutes"), tick_cell()});
+  table.rows.push_back({std::string("All"), std::string(), Cell{}, std::string(), Cell{},
+                        cents(sum), std::string(), tick_cell()});
   return table;
 }
 
 Table quote_table(const std::vector<Purchase>& purchases, const Takeoff& takeoff, const Job& job) {
   const WorkSpec& work = job.work;
-  Table table{
-      "quote",
-      "Quote for the customer",
-      "Prices and minutes are invented unless the job gives its own. Mains and fire matters "
-      "are for licensed people and not part of this.",
-      {{"what", "What"},
-       {"price", "Price", ColumnKind::money},
-       {"least", "At best", ColumnKind::money},
-       {"most", "At worst", ColumnKind::money}},
-      {}};
+  const bool invented =
+      std::any_of(purchases.begin(), purchases.end(), [](const Purchase& p) { return p.invented; });
+  Table table{"quote",
+              "Quote for the customer",
+              std::string(invented ? "Prices of materials are invented in part. " : "") +
+                  (work.money_per_hour_given || work.money_per_hour <= 0
+                       ? ""
+                       : "The rate of " + format_number(work.money_per_hour, 2) +
+                             " an hour is invented: give \"money_per_hour\" under \"work\". ") +
+                  "Mains and fire matters are for licensed people and not part of this.",
+              {{"what", "What"},
+               {"price", "Price", ColumnKind::money},
+               {"least", "At best", ColumnKind::money},
+               {"most", "At worst", ColumnKind::money},
+               {"from", "Prices from"}},
+              {}};
   double price = 0, least = 0, most = 0;
-  const auto add = [&](const std::string& what, double as_a_rule, double best, double worst) {
-    table.rows.push_back({what, cents(as_a_rule), cents(best), cents(worst)});
+  const auto add = [&](const std::string& what, double as_a_rule, double best, double worst,
+                       bool made_up) {
+    table.rows.push_back({what, cents(as_a_rule), cents(best), cents(worst),
+                          std::string(made_up ? "invented" : "the job")});
     price += cents(as_a_rule);
     least += cents(best);
     most += cents(worst);
   };
-  for (const char* section : {"Cable", "Raceway", "Holes and supports", "Ends", "Small parts"}) {
+  for (const char* section : {"Cable", "Raceway", kHung, "Ends", "Small parts"}) {
     const double sum = sum_of(purchases, section) * (1 + work.markup);
-    if (sum > 0) add(section, sum, sum, sum);
+    const bool made_up = std::any_of(purchases.begin(), purchases.end(), [&](const Purchase& p) {
+      return p.section == section && p.invented;
+    });
+    if (sum > 0) add(section, sum, sum, sum, made_up);
   }
-  double minutes = 0, best = 0, worst = 0;
-  for (const WorkStep& step : takeoff.steps) {
-    minutes += step.minutes;
-    best += step.least;
-    worst += step.most;
-  }
-  if (work.money_per_hour > 0)
-    add("Work", minutes / 60 * work.money_per_hour, best / 60 * work.money_per_hour,
-        worst / 60 * work.money_per_hour);
-  else
-    table.note += " Work is not priced: give \"money_per_hour\" under \"work\".";
-  table.rows.push_back({std::string("All"), cents(price), cents(least), cents(most)});
+  const Minutes minutes = minutes_of(takeoff);
+  const double rate = work.money_per_hour / 60;
+  if (rate > 0)
+    add("Work", minutes.usual * rate, minutes.least * rate, minutes.most * rate,
+        !work.money_per_hour_given);
+  table.rows.push_back({std::string(rate > 0 ? "All" : "All, without work"), cents(price),
+                        cents(least), cents(most), std::string()});
   return table;
 }
 

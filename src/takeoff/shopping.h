@@ -12,8 +12,9 @@ struct Purchase {
   std::string section;  ///< "Cable", "Raceway", "Holes and supports", "Ends", "Small parts"
   std::string item;
   double count = 0;
-  std::string unit;  ///< "spool of 100 m", "length of 3 m", "piece"
-  double price = 0;  ///< of one, in the job's currency
+  std::string unit;      ///< "spool of 100 m", "length of 3 m", "piece"
+  double price = 0;      ///< of one, in the job's currency
+  bool invented = true;  ///< false: the job or the house gives it
   double total() const { return count * price; }
 };
 
@@ -24,8 +25,9 @@ std::vector<Purchase> purchases_of(const Takeoff& takeoff,
                                    const CableShapes& shapes, const Ends& ends, const Room& room,
                                    const Job& job);
 
-/// The list for the shop, with what it costs together.
-Table shopping_table(const std::vector<Purchase>& purchases, const Job& job);
+/// The list for the shop, with what it costs together, and how many minutes the work takes.
+Table shopping_table(const std::vector<Purchase>& purchases, const Takeoff& takeoff,
+                     const Job& job);
 
 /// What a customer is asked to pay: materials with the markup, and work at the rate per hour. Holds
 /// none of the crew's minutes and no prices of single parts.

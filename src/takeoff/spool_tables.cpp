@@ -75,24 +75,28 @@ Table spool_table(const Takeoff& takeoff) {
 }
 
 Table spool_cut_table(const Takeoff& takeoff) {
-  Table table{"spool_cuts",
-              "Cutting the spools",
-              "From each spool in this order, the longest first. Left: on the spool after the cut.",
-              {{"spool", "Spool"},
-               {"cut", "Cut", ColumnKind::count},
-               {"run", "Run"},
-               {"cable", "Cable"},
-               {"colour", "Colour"},
-               {"length_m", "Length", ColumnKind::length},
-               {"left_m", "Left", ColumnKind::length},
-               {"done", "Done", ColumnKind::tick}},
-              {}};
+  Table table{
+      "spool_cuts",
+      "Cutting the spools",
+      "From each spool in this order: as the days of the ladder sheet pull, within a day the "
+      "longest and stiffest first. Left: on the spool after the cut.",
+      {{"spool", "Spool"},
+       {"cut", "Cut", ColumnKind::count},
+       {"day", "Pulled on day", ColumnKind::count},
+       {"run", "Run"},
+       {"cable", "Cable"},
+       {"colour", "Colour"},
+       {"length_m", "Length", ColumnKind::length},
+       {"left_m", "Left", ColumnKind::length},
+       {"done", "Done", ColumnKind::tick}},
+      {}};
   for (const Spool& spool : takeoff.spools) {
     double left = spool.length_m;
     for (std::size_t i = 0; i < spool.cuts.size(); ++i) {
       left -= spool.cuts[i].length_m;
-      table.rows.push_back({spool.name, number_cell(i + 1), spool.cuts[i].id, spool.cable,
-                            spool.colour, spool.cuts[i].length_m, left, tick_cell()});
+      table.rows.push_back({spool.name, number_cell(i + 1), number_cell(spool.cuts[i].day),
+                            spool.cuts[i].id, spool.cable, spool.colour, spool.cuts[i].length_m,
+                            left, tick_cell()});
     }
   }
   return table;

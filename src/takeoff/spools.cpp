@@ -5,6 +5,7 @@
 
 #include "cutting/cutting.h"
 #include "takeoff/cells.h"
+#include "takeoff/colours.h"
 
 namespace roomloom {
 namespace {
@@ -57,8 +58,7 @@ std::vector<Offer> offers_of(const CableType& cable, const std::string& wish, co
       offers.push_back({spool.length_m, spool.price, spool.colour, spool.on_shelf, spool.count});
   }
   if (sold) return offers;
-  const std::string colour =
-      !wish.empty() ? wish : (cable.colours.empty() ? "" : cable.colours.front());
+  const std::string colour = !wish.empty() ? wish : colour_by_service(cable.service, cable.colours);
   for (const double length : cable.put_ups_m)
     offers.push_back({length, length * cable.price_per_m, colour, false, 0});
   return offers;
@@ -190,7 +190,7 @@ class SpoolPlanner {
     std::vector<int> cables;  // in the order of their first run
     for (const RunRow& row : takeoff_.runs) {
       const int cable = element(ends_.runs, row.run).cable;
-      if (!row.routed || row.installed) continue;
+      if (!row.routed || row.lies()) continue;
       if (std::find(cables.begin(), cables.end(), cable) == cables.end()) cables.push_back(cable);
     }
     for (std::size_t i = 0; i < cables.size(); ++i) plan_cable(cables[i], letters(i));
@@ -230,7 +230,7 @@ class SpoolPlanner {
     std::vector<Demand> demands;
     for (std::size_t i = 0; i < takeoff_.runs.size(); ++i) {
       const RunRow& row = takeoff_.runs[i];
-      if (!row.routed || row.installed || element(ends_.runs, row.run).cable != cable) continue;
+      if (!row.routed || row.lies() || element(ends_.runs, row.run).cable != cable) continue;
       const std::string& colour = wishes_[i].colour;
       auto found = std::find_if(demands.begin(), demands.end(),
                                 [&](const Demand& demand) { return demand.colour == colour; });

@@ -70,6 +70,7 @@ RunRow run_row(int index, const CableShapes& shapes, const Plan& plan, const End
   row.provision = run.provision;
   const RunSpec* spec = spec_of(run, job);
   row.installed = spec != nullptr && spec->installed;
+  if (spec != nullptr) row.takes_over = spec->takes_over;
   row.routed = shape.routed;
   if (!shape.routed) row.blocked_by = element(plan.runs, index).blocked_by;
   row.track_m = shape.track_m;
@@ -77,6 +78,11 @@ RunRow run_row(int index, const CableShapes& shapes, const Plan& plan, const End
   row.cut_m = shape.cut_m;
   row.addends = shape.addends;
   count_bends(row, shape);
+  const BuiltRun* built = row.lies() ? built_run(row, job.as_built) : nullptr;
+  for (const int end : {run.from, run.to})
+    row.to_finish = row.to_finish || (row.installed && built != nullptr &&
+                                      element(ends.ends, end).state == EndState::fitted &&
+                                      left_open(*built, element(ends.ends, end).place.position));
   row.shared_with = sharers_of(index, plan, ends);
   return row;
 }
@@ -129,7 +135,7 @@ Takeoff take_off(const CableShapes& shapes, const Plan& plan, const Tracks& trac
   const std::vector<Purchase> purchases =
       purchases_of(takeoff, terminations, shapes, ends, room, job);
   takeoff.tables = {
-      shopping_table(purchases, job),
+      shopping_table(purchases, takeoff, job),
       quote_table(purchases, takeoff, job),
       length_table(takeoff),
       cable_table(takeoff),
@@ -152,13 +158,14 @@ Takeoff take_off(const CableShapes& shapes, const Plan& plan, const Tracks& trac
       box_table(takeoff, ends, job),
       minutes_table(job),
       stock_left_table(takeoff, job),
+      raceway_left_table(takeoff, job),
   };
   if (!takeoff.ramps.empty()) takeoff.tables.push_back(ramp_table(takeoff));
   if (!takeoff.seen.empty()) takeoff.tables.push_back(seen_table(takeoff, job));
   if (!job.as_built.empty()) {
     takeoff.tables.push_back(built_table(job));
     takeoff.tables.push_back(minutes_built_table(job));
-    takeoff.tables.push_back(use_first_table(takeoff, ends, job));
+    takeoff.tables.push_back(use_first_table(takeoff, job));
   }
   return takeoff;
 }

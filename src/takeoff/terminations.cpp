@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 
+#include "takeoff/built.h"
 #include "takeoff/cells.h"
 #include "takeoff/where.h"
 
@@ -48,8 +49,11 @@ bool is_on_wall(const End& end, const Room& room) {
          element(room.sheets, end.place.home.index).role == SheetRole::wall;
 }
 
-std::string state_of(const End& end, const RunRow& row) {
-  if (row.installed) return "lies already";
+/// An end of a cable that lies has its connector, unless it was left open or is led on.
+std::string state_of(const End& end, const RunRow& row, const AsBuilt& built) {
+  const BuiltRun* lying = row.lies() ? built_run(row, built) : nullptr;
+  if (row.installed && (!row.to_finish || lying == nullptr)) return "lies already";
+  if (lying != nullptr && !left_open(*lying, end.place.position)) return "lies already";
   if (end.state == EndState::coiled) return "leave coiled";
   if (end.state == EndState::unterminated) return "leave unterminated";
   return "fit now";
@@ -136,13 +140,13 @@ std::vector<Termination> terminations_of(const Takeoff& takeoff, const Ends& end
       Termination one;
       one.run = row.run;
       one.end = index;
-      one.state = state_of(end, row);
+      one.state = state_of(end, row, job.as_built);
       const bool now = one.state == "fit now";
       one.connector = now ? connector.name : "";
       one.count = now ? connector.count : 0;
       one.pins = now ? pins_of(connector.name, cable.service) : "";
-      box_of.push_back(connector.in_box && !row.installed ? static_cast<int>(boxes.put(index))
-                                                          : -1);
+      const bool boxed = connector.in_box && one.state != "lies already";
+      box_of.push_back(boxed ? static_cast<int>(boxes.put(index)) : -1);
       all.push_back(std::move(one));
     }
   }
@@ -211,7 +215,8 @@ Table cord_table(const Takeoff& takeoff, const Ends& ends) {
   Table table{
       "cords",
       "Cords between components",
-      "From port to port along the way drawn behind the gear, with the margins of the job. A "
+      "From port to port along the way drawn behind the gear; the allowance is for slack, for "
+      "fitting the ends and for pulling the gear out, as the cut list has it term by term. A "
       "ready-made lead is bought in the next length.",
       {{"run", "Run"},
        {"gear", "Gear"},
@@ -219,18 +224,19 @@ Table cord_table(const Takeoff& takeoff, const Ends& ends) {
        {"to", "To"},
        {"cable", "Cable"},
        {"drawn_m", "Port to port", ColumnKind::length},
+       {"allowance_m", "Allowance", ColumnKind::length},
        {"cut_m", "Cut to", ColumnKind::length},
        {"lead_m", "Ready-made lead", ColumnKind::length},
        {"done", "Done", ColumnKind::tick}},
       {}};
   for (const RunRow& row : takeoff.runs) {
     const Run& run = element(ends.runs, row.run);
-    if (!row.routed || row.installed || !is_cord(run, ends)) continue;
+    if (!row.routed || row.lies() || !is_cord(run, ends)) continue;
     Cell lead;
     for (const Spool& spool : takeoff.spools)
       if (spool.lead && spool.cuts.front().run == row.run) lead = spool.length_m;
     table.rows.push_back({row.id, element(ends.ends, run.from).gear, row.from, row.to, row.cable,
-                          row.drawn_m, row.cut_m, lead, tick_cell()});
+                          row.drawn_m, row.cut_m - row.drawn_m, row.cut_m, lead, tick_cell()});
   }
   return table;
 }

@@ -45,6 +45,14 @@ SheetMeasure measure_on(const Room& room, int sheet, const Vec3& point, bool fro
           is_wall(on) ? point.z - room.floor_z_m : at.y - all.low.y};
 }
 
+Vec2 point_measured(const Room& room, int sheet, bool from_right, double along_m, double up_m) {
+  const Sheet& on = element(room.sheets, sheet);
+  const Extent all = extent_of(on.region.outline);
+  const bool upright = is_wall(on) && std::fabs(on.frame.v.z) > 0.01;
+  return {from_right ? all.high.x - along_m : all.low.x + along_m,
+          upright ? (room.floor_z_m + up_m - on.frame.origin.z) / on.frame.v.z : all.low.y + up_m};
+}
+
 std::optional<WallDistance> nearest_wall(const Room& room, const Vec3& point,
                                          const Vec3& direction) {
   constexpr double kSquare = 0.985;  // cosine of 10 degrees

@@ -16,6 +16,8 @@ struct SheetMeasure {
   double up_m = 0;
 };
 SheetMeasure measure_on(const Room& room, int sheet, const Vec3& point, bool from_right);
+/// The inverse of it, in the sheet's own u, v.
+Vec2 point_measured(const Room& room, int sheet, bool from_right, double along_m, double up_m);
 /// Whether the right corner of the sheet is nearer to the point than the left.
 bool nearer_to_right(const Room& room, int sheet, const Vec3& point);
 

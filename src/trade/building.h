@@ -6,8 +6,6 @@ namespace roomloom::trade {
 /// Greatest hole in a stud or plate of this depth: 40 % if it bears, 60 % if not (or doubled).
 /// Source: IRC R602.6 (flipbuilder mewf/mima p203; studylib.net 13373209).
 double greatest_stud_hole_m(double depth_m, bool bearing);
-/// Greatest notch: 25 % if it bears, 40 % if not. Source: as above.
-double greatest_stud_notch_m(double depth_m, bool bearing);
 /// From a hole's rim to the stud's edge: 5/8 in. Source: as above.
 constexpr double kStudEdge_m = 0.016;
 /// Nearer than this to the edge of the framing a steel plate of 1.6 mm guards the cable: 1 1/4 in.
@@ -42,8 +40,5 @@ constexpr double kPresumedWiring_m = 0.075;
 /// Tiles and coatings older than this are tested before they are cut (spray1.com,
 /// instceil.blogspot.com); paint older than the second by lead-safe work (diyproject.ai).
 constexpr int kAsbestosYear = 1980, kLeadYear = 1978;
-
-/// Spare lead of powered gear to its outlet. Common practice, no source.
-constexpr double kMainsLead_m = 1.5;
 
 }  // namespace roomloom::trade

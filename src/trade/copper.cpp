@@ -1,6 +1,5 @@
 #include "trade/copper.h"
 
-#include <array>
 #include <cmath>
 
 #include "base/vec.h"
@@ -18,29 +17,6 @@ double copper_ohm_per_m(double area_m2) { return area_m2 > 0 ? kCopperOhmMetres 
 
 double copper_at(double at_20, double celsius) {
   return at_20 * (1 + kCopperPerKelvin * (celsius - 20));
-}
-
-double nec_table_8_at(double at_75, double celsius) {
-  return at_75 * (1 + 0.00323 * (celsius - 75));
-}
-
-double iec_60228_to_20(double celsius) { return 250 / (230 + celsius); }
-
-std::optional<double> iec_60228_greatest_ohm_per_m(double area_mm2, ConductorClass kind) {
-  struct Row {
-    double area_mm2, stranded, flexible;  // ohm per km
-  };
-  constexpr std::array<Row, 6> kRows = {{{0.75, 24.5, 26.0},
-                                         {1, 18.1, 19.5},
-                                         {1.5, 12.1, 13.3},
-                                         {2.5, 7.41, 7.98},
-                                         {4, 4.61, 4.95},
-                                         {6, 3.08, 3.30}}};
-  for (const Row& row : kRows) {
-    if (std::abs(row.area_mm2 - area_mm2) > 1e-9) continue;
-    return (kind == ConductorClass::flexible ? row.flexible : row.stranded) / 1000;
-  }
-  return std::nullopt;
 }
 
 }  // namespace roomloom::trade

@@ -1,7 +1,5 @@
 #pragma once
 
-#include <optional>
-
 /// Formulas and tables of the trade: pure functions over plain numbers, SI unless a name says
 /// otherwise. Each names its source; "from memory" and "common practice, no source" are said.
 namespace roomloom::trade {
@@ -22,18 +20,5 @@ double copper_ohm_per_m(double area_m2);
 
 /// A copper resistance at another temperature, from its value at 20 degrees.
 double copper_at(double at_20, double celsius);
-
-/// A resistance of NEC chapter 9, table 8 (given at 75 degrees) at another temperature: note 2 of
-/// the table, R2 = R1 (1 + 0.00323 (T2 - 75)).
-double nec_table_8_at(double at_75, double celsius);
-
-/// Factor that turns a resistance measured at this temperature into that at 20 degrees: 250 / (230
-/// + t). Formula fits the printed table of IEC 60228 (uecables.com/471).
-double iec_60228_to_20(double celsius);
-
-enum class ConductorClass { solid_or_stranded, flexible };  ///< classes 1 and 2; class 5
-/// Greatest resistance of a plain copper conductor at 20 degrees, ohm per metre; none for an area
-/// that the table lacks. Source: IEC 60228 as printed by mycableengineering.com, 0.75 to 6 mm2.
-std::optional<double> iec_60228_greatest_ohm_per_m(double area_mm2, ConductorClass kind);
 
 }  // namespace roomloom::trade

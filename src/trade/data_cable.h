@@ -9,14 +9,6 @@ namespace roomloom::trade {
 /// Balanced twisted pair: fixed link, cords at both ends, and both together.
 /// Source: TIA-568 and ISO/IEC 11801, as told by eyby.com (twisted-pair cable assemblies).
 constexpr double kLinkGreatest_m = 90, kCordsUsual_m = 10, kChannelGreatest_m = 100;
-/// Inside bend radius in diameters: unscreened (TIA-568.0-D, cablinginstall.com 16466578); screened
-/// or under pull (many makers, etcconnect.com); of several times four pairs (eyby.com).
-constexpr double kBendUnscreened = 4, kBendScreened = 8, kBendMultipair = 10;
-/// Greatest pull on four pairs: 25 lbf. Source: etcconnect.com UTP practices.
-constexpr double kPullFourPairs_n = 110;
-/// Greatest untwisting at a connector: half an inch. Source: eyby.com.
-constexpr double kUntwistGreatest_m = 0.013;
-
 /// A kind of picture signal over HDMI.
 struct PictureMode {
   std::string_view name;  ///< as a job spells it: "4k60"
@@ -25,9 +17,10 @@ struct PictureMode {
   double passive_m = 0;  ///< longest passive cable
 };
 
-/// From the least to the most demanding. Rates: pixel clock x 3 channels x 10 bits, computed; 48
-/// Gb/s is the interface's greatest. Lengths: practice (CH-2540RX manual p59; network-supply.com):
-/// 1080p 8 bit 15 m, 12 bit 10 m; 4K30 5 m; 4K60 4:4:4 3 m; 48 Gb/s 3 to 5 m, the lower taken.
+/// From the least to the most demanding. Rates: pixel clock x 3 channels x 10 bits, x 1.5 at 12
+/// bit, computed; 48 Gb/s is the interface's greatest. Lengths: practice (CH-2540RX manual p59;
+/// network-supply.com): 1080p 8 bit 15 m, 12 bit 10 m; 4K30 5 m; 4K60 4:4:4 3 m; 48 Gb/s 3 to 5 m,
+/// the lower taken.
 std::span<const PictureMode> picture_modes();
 const PictureMode* picture_mode(std::string_view name);
 

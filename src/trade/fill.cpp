@@ -49,12 +49,6 @@ double packing_ratio(int count) {
   return kPacking[static_cast<std::size_t>(std::clamp(count, 1, 20) - 1)];
 }
 
-double estimated_bundle_m(const std::vector<double>& diameters_m) {
-  double squares = 0;
-  for (const double d : diameters_m) squares += d * d;
-  return 1.2 * std::sqrt(squares);
-}
-
 double least_bundle_m(std::vector<double> diameters_m) {
   if (diameters_m.empty()) return 0;
   std::sort(diameters_m.begin(), diameters_m.end(), std::greater<>());

@@ -10,9 +10,6 @@ namespace roomloom::trade {
 /// Source: NEC chapter 9, table 1. Several stored calculator pages swap or misquote the first two.
 double nec_conduit_share(int cables);
 
-/// A pathway's share by TIA-569: at most 40 % (r/Bicsi 1oqdott).
-constexpr double kPathwayShare = 0.40;
-
 /// How many equal cables a cross-section takes: floor(share x area / (pi d^2 / 4)). Reproduces the
 /// capacity tables of two makers' surface raceways to the count.
 int cable_count(double area_m2, double diameter_m, double share);
@@ -35,10 +32,6 @@ bool may_jam(double inside_m, const std::vector<double>& diameters_m);
 /// Radius of the least known circle round n equal circles over theirs; n 1 to 20. Three decimals or
 /// more. Source: en.wikipedia.org/wiki/Circle_packing_in_a_circle; 1 to 14 and 19 are proven.
 double packing_ratio(int count);
-
-/// The trade's estimate of a bundle: 1.2 x root of the sum of d^2. Below the true least for 2 to 6,
-/// 9 and 10 equal cables: an estimate, never a limit. Source: several calculator pages.
-double estimated_bundle_m(const std::vector<double>& diameters_m);
 
 /// No circle smaller than this holds these cables: the two thickest side by side, their areas, and
 /// for up to 14 equal ones the proven packing.

@@ -1,5 +1,6 @@
 #include "trade/jackets.h"
 
+#include <algorithm>
 #include <array>
 
 namespace roomloom::trade {
@@ -25,19 +26,15 @@ std::optional<JacketMark> jacket_mark(std::string_view mark) {
   return std::nullopt;
 }
 
-bool may_replace(const JacketMark& have, const JacketMark& wanted) {
-  const bool have_fibre = have.family == JacketFamily::fibre;
-  const bool want_fibre = wanted.family == JacketFamily::fibre;
-  if (have_fibre != want_fibre) return false;
-  return have.rank >= wanted.rank && have.family >= wanted.family;
+bool is_euroclass(std::string_view mark) {
+  constexpr std::array<std::string_view, 6> kClasses = {"Aca", "B1ca", "B2ca", "Cca", "Dca", "Eca"};
+  return std::find(kClasses.begin(), kClasses.end(), mark) != kClasses.end();
 }
 
 bool jacket_suffices(const JacketMark& mark, JacketSpace space, double diameter_m) {
   switch (space) {
     case JacketSpace::air_void:
       return mark.rank >= JacketRank::plenum;
-    case JacketSpace::riser:
-      return mark.rank >= JacketRank::riser;
     case JacketSpace::ordinary_void:
       return mark.rank >= JacketRank::general || diameter_m < kLimitedDiameter_m;
     case JacketSpace::open_room:

@@ -14,7 +14,7 @@ constexpr std::array kRules = {
          "length, at the temperature of the job (prefer.temperature, 20 degrees Celsius).",
          "loop = 2 x length x ohm per metre x (1 + 0.00393 (t - 20)); share = loop / impedance; "
          "loss = 20 log10(1 + share) dB; damping = impedance / (amplifier + loop)",
-         "share 5 % unless the run says \"loss\"; \"loss_db\" and \"damping\" where it says them",
+         "share 5 % unless the run says \"loss\" or \"loss_db\"; \"damping\" where it says it",
          "audioroundtable th=15199; 5 %: common practice (axiomaudio posts/294519, 3starinc); "
          "damping 25 advised, 50 better: manualslib.es/manual/7911 p21"},
     Rule{
@@ -39,12 +39,15 @@ constexpr std::array kRules = {
         "picture-rate",
         "A picture cable serves the rate that the run asks for (\"picture\"), and a passive one is "
         "short enough for it.",
-        "rate = pixel clock x 3 channels x 10 bits",
+        "rate = pixel clock x 3 channels x 10 bits, x 1.5 at 12 bit",
         "the cable's rate; passive: 1080p 15 m, at 12 bit 10 m, 4K30 5 m, 4K60 3 m, 48 Gb/s 3 m",
         "practice: CH-2540RX manual p59; network-supply.com"},
     Rule{"signal-direction",
          "A directional cable (active or optical) has a sending and a receiving end; it is to be "
-         "pulled with the sending end at the source.",
+         "pulled with the sending end at the source. labels.csv and pull_order.csv say which end "
+         "goes "
+         "where; ports whose names say nothing are taken as the job has them, the source at "
+         "\"from\".",
          "", "\"signal_from\" of the run, and port names that begin with in or out",
          "network-supply.com HDMI guide"},
     // Pulling
@@ -67,7 +70,8 @@ constexpr std::array kRules = {
     // Room in ways
     Rule{"raceway-fill", "Cross-section of the cables in a piece of surface raceway.",
          "sum of pi d^2 / 4 over the clear cross-section (published capacity / its space factor)",
-         "prefer.fill_limit, 40 %; above 100 % they cannot lie in it at all",
+         "prefer.fill_limit, 40 %; above 100 %, or where one is thicker than the raceway's lesser "
+         "inside measure, they cannot lie in it at all",
          "TIA-569 40 % (r/Bicsi 1oqdott); capacities: storage.electrika.com/flips/0290 p42"},
     Rule{"conduit-fill", "Cross-section of the cables in a conduit, those in it already included.",
          "sum of pi d^2 / 4 over pi D^2 / 4", "53 % for one cable, 31 % for two, 40 % for more",
@@ -128,12 +132,16 @@ constexpr std::array kRules = {
          "", "\"handles_air\" of the ceiling's rule under \"parts\"",
          "NEC 300.22(C) by cablestogo.com cable-jackets"},
     Rule{"jacket", "Marks on the cable's jacket against the spaces it runs in.",
-         "P replaces R replaces general replaces X; CM replaces CL3 replaces CL2",
+         "P replaces R replaces general replaces X",
          "a void that moves air: CL2P, CL3P, CMP, OFNP; an ordinary void or wall: any but X above "
-         "6.35 mm; no mark known: told",
+         "6.35 mm, or a Euroclass of Eca or better, though your country may ask for a better one; "
+         "no "
+         "mark known: told. Whether the amplifier's class wants CL2 or CL3 is not judged: its "
+         "marking "
+         "says it",
          "substitution list of 1996 (what-when-how.com LAN-Wiring-127); Handbook for Sound "
          "Engineers "
-         "ch. 14; local marks and classes may differ"},
+         "ch. 14; Euroclasses: EN 50575, from memory; local marks and classes may differ"},
     Rule{"fire-seal",
          "A hole through a part that is fire-rated, or through a plate of a stud wall.", "",
          "each is sealed: rated parts by a tested system",

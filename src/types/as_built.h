@@ -24,7 +24,7 @@ struct WrittenWay {
   std::string run;
   std::vector<WayStretch> stretches;
   bool held = false;    ///< it lies there and does not move; else a plan starts from it
-  bool led_on = false;  ///< its cable lies there, and its end is led on to another place
+  bool led_on = false;  ///< a cable lies there that the run takes over; its ends are led on
 };
 
 /// A run that lies in the room. Lengths in metres.
@@ -36,10 +36,12 @@ struct BuiltRun {
   std::vector<std::string> way;  ///< names of the crossings it passes
   std::vector<WayStretch> track;  ///< where it lies; empty in records of before
   std::string plan, spool;        ///< which plan's spool it was cut from; empty = not told
-  std::string cable, colour;      ///< of that spool
+  std::string cable, colour;      ///< its own, which are that spool's
   double spool_m = 0;             ///< length of that spool before any cut
   bool from_shelf = false;        ///< it lay on the shelf
   bool in_house = false;          ///< the house file's stock holds what is left of it
+  bool provision = false;         ///< it was pulled for gear that comes later
+  bool open_from = false, open_to = false;  ///< that end was left coiled or without a connector
 };
 
 /// A hole that is cut.
@@ -49,13 +51,18 @@ struct BuiltHole {
   double diameter_m = 0;  ///< 0 = not told, and nor is `at`
 };
 
-/// A shorter rest of a spool is waste. Common practice, no source.
-inline constexpr double kShortestLeft_m = 0.1;
+/// A shorter rest of a spool, or of a length of raceway, is waste. Common practice, no source.
+inline constexpr double kShortestLeft_m = 0.1, kShortestRaceway_m = 0.3;
 
 /// A piece of raceway that is fixed, by where it is.
 struct BuiltRaceway {
   std::string raceway, on, corner;
   double start_along_m = 0, start_up_m = 0, end_along_m = 0, end_up_m = 0;
+  std::string plan, stock;  ///< which plan's length it was cut from; empty = not told
+  double stock_m = 0;       ///< that length before any cut
+  double cut_m = 0;         ///< what the piece took of it, kerf included
+  bool from_shelf = false;  ///< it lay on the shelf
+  bool in_house = false;    ///< the house file's stock holds what is left of it
 };
 
 /// What a task took.

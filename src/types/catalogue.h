@@ -69,6 +69,7 @@ struct RacewayType {
   /// space factor it was published at. What may lie in it is usable_area_m2 * fill limit.
   double usable_area_m2 = 0;
   double stock_length_m = 3;
+  std::vector<std::string> colours;  ///< as sold; empty = not stated
   double price_per_m = 0, price_fitting = 0, price_end = 0;
   std::string source;
 };

@@ -22,6 +22,9 @@ struct Finding {
   std::optional<Vec3> where;
   std::string remedy;
   std::string source;  ///< publication, or "common practice, no source"
+  /// What was found and what was wanted, where they can be held against one another: "6.2 %" and
+  /// "5.0 %". In the user's units; empty where there is nothing to measure.
+  std::string figure = {}, limit = {};
 };
 
 struct Findings {

@@ -1,6 +1,7 @@
 #include "types/gauge_choice.h"
 
 #include <algorithm>
+#include <cmath>
 
 #include "base/units.h"
 #include "trade/jackets.h"
@@ -30,10 +31,11 @@ std::string figures(const trade::CableLoss& loss) {
 }
 
 std::string limits(const trade::LoudspeakerNeed& need) {
-  std::string text = percent(need.share_limit);
-  if (need.loss_limit_db) text += ", " + format_number(*need.loss_limit_db, 2) + " dB";
-  if (need.damping_least)
-    text += ", damping " + format_number(*need.damping_least, 0) + " at least";
+  std::string text;
+  const auto add = [&](const std::string& limit) { text += (text.empty() ? "" : ", ") + limit; };
+  if (std::isfinite(need.share_limit)) add(percent(need.share_limit));
+  if (need.loss_limit_db) add(format_number(*need.loss_limit_db, 2) + " dB");
+  if (need.damping_least) add("damping " + format_number(*need.damping_least, 0) + " at least");
   return text;
 }
 
@@ -119,6 +121,9 @@ GaugeChosen choose_cable(const Job& job, const RunSpec& run,
   }
   chosen.cable = row[static_cast<std::size_t>(chosen.chosen)]->id;
   chosen.why = why_text(job, chosen, need);
+  if (moves_air(job) && !marked_for_air(*row[static_cast<std::size_t>(chosen.chosen)]))
+    chosen.why +=
+        " It is not marked for a void that moves air, nor is any that it was chosen from.";
   return chosen;
 }
 

@@ -200,7 +200,9 @@ struct RunSpec {
   std::vector<std::string> same_way_as, not_with;  ///< run ids
   bool installed = false;
   std::optional<double> measured_m;
-  std::string takes_over;  ///< id of the installed provision whose cable it now is; set by planning
+  /// Id of the recorded provision whose cable it now is; set by planning (take_over of job/job.h).
+  std::string takes_over;
+  bool own_cable = false;         ///< takes over none that lies ready
   std::optional<double> slack_m;  ///< each end, overrides Preferences
   std::string colour;
   std::string pointer;
@@ -333,15 +335,25 @@ struct JobOrigin {
   std::string house;                  ///< path of the house file; empty = none
   std::string house_sha256;           ///< of its bytes
   bool house_stock = false;           ///< what lies on the shelf is the house's, not the job's own
+  bool house_raceway = false;         ///< so is raceway
   std::vector<std::string> variants;  ///< names of all variants, in the job's order
   std::vector<std::string> chosen;    ///< of them, those that it was read as; empty = as written
   std::vector<std::string> notes;     ///< what was taken for granted though it is odd
+};
+
+/// What only people know of a sheet's title block (ISO 7200), as they wrote it; empty = left blank.
+struct TitleBlock {
+  std::string owner;        ///< "legal owner"
+  std::string date;         ///< "date of issue", in the user's own words
+  std::string approved_by;  ///< "approval person"
+  std::string drawn_by;     ///< "creator"
 };
 
 /// What the user says.
 struct Job {
   std::string path;  ///< of the job file; model.file is relative to its folder
   std::string name;
+  TitleBlock title_block;
   DisplayUnits units = DisplayUnits::metric;
   ModelInput model;
   std::vector<PartRule> parts;

@@ -17,6 +17,10 @@ struct RunRow {
   Service service = Service::loudspeaker;
   bool provision = false;
   bool installed = false;  ///< lies already: nothing to cut
+  std::string takes_over;  ///< run whose lying cable it takes over; empty = it is cut for it
+  /// Its cable lies already, as it is or to be led on: none is bought or cut for it.
+  bool lies() const { return installed || !takes_over.empty(); }
+  bool to_finish = false;  ///< lies already, and an end that was left open is fitted now
   bool routed = false;
   std::string blocked_by;  ///< when not routed
   double track_m = 0, drawn_m = 0, cut_m = 0;
@@ -49,6 +53,7 @@ struct SpoolCut {
   int run = -1;  ///< into Ends::runs
   std::string id;
   double length_m = 0;
+  int day = 0;  ///< of work on which it is pulled; 0 = not told
 };
 
 /// One spool (or ready-made lead) that is cut from.
@@ -59,7 +64,7 @@ struct Spool {
   double price = 0;  ///< 0 where it lies on the shelf
   bool on_shelf = false;
   bool lead = false;           ///< with its connectors on: taken whole, for one run
-  std::vector<SpoolCut> cuts;  ///< in cutting order, the longest first
+  std::vector<SpoolCut> cuts;  ///< in cutting order: as the days pull them
   double left_m = 0;
   bool nearly_out = false;  ///< less is left than the contingency of what is cut from it
 };
@@ -92,13 +97,15 @@ struct RacewayRow {
 struct RacewayPiece {
   std::string name;  ///< "R3"
   std::string raceway;
-  int type = -1;            ///< into Catalogue::raceways
-  int sheet = -1;           ///< into Room::sheets
-  Vec3 from, to;            ///< of its centreline
-  double length_m = 0;      ///< along its longest edge, mitres included
-  std::string start, end;   ///< what is made of its ends: "45 deg mitre, inside corner", "joiner"
-  std::string stock;        ///< "40 x 25 no. 2": what it is cut from; empty: none is long enough
-  double stock_left_m = 0;  ///< of that, after this cut
+  int type = -1;             ///< into Catalogue::raceways
+  int sheet = -1;            ///< into Room::sheets
+  Vec3 from, to;             ///< of its centreline
+  double length_m = 0;       ///< along its longest edge, mitres included
+  std::string start, end;    ///< what is made of its ends: "45 deg mitre, inside corner", "joiner"
+  std::string stock;         ///< "40 x 25 no. 2": what it is cut from; empty: none is long enough
+  double stock_m = 0;        ///< its whole length
+  double stock_taken_m = 0;  ///< of that, by this cut with its kerf
+  double stock_left_m = 0;   ///< after this cut
   int fixings = 0;
   std::vector<int> runs;  ///< that lie in it, into Ends::runs, ascending
   bool fixed = false;     ///< recorded as built: nothing to cut

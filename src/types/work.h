@@ -20,7 +20,7 @@ struct StandardTask {
 
 /// Minutes of work by task. INVENTED: nobody was timed. A job, or records of what was built,
 /// overrule them.
-inline constexpr std::array<StandardTask, 17> kStandardTasks = {{
+inline constexpr std::array<StandardTask, 18> kStandardTasks = {{
     {"move the ladder", 4, 2, 8, "move"},
     {"lift a tile", 2, 1, 4, "tile"},
     {"put a tile back", 2, 1, 5, "tile"},
@@ -29,6 +29,7 @@ inline constexpr std::array<StandardTask, 17> kStandardTasks = {{
     {"pass a cable on", 2, 1, 4, "cable and place"},
     {"pull a metre of cable", 0.3, 0.15, 0.8, "metre"},
     {"tie a bundle", 1, 0.5, 2, "tie"},
+    {"lead a lying cable on", 10, 5, 25, "cable"},
     {"coil and hang a cable", 3, 1.5, 6, "cable"},
     {"cut raceway", 2, 1, 4, "piece"},
     {"fix a metre of raceway", 6, 3, 12, "metre"},
@@ -69,7 +70,8 @@ struct WorkSpec {
   double reach_m = 0.75;              ///< sideways from a ladder
   double reach_up_m = 2.0;            ///< of a person on the floor
   double day_minutes = 360;           ///< of work in a day
-  double money_per_hour = 0;          ///< asked of the customer; 0: work is not priced
+  double money_per_hour = 45;         ///< asked of the customer; INVENTED. 0: work is not priced
+  bool money_per_hour_given = false;  ///< by the job or the house
   double markup = 0;                  ///< share put on materials in a quote
   std::vector<WorkTask> minutes;      ///< overrule kStandardTasks, by name
   std::vector<ItemPrice> prices;      ///< overrule the built-in, invented ones

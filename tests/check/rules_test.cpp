@@ -1,6 +1,9 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <filesystem>
+#include <regex>
+#include <set>
 
 #include "check/check.h"
 #include "check/written_files.h"
@@ -28,6 +31,30 @@ TEST(Explain, KnowsEveryFindingAndNothingElse) {
   EXPECT_TRUE(explain("nothing").empty());
 }
 
+/// The names that the source text of the checks gives to its findings.
+std::set<std::string> ids_in_the_checks() {
+  const std::regex named("(?:items.push_back\\(\\s*\\{|tell\\(\\s*findings, )\\s*\"([a-z-]+)\"");
+  std::set<std::string> ids;
+  for (const char* folder : {"/src/check", "/src/pipeline"})
+    for (const auto& entry :
+         std::filesystem::directory_iterator(std::string(ROOMLOOM_SOURCE_DIR) + folder)) {
+      if (entry.path().extension() != ".cpp") continue;
+      const std::string text = read_text(entry.path());
+      for (std::sregex_iterator it(text.begin(), text.end(), named), end; it != end; ++it)
+        ids.insert((*it)[1].str());
+    }
+  return ids;
+}
+
+TEST(Explain, SaysLimitAndSourceOfEveryFindingThatTheChecksCanTell) {
+  const auto ids = ids_in_the_checks();
+  EXPECT_GT(ids.size(), 45U);
+  for (const std::string& id : ids) {
+    EXPECT_NE(explain(id).find("Limit: "), std::string::npos) << id;
+    EXPECT_NE(explain(id).find("Source: "), std::string::npos) << id;
+  }
+}
+
 TEST(CheckedAgainstTheJob, ARunMayPassTheFacesOfAConduitButNotOfAnObstacle) {
   const TestFolder folder;
   sketch_model(R"({ "name": "Box", "outline": { "width": 4, "depth": 5 }, "height": 2.5,
@@ -47,6 +74,34 @@ TEST(CheckedAgainstTheJob, ARunMayPassTheFacesOfAConduitButNotOfAnObstacle) {
   planned->job.parts[0].role = Role::obstacle;
   EXPECT_EQ(count_of(check_result(folder / "out", planned->scene, planned->job), "cuts-surface"),
             1);
+}
+
+// A run's line with a point put aside turns there without any radius.
+TEST(CheckedAgainstTheJob, ACornerWithoutARadiusIsToldWithItsPlace) {
+  const TestFolder folder;
+  sketch_model(R"({ "name": "Box", "outline": { "width": 4, "depth": 5 }, "height": 2.5 })", folder,
+               ".glb");
+  const auto planned = plan(R"({ "model": { "file": "room.glb" },
+    "ends": [ { "id": "a", "at": "Wall left", "from_left": 1, "up": 0.4 },
+              { "id": "b", "at": "Wall left", "from_left": 4, "up": 1.4 } ],
+    "runs": [ { "id": "R", "from": "a", "to": "b", "cable": "cat6" } ] })",
+                            folder);
+  ASSERT_TRUE(planned) << to_text(planned.error());
+  ASSERT_TRUE(write_plan(*planned, folder / "out"));
+  EXPECT_EQ(count_of(check_result(folder / "out", planned->scene, planned->job), "bend-kink"), 0);
+  GlbFile glb(folder / "out" / "routed.glb");
+  const std::size_t middle = glb.points("Run R centreline").size() / 2;
+  glb.change_points("Run R centreline", [&](std::size_t i, const Point& p) {
+    return i == middle ? Point{p[0] + 0.05, p[1], p[2] + 0.05} : p;
+  });
+  glb.save();
+  const auto findings = check_result(folder / "out", planned->scene, planned->job);
+  ASSERT_EQ(count_of(findings, "bend-kink"), 1);
+  for (const Finding& finding : findings->items) {
+    if (finding.id != "bend-kink") continue;
+    EXPECT_TRUE(finding.where);
+    EXPECT_NE(finding.text.find(" m / "), std::string::npos) << finding.text;
+  }
 }
 
 // The files stay as they are; the job's words change, so that the plan breaks one after the other.
@@ -69,7 +124,8 @@ TEST(CheckedAgainstTheJob, RunsAreHeldToTheJobsOwnWordsAboutTheirWay) {
   ASSERT_TRUE(write_plan(*planned, folder / "out"));
   const auto broken = [&](auto&& change) {
     Job job = planned->job;
-    change(job.runs[0]);
+    change(*std::find_if(job.runs.begin(), job.runs.end(),
+                         [](const RunSpec& run) { return run.id == "R"; }));
     return count_of(check_result(folder / "out", planned->scene, job), "run-rules");
   };
   EXPECT_EQ(broken([](RunSpec&) {}), 0);

@@ -37,6 +37,8 @@ namespace {
 void sketch(const TradeRoom& trade, const TestFolder& folder) {
   const std::filesystem::path file = trade.job["model"]["file"].get<std::string>();
   sketch_model(trade.room.dump(), folder, file.extension().string());
+  if (trade.edit_model != nullptr)
+    write_text(folder / file.string(), trade.edit_model(read_text(folder / file.string())));
 }
 
 }  // namespace

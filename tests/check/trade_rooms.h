@@ -12,6 +12,8 @@ using Json = nlohmann::ordered_json;
 /// test changes: two loudspeaker runs and a network run from a rack at the front wall to the rear.
 struct TradeRoom {
   Json room, job;
+  /// Changes the sketched model's text (an OBJ's), for what no sketch can say; none = as sketched.
+  std::string (*edit_model)(const std::string& obj) = nullptr;
   TradeRoom();
   Json& run(std::size_t index) { return job["runs"][index]; }
   Json& rule(const std::string& match);

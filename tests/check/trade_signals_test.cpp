@@ -16,6 +16,30 @@ TEST(TradeOfSignals, ASoundRoomHasNothingThatMustOrShouldBeMended) {
 }
 
 // 2 x 0.75 mm2 at 26 ohm/km (IEC 60228 class 5): some 9 m into 4 ohm is more than a tenth.
+// What is told of a run stands apart in checks.csv, and notes alone are no conflict.
+TEST(TradeOfSignals, TheListOfChecksHoldsFigureAndLimitAndTheSummarySaysWhereThereIsNoConflict) {
+  TradeRoom trade;
+  const auto written = [&](const char* file) {
+    const TestFolder folder;
+    sketch_model(trade.room.dump(), folder, ".glb");
+    const auto planned = plan(trade.job.dump(), folder);
+    EXPECT_TRUE(planned) << to_text(planned.error());
+    WriteOptions options;
+    options.drawings = options.report = false;
+    EXPECT_TRUE(write_plan(*planned, folder / "out", options));
+    return read_text(folder / "out" / file);
+  };
+  EXPECT_NE(written("summary.txt").find("No conflict found with"), std::string::npos);
+  trade.run(0)["cable"] = "speaker 2x0.75";
+  trade.run(0)["impedance"] = 4;
+  EXPECT_EQ(written("summary.txt").find("No conflict found with"), std::string::npos);
+  const std::string checks = written("checks.csv");
+  EXPECT_EQ(checks.rfind("level,check,subject,finding,figure,limit,remedy,source,x_m,y_m,z_m", 0),
+            0U);
+  EXPECT_NE(checks.find("should,loudspeaker-loss,A,"), std::string::npos) << checks;
+  EXPECT_NE(checks.find(",5.0 %,"), std::string::npos) << checks;
+}
+
 TEST(TradeOfSignals, ThinCableIntoALowImpedanceLosesTooMuch) {
   TradeRoom trade;
   trade.run(0)["cable"] = "speaker 2x0.75";
@@ -81,6 +105,75 @@ TEST(TradeOfSignals, AnOpenGaugeIsChosenAndExplained) {
   EXPECT_TRUE(found(findings, "plan-differs").empty());
 }
 
+GaugeChosen chosen_for(const TradeRoom& trade) {
+  const TestFolder folder;
+  sketch_model(trade.room.dump(), folder, ".glb");
+  const auto planned = plan(trade.job.dump(), folder);
+  EXPECT_TRUE(planned) << to_text(planned.error());
+  return planned ? planned->takeoff.gauges.at(0) : GaugeChosen();
+}
+
+/// Fills the row of an open gauge up to the one chosen: all of them fail.
+void expect_smallest(const GaugeChosen& one) {
+  EXPECT_TRUE(one.satisfied) << one.why;
+  for (int i = 0; i < one.chosen; ++i)
+    EXPECT_FALSE(one.options[static_cast<std::size_t>(i)].satisfies) << one.why;
+}
+
+// The first plan's thick cables, or its lengths, ask for more than the last plan needs: what is
+// left is the smallest all the same, and the check agrees.
+TEST(TradeOfSignals, AnOpenGaugeShrinksToTheSmallestThatServes) {
+  TradeRoom trade;
+  for (std::size_t i = 0; i < 3; ++i) {
+    trade.run(i)["cable"] = "speaker";
+    trade.run(i)["impedance"] = 4;
+  }
+  trade.run(2)["from"] = "amp.S3";
+  const TestFolder folder;
+  sketch_model(trade.room.dump(), folder, ".glb");
+  const auto planned = plan(trade.job.dump(), folder);
+  ASSERT_TRUE(planned) << to_text(planned.error());
+  ASSERT_EQ(planned->takeoff.gauges.size(), 3U);
+  for (const GaugeChosen& one : planned->takeoff.gauges) expect_smallest(one);
+  EXPECT_TRUE(found(judged(trade), "gauge-choice").empty());
+}
+
+// 20 log10(1 + share) dB: 5 % are 0.42 dB, 1 dB are 12.2 %. Of 2 x 1.5 mm2 at 13.3 ohm/km (IEC
+// 60228 class 5) 12 m into 4 ohm are 8 %: 0.67 dB.
+TEST(TradeOfSignals, ALimitInDecibelsStandsInPlaceOfTheShare) {
+  TradeRoom trade;
+  trade.run(0)["impedance"] = 4;
+  trade.run(0)["slack"] = "2 m";
+  ASSERT_EQ(found(judged(trade), "loudspeaker-loss").size(), 1U) << "more than 5 %";
+  trade.run(0)["loss_db"] = 1.0;
+  EXPECT_TRUE(found(judged(trade), "loudspeaker-loss").empty());
+  trade.run(0)["cable"] = "speaker 2x0.75";
+  const auto all = found(judged(trade), "loudspeaker-loss");
+  ASSERT_EQ(all.size(), 1U);
+  EXPECT_EQ(all[0].limit, "1.00 dB");
+  EXPECT_EQ(all[0].text.find("5.0 %"), std::string::npos) << all[0].text;
+  trade.run(0)["cable"] = "speaker";
+  const GaugeChosen loose = chosen_for(trade);
+  expect_smallest(loose);
+  EXPECT_GT(loose.options[static_cast<std::size_t>(loose.chosen)].loss.share, 0.05) << loose.why;
+  EXPECT_LE(loose.options[static_cast<std::size_t>(loose.chosen)].loss.loss_db, 1.0);
+  trade.run(0)["loss"] = "5 %";
+  EXPECT_GT(chosen_for(trade).chosen, loose.chosen) << "both are kept where both are said";
+}
+
+// manualslib.es/manual/7911 p21 advises 50: with an ideal amplifier a loop of 2 %.
+TEST(TradeOfSignals, DampingLeadsTheChoiceWhereItAsksForMore) {
+  TradeRoom trade;
+  trade.run(0)["cable"] = "speaker";
+  const GaugeChosen by_share = chosen_for(trade);
+  trade.run(0)["damping"] = 50;
+  const GaugeChosen by_damping = chosen_for(trade);
+  expect_smallest(by_damping);
+  EXPECT_GT(by_damping.chosen, by_share.chosen);
+  EXPECT_GE(by_damping.options[static_cast<std::size_t>(by_damping.chosen)].loss.damping, 50);
+  EXPECT_NE(by_damping.why.find("damping 50 at least"), std::string::npos) << by_damping.why;
+}
+
 TEST(TradeOfSignals, AGaugeOpenInFeetIsAmericanAndAnAirVoidAsksForPlenum) {
   TradeRoom trade;
   trade.job["units"] = "feet and inches";
@@ -98,6 +191,8 @@ TEST(TradeOfSignals, AGaugeOpenInFeetIsAmericanAndAnAirVoidAsksForPlenum) {
   EXPECT_EQ(cable(1).find("awg"), std::string::npos);
   trade.rule("Ceiling")["handles_air"] = true;
   EXPECT_NE(cable(0).find("plenum"), std::string::npos);
+  trade.run(0)["conductors"] = 4;
+  EXPECT_NE(cable(0).find("plenum"), std::string::npos) << "quads as well";
 }
 
 // The user asks for less loss after the plan was made; and a cable that nobody may choose.
@@ -138,6 +233,11 @@ TEST(TradeOfSignals, ATypeOfCableServesToItsLength) {
   trade.run(0)["cable"] = "line coax";
   trade.job["cables"] = Json::parse(R"([{"id": "line coax", "greatest_length": "5 m"}])");
   ASSERT_EQ(found(judged(trade), "cable-length").size(), 1U);
+  trade = {};
+  trade.job["cables"] = Json::parse(R"([{"id": "cat6", "greatest_length": "5 m"}])");
+  const auto network = found(judged(trade), "cable-length");
+  ASSERT_EQ(network.size(), 1U) << "a network cable of a shorter reach than its link's";
+  EXPECT_NE(network[0].text.find("Run N "), std::string::npos) << network[0].text;
 }
 
 TEST(TradeOfSignals, ALinkAndItsCordsKeepToAHundredMetres) {
@@ -172,6 +272,33 @@ TEST(TradeOfSignals, APictureCableCarriesTheRateOverItsLength) {
   EXPECT_EQ(found(judged(trade), "picture-rate")[0].level, Level::should) << "not so far";
   trade.run(0) = picture_run("hdmi optical 48G", "8k60");
   EXPECT_TRUE(found(judged(trade), "picture-rate").empty());
+}
+
+// Pulled the wrong way round an optical cable is dead, so the lists say which end goes where.
+TEST(TradeOfSignals, TheListsSayWhichEndOfADirectionalCableGoesToTheSource) {
+  TradeRoom trade;
+  trade.run(0) = picture_run("hdmi optical 48G", "8k60");
+  trade.run(0)["from"] = "amp.S7";
+  for (const bool turned : {false, true}) {
+    if (turned) trade.run(0)["signal_from"] = "to";
+    const TestFolder folder;
+    sketch_model(trade.room.dump(), folder, ".glb");
+    const auto planned = plan(trade.job.dump(), folder);
+    ASSERT_TRUE(planned) << to_text(planned.error());
+    WriteOptions options;
+    options.drawings = options.report = false;
+    ASSERT_TRUE(write_plan(*planned, folder / "out", options));
+    const std::string order = read_text(folder / "out" / "pull_order.csv");
+    EXPECT_NE(order.find(turned ? "sending end to left" : "sending end to amp.S7"),
+              std::string::npos)
+        << order;
+    const std::string labels = read_text(folder / "out" / "labels.csv");
+    EXPECT_NE(labels.find(turned ? "A,left,amp.S7,hdmi optical 48G,picture,sending end"
+                                 : "A,amp.S7,left,hdmi optical 48G,picture,sending end"),
+              std::string::npos)
+        << labels;
+    EXPECT_EQ(labels.find("sending end"), labels.rfind("sending end")) << "one end sends";
+  }
 }
 
 TEST(TradeOfSignals, ADirectionalCableRunsFromItsSource) {

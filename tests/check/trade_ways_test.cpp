@@ -76,6 +76,25 @@ TEST(TradeOfPulling, AThirdRightAngleIsTooManyForNetworkCable) {
   EXPECT_NEAR(turned(all[0]), 360, 18) << all[0].text;
 }
 
+// Each bend is measured on the written STEP file's arcs and has a place.
+TEST(TradeOfBends, ABendTighterThanTheCableAllowsIsToldWithItsPlaces) {
+  TradeRoom trade;
+  trade.job["cables"] = Json::parse(R"([{"id": "cat6", "bend_radius": "3 mm"}])");
+  for (const Finding& finding : found(judged(trade), "bend-radius"))
+    EXPECT_NE(finding.subject, "N") << finding.text;
+  trade.job["cables"] = Json::parse(R"([{"id": "cat6", "bend_radius": "400 mm"}])");
+  bool told = false;
+  for (const Finding& finding : found(judged(trade), "bend-radius")) {
+    if (finding.subject != "N") continue;
+    told = true;
+    EXPECT_EQ(finding.limit.rfind("400", 0), 0U) << finding.limit;
+    ASSERT_TRUE(finding.where);
+    EXPECT_GT(finding.where->z, 0);
+    EXPECT_NE(finding.text.find(finding.figure + " at "), std::string::npos) << finding.text;
+  }
+  EXPECT_TRUE(told);
+}
+
 TEST(TradeOfPulling, ABendThatIsPulledRoundWantsTheLargerRadius) {
   TradeRoom trade = conduit_room(kCrooked, "24 mm", 1, "cat6");
   EXPECT_TRUE(tells(judged(trade), "pull-radius"));
@@ -133,6 +152,24 @@ TEST(TradeOfFill, ARacewayIsFilledToItsLimit) {
   const auto all = found(judged(trade), "raceway-fill");
   ASSERT_FALSE(all.empty());
   EXPECT_EQ(all[0].level, Level::should);
+}
+
+// 48 mm do not lie in 47.5 mm, though 1810 of 1996 mm2 would be less than all of it.
+TEST(TradeOfFill, ACableThickerThanTheRacewayIsToldByItsThickness) {
+  TradeRoom trade;
+  trade.job["runs"] = Json::array({trade.run(0)});
+  trade.run(0).erase("via");
+  trade.room.erase("suspended_ceiling");
+  trade.job["parts"] = Json::array({trade.rule("Outlet *")});
+  trade.job["cables"] =
+      Json::parse(R"([{"id": "speaker 2x1.5", "diameter": "48 mm", "bend_radius": "50 mm"}])");
+  const auto all = found(judged(trade), "raceway-fill");
+  ASSERT_EQ(all.size(), 1U);
+  EXPECT_EQ(all[0].level, Level::must);
+  EXPECT_NE(all[0].text.find("a cable of 48"), std::string::npos) << all[0].text;
+  EXPECT_EQ(all[0].text.find("100 %"), std::string::npos) << all[0].text;
+  EXPECT_EQ(all[0].limit.rfind("47.5 mm", 0), 0U) << all[0].limit;
+  EXPECT_NE(all[0].remedy.find("No raceway of the catalogue"), std::string::npos);
 }
 
 TEST(TradeOfFill, AHoleHoldsItsCables) {
@@ -338,6 +375,33 @@ TEST(TradeOfSeparation, ShortNetworkRunsAreToldMildly) {
   EXPECT_EQ(found(judged(trade), "power-separation").at(0).level, Level::should);
   trade.run(0)["cable"] = "cat6 screened";
   EXPECT_FALSE(tells(judged(trade), "power-separation")) << "50 mm suffice with a screen";
+}
+
+// NEC 725.136(I), 50 mm, as discussed at inspectionnews.net t-11460.
+TEST(TradeOfSeparation, LoudspeakerCableKeepsFiftyMillimetresFromMains) {
+  EXPECT_FALSE(tells(judged(mains_room(0.52)), "power-separation")) << "0.1 m";
+  const auto all = found(judged(mains_room(0.435)), "power-separation");
+  ASSERT_EQ(all.size(), 1U);
+  EXPECT_EQ(all[0].level, Level::should) << all[0].text;
+  EXPECT_EQ(all[0].limit.rfind("50", 0), 0U) << all[0].limit;
+  EXPECT_NE(all[0].text.find("alongside Mains"), std::string::npos) << all[0].text;
+}
+
+// Common practice, no source: a crossing nearer than 60 degrees to parallel is told.
+TEST(TradeOfSeparation, ASlantingCrossingOfMainsIsTold) {
+  TradeRoom trade = mains_room(0.4);
+  trade.run(0)["cable"] = "cat6";
+  const auto crossed_by = [&](const char* points) {
+    trade.room["mains"][0]["points"] = Json::parse(points);
+    return found(judged(trade), "power-separation");
+  };
+  for (const Finding& finding : crossed_by("[[2.5, 0.1], [2.5, 2.4]]"))
+    ADD_FAILURE() << "square: " << finding.text;
+  const auto all = crossed_by("[[2.0, 0.02], [3.0, 1.1]]");
+  ASSERT_EQ(all.size(), 1U);
+  EXPECT_EQ(all[0].level, Level::note);
+  EXPECT_NE(all[0].text.find(" crosses Mains at "), std::string::npos) << all[0].text;
+  EXPECT_NE(all[0].limit.find("60 degrees"), std::string::npos) << all[0].limit;
 }
 
 TEST(TradeOfSeparation, NetworkKeepsAwayFromFluorescentTubes) {

@@ -44,6 +44,37 @@ TEST_F(Start, TakesOverWhatIsWrittenOnTheSheetAndLeavesItAsItIs) {
   EXPECT_EQ(file("measuring-sheet.txt"), filled);
 }
 
+TEST_F(Start, TheSheetAsATableIsTakenOverAlike) {
+  ASSERT_EQ(start().status, 0);
+  std::string filled = file("measuring-sheet.csv");
+  ASSERT_NE(filled.find("\nname,,"), std::string::npos) << filled;
+  filled.replace(filled.find("\nname,,"), 7, "\nname,Snug,");
+  write_text(folder_ / "room" / "measuring-sheet.csv", filled);
+  ASSERT_EQ(start().status, 0);
+  EXPECT_NE(file("answers.txt").find("name: Snug"), std::string::npos) << file("answers.txt");
+  EXPECT_EQ(file("measuring-sheet.csv"), filled);
+}
+
+TEST_F(Start, EverythingThatIsWrongOrOddInAFileOfAnswersIsToldAtOnce) {
+  std::string odd = kDen + std::string("heigth: 2.4\nno answer at all\n");
+  odd.replace(odd.find("void_depth: 0.3"), 15, "void_depth: 3 mm");
+  odd.replace(odd.find("wall_left: 420 cm"), 17, "wall_left: long");
+  write_text(folder_ / "odd.txt", odd);
+  const Outcome outcome = start("--answers " + at_ + "/odd.txt");
+  EXPECT_EQ(outcome.status, 2) << outcome.text;
+  for (const char* told : {"wall_left: ", "void_depth: ", "heigth: ", "Line 16 "})
+    EXPECT_NE(outcome.text.find(told), std::string::npos) << told << " in\n" << outcome.text;
+}
+
+TEST_F(Start, MeasuresThatNoRoomHasAreToldWithWhatElseIsOdd) {
+  write_text(folder_ / "odd.txt", std::string(kDen) +
+                                      "void_depth: 3 mm\nwall_back: 3.5 m\nwall_right: 4.2 m\n"
+                                      "diagonal_1: 9 m\ndiagonal_2: 5.4 m\n");
+  const Outcome outcome = start("--answers " + at_ + "/odd.txt");
+  for (const char* told : {"diagonal_1: No diagonal is as long", "void_depth: That is 0.003 m"})
+    EXPECT_NE(outcome.text.find(told), std::string::npos) << told << " in\n" << outcome.text;
+}
+
 TEST_F(Start, ASheetThatWasTakenOverDoesNotUndoLaterAnswers) {
   ASSERT_EQ(start().status, 0);
   write_text(folder_ / "room" / "measuring-sheet.txt", "name: Snug\n");

@@ -2,9 +2,11 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cctype>
 #include <cstdio>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "drawings/page.h"
@@ -31,6 +33,33 @@ inline void expect_readable(const Page& page) {
           << page.title << ": " << texts[i].text << " | " << texts[j].text;
     }
   }
+}
+
+/// How often a leader passes a text that is not its own. A leader ends on its own text's border.
+inline int struck_texts(const Page& page) {
+  constexpr double kOwn_mm = 0.01;
+  const auto passes = [](const Box2& box, const Vec2& a, const Vec2& b) {
+    double from = 0;  // by clipping the segment to the box: Liang and Barsky, 1984
+    double to = 1;
+    const Vec2 way = b - a;
+    for (const auto& [p, q] :
+         {std::pair{-way.x, a.x - box.low.x}, std::pair{way.x, box.high.x - a.x},
+          std::pair{-way.y, a.y - box.low.y}, std::pair{way.y, box.high.y - a.y}}) {
+      if (p == 0 && q <= 0) return false;
+      if (p < 0) from = std::max(from, q / p);
+      if (p > 0) to = std::min(to, q / p);
+    }
+    return from < to;
+  };
+  int struck = 0;
+  const std::vector<TextMark> texts = texts_of(page);
+  for (const Mark& mark : page.marks) {
+    const auto* path = std::get_if<PathMark>(&mark);
+    if (path == nullptr || path->name != "Leader") continue;
+    for (const TextMark& text : texts)
+      struck += passes(text.box.grown(-kOwn_mm), path->points.front(), path->points.back()) ? 1 : 0;
+  }
+  return struck;
 }
 
 /// What pdftotext (poppler) reads in a file; empty if the program is not there.

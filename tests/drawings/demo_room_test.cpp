@@ -59,6 +59,7 @@ void hold_room(const std::string& room, int least_sheets) {
       std::vector<HeldSheet> sheets;
       for (const Page& page : pages) {
         expect_readable(page);
+        EXPECT_EQ(struck_texts(page), 0) << page.title << ": leaders pass through texts";
         if (auto sheet = held(page, request)) sheets.push_back(std::move(*sheet));
       }
       for (const HeldSheet& sheet : sheets) expect_to_scale(sheet, request, measured);

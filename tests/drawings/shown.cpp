@@ -65,7 +65,11 @@ bool drawn_on(const HeldSheet& sheet, const Keys& keys, const std::string& run, 
     if (distance_mm(path, sheet.mm(p)) > kOnLine_mm) return false;
     if (!trunk) return true;
     const auto key = keys.find(path.name.substr(6));
-    return key != keys.end() && holds_word(key->second, run);
+    if (key != keys.end()) return holds_word(key->second, run);
+    // What goes together for a few centimetres only has no name, and needs no key.
+    constexpr double kTooShort_m = 0.05;
+    const auto [low, high] = bounds_of(path.points);
+    return norm(high - low) * sheet.metres < kTooShort_m && holds_word(path.name, run);
   });
 }
 

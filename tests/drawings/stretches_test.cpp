@@ -3,6 +3,8 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <iterator>
+#include <set>
 
 #include "drawings/dimensions.h"
 #include "drawings/hand_made.h"
@@ -92,6 +94,27 @@ TEST(Sheets, EachHasATitleItsScaleItsNumberAndWhoMadeIt) {
       EXPECT_FALSE(svg.paths_named("Scale bar").empty()) << page.title;
     }
   }
+}
+
+TEST(Sheets, TitleBlocksSayWhatTheJobSaysAndNothingOfTheirOwn) {
+  const Lettering lettering;
+  HandMade made(2);
+  const auto values = [&] {
+    std::set<std::string> texts;
+    for (const SvgText& text :
+         read_svg(svg_of(draw_sheets(made.request(""), lettering).front())).texts)
+      texts.insert(text.text);
+    return texts;
+  };
+  const std::set<std::string> blank = values();
+  made.job.title_block = {"R. Vance", "2026-05-03", "M. Ode", "L. Ash"};
+  const std::set<std::string> filled = values();
+  for (const char* said : {"R. Vance", "2026-05-03", "M. Ode", "L. Ash · roomloom test"})
+    EXPECT_EQ(filled.count(said), 1U) << said;
+  std::set<std::string> only_blank;
+  std::set_difference(blank.begin(), blank.end(), filled.begin(), filled.end(),
+                      std::inserter(only_blank, only_blank.end()));
+  EXPECT_EQ(only_blank, std::set<std::string>{"roomloom test"});
 }
 
 TEST(Sheets, ScaleBarIsAsLongAsItSays) {

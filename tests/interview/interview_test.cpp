@@ -1,51 +1,17 @@
 #include "interview/interview.h"
 
 #include <gtest/gtest.h>
-#include <unistd.h>
 
 #include <sstream>
 
 #include "base/files.h"
-#include "sketch/sketch.h"
+#include "interview/den.h"
+#include "interview/sheet_page.h"
 
 namespace roomloom {
 namespace {
 
-namespace fs = std::filesystem;
-
-class InterviewTest : public testing::Test {
- protected:
-  void SetUp() override {
-    folder_ =
-        fs::temp_directory_path() / ("roomloom-interview-" + std::to_string(::getpid()) + "-" +
-                                     testing::UnitTest::GetInstance()->current_test_info()->name());
-    fs::remove_all(folder_);
-    fs::create_directories(folder_);
-  }
-  void TearDown() override { fs::remove_all(folder_); }
-  fs::path folder_;
-};
-
-Answers den() {
-  Answers answers;
-  for (const auto& [key, value] :
-       {std::pair("units", "metres"), std::pair("name", "Den"), std::pair("wall_front", "3.5 m"),
-        std::pair("wall_left", "420 cm"), std::pair("height", "2.4"),
-        std::pair("suspended_ceiling", "yes"), std::pair("void_depth", "0.3"),
-        std::pair("doors", "0"), std::pair("rack_wall", "front"),
-        std::pair("rack_from_left", "1.75"), std::pair("loudspeakers", "0+2+0"),
-        std::pair("listener", "2.6"), std::pair("subwoofers", "0"),
-        std::pair("shelf_speaker", "50 m")})
-    answers.set(key, value);
-  return answers;
-}
-
-PlanOptions quick() {
-  PlanOptions options;
-  options.effort = PlanEffort::quick;
-  options.reader_program = std::string(ROOMLOOM_BIN_DIR) + "/roomloom-read";
-  return options;
-}
+class InterviewTest : public InFolder {};
 
 TEST_F(InterviewTest, EveryAnswerIsKeptAsSoonAsItIsGiven) {
   Answers answers;
@@ -69,13 +35,25 @@ TEST_F(InterviewTest, WrongAndUnlikelyAnswersAreAskedAgain) {
   EXPECT_NE(out.str().find("Is that right?"), std::string::npos);
 }
 
-TEST_F(InterviewTest, LinesKeepWithinANarrowTerminal) {
-  Answers answers;
-  std::istringstream in("metres\nDen\n4\n5\n\n\n\n\n\n2.4\nyes\n0.3\n\n\n\n");
-  std::ostringstream out;
-  ASSERT_TRUE(ask(in, out, 40, answers, folder_ / "answers.txt"));
-  std::istringstream lines(out.str());
-  for (std::string line; std::getline(lines, line);) EXPECT_LE(line.size(), 40U) << line;
+TEST_F(InterviewTest, NoLineOfAnyQuestionIsWiderThanTheTerminal) {
+  for (const int width : {80, 60, 40}) {
+    Answers answers = everything();
+    answers.set("name", "A room with a name that is longer than most rooms have");
+    ASSERT_TRUE(review(answers));
+    for (const Question& question : questions(answers))  // each with its longest offer
+      if (question.kind == AnswerKind::choice && question.key != "units")
+        answers.set(question.key, question.choices.back());
+    ASSERT_TRUE(review(answers));
+    std::string keys;
+    for (std::size_t i = 0; i < questions(answers).size(); ++i) keys += "\n";
+    std::istringstream in(keys);
+    std::ostringstream out;
+    const auto whole = ask(in, out, width, answers, folder_ / "answers.txt");
+    ASSERT_TRUE(whole && *whole) << out.str();
+    std::istringstream lines(out.str());
+    for (std::string line; std::getline(lines, line);)
+      EXPECT_LE(line.size(), static_cast<std::size_t>(width)) << line;
+  }
 }
 
 TEST_F(InterviewTest, BackAsksTheQuestionBeforeAgain) {
@@ -101,14 +79,16 @@ TEST_F(InterviewTest, AFilledInSheetOrATableIsReadAlike) {
   EXPECT_NE(bad.error().what.find("Line 3"), std::string::npos);
 }
 
-TEST_F(InterviewTest, AllWrongAnswersOfAFileAreToldAtOnce) {
+TEST_F(InterviewTest, AllWrongAndOddAnswersOfAFileAreToldAtOnce) {
   Answers answers = den();
   answers.set("wall_front", "long");
   answers.set("subwoofers", "3");
+  answers.set("void_depth", "3 mm");
+  answers.set("wal_front", "4");
   const auto reviewed = review(answers);
   ASSERT_FALSE(reviewed);
-  EXPECT_NE(reviewed.error().what.find("wall_front"), std::string::npos);
-  EXPECT_NE(reviewed.error().what.find("subwoofers"), std::string::npos);
+  for (const char* key : {"wall_front: ", "subwoofers: ", "void_depth: ", "wal_front: "})
+    EXPECT_NE(reviewed.error().what.find(key), std::string::npos) << reviewed.error().what;
 }
 
 TEST_F(InterviewTest, OddAnswersOfAFileAreTold) {
@@ -179,62 +159,11 @@ TEST_F(InterviewTest, ADiagonalThatNoRoomHasIsQueried) {
   EXPECT_EQ(said_of("diagonal_1", "5.46 m", den()), "");
 }
 
-TEST_F(InterviewTest, HeightsThatDisagreeAreSharedOutAndTold) {
-  Answers answers = den();
-  answers.set("height_above", "2.655 m");  // 2.4 + 0.015 + 0.3 is 60 mm more
-  ASSERT_TRUE(review(answers));
-  const auto composed = compose(answers, {});
-  ASSERT_TRUE(composed);
-  EXPECT_NEAR(composed->height_misclosure_m, 0.06, 1e-9);
-  const auto sketch = parse_sketch(composed->room_json, "room.json");
-  ASSERT_TRUE(sketch) << to_text(sketch.error());
-  EXPECT_NEAR(sketch->height_m, 2.655 + 0.02, 1e-9) << "a third of it";
-  const std::string told = misclosure_text(*composed, DisplayUnits::metric);
-  EXPECT_NE(told.find("0.060 m more"), std::string::npos) << told;
-}
-
-TEST_F(InterviewTest, AHeightThatIsNotKnownFollowsFromTheOthers) {
-  Answers answers = den();
-  answers.set("void_depth", kDoNotKnow);
-  answers.set("height_above", "2.715 m");
-  ASSERT_TRUE(review(answers));
-  const auto composed = compose(answers, {});
-  ASSERT_TRUE(composed);
-  const auto sketch = parse_sketch(composed->room_json, "room.json");
-  ASSERT_TRUE(sketch);
-  EXPECT_NEAR(sketch->height_m, 2.715, 1e-9);
-}
-
-TEST_F(InterviewTest, AMeasuredAngleShapesTheRoom) {
-  Answers answers = den();
-  answers.set("angles", "yes");
-  answers.set("angle_front_left", "93 deg");
-  ASSERT_TRUE(review(answers));
-  const auto composed = compose(answers, {});
-  ASSERT_TRUE(composed);
-  EXPECT_GT(composed->outline.corners[2].y, composed->outline.corners[1].y + 0.03);
-}
-
-TEST_F(InterviewTest, WallsThatNobodyKnowsBecomeARange) {
-  Answers answers = den();
-  answers.set("wall_left", kDoNotKnow);
-  answers.set("listener", "2 m");
-  ASSERT_TRUE(review(answers));
-  const auto low = compose(answers, {{"wall_left", 0}}),
-             high = compose(answers, {{"wall_left", 1}});
-  ASSERT_TRUE(low);
-  ASSERT_TRUE(high);
-  EXPECT_NEAR(low->outline.corners[1].y, 3, 1e-6);
-  EXPECT_NEAR(high->outline.corners[1].y, 6, 1e-6);
-}
-
-TEST_F(InterviewTest, DoNotKnowIsAllowedWhereverALengthIsAsked) {
-  Answers answers = den();
-  answers.set("hollow_walls", "all");
-  for (const char* key : {"doors", "windows", "network_points"}) answers.set(key, "1");
-  for (const Question& question : questions(answers)) {
+TEST_F(InterviewTest, DoNotKnowIsAllowedEverywhereAndIsKeptAsThat) {
+  for (const Question& question : questions(everything())) {
     const auto answer = understood(question, "?", DisplayUnits::metric);
-    EXPECT_TRUE(answer) << question.key;
+    ASSERT_TRUE(answer) << question.key;
+    EXPECT_EQ(*answer, kDoNotKnow) << question.key;
   }
 }
 
@@ -267,24 +196,6 @@ TEST_F(InterviewTest, AnOlderFileOfAnswersOpensAndANewerOneSaysWhatToDo) {
   EXPECT_NE(newer.error().remedy.find("newer roomloom"), std::string::npos);
 }
 
-TEST_F(InterviewTest, TheHousesFavouritesAndShelfServeTheFirstAnswer) {
-  ASSERT_TRUE(write_file(folder_ / "house.json", R"({"favourites": {"loudspeaker": "pair"},
-      "cables": [{"id": "pair", "like": "speaker 2x2.5"}],
-      "stock": {"spools": [{"cable": "pair", "length": 70}]}})"));
-  const auto habits = house_habits(folder_ / "house.json");
-  ASSERT_TRUE(habits) << to_text(habits.error());
-  Answers answers = den();
-  answers.set_house_stock(true);
-  answers.set("shelf_speaker", kAsInHouse);
-  ASSERT_TRUE(review(answers));
-  PlanOptions options = quick();
-  options.house = folder_ / "house.json";
-  const auto answer = first_answer(answers, folder_ / "work", options, *habits);
-  ASSERT_TRUE(answer) << to_text(answer.error());
-  EXPECT_NE(answer->find("pair: "), std::string::npos) << *answer;
-  EXPECT_NE(answer->find("on the shelf 70.0 m: enough"), std::string::npos) << *answer;
-}
-
 TEST_F(InterviewTest, TextFitsATerminalHoweverNarrow) {
   const std::string text =
       fitted("  S1  rack to M+030                        12 m to 14 m\nshort\n", 30);
@@ -303,55 +214,35 @@ TEST_F(InterviewTest, TheMeasuringSheetCanBeFilledInAndReadBack) {
   EXPECT_TRUE(read_file(folder_ / "sheet.pdf")->starts_with("%PDF"));
 }
 
-TEST_F(InterviewTest, AKnownRoomGivesOneLengthARun) {
+TEST_F(InterviewTest, TheMeasuringSheetAsATableIsReadBackWithItsQuestionsLeftOut) {
   Answers answers = den();
-  ASSERT_TRUE(review(answers));
-  const auto answer = first_answer(answers, folder_ / "work", quick());
-  ASSERT_TRUE(answer) << to_text(answer.error());
-  EXPECT_NE(answer->find("S1  rack to M+030"), std::string::npos);
-  EXPECT_EQ(answer->find(" to 5"), std::string::npos) << *answer;
-  EXPECT_NE(answer->find("on the shelf 50.0 m: enough"), std::string::npos) << *answer;
-  EXPECT_FALSE(fs::exists(folder_ / "work"));
+  answers.set("name", "Den, \"small\"");
+  ASSERT_TRUE(write_file(folder_ / "sheet.csv", measuring_sheet_csv(answers)));
+  const auto read = read_answers(folder_ / "sheet.csv");
+  ASSERT_TRUE(read) << to_text(read.error());
+  EXPECT_EQ(read->text("name"), "Den, \"small\"");
+  EXPECT_EQ(read->text("wall_left"), "420 cm");
+  EXPECT_FALSE(read->has("diagonal_1"));
 }
 
-TEST_F(InterviewTest, WhatIsNotKnownBecomesARangeAndTheOneThatDecidesMostIsNamed) {
-  Answers answers = den();
-  answers.set("listener", kDoNotKnow);
-  answers.set("rack_from_left", kDoNotKnow);
-  answers.set("shelf_speaker", "3 m");
-  ASSERT_TRUE(review(answers));
-  const auto answer = first_answer(answers, folder_ / "work", quick());
-  ASSERT_TRUE(answer) << to_text(answer.error());
-  EXPECT_NE(answer->find(" m to "), std::string::npos) << *answer;
-  EXPECT_NE(answer->find("What would narrow it most"), std::string::npos);
-  EXPECT_NE(answer->find("not enough"), std::string::npos) << *answer;
-}
-
-TEST_F(InterviewTest, AJobThatWasChangedByHandIsKept) {
-  Answers answers = den();
-  ASSERT_TRUE(review(answers));
-  ASSERT_TRUE(write_start(answers, folder_));
-  ASSERT_TRUE(write_start(answers, folder_)) << "its own job is replaced";
-  EXPECT_FALSE(fs::exists(folder_ / "job-from-answers.json"));
-  ASSERT_TRUE(write_file(folder_ / "job.json", "mine"));
-  ASSERT_TRUE(write_start(answers, folder_));
-  EXPECT_EQ(*read_file(folder_ / "job.json"), "mine");
-  EXPECT_TRUE(fs::exists(folder_ / "job-from-answers.json"));
-}
-
-TEST_F(InterviewTest, ASkewRoomIsSketchedAsItsMeasuresSay) {
-  Answers answers = den();
-  answers.set("wall_right", "4.2");
-  answers.set("wall_back", "3.5");
-  answers.set("diagonal_1", "5.40");
-  answers.set("diagonal_2", "5.532");
-  const auto composed = compose(answers, {});
-  ASSERT_TRUE(composed);
-  const auto sketch = parse_sketch(composed->room_json, "room.json");
-  ASSERT_TRUE(sketch) << to_text(sketch.error());
-  ASSERT_EQ(sketch->points_m.size(), 4U);
-  EXPECT_NEAR(norm(sketch->points_m[1] - sketch->points_m[3]), 5.40, 0.003);
-  EXPECT_NEAR(norm(sketch->points_m[2] - sketch->points_m[0]), 5.532, 0.003);
+TEST_F(InterviewTest, EveryMeasureOfTheSheetHasItsNumberInADrawing) {
+  const std::vector<Question> all = questions(everything());
+  for (const Question& question : all) {
+    if (question.kind != AnswerKind::length) continue;
+    const SheetFigure figure = figure_of(question.key);
+    ASSERT_TRUE(figure.draw) << question.key;
+    std::string bytes;
+    bool drawn = false;
+    {
+      SheetPage page(bytes);
+      figure.draw(page, 0, 0, [&](const std::string& key) {
+        drawn = drawn || key == question.key;
+        return std::string("1");
+      });
+      ASSERT_TRUE(page.finish());
+    }
+    EXPECT_TRUE(drawn) << question.key << " is not in \"" << figure.title << "\"";
+  }
 }
 
 }  // namespace

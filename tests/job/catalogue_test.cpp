@@ -29,13 +29,14 @@ const CableType& cable(const std::string& id) {
   return found == nullptr ? none : *found;
 }
 
-TEST(Catalogue, GaugeResistancesFollowTheWireTableFormula) {
+// Strands have the metal of a solid wire and a resistance some 2 to 3 % above it.
+TEST(Catalogue, GaugeAreasFollowTheWireTableFormulaAndStrandsResistALittleMore) {
   for (const int cores : {2, 4}) {
     for (int gauge = 10; gauge <= 20; gauge += 2) {
       const auto& c =
           cable("speaker " + std::to_string(cores) + "x" + std::to_string(gauge) + "awg");
-      EXPECT_NEAR(1000 * c.resistance_ohm_per_m, awg_ohm_per_km(gauge),
-                  0.001 * awg_ohm_per_km(gauge));
+      EXPECT_GT(1000 * c.resistance_ohm_per_m, 1.015 * awg_ohm_per_km(gauge));
+      EXPECT_LT(1000 * c.resistance_ohm_per_m, 1.030 * awg_ohm_per_km(gauge));
       const double d = awg_diameter_mm(gauge);
       EXPECT_NEAR(1e6 * c.conductor_area_m2, kPi / 4 * d * d, 6e-4);
       EXPECT_EQ(c.conductors, cores);
@@ -43,25 +44,27 @@ TEST(Catalogue, GaugeResistancesFollowTheWireTableFormula) {
   }
 }
 
-// Ohm per 1000 ft at 20 degrees Celsius as a wire maker's calculator prints them
-// (cirris.com/wire-resistance-calculator).
-TEST(Catalogue, GaugeResistancesAgreeWithAPrintedTable) {
-  const std::map<int, double> printed = {
-      {12, 1.588}, {14, 2.525}, {16, 4.016}, {18, 6.385}, {20, 10.15}};
-  for (const auto& [gauge, ohm_per_kft] : printed)
-    EXPECT_NEAR(304.8 * cable("speaker 2x" + std::to_string(gauge) + "awg").resistance_ohm_per_m,
-                ohm_per_kft, 0.001 * ohm_per_kft);
-}
-
-// NEC chapter 9, table 8: uncoated copper, solid, 75 degrees Celsius, ohm per 1000 ft; to another
-// temperature R2 = R1 (1 + 0.00323 (T2 - 75)), note 2 of the table. Seen at
-// sfasoft.com/look/35/Conductor_Properties; the conversion gives 2.525 for 14 AWG.
-TEST(Catalogue, GaugeResistancesAgreeWithTheElectricalCode) {
-  const std::map<int, double> table = {{18, 7.77}, {16, 4.89}, {14, 3.07}, {12, 1.93}, {10, 1.21}};
+// NEC chapter 9, table 8: uncoated copper, stranded, 75 degrees Celsius, ohm per 1000 ft; to
+// another temperature R2 = R1 (1 + 0.00323 (T2 - 75)), note 2 of the table. Seen at
+// sfasoft.com/look/35/Conductor_Properties.
+TEST(Catalogue, GaugeResistancesAreThoseOfStrandedWireInTheElectricalCode) {
+  const std::map<int, double> table = {{18, 7.95}, {16, 4.99}, {14, 3.14}, {12, 1.98}, {10, 1.24}};
   for (const auto& [gauge, at_75] : table) {
     const double at_20 = at_75 * (1 + 0.00323 * (20 - 75));
     EXPECT_NEAR(304.8 * cable("speaker 2x" + std::to_string(gauge) + "awg").resistance_ohm_per_m,
-                at_20, 0.005 * at_20);
+                at_20, 0.001 * at_20);
+  }
+}
+
+// gxslo.avasdm.it, insertion loss of 100 ft into 4, 8 and 16 ohm; the figures imply stranded wire.
+TEST(Catalogue, LossesAgreeWithAPublishedTable) {
+  const std::map<std::pair<int, int>, double> table = {{{16, 4}, 1.65},  {{16, 8}, 0.86},
+                                                       {{16, 16}, 0.44}, {{18, 4}, 2.49},
+                                                       {{18, 8}, 1.33},  {{18, 16}, 0.69}};
+  for (const auto& [which, db] : table) {
+    const double ohm =
+        cable("speaker 2x" + std::to_string(which.first) + "awg").resistance_ohm_per_m;
+    EXPECT_NEAR(20 * std::log10(1 + 2 * 30.48 * ohm / which.second), db, 0.02 * db);
   }
 }
 
@@ -80,13 +83,14 @@ TEST(Catalogue, MetricResistancesAreThoseOfIec60228) {
   }
 }
 
-// Published loop resistances of 10 m of cable, within 2 %: manualslib.es/manual/7911, page 21.
-TEST(Catalogue, LoopResistancesAgreeWithAnAmplifierManual) {
+// Published loop resistances of 10 m of cable, as of solid wire: manualslib.es/manual/7911,
+// page 21.
+TEST(Catalogue, LoopResistancesLieJustAboveThoseOfAnAmplifierManual) {
   const std::map<int, double> loops = {
       {18, 0.413}, {16, 0.262}, {14, 0.164}, {12, 0.105}, {10, 0.066}};
   for (const auto& [gauge, ohm] : loops)
-    EXPECT_NEAR(20 * cable("speaker 2x" + std::to_string(gauge) + "awg").resistance_ohm_per_m, ohm,
-                0.02 * ohm);
+    EXPECT_NEAR(20 * cable("speaker 2x" + std::to_string(gauge) + "awg").resistance_ohm_per_m,
+                1.023 * ohm, 0.02 * ohm);
 }
 
 // Cable counts of a maker's catalogue at 40 % fill from the outer diameters in inches

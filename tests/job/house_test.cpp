@@ -198,6 +198,45 @@ TEST_F(HouseTest, ARestTooShortToKeepLeavesTheStock) {
   EXPECT_EQ(reading.job->spools.size(), 1U);
 }
 
+BuiltRaceway fixed(const std::string& stock, double stock_m, double cut_m) {
+  BuiltRaceway piece;
+  piece.raceway = "40 x 25";
+  piece.plan = "abc";
+  piece.stock = stock;
+  piece.stock_m = stock_m;
+  piece.cut_m = cut_m;
+  piece.in_house = true;
+  return piece;
+}
+
+TEST_F(HouseTest, WhatIsLeftOfALengthOfRacewayGoesBackToItsStockAsWell) {
+  AsBuilt one, two;
+  one.raceway = {fixed("40 x 25 no. 1", 3, 1.2)};
+  two.raceway = {fixed("40 x 25 no. 1", 3, 1.2), fixed("40 x 25 no. 1", 3, 1.0),
+                 fixed("40 x 25 no. 2", 3, 2.9)};
+  const auto once = with_leftovers(kHouse, "house.json", {}, one);
+  ASSERT_TRUE(once);
+  ASSERT_TRUE(write_file(house(), *once));
+  JobReading reading = read("");
+  ASSERT_TRUE(reading.job) << *once << to_text(reading.problems.front());
+  ASSERT_EQ(reading.job->work.raceway.size(), 1U);
+  EXPECT_NEAR(reading.job->work.raceway[0].length_m, 1.8, 1e-9);
+  EXPECT_EQ(reading.job->spools.size(), 2U) << "spools are as they were";
+  const auto twice = with_leftovers(*once, "house.json", one, two);
+  ASSERT_TRUE(twice);
+  ASSERT_TRUE(write_file(house(), *twice));
+  reading = read("");
+  ASSERT_TRUE(reading.job);
+  ASSERT_EQ(reading.job->work.raceway.size(), 1U) << "0.1 m is not worth keeping";
+  EXPECT_NEAR(reading.job->work.raceway[0].length_m, 0.8, 1e-9);
+  // Used up since by somebody: it does not come back.
+  AsBuilt three = two;
+  three.raceway.push_back(fixed("40 x 25 no. 1", 3, 0.1));
+  const auto gone = with_leftovers(kHouse, "house.json", two, three);
+  ASSERT_TRUE(gone);
+  EXPECT_EQ(gone->find("40 x 25"), std::string::npos);
+}
+
 TEST_F(HouseTest, AHouseFileWithoutStockGetsOne) {
   AsBuilt after;
   after.runs = {cut("N1", "A", "cat6", 100, 40)};

@@ -31,6 +31,7 @@ bool reports(const JobReading& reading, const std::string& code, const std::stri
 constexpr const char* kWholeJob = R"({
   "$schema": "roomloom-job.schema.json",
   "name": "Alder Hall screening room",
+  "title_block": { "owner": "R. Vance", "date": "3 May", "approved_by": "M. Ode", "drawn_by": "L. Ash" },
   "model": { "file": "alder-hall.step", "unit": "mm", "up": "z", "seed": [1, "2 m", "1 ft"] },
   "parts": [
     { "match": "Wall *",      "is": "wall", "build": "masonry" },
@@ -65,6 +66,10 @@ TEST(Job, ReadsEverySection) {
   ASSERT_TRUE(parsed) << to_text(parsed.error());
   const Job& job = *parsed;
   EXPECT_EQ(job.name, "Alder Hall screening room");
+  EXPECT_EQ(job.title_block.owner, "R. Vance");
+  EXPECT_EQ(job.title_block.date, "3 May");
+  EXPECT_EQ(job.title_block.approved_by, "M. Ode");
+  EXPECT_EQ(job.title_block.drawn_by, "L. Ash");
   EXPECT_EQ(job.model.unit_m, 0.001);
   EXPECT_EQ(job.model.seed, (Vec3{1, 2, 0.3048}));
   ASSERT_EQ(job.parts.size(), 5U);

@@ -87,12 +87,14 @@ std::string mischief(std::size_t i) {
 
 }  // namespace
 
-std::string page_of_demo(const std::string& room) {
+std::string page_of_demo(const std::string& room, const fs::path& overview) {
   const auto p = planned(room);
   if (!p) return tell(p.error());
   const Folder folder;
   const auto findings = write_plan(*p, folder.path);
   if (!findings) return tell(findings.error());
+  if (!overview.empty())
+    fs::copy_file(folder.path / "overview.png", overview, fs::copy_options::overwrite_existing);
   auto page = read_file(folder.path / "report.html");
   return page ? std::move(*page) : tell(page.error());
 }

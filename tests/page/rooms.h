@@ -1,5 +1,6 @@
 #pragma once
 
+#include <filesystem>
 #include <string>
 
 #include "page/page.h"
@@ -7,7 +8,8 @@
 namespace roomloom::testing {
 
 /// The page of models/<room>, planned quickly; empty when it cannot be planned (told on stderr).
-std::string page_of_demo(const std::string& room);
+/// @param overview  where overview.png of that plan is left as well
+std::string page_of_demo(const std::string& room, const std::filesystem::path& overview);
 
 /// Alder Hall with names that mean mischief: markup, quotes, formulas, marks of direction, broken
 /// UTF-8, 10,000 characters.

@@ -71,6 +71,23 @@ TEST(SeenFromAStool, AChestHidesWhatSimilarTrianglesSay) {
       << seen.from("Stool").words;
 }
 
+TEST(SeenFromAStool, IsToldBehindWhatItIsSeen) {
+  // A narrow tower before the front wall, below the line of sight to the run behind it: the eye sees
+  // all of it, and the tower is what it sees it by.
+  Json room = the_room(), job = the_job();
+  room["furniture"] = Json::parse(R"([ { "name": "Left tower", "at": [2, 4.7], "width": 0.3,
+    "depth": 0.3, "height": 0.9 } ])");
+  for (Json& end : job["ends"]) end["up"] = 1.0;
+  job["ends"][0]["from_left"] = 1.2;
+  job["ends"][1]["from_left"] = 2.8;
+  const Seen seen(room, job);
+  ASSERT_TRUE(seen.room);
+  EXPECT_NEAR(seen.from("Stool").open_m, 1.6, 0.03);
+  EXPECT_NE(seen.from("Stool").words.find("you will see 1.6 m, behind Left tower."),
+            std::string::npos)
+      << seen.from("Stool").words;
+}
+
 TEST(SeenFromAStool, WithoutTheChestAllIsSeenAndBehindACurtainNothing) {
   Json room = the_room();
   room.erase("furniture");

@@ -216,5 +216,38 @@ TEST(TakenAway, WithoutRoomToPullTheStandOutNothingIsAddedForIt) {
   EXPECT_EQ(addend(*fixed.room, "S1", "pull-out"), 0);
 }
 
+TEST(TakenAway, BetweenComponentsOfOneStandNothingIsAddedToPullItOut) {
+  EXPECT_EQ(addend(whole_hall(), "N1", "pull-out"), 0) << "both ends come out with it";
+}
+
+/// One run round a corner to an end that may move by half a metre on its wall, and perhaps another
+/// through the ceiling to close by.
+double moves_by(bool beside_another) {
+  const TestFolder folder;
+  sketch_model(R"({ "name": "Box", "outline": { "width": 4, "depth": 5 }, "height": 2.9,
+    "suspended_ceiling": { "height": 2.5, "tile": [0.6, 0.6] } })",
+               folder, ".glb");
+  Json job = Json::parse(R"({ "model": { "file": "room.glb" },
+    "ends": [ { "id": "from", "at": "Wall front", "from_left": 1, "up": 0.4 },
+              { "id": "later", "at": "Wall left", "from_left": 2, "up": 1.2,
+                "may_move": { "radius": 0.5 } },
+              { "id": "top", "xyz": [0.4, 2.2, 2.5], "mount": "on sheet" } ],
+    "runs": [ { "id": "I", "from": "from", "to": "later", "cable": "cat6" } ] })");
+  if (beside_another)
+    job["runs"].push_back({{"id", "C"}, {"from", "from"}, {"to", "top"}, {"cable", "cat6"}});
+  const auto planned = plan(job.dump(), folder);
+  EXPECT_TRUE(planned) << to_text(planned.error());
+  return planned ? addend(*planned, "I", "movable end") : 0;
+}
+
+// To any place of the circle one goes on from the present one, at most half a metre along and half
+// up or down: sqrt 2 times the radius, and bends. What others paid for makes it no longer.
+TEST(TakenAway, WithoutTheOtherRunAnEndThatMayMoveNeedsNoLessCable) {
+  const double alone = moves_by(false);
+  EXPECT_GT(alone, 0.3);
+  EXPECT_LT(alone, 0.5 * std::sqrt(2.0) + 0.05);
+  EXPECT_NEAR(moves_by(true), alone, 0.05);
+}
+
 }  // namespace
 }  // namespace roomloom::testing

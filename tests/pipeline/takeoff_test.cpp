@@ -47,13 +47,14 @@ class TakeoffOf : public ::testing::TestWithParam<std::string> {
   bool to_pull(const RunRow& row) const { return row.routed && !row.installed; }
   bool is_demo() const { return GetParam().rfind("room ", 0) != 0; }
 
+  const CableType& cable_of(int run) const {
+    return p().job.catalogue.cables[static_cast<std::size_t>(
+        p().ends.runs[static_cast<std::size_t>(run)].cable)];
+  }
+
   std::vector<double> diameters_in(const HoleShape& hole) const {
     std::vector<double> all;
-    for (const int run : hole.runs)
-      all.push_back(
-          p().job.catalogue
-              .cables[static_cast<std::size_t>(p().ends.runs[static_cast<std::size_t>(run)].cable)]
-              .diameter_m);
+    for (const int run : hole.runs) all.push_back(cable_of(run).diameter_m);
     return all;
   }
 
@@ -118,6 +119,22 @@ TEST_P(TakeoffOf, MakesHolesThatTheirBundlesPass) {
     if (hole.existing) continue;
     const HoleShape& shape = p().shapes.holes[i];
     EXPECT_GE(hole.diameter_m + 1e-9, bundle_diameter(diameters_in(shape))) << hole.name;
+    // Moulded heads pass before what has none, the largest first, each beside the cables before it.
+    std::vector<std::pair<double, double>> heads;  // diagonal, cable
+    for (const int run : shape.runs) {
+      const CableType& cable = cable_of(run);
+      if (cable.head_width_m > 0)
+        heads.emplace_back(std::hypot(cable.head_width_m, cable.head_height_m), cable.diameter_m);
+    }
+    std::sort(heads.rbegin(), heads.rend());
+    std::vector<double> passed;
+    for (const auto& [head, cable] : heads) {
+      std::vector<double> now = passed;
+      now.push_back(head);
+      EXPECT_GE(hole.diameter_m + 1e-9, bundle_diameter(now))
+          << hole.name << " for head " << passed.size() + 1;
+      passed.push_back(cable);
+    }
     // What the job keeps room for passes as well, unless the place allows no wider hole.
     const double wanted =
         hole_saw_size(spare_hole_m(diameters_in(shape), shape.runs, p().ends, p().job) + 0.003);
@@ -211,8 +228,9 @@ TEST_P(TakeoffOf, CountsEveryMoveOfTheLadder) {
       EXPECT_NE(step.place, at) << "it stands there already";
       ++moves;
       at = step.place;
-    } else if (step.task == "pass a cable on" || step.task == "put a tile back" ||
-               step.task == "lift a tile" || step.task == "fix a support") {
+    } else if (step.place.front() == 'L' || step.task == "pass a cable on" ||
+               step.task == "put a tile back" || step.task == "lift a tile" ||
+               step.task == "fix a support") {
       EXPECT_EQ(step.place, at) << step.text;
     }
   }
@@ -265,6 +283,22 @@ TEST_P(TakeoffOf, PullsMouldedHeadsFirstThenByLengthTimesThickness) {
   }
 }
 
+/// Who cuts a spool for the day finds that day's cuts next on it.
+TEST_P(TakeoffOf, CutsEverySpoolInTheOrderInWhichTheDaysPull) {
+  std::map<std::string, std::pair<int, std::size_t>> when;
+  for (const WorkStep& step : t().steps)
+    if (step.task == "pull a metre of cable" || step.task == "lay a cord")
+      for (std::size_t i = 0; i < step.runs.size(); ++i) when[step.runs[i]] = {step.day, i};
+  for (const Spool& spool : t().spools)
+    for (std::size_t i = 0; i < spool.cuts.size(); ++i) {
+      ASSERT_EQ(when.count(spool.cuts[i].id), 1U) << spool.cuts[i].id;
+      EXPECT_EQ(spool.cuts[i].day, when[spool.cuts[i].id].first);
+      if (i > 0 && !spool.lead) {
+        EXPECT_LE(spool.cuts[i - 1].day, spool.cuts[i].day) << spool.name;
+      }
+    }
+}
+
 /// A hole is as wide as its heads need when they pass before what has none or a smaller one.
 TEST_P(TakeoffOf, NoDayPullsACableThroughAHoleThatALargerHeadMustPassLater) {
   std::map<std::string, int> day_of;
@@ -273,10 +307,7 @@ TEST_P(TakeoffOf, NoDayPullsACableThroughAHoleThatALargerHeadMustPassLater) {
       for (const std::string& run : step.runs) day_of.try_emplace(run, step.day);
   ASSERT_FALSE(day_of.empty());
   const auto head = [&](int run) {
-    const CableType& cable =
-        p().job.catalogue
-            .cables[static_cast<std::size_t>(p().ends.runs[static_cast<std::size_t>(run)].cable)];
-    return std::hypot(cable.head_width_m, cable.head_height_m);
+    return std::hypot(cable_of(run).head_width_m, cable_of(run).head_height_m);
   };
   for (const HoleShape& hole : p().shapes.holes)
     for (const int early : hole.runs)

@@ -82,6 +82,17 @@ TEST(Measures, OnAGableCountFromTheEdgeAtThatHeight) {
   expect_near(ends.ends[0].place.position, {4 - 1.5, 0, 2.0});
 }
 
+TEST(Measures, AboveAGableAreToldHowFarItReaches) {
+  BoxRoom box = box_room(4, 5, 3);
+  sheet_of(box, "Wall back").region.outline = {{0, 0}, {4, 0}, {4, 1}, {2, 2.5}, {0, 1}};
+  Job job;
+  add_end(job, "too high", OnPart{"Wall back", 0.5, std::nullopt, 2.8, 0});
+  const Ends ends = place_ends(box.scene, box.room, job);
+  EXPECT_NE(problems_text(ends).find("It reaches from 0.00 m to 2.50 m above the floor."),
+            std::string::npos)
+      << problems_text(ends);
+}
+
 TEST(Measures, WithoutAHeightAreGuessedAndSaid) {
   const BoxRoom box = box_room(kW, kD, kH);
   Job job;

@@ -89,23 +89,27 @@ TEST(RoomShapes, SlopedCeilingsMeetWallsAtTheirOwnAngle) {
   EXPECT_NEAR(area(gable->region), 4 * 2.6 - 0.5 * 1.6 * 1.6, 1e-2);
 }
 
+void add_face(Scene& scene, const std::string& name, const std::vector<Vec3>& corners) {
+  Part part;
+  part.name = name;
+  part.path = name;
+  part.first_point = static_cast<std::uint32_t>(scene.points.size());
+  part.point_count = 4;
+  part.first_triangle = static_cast<std::uint32_t>(scene.triangles.size());
+  part.triangle_count = 2;
+  const std::uint32_t i = part.first_point;
+  scene.points.insert(scene.points.end(), corners.begin(), corners.end());
+  scene.triangles.push_back({i, i + 1, i + 2});
+  scene.triangles.push_back({i, i + 2, i + 3});
+  scene.face.insert(scene.face.end(), 2, -1);
+  scene.parts.push_back(part);
+}
+
 // One thin sheet of triangles for each side; normals as they come.
 Scene shell_of(double width, double depth, double height, double lift) {
   Scene scene;
-  const auto add = [&](const std::string& name, const std::vector<Vec3>& corners) {
-    Part part;
-    part.name = name;
-    part.path = name;
-    part.first_point = static_cast<std::uint32_t>(scene.points.size());
-    part.point_count = 4;
-    part.first_triangle = static_cast<std::uint32_t>(scene.triangles.size());
-    part.triangle_count = 2;
-    const std::uint32_t i = part.first_point;
-    scene.points.insert(scene.points.end(), corners.begin(), corners.end());
-    scene.triangles.push_back({i, i + 1, i + 2});
-    scene.triangles.push_back({i, i + 2, i + 3});
-    scene.face.insert(scene.face.end(), 2, -1);
-    scene.parts.push_back(part);
+  const auto add = [&scene](const std::string& name, const std::vector<Vec3>& corners) {
+    add_face(scene, name, corners);
   };
   const double w = width, d = depth, h = height;
   add("Floor", {{0, 0, 0}, {w, 0, 0}, {w, d, 0}, {0, d, 0}});
@@ -115,6 +119,24 @@ Scene shell_of(double width, double depth, double height, double lift) {
   add("Wall front", {{0, d, 0}, {w, d, 0}, {w, d, h}, {0, d, h}});
   add("Wall back", {{0, 0, 0}, {w, 0, 0}, {w, 0, h}, {0, 0, h}});
   return scene;
+}
+
+// A wall may have a splay, as at the foot of a chimney breast: part of it all the same, and never
+// what people call the wall. Planes are found by size, with all that lies in them, so that the
+// splay, in one plane with a larger thing elsewhere, can come first.
+TEST(SingleFaces, ASplayOfAWallDoesNotTakeItsName) {
+  Scene scene = shell_of(4, 3, 2.5, 0);
+  // At 45 degrees along the foot of the right wall; the outer part of that plane is a roof's.
+  add_face(scene, "Wall right", {{3.5, 0, 0}, {3.5, 3, 0}, {4, 3, 0.5}, {4, 0, 0.5}});
+  add_face(scene, "Roof", {{5, -3, 1.5}, {5, 6, 1.5}, {9, 6, 5.5}, {9, -3, 5.5}});
+  const Room room = room_from(scene);
+  const Sheet* wall = sheet_named(room, "Wall right");
+  ASSERT_NE(wall, nullptr);
+  EXPECT_EQ(wall->role, SheetRole::wall);
+  EXPECT_NEAR(area(wall->region), 3 * 2, 0.01);
+  const Sheet* splay = sheet_named(room, "Wall right (2)");
+  ASSERT_NE(splay, nullptr);
+  EXPECT_EQ(splay->role, SheetRole::slope);
 }
 
 TEST(SingleFaces, MakeARoomWhicheverWayTheyLook) {

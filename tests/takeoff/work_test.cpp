@@ -129,11 +129,13 @@ bool holds(const std::vector<int>& stops, const std::vector<int>& way) {
   return at == way.size();
 }
 
-/// Whether any sequence of so many of the places holds every way and every place.
-bool some_round_of(std::size_t length, int places, const std::vector<std::vector<int>>& ways) {
+/// Whether any sequence of so many of the places holds every way and every place, and ends at
+/// `last` (-1: anywhere).
+bool some_round_of(std::size_t length, int places, const std::vector<std::vector<int>>& ways,
+                   int last = -1) {
   std::vector<int> stops(length, 0);
   while (true) {
-    bool all = true;
+    bool all = last < 0 || stops.back() == last;
     for (const auto& way : ways) all = all && holds(stops, way);
     for (int place = 0; place < places; ++place) all = all && holds(stops, {place});
     if (all) return true;
@@ -166,8 +168,15 @@ TEST(Round, HasAsFewStopsAsTryingAllRoundsFinds) {
     const std::vector<int> stops = stops_of(round);
     for (const auto& way : ways) EXPECT_TRUE(holds(stops, way)) << trial;
     EXPECT_FALSE(stops.size() > 1 && some_round_of(stops.size() - 1, places, ways)) << trial;
+    // Where the ladder is wanted next it ends there if any round of as few stops does.
+    const int wanted = static_cast<int>(random() % static_cast<unsigned>(places));
+    const Round to = round_of(all, order, ways, spots, {wanted});
+    EXPECT_TRUE(to.ends_well);
+    ASSERT_EQ(to.visits.size(), stops.size()) << trial;
+    EXPECT_EQ(to.visits.back().spot == wanted, some_round_of(stops.size(), places, ways, wanted))
+        << trial;
     // Without a search every cable is still handed on in order.
-    const std::vector<int> quick = stops_of(round_of(all, order, ways, spots, 0));
+    const std::vector<int> quick = stops_of(round_of(all, order, ways, spots, {}, 0));
     for (const auto& way : ways) EXPECT_TRUE(holds(quick, way)) << trial;
   }
 }

@@ -149,6 +149,7 @@ TEST(DataCable, PictureModesHaveThePublishedLengths) {
     EXPECT_EQ(picture_mode(mode)->passive_m, metres);
   }
   EXPECT_NEAR(picture_mode("1080p")->gbps, 0.1485 * 30, 1e-9);
+  EXPECT_NEAR(picture_mode("1080p 12 bit")->gbps, 0.1485 * 30 * 1.5, 1e-3);
   EXPECT_NEAR(picture_mode("4k30")->gbps, 0.297 * 30, 1e-9);
   EXPECT_NEAR(picture_mode("4k60")->gbps, 0.594 * 30, 1e-9);
   EXPECT_EQ(picture_mode("4k61"), nullptr);

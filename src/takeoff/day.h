@@ -1,0 +1,91 @@
+#pragma once
+
+#include <algorithm>
+#include <map>
+#include <set>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "takeoff/cells.h"
+#include "takeoff/round.h"
+#include "takeoff/work_day.h"
+
+namespace roomloom {
+
+/// Builds the steps of one day for some runs.
+class Day {
+ public:
+  Day(const DayWorld& world, DayProgress& progress, std::vector<LadderPlace>& places,
+      std::map<int, std::string>& place_names, int number)
+      : w_(world), done_(progress), places_(places), names_(place_names), number_(number) {}
+
+  std::vector<WorkStep> plan(const std::set<int>& runs, bool last);
+
+  int moves() const { return moves_; }
+  bool fewest_places() const { return standing_.proven || points_.empty(); }
+  bool fewest_stops() const { return fewest_stops_; }
+
+ private:
+  bool has(int run) const { return std::find(order_.begin(), order_.end(), run) != order_.end(); }
+  std::vector<std::string> names_of(const std::vector<int>& runs) const;
+  void step(const std::string& place, const std::string& task, const std::string& text,
+            double count, std::vector<std::string> runs = {}, std::vector<std::string> about = {});
+  void choose_places();
+  const std::string& place_name(int spot);
+  const RunRow& row_of(int run) const { return element(w_.takeoff.runs, run); }
+  void label();
+  void raceway(bool last);
+  /// Fittings come with the pieces: as many of them as of the pieces, all by the last day.
+  void fittings(bool last);
+  bool is_high_piece(int piece) const;
+  void boxes();
+  /// Holes that are cut standing on the floor.
+  void low_holes();
+  std::vector<std::vector<int>> spots_along() const;
+  /// Which cables come from where and go where, in the order of pulling.
+  std::string pass_text(const Visit& visit);
+  std::string hole_text(const HoleRow& hole) const;
+  std::vector<std::string> ladder_round();
+  /// Where one stands for an end; -1: at the floor.
+  int spot_of_end(int end) const;
+  /// What is over at an end is coiled as soon as the cable is there.
+  void coil_at(const std::string& place, int run, int index);
+  /// What is done at a place before cable passes it.
+  void prepare(const std::string& place, int spot, std::vector<std::string>& opened);
+  void lift_tiles(const std::string& place, int spot, std::vector<std::string>& opened);
+  void pull();
+  void lead_on();
+  /// Ladder places from which connectors are fitted.
+  std::set<int> fitting_spots() const;
+  /// The ladder back to a place.
+  void stand_at(int spot);
+  /// Connectors, and coils that no round came by: first at the floor, then from the ladder.
+  void ends();
+  void fit(int spot, const std::vector<const Termination*>& all);
+  void cords();
+  void tests();
+  void test(const std::string& words, const std::vector<std::string>& runs);
+  void close(const std::vector<std::string>& opened);
+
+  const DayWorld& w_;
+  DayProgress& done_;
+  std::vector<LadderPlace>& places_;
+  std::map<int, std::string>& names_;
+  int number_;
+  std::vector<int> order_, pulled_, points_;
+  Standing standing_;
+  std::map<int, int> spot_of_;  ///< thing -> spot
+  std::set<int> high_pieces_;
+  std::vector<std::vector<int>> ways_;
+  std::map<int, std::size_t> handed_;
+  std::map<std::string, int> tile_place_;
+  std::vector<int> stood_;                ///< spots, as they were left last
+  std::set<std::pair<int, int>> coiled_;  ///< run and end
+  std::vector<WorkStep> steps_;
+  int moves_ = 0;
+  int ladder_at_ = -1;  ///< spot
+  bool fewest_stops_ = true;
+};
+
+}  // namespace roomloom

@@ -1,0 +1,170 @@
+#include <algorithm>
+#include <cmath>
+
+#include "takeoff/cells.h"
+#include "takeoff/day.h"
+
+namespace roomloom {
+
+using Kind = HighThing::Kind;
+
+// The later part of a day: pulling, what is done at ends, tests, and closing what was opened.
+
+int Day::spot_of_end(int end) const {
+  for (const int t : points_)
+    if (element(w_.things, t).kind == Kind::end && element(w_.things, t).index == end)
+      return spot_of_.at(t);
+  return -1;
+}
+
+void Day::coil_at(const std::string& place, int run, int index) {
+  const bool coiled =
+      std::any_of(w_.terminations.begin(), w_.terminations.end(), [&](const Termination& one) {
+        return one.run == run && one.end == index && one.state == "leave coiled";
+      });
+  if (!coiled || !coiled_.insert({run, index}).second) return;
+  const std::string& id = element(w_.ends.runs, run).id;
+  const std::string& end = element(w_.ends.ends, index).id;
+  if (spot_of_end(index) >= 0)
+    step(place, "fix a support", "Fix a support for the coil of " + id + " at " + end + ".", 1,
+         {id}, {end});
+  step(place, "coil and hang a cable",
+       "Leave " + format_length(w_.job.prefer.coil_m, w_.job.units, 2) + " of " + id +
+           " coiled at " + end + " and hang the coil on a support of its own.",
+       1, {id}, {end});
+}
+
+void Day::pull() {
+  double metres = 0, bundles = 0;
+  for (const int run : order_) {
+    const RunRow& row = row_of(run);
+    if (row.lies() || is_cord(element(w_.ends.runs, run), w_.ends)) continue;
+    pulled_.push_back(run);
+    metres += row.cut_m;
+  }
+  for (const int t : points_)
+    if (element(w_.things, t).kind == Kind::support) ++bundles;
+  step("from end to end", "pull a metre of cable",
+       "Pull, the longest and stiffest first: " + listed(names_of(pulled_), ", ") + ".", metres,
+       names_of(pulled_));
+  step("from end to end", "tie a bundle",
+       "Tie the bundles with hook-and-loop, not more than " +
+           format_length(w_.job.work.tie_spacing_m, w_.job.units, 2) + " apart.",
+       bundles);
+}
+
+void Day::lead_on() {
+  for (const int run : order_) {
+    const RunRow& row = row_of(run);
+    if (row.takes_over.empty()) continue;
+    step("from end to end", "lead a lying cable on",
+         "Free the ends of the cable of " + row.takes_over + ", which is " + row.id +
+             " now, and lead them on to " + row.from + " and " + row.to + ".",
+         1, {row.id});
+  }
+}
+
+std::set<int> Day::fitting_spots() const {
+  std::set<int> spots;
+  for (const Termination& one : w_.terminations)
+    if (has(one.run) && one.count > 0 && spot_of_end(one.end) >= 0)
+      spots.insert(spot_of_end(one.end));
+  return spots;
+}
+
+void Day::stand_at(int spot) {
+  if (spot == ladder_at_) return;
+  ++moves_;
+  ladder_at_ = spot;
+  step(place_name(spot), "move the ladder", "Ladder back to " + place_name(spot) + ".", 1);
+}
+
+void Day::ends() {
+  std::map<int, std::vector<const Termination*>> by_spot;
+  for (const Termination& one : w_.terminations) {
+    const bool to_coil = one.state == "leave coiled" && coiled_.count({one.run, one.end}) == 0;
+    if (has(one.run) && (one.count > 0 || to_coil)) by_spot[spot_of_end(one.end)].push_back(&one);
+  }
+  if (by_spot.count(-1) != 0) fit(-1, by_spot[-1]);
+  // From where the ladder stands and back the way it came, last where a tile is to be put back.
+  std::vector<int> spots;
+  for (auto spot = stood_.rbegin(); spot != stood_.rend(); ++spot)
+    if (by_spot.count(*spot) != 0) spots.push_back(*spot);
+  if (spots.empty()) return;
+  const auto closes = [&](int spot) {
+    return std::any_of(tile_place_.begin(), tile_place_.end(),
+                       [&](const auto& tile) { return tile.second == spot; });
+  };
+  const auto rest = spots.begin() + (spots.front() == ladder_at_ ? 1 : 0);
+  const auto nearest = std::find_if(rest, spots.end(), closes);
+  if (nearest != spots.end()) std::rotate(nearest, nearest + 1, spots.end());
+  for (const int spot : spots) {
+    stand_at(spot);
+    fit(spot, by_spot[spot]);
+  }
+  if (!closes(ladder_at_) && std::any_of(spots.begin(), spots.end(), closes)) fewest_stops_ = false;
+}
+
+void Day::fit(int spot, const std::vector<const Termination*>& all) {
+  const std::string place = spot < 0 ? "at the ends" : place_name(spot);
+  double count = 0;
+  std::vector<std::string> at;
+  for (const Termination* one : all) {
+    if (one->state == "leave coiled") coil_at(place, one->run, one->end);
+    if (one->count == 0) continue;
+    count += one->count;
+    at.push_back(element(w_.ends.runs, one->run).id + " at " + element(w_.ends.ends, one->end).id);
+  }
+  step(place, "fit a connector", "Fit the connectors of " + listed(at, ", ") + ".", count, {}, {});
+}
+
+void Day::cords() {
+  std::vector<int> runs;
+  for (const int run : order_)
+    if (is_cord(element(w_.ends.runs, run), w_.ends)) runs.push_back(run);
+  step("at the gear", "lay a cord", "Lay the cords " + listed(names_of(runs), ", ") + ".",
+       static_cast<double>(runs.size()), names_of(runs));
+}
+
+void Day::tests() {
+  std::vector<std::string> polarity, network, other;
+  for (const int run : order_) {
+    const Run& one = element(w_.ends.runs, run);
+    (one.service == Service::loudspeaker ? polarity
+     : one.service == Service::network   ? network
+                                         : other)
+        .push_back(one.id);
+  }
+  test("Test continuity and polarity of ", polarity);
+  test("Test the wire map and link of ", network);
+  test("Test continuity, or with a signal, of ", other);
+}
+
+void Day::test(const std::string& words, const std::vector<std::string>& runs) {
+  step("at the ends", "test a run", words + listed(runs, ", ") + ", before anything is closed.",
+       static_cast<double>(runs.size()), runs);
+}
+
+void Day::close(const std::vector<std::string>& opened) {
+  std::map<int, std::vector<std::string>> by_spot;
+  std::vector<int> order;
+  for (const std::string& tile : opened) {
+    const int spot = tile_place_.at(tile);
+    if (by_spot.find(spot) == by_spot.end()) order.push_back(spot);
+    by_spot[spot].push_back(tile);
+  }
+  // From where the ladder was left, and then the way back.
+  std::reverse(order.begin(), order.end());
+  std::stable_partition(order.begin(), order.end(), [&](int spot) { return spot == ladder_at_; });
+  for (const int spot : order) {
+    const std::string place = place_name(spot);
+    if (spot != ladder_at_) {
+      ++moves_;
+      step(place, "move the ladder", "Ladder back to " + place + ".", 1);
+    }
+    step(place, "put a tile back", "Put " + listed(by_spot[spot], ", ") + " back.",
+         static_cast<double>(by_spot[spot].size()), {}, by_spot[spot]);
+  }
+}
+
+}  // namespace roomloom
