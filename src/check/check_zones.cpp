@@ -16,11 +16,12 @@ constexpr double kOutside = 0.5;      // that a zone may reach out of the model
 constexpr double kBesideGear = 0.1;   // that cables may leave gear sideways
 constexpr double kBehindGear = 1.25;  // farthest that gear may stand off what it is wired to
 constexpr double kBehindCurtain = 0.6;
-constexpr double kLeadWidth = 0.12;    // of a straight way to one end
-constexpr double kRise = 1.3;          // of such a way up from the floor
-constexpr double kOffWall = 0.32;      // of such a way off a wall
-constexpr double kStripHeight = 0.08;  // of a way over a floor, which holds the cable
-constexpr double kTouch = 0.08;        // to the surface that a way begins at
+constexpr double kBehindFurniture = 0.3;  // between furniture and the wall that it stands before
+constexpr double kLeadWidth = 0.12;       // of a straight way to one end
+constexpr double kRise = 1.3;             // of such a way up from the floor
+constexpr double kOffWall = 0.32;         // of such a way off a wall
+constexpr double kStripHeight = 0.08;     // of a way over a floor, which holds the cable
+constexpr double kTouch = 0.08;           // to the surface that a way begins at
 
 using Zone = WrittenPlan::FreeZone;
 
@@ -105,9 +106,33 @@ struct Reasons {
                        [&](const char* word) { return name.find(word) != std::string::npos; });
   }
 
+  // From furniture to the wall that it stands before: on one side, no farther, and as high as it.
+  bool reaches_wall(const Zone& zone, std::size_t part) const {
+    if (!is_furniture(scene, roles, part) || !is_upright(zone.frame)) return false;
+    Box3 own;
+    const Part& body = scene.parts[part];
+    for (std::uint32_t k = 0; k < body.point_count; ++k)
+      own.add(zone.frame.to_local(scene.points[body.first_point + k]));
+    int sides = 0;
+    bool at_wall = true;
+    for (int axis = 0; axis < 3; ++axis) {
+      for (const bool far : {false, true}) {
+        const double past = far ? zone.size[axis] - own.high[axis] : own.low[axis];
+        if (past <= kSlack) continue;
+        if (axis == 2 || past > kBehindFurniture + kSlack) return false;
+        Vec3 middle = 0.5 * zone.size;
+        middle[axis] = far ? zone.size[axis] : 0;
+        at_wall = at_wall && touches(zone.frame.to_world(middle));
+        ++sides;
+      }
+    }
+    return sides <= 1 && at_wall;
+  }
+
   // In a thing that stands in the room, or between a curtain and what it hangs before.
   bool is_of(const Zone& zone, std::size_t part) const {
     if (scene.parts[part].triangle_count == 0) return false;
+    if (reaches_wall(zone, part)) return true;
     const Box3 inner = box_of(zone);
     const Box3 own = check::box_of(scene, scene.parts[part]).grown(kSlack);
     if (is_furniture(scene, roles, part) && is_within(inner, own)) return true;

@@ -123,11 +123,36 @@ char settle_up(Scene& scene, const ReadOptions& options) {
   return guess.up;
 }
 
+/// The format or the file fixes the unit, but not every program keeps to it: says so when the model
+/// would be larger than any house.
+void doubt_unit(Scene& scene) {
+  constexpr double kLargest_m = 300;
+  Box3 box;
+  for (const Vec3& p : scene.points) box.add(p);
+  if (box.empty()) return;
+  const Vec3 size = box.size();
+  const double longest = std::max({size.x, size.y, size.z});
+  if (longest <= kLargest_m) return;
+  const Unit unit = likely_unit(longest);
+  const std::string word = unit.metres < 0.005 ? "mm" : "cm";
+  scene.notes.push_back({"guess.unit-doubtful",
+                         std::string(scene.source.format == ModelFormat::step
+                                         ? "By the unit that the file states"
+                                         : "In metres, which the format prescribes,") +
+                             " the model is " + format_number(longest, 0) +
+                             " m long; if it was drawn in " + unit.name + " (" +
+                             format_number(longest * unit.metres, 2) +
+                             " m), set model.unit: \"model\": { \"unit\": \"" + word + "\" }.",
+                         scene.source.path});
+}
+
 /// Metres a file unit, for a scene that is not in metres yet.
 double settle_unit(Scene& scene, const ReadOptions& options) {
   if (options.unit_m) return *options.unit_m;
-  if (scene.source.format == ModelFormat::step) return scene.source.unit_m;
-  if (scene.source.format != ModelFormat::obj) return 1;
+  if (scene.source.format != ModelFormat::obj) {
+    doubt_unit(scene);
+    return scene.source.format == ModelFormat::step ? scene.source.unit_m : 1;
+  }
   Box3 box;
   for (const Vec3& p : scene.points) box.add(p);
   const Vec3 size = box.size();

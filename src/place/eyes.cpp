@@ -30,12 +30,6 @@ std::string name_of_thing(const std::string& name) {
   return numbered ? name.substr(0, end) : name;
 }
 
-Box3 box_of(const Scene& scene, const Part& part) {
-  Box3 box;
-  for (std::uint32_t i = 0; i < part.point_count; ++i) box.add(scene.points[part.first_point + i]);
-  return box;
-}
-
 std::vector<Seat> seats_of(const Context& context) {
   std::vector<Seat> seats;
   for (std::size_t i = 0; i < context.scene.parts.size() && i < context.room.roles.size(); ++i) {

@@ -26,7 +26,25 @@ struct Way {
   bool near_power = false;  ///< mains run along the wall's foot: signals may not lie beside them
 };
 
-/// In a hidden place, or behind gear; the zones of ways over the floor do not count.
+bool is_wall(const Sheet& sheet) {
+  return sheet.fixable && std::abs(sheet.frame.n.z) < 0.5 && sheet.role != SheetRole::open_side &&
+         sheet.role != SheetRole::curtain && sheet.role != SheetRole::furniture;
+}
+
+/// Furniture that stands out in the room: nothing but the floor leads to it.
+bool stands_free(const Context& context, const Zone& zone) {
+  const Vec3 middle = zone.frame.to_world(0.5 * zone.size);
+  return std::none_of(
+      context.room.sheets.begin(), context.room.sheets.end(), [&](const Sheet& sheet) {
+        if (!is_wall(sheet) || sheet.role == SheetRole::cupboard) return false;
+        const double half = 0.5 * (std::abs(dot(zone.frame.u, sheet.frame.n)) * zone.size.x +
+                                   std::abs(dot(zone.frame.v, sheet.frame.n)) * zone.size.y);
+        return std::abs(sheet.frame.height(middle)) < half + 0.01 &&
+               contains(sheet.region.outline, sheet.frame.to_plane(middle));
+      });
+}
+
+/// In a hidden place at a wall, or behind gear; the zones of ways over the floor do not count.
 bool hides(const Context& context, const Vec3& tip) {
   const auto& zones = context.ends.zones;
   const auto& ways = context.ends.floor_ways;
@@ -34,16 +52,13 @@ bool hides(const Context& context, const Vec3& tip) {
                     : ways.front().along_zone >= 0 ? ways.front().along_zone
                                                    : ways.front().up_zone;
   const auto end = zones.begin() + first;
+  const auto room_zones = static_cast<std::ptrdiff_t>(context.room.zones.size());
   return std::any_of(zones.begin(), end, [&](const Zone& zone) {
+    if (&zone - zones.data() < room_zones && stands_free(context, zone)) return false;
     const Vec3 local = zone.frame.to_local(tip);
     return local.x >= 0 && local.y >= 0 && local.z >= 0 && local.x <= zone.size.x &&
            local.y <= zone.size.y && local.z <= zone.size.z;
   });
-}
-
-bool is_wall(const Sheet& sheet) {
-  return sheet.fixable && std::abs(sheet.frame.n.z) < 0.5 && sheet.role != SheetRole::open_side &&
-         sheet.role != SheetRole::curtain && sheet.role != SheetRole::furniture;
 }
 
 /// The floor between is clear: it is floor all the way, nothing moves over it, and what stands on
@@ -196,14 +211,26 @@ FloorWay declare(Context& context, const std::string& id, const Vec3& tip, const
   return made;
 }
 
+/// The floor that a way over it must cross to reach the place, or -1 if none need be.
+int floor_of(const Context& context, const EndPlace& place) {
+  if (place.home.kind == PlaceKind::sheet) {
+    if (context.surfaces.sheet(place.home.index).role != SheetRole::floor) return -1;
+    const bool reached = hides(context, place.position) || hugs_a_wall(context, place.position);
+    return reached ? -1 : place.home.index;
+  }
+  const auto zone = static_cast<std::size_t>(place.home.index);
+  if (place.home.kind != PlaceKind::zone || zone >= context.room.zones.size()) return -1;
+  if (context.job.prefer.over_floor || !stands_free(context, context.room.zones[zone])) return -1;
+  return context.surfaces.floor_under(place.position);
+}
+
 void add_way(Context& context, int end, int alternative) {
   const End& told = context.ends.ends[static_cast<std::size_t>(end)];
   const EndPlace& place =
       alternative < 0 ? told.place : told.may_move_to[static_cast<std::size_t>(alternative)];
-  if (place.home.kind != PlaceKind::sheet) return;
-  const Sheet& floor = context.surfaces.sheet(place.home.index);
-  if (floor.role != SheetRole::floor) return;
-  if (hides(context, place.position) || hugs_a_wall(context, place.position)) return;
+  const int under = floor_of(context, place);
+  if (under < 0) return;
+  const Sheet& floor = context.surfaces.sheet(under);
   const Vec3 foot = place.position - floor.frame.height(place.position) * floor.frame.n;
   const std::string id =
       alternative < 0 ? told.id : told.id + " (place " + std::to_string(alternative + 2) + ")";

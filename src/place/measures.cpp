@@ -23,8 +23,19 @@ double v_of(const Context& context, const Sheet& sheet, double up_m) {
   return (context.room.floor_z_m + up_m - sheet.frame.origin.z) / sheet.frame.v.z;
 }
 
-double up_or_guess(Context& context, const OnPart& place, const std::string& pointer) {
+double up_or_guess(Context& context, const OnPart& place, const Sheet& sheet,
+                   const std::string& pointer) {
   if (place.up_m) return *place.up_m;
+  if (is_level(sheet)) {  // nothing is usual there: the middle
+    const auto [near, far] =
+        std::minmax_element(sheet.region.outline.begin(), sheet.region.outline.end(),
+                            [](const Vec2& a, const Vec2& b) { return a.y < b.y; });
+    const double middle = 0.5 * (far->y - near->y);
+    context.ends.guesses.push_back(
+        {"Distance of " + pointer + " from the near edge", context.length(middle),
+         "no \"up\" is given: the middle of " + sheet.name + " is taken", "\"up\": \"1.2 m\""});
+    return middle;
+  }
   context.ends.guesses.push_back({"Height of " + pointer, context.length(kOutletHeight_m),
                                   "no \"up\" is given; sockets are often put there",
                                   "\"up\": \"1.2 m\""});
@@ -59,11 +70,8 @@ std::string notch_at(const Context& context, const Vec3& p) {
   const Scene& scene = context.scene;
   for (std::size_t i = 0; i < scene.parts.size() && i < context.room.roles.size(); ++i) {
     if (!takes_no_end(context.room.roles[i].role)) continue;
-    Box3 box;
     const Part& part = scene.parts[i];
-    for (std::uint32_t k = 0; k < part.point_count; ++k)
-      box.add(scene.points[part.first_point + k]);
-    if (box.grown(kReach_m).contains(p)) return part.name;
+    if (box_of(scene, part).grown(kReach_m).contains(p)) return part.name;
   }
   return "";
 }
@@ -116,10 +124,45 @@ bool fits(Context& context, const OnSheet& found, const std::string& pointer) {
   return false;
 }
 
+bool is_hollow(Role role) {
+  return role == Role::furniture || role == Role::cupboard || role == Role::seat;
+}
+
+std::string furniture_at(const Context& context, const Vec3& p) {
+  const Scene& scene = context.scene;
+  for (std::size_t i = 0; i < scene.parts.size() && i < context.room.roles.size(); ++i) {
+    if (!is_hollow(context.room.roles[i].role)) continue;
+    if (box_of(scene, scene.parts[i]).grown(0.01).contains(p)) return scene.parts[i].name;
+  }
+  return "";
+}
+
+bool names_furniture(const Context& context, const std::string& name) {
+  const Scene& scene = context.scene;
+  for (std::size_t i = 0; i < scene.parts.size() && i < context.room.roles.size(); ++i)
+    if (same_name(scene.parts[i].name, name) && is_hollow(context.room.roles[i].role)) return true;
+  return false;
+}
+
+/// Nothing tells where a body is open: that cable gets into it is taken for granted, and told once.
+void guess_way_in(Context& context, const Zone& zone) {
+  if (zone.part < 0 || !is_hollow(context.room.roles[static_cast<std::size_t>(zone.part)].role))
+    return;
+  const std::string& part = context.scene.parts[static_cast<std::size_t>(zone.part)].name;
+  const std::string what = "Way into \"" + part + "\"";
+  for (const Guess& told : context.ends.guesses)
+    if (told.what == what) return;
+  context.ends.guesses.push_back(
+      {what, "through its back, its side or a grommet, where the drawings show cable go in",
+       "the job says that it hides cables; nothing says where it is open, so see that it is there",
+       "a place of the end outside it"});
+}
+
 std::optional<Found> in_furniture(Context& context, const Vec3& p, const std::string& pointer,
                                   const std::string& how) {
   if (const int zone = context.surfaces.zone_at(p); zone >= 0) {
     const Zone& z = context.room.zones[static_cast<std::size_t>(zone)];
+    guess_way_in(context, z);
     return Found{
         {p, {PlaceKind::zone, zone}, {0, 0, 1}}, Mount::in_furniture, how + ", in " + z.name};
   }
@@ -130,6 +173,12 @@ std::optional<Found> in_furniture(Context& context, const Vec3& p, const std::st
       return Found{{p, {PlaceKind::sheet, near.sheet}, sheet.frame.n},
                    Mount::in_furniture,
                    how + ", on " + sheet.name};
+  }
+  if (const std::string part = furniture_at(context, p); !part.empty()) {
+    context.problem(pointer, "place.surface",
+                    "\"" + part + "\" stands here, but nothing says that cables may lie in it.",
+                    "Say \"parts\": [{ \"match\": \"" + part + "\", \"hides\": true }].");
+    return std::nullopt;
   }
   std::vector<std::string> zones;
   for (const Zone& zone : context.room.zones) zones.push_back(zone.name);
@@ -202,16 +251,19 @@ std::optional<OnSheet> measure(Context& context, const OnPart& place, const std:
   const auto index = context.surfaces.sheet_named(place.part);
   if (!index) {
     const bool known = context.surfaces.has_part(place.part);
+    const bool hollow = names_furniture(context, place.part);
     context.problem(pointer + "/at", "place.part",
                     known ? "\"" + place.part + "\" has no face toward the room."
                           : "The model has no part \"" + place.part + "\".",
-                    known ? "Check what it is in \"parts\"."
-                          : suggestion(place.part, context.surfaces.surface_names()));
+                    hollow  ? "Give \"xyz\" of the place in it, with \"mount\": \"in furniture\"."
+                    : known ? "Check what it is in \"parts\"."
+                            : suggestion(place.part, context.surfaces.surface_names()));
     return std::nullopt;
   }
   const Sheet& sheet = context.surfaces.sheet(*index);
   OnSheet found{*index, {}, ""};
-  const double up = width_m > 0 ? place.up_m.value_or(0) : up_or_guess(context, place, pointer);
+  const double up =
+      width_m > 0 ? place.up_m.value_or(0) : up_or_guess(context, place, sheet, pointer);
   found.at.y = v_of(context, sheet, up);
   const auto [left, right] = edges_at(sheet, found.at.y);
   if (place.from_left_m) {
@@ -223,6 +275,10 @@ std::optional<OnSheet> measure(Context& context, const OnPart& place, const std:
   } else {
     found.at.x = 0.5 * (left + right);
     found.how = "in the middle of ";
+    context.ends.guesses.push_back(
+        {"Place of " + pointer + " along " + sheet.name,
+         "in its middle, " + context.length(found.at.x - left) + " from its left edge",
+         "neither \"from_left\" nor \"from_right\" is given", "\"from_left\": \"1.2 m\""});
   }
   found.how += sheet.name;
   if (width_m <= 0)
@@ -264,7 +320,10 @@ std::optional<Found> mount_point(Context& context, const Vec3& p, Mount mount,
   if (near.sheet >= 0 && near.distance_m <= kReachOfSurface_m)
     return on_sheet(context, p, near.sheet, pointer, how);
   std::string remedy = "Say \"mount\": \"on floor\" if it stands on the floor, or move it.";
-  if (near.sheet >= 0)
+  if (const std::string part = furniture_at(context, p); !part.empty())
+    remedy = "It lies in \"" + part + "\": say \"parts\": [{ \"match\": \"" + part +
+             "\", \"hides\": true }] if cables may lie in it. " + remedy;
+  else if (near.sheet >= 0)
     remedy = "The nearest is \"" + context.surfaces.sheet(near.sheet).name + "\", " +
              context.length(near.distance_m) + " away. " + remedy;
   context.problem(pointer, "place.surface",

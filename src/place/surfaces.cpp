@@ -296,6 +296,12 @@ std::pair<double, double> edges_at(const Sheet& sheet, double v) {
   return low <= high ? std::make_pair(low, high) : std::make_pair(all_low, all_high);
 }
 
+Box3 box_of(const Scene& scene, const Part& part) {
+  Box3 box;
+  for (std::uint32_t i = 0; i < part.point_count; ++i) box.add(scene.points[part.first_point + i]);
+  return box;
+}
+
 bool is_level(const Sheet& sheet) { return std::abs(sheet.frame.n.z) > 0.9; }
 
 bool same_name(const std::string& a, const std::string& b) {

@@ -75,6 +75,7 @@ class Surfaces {
 /// Left and right ends of the outline on the level line v; of the whole outline if none.
 std::pair<double, double> edges_at(const Sheet& sheet, double v);
 /// Sheets that one walks on or looks up at: measured from their near edge.
+Box3 box_of(const Scene& scene, const Part& part);
 bool is_level(const Sheet& sheet);
 bool same_name(const std::string& a, const std::string& b);  ///< ASCII case ignored
 /// An opening or a lamp: nothing can be mounted in it.

@@ -41,6 +41,34 @@ void add_strip_behind(const Scene& scene, int part, Room& room) {
   room.zones.push_back(std::move(zone));
 }
 
+/// Furniture that stands before a wall hides what lies between, too.
+void reach_wall_behind(const Room& room, const UprightBox& box, Zone& zone) {
+  constexpr double kFarthest_m = 0.3;  // common practice, no source
+  const Vec3 middle = lifted(box.centre, 0.5 * (box.low_z + box.high_z));
+  double least = kFarthest_m;
+  int axis = -1;
+  bool before = false;  // the wall lies at the zone's origin, not past its far side
+  for (const Sheet& sheet : room.sheets) {
+    if (sheet.role != SheetRole::wall) continue;
+    for (int k = 0; k < 2; ++k) {
+      const double toward = dot(k == 0 ? zone.frame.u : zone.frame.v, sheet.frame.n);
+      if (std::abs(toward) < 0.99) continue;
+      const double gap = sheet.frame.height(middle) - 0.5 * zone.size[k];
+      if (gap < -0.05 || gap >= least) continue;
+      const Vec2 at = sheet.frame.to_plane(middle);
+      const Box2 outline = box_of(sheet.region.outline);
+      if (at.x < outline.low.x || at.x > outline.high.x) continue;
+      least = gap;
+      axis = k;
+      before = toward > 0;
+    }
+  }
+  if (axis < 0 || least <= 0) return;
+  if (before)
+    zone.frame.origin = zone.frame.origin - least * (axis == 0 ? zone.frame.u : zone.frame.v);
+  zone.size[axis] += least;
+}
+
 void add_inside(const Scene& scene, int part, Room& room) {
   const UprightBox box = upright_box(scene, scene.parts[static_cast<std::size_t>(part)]);
   Zone zone;
@@ -53,6 +81,7 @@ void add_inside(const Scene& scene, int part, Room& room) {
                       0.5 * box.width * zone.frame.v;
   zone.part = part;
   zone.why = "the job says that it hides cables";
+  reach_wall_behind(room, box, zone);
   room.zones.push_back(std::move(zone));
 }
 

@@ -9,6 +9,7 @@
 namespace roomloom {
 namespace {
 
+/// @param outside of what is modelled; of a line nothing is, and it is only what is usual
 double inside_diameter(const Scene& scene, const Job& job, Room& room, int part, double outside) {
   const auto at = static_cast<std::size_t>(part);
   const PartRule* rule = rule_of(job, room.roles[at]);
@@ -16,9 +17,11 @@ double inside_diameter(const Scene& scene, const Job& job, Room& room, int part,
   const double named = extra_length(scene.parts[at], "inside_diameter");
   if (named > 0) return named;
   const double guess = room.roles[at].role == Role::hole ? outside : 0.8 * outside;
+  const bool is_line = scene.parts[at].kind == PartKind::curve;
   room.guesses.push_back(
       {"Inside size of " + display_name(scene, part), format_length(guess, job.units, 3),
-       "only its outside, " + format_length(outside, job.units, 3) + ", is modelled",
+       is_line ? "it is drawn as a line, which has no size: a small conduit is taken"
+               : "only its outside, " + format_length(outside, job.units, 3) + ", is modelled",
        "\"parts\": [{ \"match\": \"" + scene.parts[at].name + "\", \"inside\": \"25 mm\" }]"});
   return guess;
 }

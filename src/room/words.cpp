@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <array>
 
+#include "room/roles.h"
+
 namespace roomloom {
 namespace {
 
@@ -300,7 +302,43 @@ std::vector<std::string> words_of(std::string_view text) {
   return words;
 }
 
+namespace {
+
+bool is_hole_word(const std::string& word) {
+  constexpr std::array kHoles = {"hole",    "holes", "loch", "bohrung", "trou",
+                                 "agujero", "foro",  "furo", "gat"};
+  return std::find(kHoles.begin(), kHoles.end(), word) != kHoles.end();
+}
+
+bool is_number(const std::string& word) {
+  return std::all_of(word.begin(), word.end(),
+                     [](char c) { return is_digit(static_cast<unsigned char>(c)); });
+}
+
+/// A hole is what is called one ("Hole tile C4", "Hole in a wall", "Cable hole 2"), not what has
+/// one
+/// ("Wall with hole") nor what a door, a lamp or a duct fills ("Door hole").
+std::optional<WordMatch> hole_in_words(const std::vector<std::string>& words) {
+  if (words.empty()) return std::nullopt;
+  if (is_hole_word(words.front())) return WordMatch{Role::hole, words.front()};
+  std::vector<std::string> rest = words;
+  while (rest.size() > 1 && (is_number(rest.back()) || rest.back().size() == 1)) rest.pop_back();
+  if (!is_hole_word(rest.back())) return std::nullopt;
+  const std::string word = rest.back();
+  rest.pop_back();
+  for (const char* joint : {"with", "without", "no", "mit", "avec", "con", "com", "met"})
+    if (std::find(rest.begin(), rest.end(), joint) != rest.end()) return std::nullopt;
+  const auto said = role_in_words(rest);
+  const bool plain = !said || is_structure(said->role) || said->role == Role::suspended_ceiling ||
+                     said->role == Role::cupboard || said->role == Role::furniture ||
+                     said->role == Role::conduit;
+  return plain ? std::optional(WordMatch{Role::hole, word}) : std::nullopt;
+}
+
+}  // namespace
+
 std::optional<WordMatch> role_in_words(const std::vector<std::string>& words) {
+  if (const auto hole = hole_in_words(words)) return hole;
   std::string line = " ";
   for (const std::string& word : words) line += word + " ";
   for (const Phrase& phrase : kPhrases) {

@@ -126,7 +126,10 @@ void draw_uprights(Layout& layout) {
 std::string sheet_block(const TrackPlane& plane, const Layout& layout, const Vec2& at) {
   for (const Vec2 d : {Vec2{1, 0}, Vec2{-1, 0}, Vec2{0, 1}, Vec2{0, -1}}) {
     const std::string name = first_block(plane, at, at + kFarthestLeadIn_m * d);
-    if (!name.empty()) return name;
+    if (name.empty()) continue;
+    for (const SheetKeepOut& keep : sheet_of(layout, plane.home.index).keep_outs)
+      if (keep.name == name && is_hollow(keep.what)) return name + may_hold(name);
+    return name;
   }
   return sheet_of(layout, plane.home.index).name;
 }

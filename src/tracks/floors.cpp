@@ -66,11 +66,11 @@ bool attach_straight(Layout& layout, const Anchor& anchor, const Frame& floor) {
   return joined;
 }
 
-bool attach_over_floor(Layout& layout, const Anchor& anchor, const FloorWay& way,
-                       const Frame& floor) {
+bool attach_over_floor(Layout& layout, const Anchor& anchor, const FloorWay& way) {
   const auto found = layout.plane_of_sheet.find(way.wall);
   if (found == layout.plane_of_sheet.end()) return false;
   const TrackPlane& wall = layout.planes[static_cast<std::size_t>(found->second)];
+  const Frame& floor = layout.ends.zones[static_cast<std::size_t>(way.up_zone)].frame;
   const double height = layout.nominal.stand_off_m();
   Vec2 at = level_foot(wall, floor, way.foot + height * floor.n);
   if (!lead_in(layout, wall, at, EdgeKind::lead_in)) return false;
@@ -123,21 +123,30 @@ bool is_floor_zone(const Layout& layout, int index) {
       [&](const FloorWay& way) { return way.along_zone == index || way.up_zone == index; });
 }
 
-void attach_on_floor(Layout& layout, Anchor& anchor) {
-  const Sheet& floor = sheet_of(layout, anchor.home.index);
-  bool joined = attach_straight(layout, anchor, floor.frame), declared = false;
+bool join_over_floor(Layout& layout, Anchor& anchor) {
+  bool joined = false;
   for (const FloorWay& way : layout.ends.floor_ways) {
     if (way.end != anchor.end || way.alternative != anchor.alternative) continue;
-    declared = true;
     if (way.wall < 0 ? attach_to_floor(layout, anchor, way)
-                     : attach_over_floor(layout, anchor, way, floor.frame))
+                     : attach_over_floor(layout, anchor, way))
       joined = true;
   }
-  if (joined) return;
-  anchor.blocked_by = what_is_in_the_way(layout, anchor.position, floor, declared);
+  if (joined) return true;
   for (const RefusedFloorWay& refused : layout.ends.refused_floor_ways)
     if (refused.end == anchor.end && refused.alternative == anchor.alternative)
       anchor.blocked_by = refused.why;
+  return false;
+}
+
+void attach_on_floor(Layout& layout, Anchor& anchor) {
+  const Sheet& floor = sheet_of(layout, anchor.home.index);
+  const bool straight = attach_straight(layout, anchor, floor.frame);
+  if (join_over_floor(layout, anchor) || straight || !anchor.blocked_by.empty()) return;
+  const bool declared = std::any_of(
+      layout.ends.floor_ways.begin(), layout.ends.floor_ways.end(), [&](const FloorWay& way) {
+        return way.end == anchor.end && way.alternative == anchor.alternative;
+      });
+  anchor.blocked_by = what_is_in_the_way(layout, anchor.position, floor, declared);
 }
 
 }  // namespace roomloom::tracks

@@ -92,6 +92,11 @@ Vec3 bay_foot(const Layout& layout, int index, const Vec3& at);
 /// Joins an end on the floor to the walls: straight where it hugs one or a hidden place holds it,
 /// else by the ways over the floor that were declared for it.
 void attach_on_floor(Layout& layout, Anchor& anchor);
+/// Furniture, which could hold cables if the job said so; and how it would say so.
+bool is_hollow(Role role);
+std::string may_hold(const std::string& part);
+/// The ways over the floor alone. @return whether one was joined; else what refuses it is told
+bool join_over_floor(Layout& layout, Anchor& anchor);
 /// Whether zone `index` is one of a way over the floor: it gives rise to no tracks of its own.
 bool is_floor_zone(const Layout& layout, int index);
 

@@ -61,8 +61,17 @@ void survey_ring(const Ring& ring, double inset, const LineFrame& frame, Survey&
 
 bool inside_keep_out(const TrackPlane& plane, const Vec2& p) {
   for (const PlaneKeepOut& keep_out : plane.keep_outs)
-    if (contains(keep_out.ring, p)) return true;
+    if (!keep_out.open_inside && contains(keep_out.ring, p)) return true;
   return false;
+}
+
+/// Whether the line leads into what may hold cables, instead of past it.
+bool enters(const PlaneKeepOut& keep_out, const Vec2& a, const Vec2& b) {
+  constexpr double kDeep_m = 0.005;
+  if (!keep_out.open_inside) return false;
+  double inside = 0;
+  for (const auto& [t0, t1] : inside_pieces({keep_out.ring, {}}, a, b)) inside += t1 - t0;
+  return inside * norm(b - a) > kDeep_m;
 }
 
 Survey survey_line(const TrackPlane& plane, const Vec2& a, const Vec2& b, const LineFrame& frame,
@@ -76,6 +85,7 @@ Survey survey_line(const TrackPlane& plane, const Vec2& a, const Vec2& b, const 
     if (taken.first < taken.second) survey.closed.push_back(taken);
   }
   for (const PlaneKeepOut& keep_out : plane.keep_outs) {
+    if (enters(keep_out, a, b)) continue;
     survey_ring(keep_out.ring, strictness == Strictness::track ? keep_out.inset_m : keep_out.bare_m,
                 frame, survey);
     add_crossings(keep_out.ring, a, b, length, survey.cuts);

@@ -23,6 +23,7 @@ struct PlaneKeepOut {
   double bare_m = 0;   ///< for the short lead-in of an end
   std::string name;
   bool from_power = false;
+  bool open_inside = false;  ///< cables may lie in it: only what passes close by keeps off
 };
 
 /// The line that the tracks of two sheets share at their seam, in one sheet's own plane.

@@ -186,6 +186,12 @@ void add_borders(const Layout& layout, TrackPlane& plane, double residual_m) {
   for (const Ring& hole : plane.region.holes) add_ring(hole);
 }
 
+/// A part in which cables may lie does not keep them off what it stands against.
+bool holds_cables(const Layout& layout, int part) {
+  return part >= 0 && std::any_of(layout.room.zones.begin(), layout.room.zones.end(),
+                                  [&](const Zone& zone) { return zone.part == part; });
+}
+
 void add_keep_outs(const Layout& layout, const Sheet& sheet, TrackPlane& plane) {
   const double half_width = layout.nominal.half_width_m();
   for (const SheetKeepOut& keep_out : sheet.keep_outs) {
@@ -193,6 +199,7 @@ void add_keep_outs(const Layout& layout, const Sheet& sheet, TrackPlane& plane) 
     added.ring = moved_ring(keep_out.ring, sheet.frame, plane.frame);
     added.inset_m = keep_out.clearance_m + sheet.residual_m + half_width;
     added.name = keep_out.name.empty() ? std::string(to_string(keep_out.what)) : keep_out.name;
+    added.open_inside = holds_cables(layout, keep_out.part);
     plane.keep_outs.push_back(added);
   }
 }

@@ -17,11 +17,18 @@ bool in_zone(const Zone& zone, const Vec3& p) {
   return true;
 }
 
+/// The faces within a cupboard lead to nothing but themselves.
+bool leads_out(const Layout& layout, const TrackPlane& plane) {
+  const int air = sheet_of(layout, sheet_index(plane)).front_air;
+  return air < 0 || layout.room.airs.empty() ||
+         layout.room.airs[static_cast<std::size_t>(air)].kind != AirKind::cupboard;
+}
+
 /// Points of tracks, and mouths of holes, that lie in the zone.
 std::vector<int> exits_of(Layout& layout, const Zone& zone) {
   std::set<int> layers;
   for (const TrackPlane& plane : layout.planes)
-    if (sheet_index(plane) >= 0) layers.insert(plane.layer);
+    if (sheet_index(plane) >= 0 && leads_out(layout, plane)) layers.insert(plane.layer);
   std::vector<int> exits;
   for (const int layer : layers)
     for (const int p : layout.draft.in_layer(layer))
@@ -67,7 +74,39 @@ void join_neighbours(Layout& layout, const std::vector<const Anchor*>& anchors, 
     }
 }
 
+/// Furniture round the zone that may not hold cables, for all that the job says.
+std::string closed_furniture(const Layout& layout, const Zone& zone) {
+  const Vec3 middle = zone.frame.to_world(0.5 * zone.size);
+  for (const TrackPlane& plane : layout.planes) {
+    if (sheet_index(plane) < 0 || std::abs(plane.frame.height(middle)) > norm(zone.size)) continue;
+    const Sheet& sheet = sheet_of(layout, sheet_index(plane));
+    for (const SheetKeepOut& keep : sheet.keep_outs)
+      if (is_hollow(keep.what) && contains(keep.ring, sheet.frame.to_plane(middle)))
+        return keep.name;
+  }
+  return "";
+}
+
+std::string why_closed(const Layout& layout, const Zone& zone) {
+  if (const std::string name = zone.part < 0 ? closed_furniture(layout, zone) : ""; !name.empty())
+    return name + may_hold(name);
+  return "the space " + zone.name + " (it touches nothing that cables can be fixed to" +
+         (layout.job.prefer.over_floor
+              ? ")"
+              : "; if it stands on the floor, \"prefer\": { \"over_floor\": true } lets raceway "
+                "lie there)");
+}
+
 }  // namespace
+
+bool is_hollow(Role role) {
+  return role == Role::furniture || role == Role::cupboard || role == Role::seat;
+}
+
+std::string may_hold(const std::string& part) {
+  return " (if cables may lie in it: \"parts\": [{ \"match\": \"" + part +
+         "\", \"hides\": true }])";
+}
 
 void attach_free_zones(Layout& layout) {
   for (std::size_t z = 0; z < layout.ends.zones.size(); ++z) {
@@ -84,13 +123,8 @@ void attach_free_zones(Layout& layout) {
       for (const int exit : exits)
         if (exit != anchor.point)
           layout.draft.add(free_in_zone(anchor.point, exit, static_cast<int>(z)));
-      if (exits.empty())
-        anchor.blocked_by =
-            zone.name + " (it touches nothing that cables can be fixed to" +
-            (layout.job.prefer.over_floor
-                 ? ")"
-                 : "; if it stands on the floor, \"prefer\": { \"over_floor\": true } lets raceway "
-                   "lie there)");
+      if (exits.empty() && !join_over_floor(layout, anchor) && anchor.blocked_by.empty())
+        anchor.blocked_by = why_closed(layout, zone);
     }
   }
 }

@@ -293,6 +293,25 @@ TEST(GuessFrame, DoubtsARoomThatLiesOnItsSide) {
   EXPECT_EQ(on_its_side->source.up, 'y');
 }
 
+TEST(GuessFrame, DoubtsAModelOfKilometresAndNamesTheUnitThatMakesARoomOfIt) {
+  const auto read = [](const std::string& scale) {
+    return read_text_as("room.gltf", document(R"([{"name":"Floor","mesh":0,"scale":[)" + scale +
+                                                  "," + scale + "," + scale + "]}]",
+                                              kBoxMesh));
+  };
+  const auto in_metres = read("2");
+  ASSERT_TRUE(in_metres);
+  EXPECT_FALSE(has_note(*in_metres, "guess.unit-doubtful"));
+  const auto in_millimetres = read("2000");  // 2 x 1 x 3 units of the mesh: 6000 "metres"
+  ASSERT_TRUE(in_millimetres);
+  EXPECT_EQ(in_millimetres->source.unit_m, 1);
+  for (const Note& note : in_millimetres->notes) {
+    if (note.code != "guess.unit-doubtful") continue;
+    EXPECT_NE(note.text.find("\"unit\": \"mm\""), std::string::npos) << note.text;
+  }
+  EXPECT_TRUE(has_note(*in_millimetres, "guess.unit-doubtful"));
+}
+
 TEST(DataUri, IsDecodedAsInRfc4648) {
   // RFC 4648, section 10, test vectors.
   for (const auto& [encoded, plain] : std::vector<std::pair<std::string, std::string>>{

@@ -55,6 +55,21 @@ TEST(Measures, OnFloorAndCeilingCountFromTheNearEdge) {
   EXPECT_EQ(ends.ends[1].mount, Mount::on_sheet);
 }
 
+TEST(Measures, ThatAreMissingAreGuessedAndToldWithHowToOverrule) {
+  const BoxRoom box = box_room(kW, kD, kH);
+  Job job;
+  add_end(job, "wall", OnPart{"Wall front", std::nullopt, std::nullopt, 0.4, 0});
+  add_end(job, "ceiling", OnPart{"Ceiling", 1.0, std::nullopt, std::nullopt, 0});
+  const Ends ends = place_ends(box.scene, box.room, job);
+  EXPECT_EQ(problems_text(ends), "");
+  expect_near(ends.ends[0].place.position, {kW / 2, kD, 0.4});
+  expect_near(ends.ends[1].place.position, {1.0, kD / 2, kH});  // not at a socket's height
+  ASSERT_EQ(ends.guesses.size(), 2U);
+  EXPECT_EQ(ends.guesses[0].overrule, "\"from_left\": \"1.2 m\"");
+  EXPECT_EQ(ends.guesses[1].what, "Distance of /ends/1 from the near edge");
+  EXPECT_EQ(ends.guesses[1].overrule, "\"up\": \"1.2 m\"");
+}
+
 TEST(Measures, OnAGableCountFromTheEdgeAtThatHeight) {
   BoxRoom box = box_room(4, 5, 3);
   // A gable: upright to 1 m, then 45 degrees to the ridge at 3 m.

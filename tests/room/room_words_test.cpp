@@ -31,6 +31,20 @@ TEST(Words, TheNarrowerMeaningWins) {
   EXPECT_EQ(role_of("Thing 7"), Role::automatic);
 }
 
+// As the room file's own examples name them; STEP and OBJ carry nothing but the name.
+TEST(Words, AHoleIsWhatIsCalledOneNotWhatHasOne) {
+  for (const char* hole : {"Hole 1", "Hole", "Hole in a wall", "Hole in a tile", "Hole tile",
+                           "Hole tile C2", "Cable hole", "Wall hole 2", "existing hole", "HOLE_03",
+                           "Loch 2", "Cable hole B", "Grommet"})
+    EXPECT_EQ(role_of(hole), Role::hole) << hole;
+  EXPECT_EQ(role_of("Wall with hole"), Role::wall);
+  EXPECT_EQ(role_of("Wall with a hole 2"), Role::wall);
+  EXPECT_EQ(role_of("Door hole"), Role::door);
+  EXPECT_EQ(role_of("Downlight hole 3"), Role::luminaire);
+  EXPECT_EQ(role_of("Manhole"), Role::automatic);
+  EXPECT_EQ(role_of("Tile C2"), Role::suspended_ceiling);
+}
+
 TEST(Words, OtherLanguagesAreKnown) {
   EXPECT_EQ(role_of("Wand Nord"), Role::wall);
   EXPECT_EQ(role_of("Fen\xC3\xAAtre 2"), Role::window);
