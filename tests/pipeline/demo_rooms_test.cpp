@@ -118,11 +118,12 @@ TEST(DemoRoom, AlderHallHasEveryRunRoutedAndNothingThatMustBeMended) {
 }
 
 TEST(DemoRoom, TheClassroomHasEveryRunRoutedAndNothingThatMustBeMended) {
-  expect_sound("classroom", 39, {"floor-crossing"});
+  expect_sound("classroom", 39, {"floor-crossing", "outlet-reach"});
 }
 
 TEST(DemoRoom, TheAtticHasEveryRunRoutedAndNothingThatMustBeMended) {
-  expect_sound("attic-studio", 12, {"bend-radius"});
+  // Its four microphone cables fan out in a stud bay, between a plate and the next.
+  expect_sound("attic-studio", 12, {"bend-radius", "pull-radius", "runs-meet"});
 }
 
 TEST(DemoRoom, AlderHallIsTheSameFromStepObjAndGlb) {
