@@ -14,6 +14,7 @@ constexpr double kGap = 0.2;                       // left between texts, of a c
 constexpr double kOverThin = 3, kOverWide = 20;
 constexpr double kIntoSpared = 60;
 constexpr double kOtherPoint = 0.5;  // than stand by another point of its line
+constexpr double kFromEdge = 0.7;    // of a label's distance: where its leader begins
 constexpr double kLeader = 0.07;     // width of a leader, of a capital's height
 constexpr double kCircleWidth = 0.5;
 constexpr double kLineRoom = 0.4;  // mm between text and lines
@@ -179,28 +180,46 @@ bool Draft::allowed(const Label& label, const Box2& box) const {
 
 std::optional<Draft::Segment> Draft::leader_to(const Label& label, const Box2& box) const {
   const Vec2 end = nearest_on(box, label.point);
-  if (norm(end - label.point) <= label.clear_mm + 1.2) return std::nullopt;
-  return Segment{label.point, end};
+  const double away = norm(end - label.point);
+  if (away <= label.clear_mm + 1.2) return std::nullopt;
+  // From the edge of what it points to, on which another name may lie.
+  return Segment{label.point + kFromEdge * label.clear_mm / away * (end - label.point), end};
 }
 
-bool Draft::clear_of_leaders(const Label& label, const Box2& box) const {
-  if (std::any_of(leaders_.begin(), leaders_.end(),
-                  [&](const Segment& leader) { return touches(box, leader.a, leader.b); }))
-    return false;
-  const auto leader = leader_to(label, box);
-  if (!leader) return true;
-  const std::vector<int> near = near_texts_.near(around(leader->a, leader->b));
-  return std::none_of(near.begin(), near.end(), [&](int i) {
-    return touches(texts_[static_cast<std::size_t>(i)], leader->a, leader->b);
+bool Draft::on_leader(const Box2& box) const {
+  return std::any_of(leaders_.begin(), leaders_.end(),
+                     [&](const Segment& leader) { return touches(box, leader.a, leader.b); });
+}
+
+bool Draft::over_text(const Segment& leader) const {
+  const std::vector<int> near = near_texts_.near(around(leader.a, leader.b));
+  return std::any_of(near.begin(), near.end(), [&](int i) {
+    return touches(texts_[static_cast<std::size_t>(i)], leader.a, leader.b);
   });
 }
 
+bool Draft::clear_of_leaders(const Label& label, const Box2& box) const {
+  if (on_leader(box)) return false;
+  const auto leader = leader_to(label, box);
+  return !leader || !over_text(*leader);
+}
+
+void Draft::put_leader(const Segment& leader, const TextStyle& style) {
+  leaders_.push_back(leader);
+  path({leader.a, leader.b}, Pen{style.colour, kLeader * style.cap_mm, {}}, "Leader");
+}
+
+bool Draft::led_text(const std::string& text, Vec2 at, const TextStyle& style, const Vec2& from,
+                     const Vec2& to) {
+  const Box2 box = text_box(text, at, style);
+  if (!is_free(box) || on_leader(box) || over_text({from, to})) return false;
+  put_text(text, at, style, text_width(text, style));
+  put_leader({from, to}, style);
+  return true;
+}
+
 void Draft::put_label(const Label& label, const Box2& box) {
-  if (const auto leader = leader_to(label, box)) {
-    leaders_.push_back(*leader);
-    path({leader->a, leader->b}, Pen{label.style.colour, kLeader * label.style.cap_mm, {}},
-         "Leader");
-  }
+  if (const auto leader = leader_to(label, box)) put_leader(*leader, label.style);
   page.marks.emplace_back(
       PathMark{{box.low, {box.high.x, box.low.y}, box.high, {box.low.x, box.high.y}},
                true,
@@ -273,6 +292,7 @@ bool Draft::place(const Label& label) {
       return true;
     }
     if (may_stay_away) continue;
+    if (leaders == Leaders::clear && !nearest_gap(label, half, Leaders::anyhow)) return false;
     if (const auto gap = nearest_gap(label, half, leaders)) {
       put_label(label, *gap);
       return true;

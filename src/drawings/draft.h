@@ -45,6 +45,10 @@ class Draft {
               const std::optional<Rgb>& fill, const std::string& name = "");
   /// Text at a place of its own, if that is free; false = not drawn.
   [[nodiscard]] bool text(const std::string& text, Vec2 left_of_base, const TextStyle& style);
+  /// Text at a place of its own with a leader to it, if the place is free and the leader passes no
+  /// text; false = not drawn.
+  [[nodiscard]] bool led_text(const std::string& text, Vec2 left_of_base, const TextStyle& style,
+                              const Vec2& from, const Vec2& to);
   /// Text at a place of its own; where that is taken, as a label beside it.
   void write(const std::string& text, Vec2 left_of_base, const TextStyle& style);
   /// Where such a text would lie.
@@ -105,6 +109,9 @@ class Draft {
   std::optional<Segment> leader_to(const Label& label, const Box2& box) const;
   /// Neither is a text on the label's leader, nor does the label lie on another's.
   bool clear_of_leaders(const Label& label, const Box2& box) const;
+  bool on_leader(const Box2& box) const;
+  bool over_text(const Segment& leader) const;
+  void put_leader(const Segment& leader, const TextStyle& style);
   double cost(const Box2& box, const Vec2& from, const Vec2& to) const;
   void add_line(const Vec2& a, const Vec2& b, double width_mm);
   void put_label(const Label& label, const Box2& box);

@@ -56,12 +56,10 @@ void name_upright(Work& work, const std::vector<PortRow::Named>& ports, bool abo
     const PortRow::Named& port = ports[i];
     const double foot = port.at.y + (above ? -kToIds_mm : kToIds_mm);
     const double base = above ? foot : foot + work.draft.text_width(port.id, style);
-    if (!work.draft.text(port.id, {placed[i] + style.cap_mm / 2, base}, style)) {
-      work.draft.label({port.id, port.at, kHead, 1.4, {0, -1}, port.id});
-      continue;
-    }
     const double edge = port.at.y + (above ? -kPort_mm : kPort_mm);
-    work.draft.path({{port.at.x, edge}, {placed[i], foot}}, {style.colour, 0.13, {}}, "Leader");
+    if (!work.draft.led_text(port.id, {placed[i] + style.cap_mm / 2, base}, style,
+                             {port.at.x, edge}, {placed[i], foot}))
+      work.draft.label({port.id, port.at, kHead, 1.4, {0, -1}, port.id});
   }
 }
 

@@ -104,9 +104,12 @@ std::string shopping(const PageRequest& r) {
 
 std::string buy_tag(const PageRequest& r) {
   std::size_t spools = 0;
-  for (const Spool& spool : r.takeoff.spools) spools += spool.on_shelf ? 0 : 1;
-  if (spools == 0 && price_of(r) <= 0) return tag_html("Cable to buy", "None", shopping(r));
-  std::string figure = counted(spools, "spool");
+  std::size_t leads = 0;
+  for (const Spool& spool : r.takeoff.spools)
+    if (!spool.on_shelf) ++(spool.lead ? leads : spools);
+  if (spools + leads == 0 && price_of(r) <= 0) return tag_html("Cable to buy", "None", shopping(r));
+  std::string figure = spools > 0 || leads == 0 ? counted(spools, "spool") : "";
+  if (leads > 0) figure += (figure.empty() ? "" : ", ") + counted(leads, "lead");
   if (const double price = price_of(r); price > 0)
     figure += ", " + format_number(price, 2) + " " + html(r.job.currency);
   return tag_html("Cable to buy", figure, shopping(r), "broad");

@@ -36,6 +36,41 @@ TEST(Draft, PutsALabelBesideALineRatherThanOverIt) {
   EXPECT_TRUE(box.high.y < 50 || box.low.y > 50);
 }
 
+TEST(Draft, LeadsNoLeaderThroughATextWhileThereIsAWayRoundIt) {
+  const Lettering lettering;
+  Draft draft({200, 200}, {{2, 2}, {198, 198}}, lettering);
+  // Texts to the right and below; a box that keeps labels off for 20 mm around.
+  for (int i = 0; i < 20; ++i) {
+    EXPECT_TRUE(draft.text("taken taken", {125, 60.0 + 4 * i}, {}));
+    EXPECT_TRUE(draft.text("taken", {60.0 + 10 * (i % 6), 130.0 + 4 * (i / 6)}, {}));
+  }
+  draft.keep_off({{80, 80}, {120, 120}});
+  for (int i = 0; i < 6; ++i)
+    draft.label({"name " + std::to_string(i), {100, 100}, {}, 1, {1, 0}, ""});
+  EXPECT_TRUE(draft.finish().empty());
+  EXPECT_EQ(struck_texts(draft.page), 0);
+  int leaders = 0;
+  for (const Mark& mark : draft.page.marks)
+    if (const auto* path = std::get_if<PathMark>(&mark)) leaders += path->name == "Leader" ? 1 : 0;
+  EXPECT_EQ(leaders, 6);
+  // What the count of struck texts sees: a leader across the page.
+  draft.path({{0, 0}, {200, 200}}, {{}, 0.13, {}}, "Leader");
+  draft.path({{200, 0}, {0, 200}}, {{}, 0.13, {}}, "Leader");
+  EXPECT_GT(struck_texts(draft.page), 0);
+}
+
+TEST(Draft, NamesALineAtAnotherOfItsPointsWhereItsMiddleIsTaken) {
+  const Lettering lettering;
+  Draft draft({200, 100}, {{2, 2}, {198, 98}}, lettering);
+  draft.keep_off({{60, 20}, {140, 80}});
+  Label label{"line", {100, 50}, {}, 1, {}, ""};
+  label.also = {{160, 50}};
+  draft.label(label);
+  EXPECT_TRUE(draft.finish().empty());
+  const Box2 box = texts_of(draft.page).at(0).box;
+  EXPECT_LT(norm(box.centre() - Vec2{160, 50}), 10);
+}
+
 TEST(Dimensions, FiguresKeepTheirOrderTheirGapAndTheirMean) {
   const std::vector<double> wanted = {0, 1, 1.5, 20, 20, 40};
   const std::vector<double> placed = moved_apart(wanted, 3);
