@@ -52,7 +52,7 @@ void read_sight(const Json& j, TradePlan& all) {
 void read_tried(const Json& j, TradePlan& all) {
   if (!j.contains("gauges")) return;
   for (const Json& one : j.at("gauges"))
-    for (const Json& option : one.at("options"))
+    for (const Json& option : one.at("row"))
       if (!option.at("satisfies").get<bool>())
         all.tried.push_back({one.at("run"), option.at("cable"), option.at("loop_ohm")});
 }
