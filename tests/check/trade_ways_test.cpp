@@ -397,7 +397,7 @@ TEST(TradeOfSeparation, ASlantingCrossingOfMainsIsTold) {
   };
   for (const Finding& finding : crossed_by("[[2.5, 0.1], [2.5, 2.4]]"))
     ADD_FAILURE() << "square: " << finding.text;
-  const auto all = crossed_by("[[2.0, 0.02], [3.0, 1.1]]");
+  const auto all = crossed_by("[[2.0, 0.02], [3.0, 1.45]]");
   ASSERT_EQ(all.size(), 1U);
   EXPECT_EQ(all[0].level, Level::note);
   EXPECT_NE(all[0].text.find(" crosses Mains at "), std::string::npos) << all[0].text;
