@@ -108,7 +108,13 @@ class Writer {
   }
 
   Status close() {
+    // The library prints numbers as the C library's locale has them: decimal commas would spoil the
+    // file. Only this thread's locale is changed, and only for as long as it writes.
+    const locale_t plain = ::newlocale(LC_ALL_MASK, "C", nullptr);
+    const locale_t before = ::uselocale(plain);
     const lxw_error failed = workbook_close(book_);
+    ::uselocale(before);
+    if (plain != nullptr) ::freelocale(plain);
     if (failed == LXW_NO_ERROR) return Done{};
     return Error{"file.unwritable",
                  std::string("The workbook cannot be written: ") + lxw_strerror(failed) + ".",
