@@ -40,22 +40,6 @@ std::string number_format(int decimals) {
   return decimals > 0 ? "0." + std::string(static_cast<std::size_t>(decimals), '0') : "0";
 }
 
-/// The library prints numbers by the C locale of the program around it: with decimal commas, no
-/// spreadsheet reads them. While this lives they are points, in this thread alone.
-class DecimalPoints {
- public:
-  DecimalPoints() : plain_(newlocale(LC_NUMERIC_MASK, "C", nullptr)), before_(uselocale(plain_)) {}
-  ~DecimalPoints() {
-    uselocale(before_);
-    freelocale(plain_);
-  }
-  DecimalPoints(const DecimalPoints&) = delete;
-  DecimalPoints& operator=(const DecimalPoints&) = delete;
-
- private:
-  locale_t plain_, before_;
-};
-
 class Writer {
  public:
   Writer(const std::filesystem::path& file, const TableStyle& style)
@@ -172,7 +156,6 @@ Status write_workbook(const std::vector<Table>& tables, const TableStyle& style,
   if (!std::ofstream(file, std::ios::binary))
     return Error{"file.unwritable", "The workbook cannot be written.", file.string(),
                  "Choose another folder with -o."};
-  const DecimalPoints points;
   Writer writer(file, style);
   std::set<std::string> used{"Contents"};
   std::vector<std::string> names;
