@@ -255,11 +255,11 @@ describe('the room in 3D', () => {
     await settled(page);
     assert.notEqual(await picture(), start, 'arrows turn');
     await page.keyboard.press('n');
-    assert.equal((await shown(page)).selected, 'S1');
+    assert.equal((await shown(page)).selected, 'N1');
     await page.keyboard.press('n');
-    assert.equal((await shown(page)).selected, 'S2');
+    assert.equal((await shown(page)).selected, 'N2');
     await page.keyboard.press('p');
-    assert.equal((await shown(page)).selected, 'S1');
+    assert.equal((await shown(page)).selected, 'N1');
     await page.keyboard.press(']');
     assert.ok(Number((await shown(page)).shown) >= 1 && (await shown(page)).selected === '');
     await page.keyboard.press('Escape');
