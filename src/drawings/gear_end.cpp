@@ -128,14 +128,16 @@ std::string spare_text(const DrawingRequest& r, const Port& port) {
   const CableShape& shape = r.shapes.cables[static_cast<std::size_t>(port.run)];
   const End& end = r.ends.ends[static_cast<std::size_t>(port.end)];
   std::string text;
+  double pull_out = 0;  // nothing is added for it between components of one rack
   for (const Addend& addend : shape.addends) {
+    if (addend.name == "pull-out") pull_out = std::min(addend.metres, end.pull_out_m);
     const bool here = addend.name == (port.starts ? "loop at from" : "loop at to");
     if (!here || addend.metres <= 0) continue;
     text += "loop " + format_length(addend.metres, r.job.units, 2);
   }
-  if (end.pull_out_m > 0)
+  if (pull_out > 0)
     text += (text.empty() ? "" : ", ") + std::string("pull-out ") +
-            format_length(end.pull_out_m, r.job.units, 2);
+            format_length(pull_out, r.job.units, 2);
   if (end.state == EndState::coiled) text += ", coiled";
   return text;
 }

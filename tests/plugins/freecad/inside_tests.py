@@ -284,10 +284,15 @@ class Routing(InFreeCAD):
         self.assertEqual(len(things.all_of(self.document, results.RESULT_RUN)), count)
         self.assertEqual(len(things.all_of(self.document, results.RESULT)), 1)
         self.assertLess(second["S1"][1], first["S1"][1] - 1000)
+
+        def cut_of(name):
+            runs = roomloom.result_runs(self.document)
+            return float(next(run for run in runs if run.RunId == name).Cut)
+
         self.document.undo()
-        self.assertEqual(float(roomloom.result_runs(self.document)[0].Cut), first["S1"][1])
+        self.assertEqual(cut_of("S1"), first["S1"][1])
         self.document.redo()
-        self.assertEqual(float(roomloom.result_runs(self.document)[0].Cut), second["S1"][1])
+        self.assertEqual(cut_of("S1"), second["S1"][1])
         # The same object: what the user made of it (a drawing, a colour) stays linked.
         self.assertEqual(second["S1"][0], first["S1"][0])
         self.assertFalse([t.Label for t in self.document.Objects if t.Label.endswith("001")])
