@@ -70,6 +70,21 @@ std::optional<Ways> starting_ways(const Setting& setting) {
   return improved_ways(setting, written_ways(setting), kRounds);
 }
 
+/// What a quick search would end at: its plan may turn more cheaply than the solver's own best, and
+/// more effort is not to cost more.
+std::optional<Ways> quick_ways(const Setting& setting, const Model& model,
+                               const network::Solution& warm) {
+  constexpr std::size_t kMostRuns = 100;  // beyond, the search itself is what takes the time
+  if (model.problem.commodities.size() > kMostRuns) return std::nullopt;
+  network::Effort quick;
+  quick.level = network::EffortLevel::quick;
+  const auto found = network::solve(model.problem, quick, &warm);
+  if (!found) return std::nullopt;
+  return improved_ways(
+      setting, shortened_ways(setting, kept_ways(setting, as_ways(setting, model, found->routes))),
+      kRounds);
+}
+
 Solved solve_jointly(const Setting& setting, const Ways& start, const RouteOptions& options) {
   Solved solved;
   const Model model = make_model(setting);
@@ -98,8 +113,10 @@ Solved solve_jointly(const Setting& setting, const Ways& start, const RouteOptio
   // The solver counts sizes by load alone: another of its plans may turn more cheaply.
   for (const std::vector<network::Route>& routes : result->others)
     solved.ways = better(setting, solved.ways, kept_ways(setting, as_ways(setting, model, routes)));
-  if (options.effort != RouteEffort::quick)
-    solved.ways = regrouped_ways(setting, solved.ways, kGroupRounds);
+  if (options.effort == RouteEffort::quick) return solved;
+  if (const auto sooner = quick_ways(setting, model, warm))
+    solved.ways = better(setting, solved.ways, *sooner);
+  solved.ways = regrouped_ways(setting, solved.ways, kGroupRounds);
   return solved;
 }
 
