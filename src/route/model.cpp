@@ -4,6 +4,7 @@
 #include <cmath>
 #include <map>
 #include <numeric>
+#include <set>
 #include <tuple>
 
 namespace roomloom::route {
@@ -210,22 +211,29 @@ std::vector<int> private_to_others(const Setting& setting, const Model& model, s
   return closed;
 }
 
-/// Edges that are one end's own, of ends that have more than one: past a single one nobody goes on.
+/// Edges that are one end's own: of ends that have more than one, for past the tip at the end of a
+/// single one nobody goes on, and plates, through which one could.
 std::vector<int> private_edges(const Setting& setting, const Model& model) {
   std::map<int, std::vector<int>> of_end;
+  std::set<int> passable;
   for (std::size_t e = 0; e < model.meaning.size(); ++e) {
     if (model.meaning[e].link < 0) continue;
     const Link& link = model.graph.links[static_cast<std::size_t>(model.meaning[e].link)];
-    for (const Step& step : link.steps)
-      if (const int end = setting.tracks.edges[static_cast<std::size_t>(step.edge)].only_end;
-          end >= 0) {
-        of_end[end].push_back(static_cast<int>(e));
-        break;
-      }
+    int end = -1;
+    bool plate = false;
+    for (const Step& step : link.steps) {
+      const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(step.edge)];
+      if (edge.only_end < 0) continue;
+      end = edge.only_end;
+      plate = plate || edge.crossing >= 0;
+    }
+    if (end < 0) continue;
+    of_end[end].push_back(static_cast<int>(e));
+    if (plate) passable.insert(end);
   }
   std::vector<int> edges;
   for (const auto& [end, own] : of_end)
-    if (own.size() > 1) edges.insert(edges.end(), own.begin(), own.end());
+    if (own.size() > 1 || passable.contains(end)) edges.insert(edges.end(), own.begin(), own.end());
   std::sort(edges.begin(), edges.end());
   return edges;
 }

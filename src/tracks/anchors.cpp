@@ -307,6 +307,9 @@ void add_passage(Layout& layout, const ChosenHole& hole, int from, int to) {
   passage.a = from;
   passage.b = to;
   passage.crossing = hole.crossing;
+  // A box in a wall closes its plate: only what ends there passes it.
+  if (hole.end_anchor >= 0 && !hole.shared && !hole.cut)
+    passage.only_end = layout.anchors[static_cast<std::size_t>(hole.end_anchor)].end;
   passage.largest_diameter_m = hole.largest_m;
   passage.capacity_m2 = kPi * hole.largest_m * hole.largest_m / 8;  // see cable_needs
   if (!crossing.existing) {
@@ -333,6 +336,7 @@ void merge_same_holes(std::vector<ChosenHole>& holes) {
       kept.push_back(hole);
       continue;
     }
+    same->shared = same->shared || (same->end_anchor < 0) != (hole.end_anchor < 0);
     if (same->end_anchor < 0) same->end_anchor = hole.end_anchor;
     if (same->wall_plane < 0) same->wall_plane = hole.wall_plane;
   }

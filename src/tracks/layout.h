@@ -32,6 +32,7 @@ struct ChosenHole {
   int wall_plane = -1;  ///< plane that asked for it, or -1
   double largest_m = 0;
   int end_anchor = -1;  ///< the anchor at whose very place the hole is
+  bool shared = false;  ///< wished besides by something that is no end
   bool cut = false;     ///< it is there already: `largest_m` is its diameter
 };
 

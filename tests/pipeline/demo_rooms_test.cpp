@@ -118,12 +118,11 @@ TEST(DemoRoom, AlderHallHasEveryRunRoutedAndNothingThatMustBeMended) {
 }
 
 TEST(DemoRoom, TheClassroomHasEveryRunRoutedAndNothingThatMustBeMended) {
-  expect_sound("classroom", 39, {"floor-crossing", "outlet-reach"});
+  expect_sound("classroom", 39, {"floor-crossing"});
 }
 
 TEST(DemoRoom, TheAtticHasEveryRunRoutedAndNothingThatMustBeMended) {
-  // Its four microphone cables fan out in a stud bay, between a plate and the next.
-  expect_sound("attic-studio", 12, {"bend-radius", "pull-radius", "runs-meet"});
+  expect_sound("attic-studio", 12);
 }
 
 TEST(DemoRoom, AlderHallIsTheSameFromStepObjAndGlb) {
