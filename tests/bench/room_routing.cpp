@@ -13,7 +13,7 @@
 #include <vector>
 
 #include "geometry/polygon.h"
-#include "pipeline/roomloom.h"
+#include "planned_room.h"
 #include "route/route.h"
 #include "tracks/tracks.h"
 
@@ -99,15 +99,8 @@ int main(int count, char** words) {
     std::fprintf(stderr, "usage: room_routing JOB [EFFORT] [REPEATS]\n");
     return 2;
   }
-  PlanOptions options;
-  options.effort = PlanEffort::quick;
-  options.compare_variants = false;
-  options.reader_program = std::filesystem::path(words[0]).parent_path() / "roomloom-read";
-  const auto planned = plan_job(words[1], options);
-  if (!planned) {
-    std::fprintf(stderr, "%s\n", to_text(planned.error()).c_str());
-    return 2;
-  }
+  const auto planned = planned_room(words[0], words[1]);
+  if (!planned) return 2;
   RouteOptions route;
   route.effort = effort_of(count > 2 ? words[2] : "normal");
   const int repeats = count > 3 ? std::atoi(words[3]) : 3;

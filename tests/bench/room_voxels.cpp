@@ -18,7 +18,7 @@
 #include <vector>
 
 #include "geometry/polygon.h"
-#include "pipeline/roomloom.h"
+#include "planned_room.h"
 #include "route/route.h"
 
 namespace {
@@ -199,15 +199,8 @@ int main(int count, char** words) {
     std::fprintf(stderr, "usage: room_voxels JOB [EFFORT]\n");
     return 2;
   }
-  PlanOptions options;
-  options.effort = PlanEffort::quick;
-  options.compare_variants = false;
-  options.reader_program = std::filesystem::path(words[0]).parent_path() / "roomloom-read";
-  const auto planned = plan_job(words[1], options);
-  if (!planned) {
-    std::fprintf(stderr, "%s\n", to_text(planned.error()).c_str());
-    return 2;
-  }
+  const auto planned = planned_room(words[0], words[1]);
+  if (!planned) return 2;
   RouteOptions route;
   route.effort =
       count > 2 && std::string(words[2]) == "normal" ? RouteEffort::normal : RouteEffort::quick;

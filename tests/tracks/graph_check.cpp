@@ -1,5 +1,7 @@
 #include "tracks/graph_check.h"
 
+#include <gtest/gtest.h>
+
 #include <boost/graph/adjacency_list.hpp>
 #include <boost/graph/dijkstra_shortest_paths.hpp>
 #include <limits>
@@ -157,6 +159,13 @@ int count(const Tracks& tracks, EdgeKind kind, Medium medium) {
   for (const TrackEdge& edge : tracks.edges)
     number += edge.kind == kind && edge.medium == medium ? 1 : 0;
   return number;
+}
+
+Tracks tracks_of(const Case& c) { return build_tracks(c.scene, c.room, c.ends, c.job); }
+
+void expect_sound(const Tracks& tracks, const Case& c) {
+  const auto found = faults(tracks, c);
+  EXPECT_TRUE(found.empty()) << found.size() << " faults, the first: " << found.front();
 }
 
 }  // namespace roomloom::testing

@@ -15,5 +15,8 @@ double shortest_m(const Tracks& tracks, int from, int to);
 /// in keep-outs, through obstacles, holes too near the grid, free stretches out of their zone.
 std::vector<std::string> faults(const Tracks& tracks, const Case& c);
 int count(const Tracks& tracks, EdgeKind kind, Medium medium);
+Tracks tracks_of(const Case& c);
+/// Fails the test with the first of the faults.
+void expect_sound(const Tracks& tracks, const Case& c);
 
 }  // namespace roomloom::testing

@@ -13,8 +13,6 @@ namespace {
 
 using namespace roomloom::testing;
 
-Tracks tracks_of(const Case& c) { return build_tracks(c.scene, c.room, c.ends, c.job); }
-
 Vec3 at(const Tracks& tracks, int node) {
   return tracks.nodes[static_cast<std::size_t>(node)].position;
 }

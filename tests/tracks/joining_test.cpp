@@ -1,0 +1,212 @@
+#include <gtest/gtest.h>
+
+#include "tracks/graph_check.h"
+#include "tracks/tracks.h"
+
+// How ends, ports and mouths of holes are joined to tracks.
+namespace roomloom {
+namespace {
+
+using namespace roomloom::testing;
+
+TEST(Tracks, PortsReachTheWallByFreeWaysInsideTheirZone) {
+  const PrismRoom prism = box_prism(4.2, 5.4);
+  Case c = make_case(prism);
+  const int zone = add_zone(c, prism, "Behind the stand", {1.3, 0, 0}, {1.6, 0.1, 0.6});
+  const int a = add_port(c, prism, "amp", zone, {1.6, 0.1, 0.4});
+  const int b = add_end(c, prism, "b", "Wall 2", {4.2, 2.0, 0.3});
+  add_run(c, "r", a, b);
+  const Tracks tracks = tracks_of(c);
+  expect_sound(tracks, c);
+  EXPECT_TRUE(std::isfinite(shortest_m(tracks, a, b)));
+  EXPECT_GT(count(tracks, EdgeKind::lead_in, Medium::free), 3);
+  EXPECT_GT(count(tracks, EdgeKind::along, Medium::bare), 0) << "behind the stand nothing shows";
+}
+
+TEST(Tracks, AZoneThatTouchesNothingIsNamed) {
+  const PrismRoom prism = box_prism(4.2, 5.4);
+  Case c = make_case(prism);
+  const int zone = add_zone(c, prism, "Behind the island", {1.8, 2.0, 0}, {0.6, 0.1, 0.6});
+  const int a = add_port(c, prism, "amp", zone, {2.0, 2.05, 0.4});
+  add_run(c, "r", a, add_end(c, prism, "b", "Wall 2", {4.2, 2.0, 0.3}));
+  const Tracks tracks = tracks_of(c);
+  const Terminal& terminal = terminal_of(tracks, a);
+  EXPECT_EQ(terminal.node, -1);
+  EXPECT_NE(terminal.blocked_by.find("Behind the island"), std::string::npos);
+}
+
+// 0.4 m from the wall, its tip 0.3 m up: along the skirting, over the floor at the height of the
+// skirting's tracks, then upright. Never through the air.
+TEST(Tracks, AnEndOnTheFloorIsReachedOverTheFloorFromTheFootOfItsWall) {
+  const PrismRoom prism = box_prism(4.2, 5.4);
+  Case c = make_case(prism);
+  const int a = add_end(c, prism, "sub", "Floor", {0.4, 2.0, 0.3});
+  const int b = add_end(c, prism, "b", "Wall 4", {0, 3.0, 0.0125});
+  add_run(c, "r", a, b);
+  add_floor_way(c, a, "Wall 4");
+  const Tracks tracks = tracks_of(c);
+  const double h = track_stand_off_m(c.job.catalogue);
+  EXPECT_NEAR(shortest_m(tracks, a, b), h + 1.0 + (0.4 - h) + (0.3 - h), 0.001);
+  int over_floor = 0;
+  for (const TrackEdge& edge : tracks.edges) {
+    if (edge.home.kind != PlaceKind::zone || edge.kind == EdgeKind::turn) continue;
+    ++over_floor;
+    EXPECT_EQ(edge.medium, Medium::bare);
+    const Zone& zone = c.ends.zones[static_cast<std::size_t>(edge.home.index)];
+    for (const int node : {edge.a, edge.b}) {
+      const Vec3 p = zone.frame.to_local(tracks.nodes[static_cast<std::size_t>(node)].position);
+      for (int axis = 0; axis < 3; ++axis) {
+        EXPECT_GE(p[axis], -1e-9);
+        EXPECT_LE(p[axis], zone.size[axis] + 1e-9);
+      }
+    }
+  }
+  EXPECT_EQ(over_floor, 2);
+}
+
+TEST(Tracks, AnEndOnTheFloorThatHugsAWallIsReachedStraight) {
+  const PrismRoom prism = box_prism(4.2, 5.4);
+  Case c = make_case(prism);
+  const int a = add_end(c, prism, "sub", "Floor", {0.07, 2.0, 0.2});
+  const int b = add_end(c, prism, "b", "Wall 4", {0, 3.0, 0.2});
+  add_run(c, "r", a, b);
+  const Tracks tracks = tracks_of(c);
+  const double h = track_stand_off_m(c.job.catalogue);
+  EXPECT_NEAR(shortest_m(tracks, a, b), (0.07 - h) + 1.0 + h, 0.001);
+}
+
+TEST(Tracks, AWayOverTheFloorGoesNotWhereADoorSwings) {
+  const PrismRoom prism = box_prism(4.2, 5.4);
+  Case c = make_case(prism);
+  const int a = add_end(c, prism, "sub", "Floor", {1.4, 2.0, 0.3});
+  add_run(c, "r", a, add_end(c, prism, "b", "Wall 4", {0, 3.5, 0.5}));
+  add_floor_way(c, a, "Wall 4");
+  c.room.swept.push_back(
+      {MovingKind::door, prism_of(Box3{{0, 1.5, 0}, {0.9, 2.4, 2.0}}), -1, "where Door swings"});
+  const Tracks tracks = tracks_of(c);
+  EXPECT_EQ(terminal_of(tracks, a).node, -1);
+  EXPECT_FALSE(terminal_of(tracks, a).blocked_by.empty());
+}
+
+TEST(Tracks, AnEndInTheMiddleOfTheFloorIsBlockedByTheFloor) {
+  const PrismRoom prism = box_prism(9, 9);
+  Case c = make_case(prism);
+  const int a = add_end(c, prism, "seat", "Floor", {4.5, 4.5, 0});
+  add_run(c, "r", a, add_end(c, prism, "b", "Wall 4", {0, 3.0, 1}));
+  const Tracks tracks = tracks_of(c);
+  EXPECT_EQ(terminal_of(tracks, a).node, -1);
+  EXPECT_NE(terminal_of(tracks, a).blocked_by.find("Floor"), std::string::npos);
+}
+
+TEST(Tracks, AnEndInTheCeilingIsReachedThroughItsTile) {
+  const PrismRoom prism = box_prism(4.2, 5.4);
+  Case c = make_case(prism);
+  const int a = add_end(c, prism, "top", "Ceiling", {2.1, 2.7, 2.5});
+  const int b = add_end(c, prism, "b", "Wall 1", {2.1, 0, 1.0});
+  add_run(c, "r", a, b);
+  const Tracks tracks = tracks_of(c);
+  expect_sound(tracks, c);
+  EXPECT_NEAR(shortest_m(tracks, a, b), 0.165 + 2.7 + 2.665 - 1.0, 0.15);
+}
+
+// A hole beside the wall is all but above the end: cable cannot turn in so little, and no other
+// hole may be cut beside it. So one is offered farther off, and the near one is not joined.
+TEST(Tracks, AnEndInTheCeilingIsNotReachedFromAHoleInWhichTheCableCannotTurn) {
+  const PrismRoom prism = box_prism(4.2, 5.4);
+  Case c = make_case(prism);
+  const int top = add_end(c, prism, "top", "Ceiling", {2.1, 0.11, 2.5});
+  const int beside = add_end(c, prism, "beside", "Wall 1", {2.1, 0, 1.0});
+  add_run(c, "r", top, add_end(c, prism, "far", "Wall 3", {2.1, 5.4, 1.0}));
+  add_run(c, "q", beside, add_end(c, prism, "farther", "Wall 3", {1.1, 5.4, 1.0}));
+  const Tracks tracks = tracks_of(c);
+  expect_sound(tracks, c);
+  const double turn = 3 * c.job.catalogue.cables[0].bend_radius_m;
+  int ways = 0;
+  for (const TrackEdge& edge : tracks.edges) {
+    if (edge.only_end != top) continue;
+    ++ways;
+    EXPECT_TRUE(edge.length_m < 0.001 || edge.length_m >= turn - 1e-6) << edge.length_m;
+  }
+  EXPECT_GT(ways, 0);
+}
+
+// Else cable would be planned round a bend that nobody pays, past the mouth of a hole that nobody
+// cuts, or by another end's own tip.
+TEST(Tracks, NoFreeWayLeadsIntoAnotherWhereTracksPass) {
+  const PrismRoom prism = box_prism(4.2, 5.4);
+  Case c = make_case(prism);
+  const int zone = add_zone(c, prism, "Behind the stand", {1.3, 0, 0}, {1.6, 0.1, 0.6});
+  const int top = add_end(c, prism, "top", "Ceiling", {0.5, 2.7, 2.5});
+  add_run(c, "r", add_port(c, prism, "amp", zone, {1.6, 0.1, 0.4}), top);
+  add_run(c, "q", add_port(c, prism, "amp 2", zone, {1.7, 0.1, 0.4}),
+          add_end(c, prism, "b", "Wall 4", {0, 2.6, 1}));
+  const Tracks tracks = tracks_of(c);
+  std::vector<int> free(tracks.nodes.size()), others(tracks.nodes.size());
+  for (const TrackEdge& edge : tracks.edges)
+    for (const int node : {edge.a, edge.b}) {
+      const bool is_free = edge.medium == Medium::free && edge.kind == EdgeKind::lead_in;
+      ++(is_free ? free : others)[static_cast<std::size_t>(node)];
+    }
+  int met = 0;
+  for (std::size_t n = 0; n < tracks.nodes.size(); ++n) {
+    if (free[n] == 0 || others[n] == 0) continue;
+    ++met;
+    EXPECT_EQ(free[n], 1) << "node " << n;
+  }
+  EXPECT_GT(met, 3);
+  const int tip = terminal_of(tracks, top).node;
+  for (const TrackEdge& edge : tracks.edges) {
+    const bool leads_there = edge.a == tip || edge.b == tip;
+    EXPECT_TRUE(!leads_there || edge.only_end == top);
+  }
+}
+
+TEST(Tracks, FromBehindACurtainToTheCeilingCloseByCableStaysBare) {
+  const PrismRoom prism = box_prism(4.2, 5.4);
+  const auto raceway_over = [&](double curtain_m) {
+    Case c = make_case(prism);
+    add_zone(c, prism, "Behind the curtain", {0.5, 0, 0}, {3.2, 0.3, curtain_m});
+    add_run(c, "r", add_end(c, prism, "a", "Wall 1", {2.1, 0, 1}),
+            add_end(c, prism, "b", "Wall 3", {2.1, 5.4, 1}));
+    const Tracks tracks = tracks_of(c);
+    int edges = 0;
+    for (const TrackEdge& edge : tracks.edges) {
+      const Vec3 a = tracks.nodes[static_cast<std::size_t>(edge.a)].position;
+      const Vec3 b = tracks.nodes[static_cast<std::size_t>(edge.b)].position;
+      const bool upright = std::abs(a.z - b.z) > 0.01, on_wall = a.y < 0.1 && b.y < 0.1;
+      if (edge.medium == Medium::raceway && upright && on_wall && a.x > 0.6 && a.x < 3.6) ++edges;
+    }
+    return edges;
+  };
+  EXPECT_EQ(raceway_over(2.42), 0);
+  EXPECT_GT(raceway_over(2.2), 0) << "30 cm over it are more than a gap";
+}
+
+TEST(Tracks, NoLegOfMillimetresLeadsFromATrackPastAnOutletToAnEndBesideIt) {
+  const PrismRoom prism = box_prism(4.2, 5.4);
+  for (int mm = 304; mm < 360; mm += 2) {
+    Case c = make_case(prism);
+    add_keep_out(c, prism, "Wall 1", {2.6, 0, 0.2}, {2.7, 0, 0.3}, 0.02, "Outlet");
+    add_run(c, "r", add_end(c, prism, "a", "Wall 1", {1.5, 0, 0.001 * mm}),
+            add_end(c, prism, "b", "Wall 3", {2.1, 5.4, 1}));
+    const Tracks tracks = tracks_of(c);
+    for (const TrackEdge& edge : tracks.edges) {
+      const bool leg = edge.medium == Medium::raceway && edge.length_m > 1e-6;
+      EXPECT_TRUE(!leg || edge.length_m > 0.012) << edge.length_m << " m, end at " << mm << " mm";
+    }
+  }
+}
+
+TEST(Tracks, EndsOnWhatCannotBeFixedToNameIt) {
+  const PrismRoom prism = box_prism(4.2, 5.4);
+  Case c = make_case(prism);
+  c.room.sheets[0].fixable = false;
+  const int a = add_end(c, prism, "a", "Wall 1", {1, 0, 1});
+  add_run(c, "r", a, add_end(c, prism, "b", "Wall 2", {4.2, 2.0, 1}));
+  const Tracks tracks = tracks_of(c);
+  EXPECT_EQ(terminal_of(tracks, a).node, -1);
+  EXPECT_NE(terminal_of(tracks, a).blocked_by.find("Wall 1"), std::string::npos);
+}
+
+}  // namespace
+}  // namespace roomloom
