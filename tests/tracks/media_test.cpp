@@ -86,6 +86,16 @@ TEST(Tracks, AStudBayIsRunUprightFromAPlateAtTheEndToAHoleInItsHead) {
   };
   EXPECT_GE(holes("plate Bay 1"), 1);
   EXPECT_EQ(holes("head of Bay 1"), 1);
+  // The plate behind the end's box is its own; the one at the skirting is anybody's.
+  int own = 0, open = 0;
+  for (const TrackEdge& edge : tracks.edges) {
+    if (edge.kind != EdgeKind::crossing || std::abs(at(tracks, edge.a).x - 4.2) > 0.05) continue;
+    const bool at_end = std::abs(at(tracks, edge.a).z - 0.4) < 0.01;
+    ++(edge.only_end == a ? own : open);
+    EXPECT_EQ(edge.only_end == a, at_end) << at(tracks, edge.a).z;
+  }
+  EXPECT_GE(own, 1);
+  EXPECT_GE(open, 1);
 }
 
 TEST(Tracks, AStudBayThatCannotBeLeftCarriesNothing) {
