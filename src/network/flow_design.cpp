@@ -63,6 +63,9 @@ class FlowModel {
       value_ = solver_.getObjValue();
       if (now() > deadline || !tie()) break;
     }
+    // What is left of this limit would stop the branching's relaxations, and a node whose
+    // relaxation is stopped counts as one without a solution.
+    solver_.getModelPtr()->setMaximumSeconds(-1);
     return true;
   }
   double value() const { return value_; }
