@@ -273,7 +273,8 @@ class Search {
       const double gained = prices.bound() - out_.bound, left = limit() - prices.bound();
       note_bound(std::min(prices.bound(), limit()));
       if (done() || (part > 2 && gained < kWorthAPart * left)) break;
-      if (budget_.price_parts > 1) prices.fix(limit(), permitted_);
+      // Ruling out pays where a relaxation of what is left follows.
+      if (budget_.lp_pairs > 0) prices.fix(limit(), permitted_);
       led_plan(prices.closedness());
       keep_plan_permitted(permitted_);
     }
