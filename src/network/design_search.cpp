@@ -156,6 +156,8 @@ class Search {
     return out_.timed_out;
   }
 
+  double seconds_left() const { return budget_.seconds_left ? budget_.seconds_left() : kInfinity; }
+
   bool has_plan() const { return have_plan_; }
 
   /// Only plans below this are of interest.
@@ -300,7 +302,7 @@ class Search {
     keep_plan_permitted(narrow);
     if (count_permitted(narrow) > std::min(budget_.lp_pairs, kComfortablePairs)) return;
     DesignLp lp(lines_, narrow, dual_);
-    const double value = lp.solve(kInfinity);
+    const double value = lp.solve(kInfinity, seconds_left());
     if (!std::isfinite(value)) return;
     take_plan_from(lp, narrow);
     if (!can_reserve()) return;
@@ -371,7 +373,7 @@ class Search {
 
   void branch() {
     DesignLp lp(lines_, permitted_, dual_);
-    const double root = lp.solve(limit());
+    const double root = lp.solve(limit(), seconds_left());
     if (std::isinf(root) && root < 0) return;  // the simplex gave up: the bound stays
     if (std::isinf(root)) {
       note_bound(limit());
@@ -401,7 +403,7 @@ class Search {
       queue.pop();
       ++out_.nodes;
       hold(lp, held, node.fixed);
-      const double value = lp.solve(limit());
+      const double value = lp.solve(limit(), seconds_left());
       if (std::isinf(value) && value > 0) continue;
       if (std::isinf(value)) return;  // simplex trouble: keep the bound reached
       const std::vector<Opening> fractional = lp.fractional();
