@@ -19,6 +19,7 @@ constexpr int kRecordVersion = 1;
 BuiltRun read_run(const Field& field) {
   BuiltRun run;
   field["run"].read(run.id);
+  field["took_over"].read(run.took_over);
   field["measured"].read_length(run.measured_m);
   // Jacket marks count along the cable; which end was pulled off first does not matter.
   double from = 0, to = 0;
@@ -209,6 +210,23 @@ Status take_over(const std::string& run, const std::string& provision, Job& job)
   job.written.push_back({run, lying->track, false, true});
   std::erase_if(job.runs, [&](const RunSpec& spec) { return spec.id == provision; });
   return Done{};
+}
+
+void leave_out_led_on(Job& job) {
+  for (const BuiltRun& run : job.as_built.runs) {
+    const auto gone = std::find_if(job.runs.begin(), job.runs.end(), [&](const RunSpec& spec) {
+      return spec.provision && spec.id == run.took_over;
+    });
+    if (gone == job.runs.end()) continue;
+    job.runs.erase(gone);
+    for (RunSpec& spec : job.runs)
+      for (auto* others : {&spec.same_way_as, &spec.not_with}) {
+        std::replace(others->begin(), others->end(), run.took_over, run.id);
+        std::erase(*others, spec.id);
+      }
+    for (SpareSpec& spare : job.spares)
+      std::replace(spare.along.begin(), spare.along.end(), run.took_over, run.id);
+  }
 }
 
 void read_as_built(const Field& root, Job& job) {

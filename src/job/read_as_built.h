@@ -13,4 +13,9 @@ void read_as_built(const Field& root, Job& job);
 /// Takes a record up into a job.
 void apply_as_built(const AsBuilt& built, Job& job);
 
+/// Once the job was checked: takes out provisions whose cable the record says was led on to another
+/// run, which takes their place where other runs name them. Planned again they would be bought
+/// again.
+void leave_out_led_on(Job& job);
+
 }  // namespace roomloom
