@@ -7,7 +7,6 @@
 #include "job/check_job.h"
 #include "job/embedded.h"
 #include "job/job.h"
-#include "job/read_as_built.h"
 #include "job/read_house.h"
 #include "job/read_job.h"
 #include "job/schema.h"
@@ -74,7 +73,6 @@ class JobReader {
     Job job = start_;
     read_sections(Field(&root, "", document), job);
     check_job(job, document);
-    leave_out_led_on(job);
     for (Error& problem : document.problems) {
       problem.where = in_own_text(problem.where);
       if (told_before(problem, document_.problems)) continue;

@@ -19,7 +19,6 @@ constexpr int kRecordVersion = 1;
 BuiltRun read_run(const Field& field) {
   BuiltRun run;
   field["run"].read(run.id);
-  field["took_over"].read(run.took_over);
   field["measured"].read_length(run.measured_m);
   // Jacket marks count along the cable; which end was pulled off first does not matter.
   double from = 0, to = 0;
@@ -110,6 +109,27 @@ void install_runs(const AsBuilt& built, Job& job) {
       else if (spec.via.empty())
         spec.via = run.way;
     }
+  }
+}
+
+/// Takes out provisions whose cable the record says was led on to another run, which takes their
+/// place where other runs name them: planned again they would be bought again.
+void leave_out_led_on(const JsonValue& record, Job& job) {
+  DocumentText document{record, "", {}};
+  for (const Field& field : Field(&record, "", document)["runs"].items()) {
+    const std::string provision = field["took_over"].text(), now = field["run"].text();
+    const auto gone = std::find_if(job.runs.begin(), job.runs.end(), [&](const RunSpec& spec) {
+      return spec.provision && spec.id == provision;
+    });
+    if (gone == job.runs.end()) continue;
+    job.runs.erase(gone);
+    for (RunSpec& spec : job.runs)
+      for (auto* others : {&spec.same_way_as, &spec.not_with}) {
+        std::replace(others->begin(), others->end(), provision, now);
+        std::erase(*others, spec.id);
+      }
+    for (SpareSpec& spare : job.spares)
+      std::replace(spare.along.begin(), spare.along.end(), provision, now);
   }
 }
 
@@ -212,23 +232,6 @@ Status take_over(const std::string& run, const std::string& provision, Job& job)
   return Done{};
 }
 
-void leave_out_led_on(Job& job) {
-  for (const BuiltRun& run : job.as_built.runs) {
-    const auto gone = std::find_if(job.runs.begin(), job.runs.end(), [&](const RunSpec& spec) {
-      return spec.provision && spec.id == run.took_over;
-    });
-    if (gone == job.runs.end()) continue;
-    job.runs.erase(gone);
-    for (RunSpec& spec : job.runs)
-      for (auto* others : {&spec.same_way_as, &spec.not_with}) {
-        std::replace(others->begin(), others->end(), run.took_over, run.id);
-        std::erase(*others, spec.id);
-      }
-    for (SpareSpec& spare : job.spares)
-      std::replace(spare.along.begin(), spare.along.end(), run.took_over, run.id);
-  }
-}
-
 void read_as_built(const Field& root, Job& job) {
   const Field field = root["as_built"];
   if (!field.is(JsonValue::Kind::string)) return;
@@ -239,6 +242,7 @@ void read_as_built(const Field& root, Job& job) {
   const Result<AsBuilt> built = parse_as_built(*text, file.string());
   if (!built)
     return field.problem(built.error().code, to_text(built.error()), built.error().remedy);
+  if (const auto record = parse_json(*text, file.string())) leave_out_led_on(*record, job);
   apply_as_built(*built, job);
 }
 

@@ -30,7 +30,6 @@ struct WrittenWay {
 /// A run that lies in the room. Lengths in metres.
 struct BuiltRun {
   std::string id;
-  std::string took_over;         ///< provision whose lying cable it was; empty = its own
   double measured_m = 0;         ///< between its cut ends, by tape or as difference of jacket marks
   double predicted_m = 0;        ///< cut length in the plan that it was pulled by; 0 = not known
   double drawn_m = 0;            ///< drawn length there
