@@ -21,6 +21,9 @@ constexpr long long kComfortablePairs = 60'000;
 /// Moving prices ends when a part of it closes less than this share of the gap.
 constexpr double kWorthAPart = 0.03;
 
+/// Beyond this share of the plan, ascents made better one by one rise too slowly.
+constexpr double kFarFromPlan = 0.01;
+
 /// Plans kept besides the best.
 constexpr std::size_t kMostOthers = 6;
 
@@ -253,8 +256,10 @@ class Search {
         if (!done() && !late()) guided_plan(costs, shares[i % 3]);
       if (!std::isinf(limit())) fix_arcs(costs, limit(), permitted_);
       keep_plan_permitted(permitted_);
-      // Lines in place of steps leave little to gain: prices that know the steps do better.
-      if (done() || model_.is_stepped()) break;
+      // Lines in place of steps leave little to gain: prices that know the steps do better. So do
+      // prices moved together where the ascent is far from the plan.
+      const bool far = limit() - dual_.bound > kFarFromPlan * limit();
+      if (done() || model_.is_stepped() || (far && prices_follow())) break;
       const double before = dual_.bound;
       improve_dual(lines_, permitted_, out_.plan, budget_.dual_rounds, limit(), random_, dual_);
       note_bound(dual_.bound);
@@ -264,9 +269,11 @@ class Search {
     }
   }
 
+  bool prices_follow() const { return budget_.price_rounds > 0 && model_.demands.size() > 1; }
+
   /// Prices made better step by step; what they rule out, and plans led by what their paths use.
   void polish_prices() {
-    if (budget_.price_rounds <= 0 || model_.demands.size() < 2) return;
+    if (!prices_follow()) return;
     PricePolish prices(model_, permitted_);
     prices.start_from(dual_, out_.plan);
     for (int part = 0; part < budget_.price_parts && !done() && !late(); ++part) {
@@ -345,6 +352,7 @@ class Search {
     if (budget_.lp_pairs <= 0) return;
     for (const double share : {0.1, 0.3}) {
       if (done() || late()) return;
+      if (out_.bound > dual_.bound * (1 + 1e-9)) break;  // other prices are ahead of what it lifts
       lift_by_narrow_relaxation(share);
       fix();
     }
