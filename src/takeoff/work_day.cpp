@@ -104,7 +104,7 @@ bool Day::is_wanted(const RacewayPiece& piece) const {
 }
 
 void Day::raceway() {
-  std::vector<std::string> cut, fix;
+  std::vector<std::string> cut, fix, fit;
   double metres = 0;
   int fitted = 0;
   for (std::size_t i = 0; i < w_.takeoff.raceway_pieces.size(); ++i) {
@@ -117,13 +117,14 @@ void Day::raceway() {
     }
     fix.push_back(piece.name);
     metres += piece.length_m;
+    if (piece.fittings > 0) fit.push_back(piece.name);
     fitted += piece.fittings;
   }
   step("at the floor", "cut raceway", "Cut raceway " + listed(cut, ", ") + ".",
        static_cast<double>(cut.size()), {}, cut);
   step("at the floor", "fix a metre of raceway", "Fix raceway " + listed(fix, ", ") + ".", metres,
        {}, fix);
-  fittings("at the floor", fix, fitted);
+  fittings("at the floor", fit, fitted);
 }
 
 void Day::fittings(const std::string& place, const std::vector<std::string>& pieces, int count) {
