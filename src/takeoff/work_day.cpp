@@ -221,9 +221,7 @@ std::vector<std::string> Day::ladder_round() {
     const Spot& spot = element(w_.spots, visit.spot);
     ++moves_;
     step(place, "move the ladder",
-         "Ladder to " + place + ": " + spot_words(spot, w_.room, w_.job.units) +
-             (spot.free ? "." : "; what stands there must be moved first."),
-         1);
+         "Ladder to " + place + (spot.free ? "." : "; what stands there must be moved first."), 1);
     if (seen.insert(visit.spot).second) prepare(place, visit.spot, opened);
     if (visit.runs.empty()) continue;
     step(place, "pass a cable on", pass_text(visit), static_cast<double>(visit.runs.size()),
