@@ -166,8 +166,8 @@ TEST(GuessFrame, FindsUnitAndUpAxisOfARoomAndSaysHowToOverrule) {
     bool y_up;
     double unit_m;
   };
-  for (const Case& c :
-       {Case{1, true, 1}, Case{1, false, 1}, Case{100, true, 0.01}, Case{1000, false, 0.001}}) {
+  for (const Case& c : {Case{1, true, 1}, Case{1, false, 1}, Case{100, true, 0.01},
+                        Case{1000, false, 0.001}, Case{1 / 0.0254, true, 0.0254}}) {
     const double f = c.factor;
     const std::string text = c.y_up ? "o Room\n" + box_text(0, 0, 0, 4 * f, 2.5 * f, 5 * f)
                                     : "o Room\n" + box_text(0, 0, 0, 4 * f, 5 * f, 2.5 * f);
@@ -183,6 +183,18 @@ TEST(GuessFrame, FindsUnitAndUpAxisOfARoomAndSaysHowToOverrule) {
     const Vec3 up = scene->source.to_room.apply(c.y_up ? Vec3{0, f, 0} : Vec3{0, 0, f});
     EXPECT_NEAR(distance(up, {0, 0, 1}), 0, 1e-12);
   }
+}
+
+TEST(GuessFrame, TakesInchesWhereARoomWouldBeTooLowInCentimetres) {
+  // 100 units high: a metre in centimetres, 2.54 m in inches.
+  const auto scene = read_text_as("room.obj", "o Room\n" + box_text(0, 0, 0, 160, 100, 200));
+  ASSERT_TRUE(scene);
+  EXPECT_EQ(scene->source.unit_m, 0.0254);
+  EXPECT_EQ(scene->source.up, 'y');
+  // A cupboard in centimetres is no room in either.
+  const auto low = read_text_as("room.obj", "o Cupboard\n" + box_text(0, 0, 0, 160, 40, 200));
+  ASSERT_TRUE(low);
+  EXPECT_EQ(low->source.unit_m, 0.01);
 }
 
 TEST(GuessFrame, TrustsTheNamesOfFloorsMoreThanTheShape) {
