@@ -166,8 +166,8 @@ TEST(GuessFrame, FindsUnitAndUpAxisOfARoomAndSaysHowToOverrule) {
     bool y_up;
     double unit_m;
   };
-  for (const Case& c : {Case{1, true, 1}, Case{1, false, 1}, Case{100, true, 0.01},
-                        Case{1000, false, 0.001}, Case{1 / 0.0254, true, 0.0254}}) {
+  for (const Case& c :
+       {Case{1, true, 1}, Case{1, false, 1}, Case{100, true, 0.01}, Case{1000, false, 0.001}}) {
     const double f = c.factor;
     const std::string text = c.y_up ? "o Room\n" + box_text(0, 0, 0, 4 * f, 2.5 * f, 5 * f)
                                     : "o Room\n" + box_text(0, 0, 0, 4 * f, 5 * f, 2.5 * f);
