@@ -21,6 +21,9 @@ constexpr long long kComfortablePairs = 60'000;
 /// Moving prices ends when a part of it closes less than this share of the gap.
 constexpr double kWorthAPart = 0.03;
 
+/// Beyond this share of the plan, ascents made better one by one rise too slowly.
+constexpr double kFarFromPlan = 0.01;
+
 /// Plans kept besides the best.
 constexpr std::size_t kMostOthers = 6;
 
@@ -156,6 +159,8 @@ class Search {
     return out_.timed_out;
   }
 
+  double seconds_left() const { return budget_.seconds_left ? budget_.seconds_left() : kInfinity; }
+
   bool has_plan() const { return have_plan_; }
 
   /// Only plans below this are of interest.
@@ -251,8 +256,10 @@ class Search {
         if (!done() && !late()) guided_plan(costs, shares[i % 3]);
       if (!std::isinf(limit())) fix_arcs(costs, limit(), permitted_);
       keep_plan_permitted(permitted_);
-      // Lines in place of steps leave little to gain: prices that know the steps do better.
-      if (done() || model_.is_stepped()) break;
+      // Lines in place of steps leave little to gain: prices that know the steps do better. So do
+      // prices moved together where the ascent is far from the plan.
+      const bool far = limit() - dual_.bound > kFarFromPlan * limit();
+      if (done() || model_.is_stepped() || (far && prices_follow())) break;
       const double before = dual_.bound;
       improve_dual(lines_, permitted_, out_.plan, budget_.dual_rounds, limit(), random_, dual_);
       note_bound(dual_.bound);
@@ -262,9 +269,11 @@ class Search {
     }
   }
 
+  bool prices_follow() const { return budget_.price_rounds > 0 && model_.demands.size() > 1; }
+
   /// Prices made better step by step; what they rule out, and plans led by what their paths use.
   void polish_prices() {
-    if (budget_.price_rounds <= 0 || model_.demands.size() < 2) return;
+    if (!prices_follow()) return;
     PricePolish prices(model_, permitted_);
     prices.start_from(dual_, out_.plan);
     for (int part = 0; part < budget_.price_parts && !done() && !late(); ++part) {
@@ -273,7 +282,8 @@ class Search {
       const double gained = prices.bound() - out_.bound, left = limit() - prices.bound();
       note_bound(std::min(prices.bound(), limit()));
       if (done() || (part > 2 && gained < kWorthAPart * left)) break;
-      if (budget_.price_parts > 1) prices.fix(limit(), permitted_);
+      // Ruling out pays where a relaxation of what is left follows.
+      if (budget_.lp_pairs > 0) prices.fix(limit(), permitted_);
       led_plan(prices.closedness());
       keep_plan_permitted(permitted_);
     }
@@ -299,7 +309,7 @@ class Search {
     keep_plan_permitted(narrow);
     if (count_permitted(narrow) > std::min(budget_.lp_pairs, kComfortablePairs)) return;
     DesignLp lp(lines_, narrow, dual_);
-    const double value = lp.solve(kInfinity);
+    const double value = lp.solve(kInfinity, seconds_left());
     if (!std::isfinite(value)) return;
     take_plan_from(lp, narrow);
     if (!can_reserve()) return;
@@ -342,6 +352,7 @@ class Search {
     if (budget_.lp_pairs <= 0) return;
     for (const double share : {0.1, 0.3}) {
       if (done() || late()) return;
+      if (out_.bound > dual_.bound * (1 + 1e-9)) break;  // other prices are ahead of what it lifts
       lift_by_narrow_relaxation(share);
       fix();
     }
@@ -370,7 +381,7 @@ class Search {
 
   void branch() {
     DesignLp lp(lines_, permitted_, dual_);
-    const double root = lp.solve(limit());
+    const double root = lp.solve(limit(), seconds_left());
     if (std::isinf(root) && root < 0) return;  // the simplex gave up: the bound stays
     if (std::isinf(root)) {
       note_bound(limit());
@@ -400,7 +411,7 @@ class Search {
       queue.pop();
       ++out_.nodes;
       hold(lp, held, node.fixed);
-      const double value = lp.solve(limit());
+      const double value = lp.solve(limit(), seconds_left());
       if (std::isinf(value) && value > 0) continue;
       if (std::isinf(value)) return;  // simplex trouble: keep the bound reached
       const std::vector<Opening> fractional = lp.fractional();

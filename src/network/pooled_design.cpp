@@ -117,7 +117,8 @@ void drop_idle(int first, OsiClpSolverInterface& solver) {
   if (!idle.empty()) solver.deleteRows(static_cast<int>(idle.size()), idle.data());
 }
 
-/// Relaxation with cuts until none is found, or none that helps. @return its value; 0: not even the first was solved
+/// Relaxation with cuts until none is found, or none that helps. @return its value; 0: not even the
+/// first was solved
 double relax(const PooledFlow& flow, double deadline, double target,
              OsiClpSolverInterface& solver) {
   const std::size_t arcs = flow.arcs.size();

@@ -47,9 +47,10 @@ Budget budget_of(const Effort& effort, double started) {
     budget.search_nodes = 1'000'000'000;
   }
   if (effort.time_limit_s) seconds = *effort.time_limit_s;
-  if (std::isfinite(seconds)) budget.seconds = seconds;
-  if (std::isfinite(seconds))
-    budget.out_of_time = [started, seconds] { return now() - started > seconds; };
+  if (std::isfinite(seconds)) {
+    budget.seconds_left = [started, seconds] { return seconds - (now() - started); };
+    budget.out_of_time = [left = budget.seconds_left] { return left() < 0; };
+  }
   return budget;
 }
 
@@ -182,7 +183,7 @@ Plan plan_of_tree(const Model& model, const std::vector<int>& edges) {
   return plan;
 }
 
-Outcome search_tree(const Model& model, const Effort& effort, const Budget& budget, double started,
+Outcome search_tree(const Model& model, const Effort& effort, const Budget& budget,
                     const std::vector<Plan>& warm) {
   SteinerProblem problem;
   std::vector<int> edge_of_part;
@@ -205,10 +206,8 @@ Outcome search_tree(const Model& model, const Effort& effort, const Budget& budg
   steiner.lp_iterations = effort.level == EffortLevel::quick    ? 0
                           : effort.level == EffortLevel::normal ? 20'000
                                                                 : 1'000'000'000;
-  if (budget.seconds > 0)
-    steiner.seconds_left = [started, seconds = budget.seconds] {
-      return std::max(0.01, started + seconds - now());
-    };
+  if (budget.seconds_left)
+    steiner.seconds_left = [left = budget.seconds_left] { return std::max(0.01, left()); };
   const SteinerOutcome found = solve_steiner(problem, grain_of(model), steiner);
   Outcome outcome;
   std::vector<int> edges;
@@ -318,7 +317,7 @@ Solution solve_valid(const Problem& problem, const Effort& effort, const Solutio
   const Budget budget = budget_of(effort, started);
   const std::vector<Plan> plans = warm_plans(model, warm);
   Outcome outcome = !model.demands.empty() && is_steiner(model)
-                        ? search_tree(model, effort, budget, started, plans)
+                        ? search_tree(model, effort, budget, plans)
                         : search_design(model, budget, plans);
   keep_lengths(model, outcome.plan);
   Solution solution = finish(model, outcome, started);

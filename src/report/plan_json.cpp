@@ -439,6 +439,7 @@ std::string plan_json(const Planned& planned, const PlanStamp& stamp, const Find
       {"end_guesses", guesses_json(planned.ends.guesses)},
       {"ends", ends_json(planned)},
       {"zones", zones_json(planned.ends)},
+      {"conduits", conduits_json(planned.room)},
       {"totals", totals_json(planned.takeoff)},
       {"runs", std::move(runs)},
       {"gauges", gauges_json(planned.takeoff.gauges)},
