@@ -241,7 +241,8 @@ void read_as_built(const Field& root, Job& job) {
   if (!text) return field.problem(text.error().code, text.error().what, text.error().remedy);
   const Result<AsBuilt> built = parse_as_built(*text, file.string());
   if (!built)
-    return field.problem(built.error().code, to_text(built.error()), built.error().remedy);
+    return field.problem(built.error().code, built.error().where + ": " + built.error().what,
+                         built.error().remedy);
   if (const auto record = parse_json(*text, file.string())) leave_out_led_on(*record, job);
   apply_as_built(*built, job);
 }

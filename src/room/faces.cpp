@@ -221,12 +221,14 @@ std::vector<PlanarFace> fitted_faces(const Scene& scene, int part) {
   const double least = smooth_normals(facets) ? 0.6 : 0.85;
   Box3 box;
   for (const Facet& facet : facets) box.add(facet.centre);
+  // Most scans are made round their origin.
+  const Vec3 middle = box.contains({0, 0, 0}) ? Vec3{} : box.centre();
   std::vector<bool> taken(facets.size(), false);
   std::vector<PlanarFace> faces;
   Vec3 normal;
   double offset = 0;
   while (static_cast<int>(faces.size()) < kMostPlanes &&
-         strongest(facets, taken, box.centre(), normal, offset, kLeastArea)) {
+         strongest(facets, taken, middle, normal, offset, kLeastArea)) {
     std::vector<std::size_t> chosen;
     for (const double within : {2 * kWithin, kWithin, kWithin}) {
       chosen = near_plane(facets, taken, normal, offset, within, least);

@@ -135,5 +135,27 @@ TEST(ScanHoles, AScanInCoordinatesOfItsSiteIsReadLikeOneAtTheOrigin) {
   expect_the_whole_room(room_from(scene));
 }
 
+TEST(ScanHoles, AnUnevenThingInALabelledRoomIsFurnitureAndNoScanToBeSetAside) {
+  Scene scene = scene_from(rectangular_room("Box", 4.2, 5.6, 2.4));
+  const auto known_points = scene.points.size(), known_triangles = scene.triangles.size();
+  std::mt19937 random(3);
+  // A cushion of 0.9 m, uneven by centimetres.
+  const double size = 0.9;
+  const Vec3 x{1, 0, 0}, y{0, 1, 0}, z{0, 0, 1}, low{1, 1, 0.1}, high = low + size * (x + y + z);
+  for (const Frame& side : {Frame{low, y, x, -z}, Frame{low, x, z, -y}, Frame{low, z, y, -x},
+                            Frame{high, -x, -y, z}, Frame{high, -z, -x, y}, Frame{high, -y, -z, x}})
+    add_face(scene, side, size, size, {}, random, {0.03, 0});
+  Part part;
+  part.name = part.path = "Mesh 17";
+  part.first_point = static_cast<std::uint32_t>(known_points);
+  part.first_triangle = static_cast<std::uint32_t>(known_triangles);
+  part.point_count = static_cast<std::uint32_t>(scene.points.size() - known_points);
+  part.triangle_count = static_cast<std::uint32_t>(scene.triangles.size() - known_triangles);
+  scene.parts.push_back(part);
+  scene.face.resize(scene.triangles.size(), -1);
+  ASSERT_TRUE(is_noisy(scene, scene.parts.back()));
+  EXPECT_EQ(room_from(scene).roles.back().role, Role::furniture);
+}
+
 }  // namespace
 }  // namespace roomloom
