@@ -27,9 +27,10 @@ std::vector<std::string_view> words_of(std::string_view line) {
 bool number(std::string_view word, double& value) {
   if (!word.empty() && word.front() == '+') word.remove_prefix(1);
   const auto status = std::from_chars(word.data(), word.data() + word.size(), value).ec;
-  if (status == std::errc::result_out_of_range) value = 0;  // too large was refused before
-  return (status == std::errc{} || status == std::errc::result_out_of_range) &&
-         std::isfinite(value);
+  if (status != std::errc::result_out_of_range)
+    return status == std::errc{} && std::isfinite(value);
+  value = 0;
+  return word.find("e-") != word.npos || word.find("E-") != word.npos;  // too small, not too large
 }
 
 /// The lines of the text, those after a trailing backslash joined to it.

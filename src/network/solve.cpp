@@ -28,7 +28,7 @@ Budget budget_of(const Effort& effort, double started) {
     budget.dual_rounds = 20;
     budget.plan_work = 100'000;
     budget.guided_plans = 1;
-    budget.price_rounds = 25;
+    budget.price_rounds = 30;
     budget.price_parts = 2;
   } else {
     budget.rounds = 2;

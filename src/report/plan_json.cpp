@@ -130,6 +130,7 @@ Json run_json(std::size_t index, const Planned& planned) {
               {"held", planned.plan.runs[index].held}};
   const RunRow& row = planned.takeoff.runs[index];
   if (!row.takes_over.empty()) one["takes_over"] = row.takes_over;
+  if (!row.colour_why.empty()) one["colour_why"] = row.colour_why;
   if (!shape.routed) {
     one["blocked_by"] = planned.plan.runs[index].blocked_by;
     return one;

@@ -104,7 +104,7 @@ bool Day::is_wanted(const RacewayPiece& piece) const {
 }
 
 void Day::raceway() {
-  std::vector<std::string> cut, fix;
+  std::vector<std::string> cut, fix, fit;
   double metres = 0;
   int fitted = 0;
   for (std::size_t i = 0; i < w_.takeoff.raceway_pieces.size(); ++i) {
@@ -117,13 +117,14 @@ void Day::raceway() {
     }
     fix.push_back(piece.name);
     metres += piece.length_m;
+    if (piece.fittings > 0) fit.push_back(piece.name);
     fitted += piece.fittings;
   }
   step("at the floor", "cut raceway", "Cut raceway " + listed(cut, ", ") + ".",
        static_cast<double>(cut.size()), {}, cut);
   step("at the floor", "fix a metre of raceway", "Fix raceway " + listed(fix, ", ") + ".", metres,
        {}, fix);
-  fittings("at the floor", fix, fitted);
+  fittings("at the floor", fit, fitted);
 }
 
 void Day::fittings(const std::string& place, const std::vector<std::string>& pieces, int count) {
@@ -220,9 +221,7 @@ std::vector<std::string> Day::ladder_round() {
     const Spot& spot = element(w_.spots, visit.spot);
     ++moves_;
     step(place, "move the ladder",
-         "Ladder to " + place + ": " + spot_words(spot, w_.room, w_.job.units) +
-             (spot.free ? "." : "; what stands there must be moved first."),
-         1);
+         "Ladder to " + place + (spot.free ? "." : "; what stands there must be moved first."), 1);
     if (seen.insert(visit.spot).second) prepare(place, visit.spot, opened);
     if (visit.runs.empty()) continue;
     step(place, "pass a cable on", pass_text(visit), static_cast<double>(visit.runs.size()),

@@ -77,11 +77,8 @@ TEST_F(Recorded, HolesRacewayAndDrawCordsAreUsedByGearThatComesLaterBeforeAnythi
   job_["ends"].push_back({{"id", "beam 2"}, {"at", "Wall back"}, {"from_left", 2.2}, {"up", 2.2}});
   job_["ends"].push_back({{"id", "floor"}, {"at", "Wall left"}, {"from_left", 4.5}, {"up", 0.4}});
   job_["ends"].push_back({{"id", "desk"}, {"at", "Wall left"}, {"from_left", 0.6}, {"up", 0.4}});
-  job_["runs"].push_back({{"id", "N2"},
-                          {"from", "rack.2"},
-                          {"to", "beam 2"},
-                          {"cable", "thin"},
-                          {"via", "plenum"}});
+  job_["runs"].push_back(
+      {{"id", "N2"}, {"from", "rack.2"}, {"to", "beam 2"}, {"cable", "thin"}, {"via", "plenum"}});
   job_["runs"].push_back({{"id", "N3"}, {"from", "desk"}, {"to", "floor"}, {"cable", "thin"}});
   route("after");
   const std::string first = read_text(folder_ / "after" / "use_first.csv");

@@ -1,8 +1,8 @@
-// damage_models SEED COUNT MODEL...: damages models COUNT times and surveys each, as `roomloom survey`
-// does: read in a confined process of its own, understood in a process that is started for a batch,
-// so that a crash costs one batch and is counted. The reading process is forked, not loaded anew:
-// loading its seventy libraries takes longer than most damaged files do. One line of JSON at the
-// end; files that did harm are kept in ./harm. The same seed gives the same damage.
+// damage_models SEED COUNT MODEL...: damages models COUNT times and surveys each, as `roomloom
+// survey` does: read in a confined process of its own, understood in a process that is started for
+// a batch, so that a crash costs one batch and is counted. The reading process is forked, not
+// loaded anew: loading its seventy libraries takes longer than most damaged files do. One line of
+// JSON at the end; files that did harm are kept in ./harm. The same seed gives the same damage.
 
 #include <sys/resource.h>
 #include <sys/time.h>

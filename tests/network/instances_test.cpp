@@ -1,4 +1,5 @@
 #include <gtest/gtest.h>
+#include <unistd.h>
 
 #include <cstdio>
 #include <filesystem>
@@ -121,7 +122,8 @@ INSTANTIATE_TEST_SUITE_P(OrtegaWolsey, HardInstance,
                                          Known{"capacitated_design/c35.dow", 371475}));
 
 std::string written(const std::string& text) {
-  const std::string path = testing::TempDir() + "/roomloom_instance_test.txt";
+  const std::string path =
+      testing::TempDir() + "/roomloom_instance_" + std::to_string(getpid()) + ".txt";
   std::ofstream(path) << text;
   return path;
 }

@@ -383,7 +383,8 @@ TEST_F(LiesReady, ACableThatWasLedOnIsRecordedOnceAndServesNobodyElse) {
     const auto more = recorded(by->dump(), read_text(folder_ / "as-built.json"), what);
     ASSERT_TRUE(more) << to_text(more.error());
     int entries = 0;
-    for (const Json& run : Json::parse(*more)["runs"]) {
+    const Json after = Json::parse(*more);
+    for (const Json& run : after["runs"]) {
       if (run["run"] != "N9") continue;
       ++entries;
       EXPECT_EQ(run["took_over"], "P1");
