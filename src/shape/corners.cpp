@@ -75,8 +75,8 @@ double solid_cap(const Inputs& in, double diameter_m, const TrackPath& path, std
       stand_off, diameter_m, angle_between(points[i] - points[i - 1], points[i + 1] - points[i]));
 }
 
-// The same where a face simply ends, as a wall does under the eaves, and the cable goes on behind its
-// plane past that end.
+// The same where a face simply ends, as a wall does under the eaves, and the cable goes on behind
+// its plane past that end.
 double border_cap(const Inputs& in, double diameter_m, const TrackPath& path, std::size_t i) {
   const Vec3& at = path.points[i];
   const Vec3 before = normalized(at - path.points[i - 1]);
