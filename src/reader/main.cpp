@@ -42,9 +42,10 @@ bool read_order(int count, char** words, Order& order) {
     double number = 0;
     if (word == "--up" && value.size() == 1) {
       order.options.up = value.front();
-    } else if (!read_number(value, number)) {
-      return false;
-    } else if (word == "--unit") {
+      continue;
+    }
+    if (!read_number(value, number)) return false;
+    if (word == "--unit") {
       order.options.unit_m = number;
     } else if (word == "--chord") {
       order.options.chord_error_m = number;

@@ -204,11 +204,16 @@ void block_region(Voxels& voxels, const Frame& frame, const Region& region, std:
   const double step = 0.3 * voxels.cell;
   for (const Polygon& polygon : polygons(grown(region, 0.5 * voxels.cell))) {
     const Box2 box = box_of(polygon.outline);
-    for (double y = box.low.y + 0.5 * step; y < box.high.y; y += step) {
+    const int rows = static_cast<int>(std::ceil((box.high.y - box.low.y) / step - 0.5));
+    for (int row = 0; row < rows; ++row) {
+      const double y = box.low.y + (row + 0.5) * step;
       const Vec2 a{box.low.x - 1, y}, b{box.high.x + 1, y};
       for (const auto& [t0, t1] : inside_pieces(polygon, a, b)) {
         const double x1 = a.x + t1 * (b.x - a.x);
-        for (double x = a.x + t0 * (b.x - a.x); x <= x1; x += step) {
+        const double x0 = a.x + t0 * (b.x - a.x);
+        const int columns = static_cast<int>(std::floor((x1 - x0) / step)) + 1;
+        for (int column = 0; column < columns; ++column) {
+          const double x = x0 + column * step;
           const auto [i, j, k] = voxels.cell_of(frame.to_world(Vec2{x, y}));
           if (!voxels.inside(i, j, k)) continue;
           std::uint8_t& cell = voxels.blocked[voxels.index(i, j, k)];

@@ -167,6 +167,7 @@ int do_batch(const Run& run, int first, int last, Tally& tally) {
     tally.errors += !hung && outcome.kind == 2;
     tally.wrong += !hung && outcome.kind == 3;
     if (hung || outcome.kind == 3) keep(run, outcome.index, hung ? "hangs" : "no words");
+    if (!hung && outcome.seconds > kHang_s / 2) keep(run, outcome.index, "slow, but no harm");
   }
   ::close(ends[0]);
   int status = 0;
