@@ -89,8 +89,8 @@ std::string hole_row(const DrawingRequest& r, const HoleRow& row,
   std::string text = plain_text(row.name, 16) + " in " + plain_text(row.crossing, 24) + ", ⌀" +
                      dimension(row.diameter_m, units) + (row.existing ? " (is there already)" : "");
   if (from_edges)
-    text += ", " + dimension(from_edges->x, units) + " from left, " +
-            dimension(from_edges->y, units) + " from below";
+    text += ", " + unbroken(dimension(from_edges->x, units)) + " from left, " +
+            unbroken(dimension(from_edges->y, units)) + " from below";
   text += ":";
   for (const std::string& run : row.runs) text += " " + plain_text(run, 16);
   return text;
@@ -132,14 +132,17 @@ std::vector<Row> draw_holes(Work& work, const Carried& carried, const TileGrid& 
   return rows;
 }
 
-void draw_ceiling(std::vector<Page>& pages, const DrawingRequest& r, const Trunks& trunks,
-                  const Lettering& lettering, const TileGrid& grid, const Carried& carried) {
+std::vector<Page> ceiling(const DrawingRequest& r, const Trunks& trunks, const Hand& hand,
+                          const TileGrid& grid, const Carried& carried) {
   const Sheet& sheet = r.room.sheets[static_cast<std::size_t>(grid.sheet)];
-  Work work(r, lettering, plain_text(sheet.name, 30) + " from below", "ceiling");
+  Work work(r, hand, plain_text(sheet.name, 30) + " from below", "ceiling");
   Vec2 low{1e30, 1e30};
   Vec2 high{-1e30, -1e30};
   for (const Vec2& p : sheet.region.outline) extend(low, high, p);
-  fit_view(work, sheet.frame, low, high, {26, 14, 12, 26});
+  Margins margins = dimensioned(work);
+  margins.right += 8;  // names of rows
+  margins.top += 4;    // and of columns
+  fit_sheet(work, sheet.frame, low, high, margins);
   for (const Tile& tile : grid.tiles) draw_tile(work, tile, sheet.frame);
   name_lines(work, grid, sheet.frame, true, high);
   name_lines(work, grid, sheet.frame, false, high);
@@ -163,7 +166,7 @@ void draw_ceiling(std::vector<Page>& pages, const DrawingRequest& r, const Trunk
         "Grey tiles are not to be cut."})
     work.rows.push_back({words, false, {}});
   draw_foot(work);
-  for (Page& page : finished(work)) pages.push_back(std::move(page));
+  return finished(work);
 }
 
 }  // namespace
@@ -173,7 +176,9 @@ void draw_ceilings(std::vector<Page>& pages, const DrawingRequest& r, const Trun
   const std::vector<Carried> all = carried_by(r, trunks);
   for (const TileGrid& grid : r.room.grids) {
     const Carried& carried = all[static_cast<std::size_t>(grid.sheet)];
-    if (!carried.empty()) draw_ceiling(pages, r, trunks, lettering, grid, carried);
+    if (!carried.empty())
+      append_legible(pages, lettering,
+                     [&](const Hand& hand) { return ceiling(r, trunks, hand, grid, carried); });
   }
 }
 

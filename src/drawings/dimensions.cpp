@@ -61,13 +61,14 @@ std::vector<double> moved_within(std::vector<double> placed, double gap, double 
 
 namespace {
 
-constexpr double kTakenAsOne_m = 0.003, kPitch_mm = 3.5;
+constexpr int kFirst = -3;  // rank of figures, which must stand at their lines
+constexpr double kTakenAsOne_m = 0.003, kPitch = 1.95;  // of a capital's height
 
 /// Where so many figures find no room along the line, they are read in the column.
 void list_readings(Work& work, const std::vector<Reading>& readings, const std::string& name) {
   std::string text = name + ", in order:";
   for (const Reading& reading : readings)
-    text += " " + dimension(reading.metres, work.request.job.units) + ";";
+    text += " " + unbroken(dimension(reading.metres, work.request.job.units)) + ";";
   text.back() = '.';
   work.rows.push_back({"Dimensions too close to be written", true, {}});
   work.rows.push_back({text, false, {}});
@@ -93,6 +94,8 @@ struct DimensionLine {
   double at_mm, zero_mm, sign;  ///< sign: which way readings grow along it
   std::string name;
 
+  double cap_mm() const { return work.draft.cap_mm(kFigure); }
+  double pitch_mm() const { return kPitch * cap_mm(); }
   double along(const Vec2& p) const { return upright ? p.y : p.x; }
   /// `off` counts away from what is dimensioned.
   Vec2 point(double along_mm, double off_mm) const {
@@ -122,21 +125,27 @@ struct DimensionLine {
     TextStyle style = kFigure;
     style.upright = !upright;
     const double width = work.draft.text_width(words(reading), style);
-    const Vec2 base = upright ? Vec2{at_mm - kFiguresAway_mm - width, figure_mm + 0.9}
-                              : Vec2{figure_mm + 0.9, at_mm + kFiguresAway_mm + width};
+    const double half = cap_mm() / 2;
+    const Vec2 base = upright ? Vec2{at_mm - kFiguresAway_mm - width, figure_mm + half}
+                              : Vec2{figure_mm + half, at_mm + kFiguresAway_mm + width};
     if (!work.draft.text(words(reading), base, style))
-      work.draft.label({words(reading), point(figure_mm, 4), kFigure, 1, {}, name});
+      work.draft.label({words(reading), point(figure_mm, 4), kFigure, 1, {}, name, 1e9, kFirst});
     return width;
   }
 
   /// Where along it the figures stand; nothing if there are too many.
   std::vector<double> places(const std::vector<Reading>& readings) const {
-    const Box2 area = work.layout.drawing.grown(-kPitch_mm / 2);
-    const Vec2 ends = upright ? Vec2{area.low.y, area.high.y} : Vec2{area.low.x, area.high.x};
-    if (kPitch_mm * static_cast<double>(readings.size()) > ends.y - ends.x) return {};
+    const Box2 area = work.layout.drawing.grown(-pitch_mm() / 2);
+    Vec2 ends = upright ? Vec2{area.low.y, area.high.y} : Vec2{area.low.x, area.high.x};
+    // Beyond the origin stand the figures of the other direction.
+    if (sign > 0)
+      ends.x = std::max(ends.x, zero_mm - pitch_mm() / 2);
+    else
+      ends.y = std::min(ends.y, zero_mm + pitch_mm() / 2);
+    if (pitch_mm() * static_cast<double>(readings.size()) > ends.y - ends.x) return {};
     std::vector<double> wanted;
     for (const Reading& reading : readings) wanted.push_back(sign * along(reading.from));
-    std::vector<double> placed = moved_within(moved_apart(wanted, kPitch_mm), kPitch_mm,
+    std::vector<double> placed = moved_within(moved_apart(wanted, pitch_mm()), pitch_mm(),
                                               std::min(sign * ends.x, sign * ends.y),
                                               std::max(sign * ends.x, sign * ends.y));
     for (double& place : placed) place *= sign;
@@ -204,7 +213,7 @@ void dimension_between(Work& work, const Vec2& a, const Vec2& b, double metres,
   const double length = norm(b - a);
   if (length > width + 1.5) {
     // On the one side of its line, or on the other where an outline or a run lies there.
-    for (const double off : {-0.8, 0.8 + style.cap_mm}) {
+    for (const double off : {-0.8, 0.8 + draft.cap_mm(style)}) {
       const Vec2 base = style.upright ? Vec2{middle.x + off, middle.y + width / 2}
                                       : Vec2{middle.x - width / 2, middle.y + off};
       if (!draft.over_wide_line(draft.text_box(text, base, style)) && draft.text(text, base, style))
@@ -213,7 +222,7 @@ void dimension_between(Work& work, const Vec2& a, const Vec2& b, double metres,
   }
   style.upright = false;
   constexpr double kReach_mm = 9;
-  draft.label({text, middle, style, 1.2, {}, "", kReach_mm});
+  draft.label({text, middle, style, 1.2, {}, "", kReach_mm, kFirst});
 }
 
 }  // namespace roomloom

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <compare>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
@@ -26,17 +28,32 @@ struct Label {
   std::string name;
   /// What stands in the column as well is left out where it would be farther away than this.
   double reach_mm = 1e9;
-  int rank = 0;                 ///< the lower are placed first, and so nearer
-  std::vector<Vec2> also = {};  ///< other points that it may stand by instead, as along a line
+  int rank = 0;                     ///< the lower are placed first, and so nearer
+  std::vector<Vec2> also = {};      ///< other points that it may stand by instead, as along a line
+  std::optional<Box2> within = {};  ///< it must not leave this
 };
 
-/// A page while it is drawn. Holds to one promise: no two texts on it overlap, and no label leaves
-/// the area kept for labels. As long as there is any place for a label from which its leader passes
-/// no text, and where it covers no leader, it gets such a place.
+/// Labels that found no place of their own.
+struct Elsewhere {
+  struct Numbered {
+    int number;
+    Label label;
+  };
+  /// A number in a circle stands for each; ascending.
+  std::vector<Numbered> numbered;
+  /// Not even a number found a place.
+  std::vector<Label> unplaced;
+  int crossed = 0;  ///< how often leaders cross each other
+  bool empty() const { return numbered.empty() && unplaced.empty(); }
+};
+
+/// A page while it is drawn. Holds to one promise: no two texts on it overlap, no leader passes a
+/// text, and no label leaves the area kept for labels. Whatever finds no place under these terms is
+/// told to the caller, who writes it elsewhere.
 class Draft {
  public:
-  /// Labels stay within `area` and off every text.
-  Draft(Vec2 size_mm, Box2 area, const Lettering& lettering);
+  /// Labels stay within `area` and off every text. All lettering is `enlarged` times its style.
+  Draft(Vec2 size_mm, Box2 area, const Lettering& lettering, double enlarged = 1);
 
   void path(std::vector<Vec2> points, const Pen& pen, const std::string& name = "");
   void shape(std::vector<Vec2> ring, const std::optional<Pen>& pen, const std::optional<Rgb>& fill,
@@ -53,6 +70,7 @@ class Draft {
   void write(const std::string& text, Vec2 left_of_base, const TextStyle& style);
   /// Where such a text would lie.
   Box2 text_box(const std::string& text, Vec2 left_of_base, const TextStyle& style) const;
+  double cap_mm(const TextStyle& style) const { return enlarged_ * style.cap_mm; }
   double text_width(const std::string& text, const TextStyle& style) const;
   std::vector<std::string> lines_of(const std::string& text, const TextStyle& style,
                                     double width_mm) const;
@@ -68,8 +86,11 @@ class Draft {
   /// Kept until finish(), when all lines are known.
   void label(Label label) { labels_.push_back(std::move(label)); }
 
-  /// Places the labels. @return those for which no room was left, in order
-  std::vector<Label> finish();
+  /// What becomes of labels that find no place even when they go first.
+  enum class Crowded { numbered, left_out };
+  /// Places the labels. Those that find no place go first when it is tried again; those that find
+  /// none even so have a number in their place, and at last nothing.
+  Elsewhere finish(Crowded crowded = Crowded::numbered);
 
   Page page;
   const Box2& area() const { return area_; }
@@ -86,6 +107,9 @@ class Draft {
     void add(const Box2& box, int index);
     /// Each index that may touch the box, once, ascending.
     std::vector<int> near(const Box2& box) const;
+    /// Does it hold for any index that may touch the box?
+    template <typename Holds>
+    bool any(const Box2& box, Holds holds) const;
 
    private:
     template <typename Visit>
@@ -97,30 +121,57 @@ class Draft {
   struct Segment {
     Vec2 a, b;
   };
-  enum class Leaders { clear, anyhow };
-  bool place(const Label& label);
-  bool place_upon(const Label& label, const Vec2& half);
+  /// A label on its way to a place: each failure makes more way for it.
+  struct Wish {
+    Label label;
+    int failed = 0;
+    int number = 0;  ///< above 0: this number in a circle is written instead of the text
+    bool placed = false;
+  };
+  /// All that placing a label changes.
+  struct Ground {
+    std::vector<Mark> marks;
+    std::vector<Box2> texts;
+    std::vector<Line> lines;
+    std::vector<Segment> leaders;
+    Squares near_texts, near_lines;
+  };
+  struct Score {
+    int unplaced = 0, numbered = 0;
+    auto operator<=>(const Score&) const = default;
+  };
+  /// Places them all, in the order of what they have failed; a number of failures gives them up.
+  Score place_all(std::vector<Wish>& wishes, int given_up);
+  Elsewhere elsewhere(std::vector<Wish> wishes) const;
+  /// Gives numbers, from the left, to those that are to have one.
+  static void number(std::vector<Wish>& wishes);
+  Ground ground() const;
+  void restore(const Ground& ground);
+  Vec2 half_of(const Wish& wish) const;
+  bool place(const Wish& wish);
+  bool place_upon(const Wish& wish, const Vec2& half);
   /// The cheapest place in sight of the label's point, and what it costs.
-  std::optional<std::pair<Box2, double>> best_place(const Label& label, const Vec2& half,
-                                                    Leaders leaders) const;
+  std::optional<std::pair<Box2, double>> best_place(const Wish& wish, const Vec2& half) const;
   /// The free place nearest to the label's point, whatever lines it covers.
-  std::optional<Box2> nearest_gap(const Label& label, const Vec2& half, Leaders leaders) const;
+  std::optional<Box2> nearest_gap(const Wish& wish, const Vec2& half) const;
   /// The line from the label's point to its text; none where they are near enough.
-  std::optional<Segment> leader_to(const Label& label, const Box2& box) const;
+  std::optional<Segment> leader_to(const Wish& wish, const Box2& box) const;
   /// Neither is a text on the label's leader, nor does the label lie on another's.
-  bool clear_of_leaders(const Label& label, const Box2& box) const;
+  bool clear_of_leaders(const Wish& wish, const Box2& box) const;
   bool on_leader(const Box2& box) const;
   bool over_text(const Segment& leader) const;
   void put_leader(const Segment& leader, const TextStyle& style);
-  double cost(const Box2& box, const Vec2& from, const Vec2& to) const;
+  double cost(const Box2& box, const Segment& leader) const;
   void add_line(const Vec2& a, const Vec2& b, double width_mm);
-  void put_label(const Label& label, const Box2& box);
+  void put_label(const Wish& wish, const Box2& box);
   bool allowed(const Label& label, const Box2& box) const;
   void add_lines(const std::vector<Vec2>& points, bool closed, double width_mm);
-  void put_text(const std::string& text, Vec2 at, const TextStyle& style, double width);
+  /// `taken`: where no other text may stand.
+  void put_text(const std::string& text, Vec2 at, const TextStyle& style, const Box2& taken);
 
   Box2 area_;
-  const Lettering& lettering_;
+  const Lettering* lettering_;
+  double enlarged_;
   std::vector<Box2> texts_, kept_, spared_;
   std::vector<Line> lines_;
   std::vector<Segment> leaders_;

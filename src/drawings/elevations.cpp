@@ -36,7 +36,7 @@ bool is_fixed(Role role) {
 Pen pen_of_part(Role role) {
   if (is_opening(role)) return pen_of(LineKind::wide, shade(0.2));
   return is_fixed(role) ? pen_of(LineKind::narrow, shade(0.3))
-                        : pen_of(LineKind::double_chain, shade(0.45));
+                        : pen_of(LineKind::double_chain, shade(0.3));
 }
 
 /// What the sheet shows beside runs.
@@ -167,6 +167,35 @@ void name_conduits(Work& work, const Carried& carried) {
   }
 }
 
+/// Ends of raceway by itself: at no other piece, corner, border or box.
+std::vector<Vec2> free_ends(const DrawingRequest& r, const Carried& carried, const Sheet& sheet,
+                            const RacewayShape& piece) {
+  constexpr double kMeets_m = 0.03;
+  const auto meets = [&](const Vec2& p) {
+    const auto near = [&](const Vec3& q) { return norm(sheet.frame.to_plane(q) - p) < kMeets_m; };
+    return std::any_of(carried.ends.begin(), carried.ends.end(),
+                       [&](int end) {
+                         return near(r.ends.ends[static_cast<std::size_t>(end)].place.position);
+                       }) ||
+           std::any_of(carried.holes.begin(), carried.holes.end(),
+                       [&](const HoleShape* hole) { return near(hole->centre); }) ||
+           std::any_of(carried.raceways.begin(), carried.raceways.end(),
+                       [&](const RacewayShape* other) {
+                         return other != &piece &&
+                                segment_distance(p, sheet.frame.to_plane(other->from),
+                                                 sheet.frame.to_plane(other->to)) < kMeets_m;
+                       });
+  };
+  const Vec2 from = sheet.frame.to_plane(piece.from);
+  const Vec2 to = sheet.frame.to_plane(piece.to);
+  if (norm(to - from) <= 0) return {};
+  const Vec2 beyond = kMeets_m / norm(to - from) * (to - from);
+  std::vector<Vec2> ends;
+  for (const auto& [end, out] : {std::pair{from, from - beyond}, std::pair{to, to + beyond}})
+    if (contains(sheet.region, out) && !meets(end)) ends.push_back(end);
+  return ends;
+}
+
 /// Heights above the lower edge and distances from the left one of all that is to be fixed, and of
 /// the lines that cable takes where nothing is fixed.
 void dimension_fixings(Work& work, const Carried& carried, const Sheet& sheet, const Vec2& low,
@@ -183,6 +212,7 @@ void dimension_fixings(Work& work, const Carried& carried, const Sheet& sheet, c
     const bool level = std::abs(a.y - b.y) < 0.001;
     const bool plumb = std::abs(a.x - b.x) < 0.001;
     read(a.x + a.y < b.x + b.y ? a : b, level, plumb);
+    for (const Vec2& end : free_ends(work.request, carried, sheet, *piece)) read(end, plumb, level);
   }
   for (const int end : carried.ends)
     read(sheet.frame.to_plane(work.request.ends.ends[static_cast<std::size_t>(end)].place.position),
@@ -204,12 +234,10 @@ void describe(Work& work, const Sheet& sheet, const Carried& carried, const Also
   if (!carried.behind.empty())
     work.rows.push_back(
         {floor ? "below the floor" : "within the wall", false, pen_of(LineKind::dashed)});
-  if (also.gear)
-    work.rows.push_back({floor ? "gear on it" : "gear before it", false,
-                         pen_of(LineKind::double_chain, shade(0.3))});
-  if (also.standing)
+  // One kind of line for all that stands there: the drawing says what it is.
+  if (also.gear || also.standing)
     work.rows.push_back({floor ? "what stands on it" : "what stands before it, cut away", false,
-                         pen_of(LineKind::double_chain, shade(0.45))});
+                         pen_of(LineKind::double_chain, shade(0.3))});
   if (also.fixed)
     work.rows.push_back({"what is fixed to it", false, pen_of(LineKind::narrow, shade(0.3))});
   const auto lies_in = [&](PlaceKind kind) {
@@ -240,7 +268,7 @@ void describe(Work& work, const Sheet& sheet, const Carried& carried, const Also
        {}});
   work.rows.push_back(
       {"Running dimensions are read from the lower left corner, to the middle of "
-       "raceway and of lines, and to the centre of ends.",
+       "raceway and of lines, to its free ends, and to the centre of outlets and devices.",
        false,
        {}});
 }
@@ -253,17 +281,17 @@ bool stands_before(const Sheet& sheet, const GearBox& gear) {
          contains(sheet.region.outline, sheet.frame.to_plane(gear.frame.to_world(0.5 * gear.size)));
 }
 
-void draw_elevation(std::vector<Page>& pages, const DrawingRequest& r, const Trunks& trunks,
-                    const Lettering& lettering, const Sheet& sheet, const Carried& carried) {
+std::vector<Page> elevation(const DrawingRequest& r, const Trunks& trunks, const Hand& hand,
+                            const Sheet& sheet, const Carried& carried) {
   const std::string name = plain_text(sheet.name, 30);
   const char* seen = sheet.role == SheetRole::floor ? " from above"
                      : from_below(sheet)            ? " from below"
                                                     : " from inside";
-  Work work(r, lettering, name + seen, stem_of(name));
+  Work work(r, hand, name + seen, stem_of(name));
   Vec2 low{1e30, 1e30};
   Vec2 high{-1e30, -1e30};
   for (const Vec2& p : sheet.region.outline) extend(low, high, p);
-  fit_view(work, sheet.frame, low, high, {});
+  fit_sheet(work, sheet.frame, low, high, dimensioned(work));
   work.draft.shape(on_paper(work.view, sheet.region.outline, sheet.frame), Pen{shade(0), 0.7, {}},
                    std::nullopt, "Outline");
   for (const Ring& hole : sheet.region.holes)
@@ -289,7 +317,7 @@ void draw_elevation(std::vector<Page>& pages, const DrawingRequest& r, const Tru
   for (const HoleShape* hole : carried.holes) draw_hole(work, *hole);
   describe(work, sheet, carried, also, moving);
   draw_foot(work);
-  for (Page& page : finished(work)) pages.push_back(std::move(page));
+  return finished(work);
 }
 
 }  // namespace
@@ -299,7 +327,9 @@ void draw_elevations(std::vector<Page>& pages, const DrawingRequest& r, const Tr
   const std::vector<Carried> all = carried_by(r, trunks);
   for (std::size_t i = 0; i < all.size(); ++i) {
     if (!all[i].empty() && drawn_as_elevation(r.room, i))
-      draw_elevation(pages, r, trunks, lettering, r.room.sheets[i], all[i]);
+      append_legible(pages, lettering, [&](const Hand& hand) {
+        return elevation(r, trunks, hand, r.room.sheets[i], all[i]);
+      });
   }
 }
 

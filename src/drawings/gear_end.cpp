@@ -42,14 +42,14 @@ struct PortRow {
   std::vector<Named> ports;
 };
 
-constexpr double kPitch_mm = 3.4;  // of ids that stand upright, side by side
+constexpr double kPitch = 1.9;     // of a capital's height: of ids that stand upright, side by side
 constexpr double kToIds_mm = 3.2;  // from the ports' middle
 
 /// Side by side in one line, upright, each with a leader to its port.
 void name_upright(Work& work, const std::vector<PortRow::Named>& ports, bool above) {
   std::vector<double> wanted;
   for (const PortRow::Named& port : ports) wanted.push_back(port.at.x);
-  const std::vector<double> placed = moved_apart(wanted, kPitch_mm);
+  const std::vector<double> placed = moved_apart(wanted, kPitch * work.draft.cap_mm(kHead));
   TextStyle style = kHead;
   style.upright = true;
   for (std::size_t i = 0; i < ports.size(); ++i) {
@@ -57,7 +57,7 @@ void name_upright(Work& work, const std::vector<PortRow::Named>& ports, bool abo
     const double foot = port.at.y + (above ? -kToIds_mm : kToIds_mm);
     const double base = above ? foot : foot + work.draft.text_width(port.id, style);
     const double edge = port.at.y + (above ? -kPort_mm : kPort_mm);
-    if (!work.draft.led_text(port.id, {placed[i] + style.cap_mm / 2, base}, style,
+    if (!work.draft.led_text(port.id, {placed[i] + work.draft.cap_mm(style) / 2, base}, style,
                              {port.at.x, edge}, {placed[i], foot}))
       work.draft.label({port.id, port.at, kHead, 1.4, {0, -1}, port.id});
   }
@@ -81,7 +81,7 @@ void name_ports(Work& work, const PortRow& row) {
   std::vector<PortRow::Named> above;
   std::vector<PortRow::Named> below;
   for (std::size_t i = 0; i < ports.size(); ++i)
-    (i % 2 == 0 || pitch >= kPitch_mm ? above : below).push_back(ports[i]);
+    (i % 2 == 0 || pitch >= kPitch * work.draft.cap_mm(kHead) ? above : below).push_back(ports[i]);
   name_upright(work, above, true);
   name_upright(work, below, false);
 }
@@ -162,14 +162,18 @@ DrawnTable table_of(const DrawingRequest& r, const std::vector<Port>& ports) {
 }
 
 /// The gear and its table one below the other, or side by side where that shows the gear larger.
-/// @return what is left for the table
-Box2 fit_gear(Work& work, const GearBox& gear, const DrawnTable& table) {
+/// @return what is left for the table; nothing where it has pages of its own
+Box2 fit_gear(Work& work, const GearBox& gear, const DrawnTable& table, bool apart) {
   const Frame frame = from_behind(gear);
   Vec2 low{1e30, 1e30};
   Vec2 high{-1e30, -1e30};
   for (const Vec3& p : {Vec3{0, 0, 0}, Vec3{gear.size.x, 0, gear.size.z}})
     extend(low, high, frame.to_plane(gear.frame.to_world(p)));
   Box2 area = work.layout.drawing;
+  if (apart) {
+    fit_view(work, frame, low, high, {24, 24, 14, 14});
+    return {area.high, area.high};
+  }
   constexpr double kLeast_mm = 60;  // of paper for the gear
   const double below = 0.55 * area.height();
   const double beside = table_width(work.draft, table);
@@ -188,23 +192,23 @@ Box2 fit_gear(Work& work, const GearBox& gear, const DrawnTable& table) {
   return area;
 }
 
-void draw_gear_end(std::vector<Page>& pages, const DrawingRequest& r, const Lettering& lettering,
-                   const GearBox& gear) {
-  const std::vector<Port> ports = ports_of(r, gear);
-  if (ports.empty()) return;
+/// `apart`: the gear has a page to itself.
+std::vector<Page> gear_end(const DrawingRequest& r, const Hand& hand, const GearBox& gear,
+                           const std::vector<Port>& ports, bool apart) {
+  std::vector<Page> pages;
   const DrawnTable table = table_of(r, ports);
   const std::string name = plain_text(gear.id, 24);
   std::size_t done = 0;
-  while (done < ports.size()) {
-    Work work(r, lettering, "Back of the " + name, "back-of-" + stem_of(name));
+  for (bool first = true; done < ports.size(); first = false) {
+    Work work(r, hand, "Back of the " + name, "back-of-" + stem_of(name));
     Box2 area = work.layout.drawing;
-    if (done == 0) {
-      area = fit_gear(work, gear, table);
+    if (first) {
+      area = fit_gear(work, gear, table, apart);
       draw_back(work, gear, ports);
       work.draft.keep_off(area);
       draw_foot(work);
     }
-    done += draw_table(work.draft, area, table, done);
+    if (!first || !apart) done += draw_table(work.draft, area, table, done);
     work.rows.push_back({"How to read it", true, {}});
     work.rows.push_back(
         {"Seen from behind, with the gear pulled out and you before it.", false, {}});
@@ -219,12 +223,21 @@ void draw_gear_end(std::vector<Page>& pages, const DrawingRequest& r, const Lett
                            Pen{visible(srgb(service_colour(sum.service))), 1.2, {}}});
     for (Page& page : finished(work)) pages.push_back(std::move(page));
   }
+  return pages;
 }
 
 }  // namespace
 
 void draw_gear_ends(std::vector<Page>& pages, const DrawingRequest& r, const Lettering& lettering) {
-  for (const GearBox& gear : r.ends.gear) draw_gear_end(pages, r, lettering, gear);
+  for (const GearBox& gear : r.ends.gear) {
+    const std::vector<Port> ports = ports_of(r, gear);
+    if (ports.empty()) continue;
+    append_legible(pages, lettering, [&](const Hand& hand) {
+      std::vector<Page> drawn = gear_end(r, hand, gear, ports, false);
+      // Many ports need a larger gear to be told apart.
+      return flaws_of(drawn) > 0 ? gear_end(r, hand, gear, ports, true) : drawn;
+    });
+  }
 }
 
 }  // namespace roomloom

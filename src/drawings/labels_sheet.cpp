@@ -1,4 +1,5 @@
 #include "drawings/page_files.h"
+#include "drawings/words.h"
 #include "drawings/work_sheets.h"
 
 namespace roomloom {
@@ -12,16 +13,6 @@ std::string cell_text(const Table& table, const std::vector<Cell>& row, const st
     if (table.columns[i].key == key)
       if (const auto* text = std::get_if<std::string>(&row[i])) return *text;
   return "";
-}
-
-/// The text, cut short where it is wider than it may be.
-std::string fitting(const Lettering& lettering, std::string text, double cap_mm, bool bold,
-                    double width_mm) {
-  std::size_t limit = 60;
-  text = plain_text(text, limit);
-  while (limit > 4 && lettering.width_mm(text, cap_mm, bold) > width_mm)
-    text = plain_text(text, --limit);
-  return text;
 }
 
 void write(Page& page, const Lettering& lettering, const std::string& text, Vec2 at, double cap_mm,

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <numeric>
 
 #include "drawings/words.h"
 #include "types/palette.h"
@@ -15,7 +16,6 @@ namespace {
 constexpr double kWide = 0.5, kNarrow = 0.25, kChain = 0.18, kDot = 0.25;
 
 const TextStyle kBody{1.8, false, false, {0.1, 0.1, 0.1}};
-const TextStyle kHeading{2.2, true, false, {0.1, 0.1, 0.1}};
 
 }  // namespace
 
@@ -39,40 +39,84 @@ Pen pen_of(Service service, double width_mm) {
   return {visible(srgb(service_colour(service))), width_mm, service_dash(service)};
 }
 
-PaperLayout layout_of(Paper paper) {
+namespace {
+
+constexpr double kTitle_mm = 46, kFoot_mm = 13;
+
+double column_width(Paper paper) { return paper == Paper::a3 ? 96 : 72; }
+
+/// What is the same wherever the columns are.
+PaperLayout framed(Paper paper) {
   PaperLayout l;
   l.size_mm = paper == Paper::a3   ? Vec2{420, 297}
               : paper == Paper::a4 ? Vec2{297, 210}
                                    : Vec2{279.4, 215.9};
-  const double column = paper == Paper::a3 ? 96 : 72;
-  constexpr double kTitle = 46, kFoot = 13;
   l.border = {{20, 10}, l.size_mm - Vec2{10, 10}};
-  const double split = l.border.high.x - column;
-  l.title = {{split, l.border.high.y - kTitle}, l.border.high};
-  l.column = {{split, l.border.low.y}, {l.border.high.x, l.title.low.y}};
-  l.drawing = {l.border.low, {split, l.border.high.y - kFoot}};
+  l.title = {{l.border.high.x - column_width(paper), l.border.high.y - kTitle_mm}, l.border.high};
+  return l;
+}
+
+}  // namespace
+
+PaperLayout layout_of(Paper paper) {
+  PaperLayout l = framed(paper);
+  const double split = l.title.low.x;
+  l.columns = {{{split, l.border.low.y}, {l.border.high.x, l.title.low.y}}};
+  l.drawing = {l.border.low, {split, l.border.high.y - kFoot_mm}};
   l.foot = {{l.border.low.x, l.drawing.high.y}, {split, l.border.high.y}};
   return l;
 }
 
-Work::Work(const DrawingRequest& r, const Lettering& letters, std::string title_, std::string stem_)
+namespace {
+
+/// The drawing as high as the paper; what else stands below it is at the column's foot.
+PaperLayout tall_layout(Paper paper) {
+  PaperLayout l = layout_of(paper);
+  Box2& column = l.columns.front();
+  l.drawing.high.y = l.border.high.y;
+  column.high.y -= 2.5 * kFoot_mm;  // one thing below the other
+  l.foot = {{column.low.x, column.high.y}, {column.high.x, l.title.low.y}};
+  return l;
+}
+
+}  // namespace
+
+PaperLayout layout_of(Paper paper, double band_mm) {
+  PaperLayout l = framed(paper);
+  const double top = l.border.high.y - std::max(band_mm, kTitle_mm);
+  l.drawing = {l.border.low, {l.border.high.x, top - kFoot_mm}};
+  l.foot = {{l.border.low.x, l.drawing.high.y}, {l.border.high.x, top}};
+  const double room = l.title.low.x - l.border.low.x;
+  const int count = static_cast<int>(room / column_width(paper));
+  const double width = room / count;
+  for (int i = 0; i < count; ++i) {
+    const double left = l.border.low.x + width * i;
+    l.columns.push_back({{left, top}, {left + width, l.border.high.y}});
+  }
+  l.columns.push_back({{l.title.low.x, top}, {l.border.high.x, l.title.low.y}});
+  return l;
+}
+
+Work::Work(const DrawingRequest& r, const Hand& hand_, std::string title_, std::string stem_)
     : request(r),
-      lettering(letters),
+      hand(hand_),
       layout(layout_of(r.paper)),
-      draft(layout.size_mm, layout.drawing.grown(-2), letters),
+      draft(layout.size_mm, layout.drawing.grown(-2), hand_.lettering, hand_.enlarged),
       title(std::move(title_)),
       stem(std::move(stem_)) {}
 
+Margins dimensioned(const Work& work) {
+  const bool metric = work.request.job.units == DisplayUnits::metric;
+  const double figures = work.draft.text_width(metric ? "12345" : "12 ft 11 13/16 in", kBody);
+  constexpr double kToFigures = 12;  // the dimension line, and from there to its figures
+  return {kToFigures + figures, Margins{}.right, Margins{}.top, kToFigures + figures};
+}
+
 void fit_view(Work& work, const Frame& frame, const Vec2& low, const Vec2& high,
               const Margins& margins) {
-  const Box2& area = work.layout.drawing;
-  Margins wide = margins;
-  if (work.request.job.units == DisplayUnits::feet_and_inches) {
-    constexpr double kLongFigures = 5;  // "12 ft 11 13/16 in"
-    wide.left += kLongFigures;
-    wide.bottom += kLongFigures;
-  }
-  const Vec2 room{area.width() - wide.left - wide.right, area.height() - wide.top - wide.bottom};
+  const Box2 area = work.draft.area();
+  const Vec2 room{area.width() - margins.left - margins.right,
+                  area.height() - margins.top - margins.bottom};
   // ISO 5455, and what else a builder's scale rule has (common practice, no source).
   static const std::vector<double> kMetric = {5, 10, 20, 25, 50, 75, 100, 200, 500, 1000};
   // 2, 1, 3/4 ... 1/16 in to the foot, then 20, 40, 80 ft to the inch (common practice, no source).
@@ -85,9 +129,85 @@ void fit_view(Work& work, const Frame& frame, const Vec2& low, const Vec2& high,
   }
   const double mm = 1000 / work.view.scale;
   const Vec2 middle = 0.5 * (low + high);
-  const Vec2 paper{area.low.x + wide.left + room.x / 2, area.low.y + wide.top + room.y / 2};
+  const Vec2 paper{area.low.x + margins.left + room.x / 2, area.low.y + margins.top + room.y / 2};
   work.view.origin_mm = {paper.x - middle.x * mm, paper.y + middle.y * mm};
   work.scale_text = "1:" + format_number(work.view.scale, 0);
+  work.origin = low;
+}
+
+void fit_sheet(Work& work, const Frame& frame, const Vec2& low, const Vec2& high,
+               const Margins& margins) {
+  const auto lay = [&](const PaperLayout& layout) {
+    work.layout = layout;
+    work.draft =
+        Draft(layout.size_mm, layout.drawing.grown(-2), work.hand.lettering, work.hand.enlarged);
+    fit_view(work, frame, low, high, margins);
+  };
+  const Paper paper = work.request.paper;
+  std::optional<PaperLayout> best;
+  double scale = 0;
+  for (const PaperLayout& layout :
+       {layout_of(paper), tall_layout(paper), layout_of(paper, kTitle_mm)}) {
+    lay(layout);
+    if (best && work.view.scale >= scale) continue;
+    best = layout;
+    scale = work.view.scale;
+  }
+  lay(*best);
+  if (best->columns.size() == 1) return;
+  const double left =
+      work.draft.area().height() - margins.top - margins.bottom - work.view.mm(high.y - low.y);
+  lay(layout_of(paper, kTitle_mm + work.hand.band_share * left));
+}
+
+int flaws_of(const std::vector<Page>& pages) {
+  return std::accumulate(pages.begin(), pages.end(), 0, [](int sum, const Page& page) {
+    return sum + page.unnamed + page.crossed;
+  });
+}
+
+namespace {
+
+double leaders_mm(const std::vector<Page>& pages) {
+  double sum = 0;
+  for (const Page& page : pages)
+    for (const Mark& mark : page.marks)
+      if (const auto* path = std::get_if<PathMark>(&mark);
+          path != nullptr && path->name == "Leader")
+        sum += norm(path->points.back() - path->points.front());
+  return sum;
+}
+
+/// Does the larger lettering cost nothing: page, scale, name beside what it names, nearness?
+bool as_good(const std::vector<Page>& larger, const std::vector<Page>& smaller) {
+  constexpr double kFarther = 2, kFarther_mm = 60;  // letters are 1.4 times as high
+  const bool same_scale =
+      smaller.empty() || larger.empty() || larger.front().scale == smaller.front().scale;
+  return larger.size() <= smaller.size() && flaws_of(larger) == 0 && same_scale &&
+         leaders_mm(larger) <= kFarther * leaders_mm(smaller) + kFarther_mm;
+}
+
+}  // namespace
+
+void append_legible(std::vector<Page>& pages, const Lettering& lettering,
+                    const std::function<std::vector<Page>(const Hand&)>& draw) {
+  constexpr double kLarger = 2.5 / 1.8;
+  Hand hand{lettering};
+  std::vector<Page> best = draw(hand);
+  if (best.size() > 1) {  // a higher band may hold the whole key
+    hand.band_share = 1;
+    std::vector<Page> other = draw(hand);
+    if (other.size() < best.size() && flaws_of(other) <= flaws_of(best))
+      best = std::move(other);
+    else
+      hand.band_share = Hand{lettering}.band_share;
+  }
+  if (flaws_of(best) == 0) {  // else the larger has them too
+    hand.enlarged = kLarger;
+    std::vector<Page> larger = draw(hand);
+    if (as_good(larger, best)) best = std::move(larger);
+  }
+  for (Page& page : best) pages.push_back(std::move(page));
 }
 
 namespace {
@@ -99,6 +219,8 @@ constexpr double kLongestBar = 60, kLeastStep = 8;
 std::string bar_figure(double value) {
   return format_number(value, value == std::floor(value) ? 0 : 1);
 }
+
+bool is_stacked(const Box2& foot) { return foot.height() > 20; }
 
 /// @return how far it reaches to the right
 double draw_scale_bar(Work& work) {
@@ -145,15 +267,17 @@ Vec3 facing(const Ends& ends) { return {-std::sin(ends.facing_rad), std::cos(end
 void draw_front_mark(Work& work, double bar_end) {
   const Vec3 front = facing(work.request.ends);
   const Vec2 way{dot(front, work.view.frame.u), -dot(front, work.view.frame.v)};
+  const Box2& foot = work.layout.foot;
+  const bool stacked = is_stacked(foot);
   const Vec2 centre{
-      std::max(bar_end + 24, work.layout.foot.low.x + 0.62 * work.layout.foot.width()),
-      work.layout.foot.low.y + 6.5};
+      stacked ? foot.low.x + 12 : std::max(bar_end + 24, foot.low.x + 0.62 * foot.width()),
+      foot.low.y + (stacked ? foot.height() / 2 : 0) + 6.5};
   const bool known = work.request.ends.listener.has_value();
   if (norm(way) < 0.7) {
     const std::string where =
         dot(front, work.view.frame.n) < 0 ? " is before you" : " is behind you";
-    work.draft.write((known ? "the front" : "the model's +y side") + where, centre + Vec2{-12, 0.9},
-                     kBody);
+    work.draft.write((known ? "the front" : "the model's +y side") + where,
+                     centre + Vec2{stacked ? -6.0 : -12.0, 0.9}, kBody);
     return;
   }
   const Vec2 along = (1 / norm(way)) * way;
@@ -167,95 +291,17 @@ void draw_front_mark(Work& work, double bar_end) {
                    centre + Vec2{6.5, 0.9}, kBody);
 }
 
-constexpr double kIndent = 4, kSwatch = 16;
-
-/// Draws rows downwards; returns how many found room.
-std::size_t draw_rows(Draft& draft, const Box2& column, const std::vector<Row>& rows,
-                      std::size_t from) {
-  double y = column.low.y + 3;
-  std::size_t i = from;
-  for (; i < rows.size(); ++i) {
-    const Row& row = rows[i];
-    const TextStyle& style = row.heading ? kHeading : kBody;
-    const double step = row.heading ? (y > column.low.y + 4 ? 7.5 : 4) : 3.9;
-    if (y + step > column.high.y - 2) break;
-    y += step;
-    const double x = column.low.x + kIndent + (row.swatch || row.goes_on ? kSwatch : 0);
-    if (row.swatch) draft.path({{column.low.x + kIndent, y - 0.9}, {x - 3, y - 0.9}}, *row.swatch);
-    draft.write(row.text, {x, y}, style);
-  }
-  return i;
-}
-
-/// Rows as wide as the column, so that nothing runs out of it.
-std::vector<Row> fitted(const Draft& draft, const std::vector<Row>& rows, double width_mm) {
-  std::vector<Row> out;
-  for (const Row& row : rows) {
-    const TextStyle& style = row.heading ? kHeading : kBody;
-    const double width = width_mm - 7 - (row.swatch ? kSwatch : 0);
-    // Further lines stand in a little.
-    const std::string in = "  ";
-    bool first = true;
-    for (const std::string& line :
-         draft.lines_of(row.text, style, width - draft.text_width(in, style))) {
-      out.push_back({first ? line : in + line, row.heading, first ? row.swatch : std::nullopt,
-                     !first && row.swatch.has_value()});
-      first = false;
-    }
-  }
-  return out;
-}
-
-void draw_border(Draft& draft, const PaperLayout& l) {
-  const auto ring = [](const Box2& b) {
-    return std::vector<Vec2>{b.low, {b.high.x, b.low.y}, b.high, {b.low.x, b.high.y}};
-  };
-  draft.shape(ring(l.border), Pen{{}, 0.7, {}}, std::nullopt);
-  draft.path({{l.column.low.x, l.border.low.y}, {l.column.low.x, l.border.high.y}},
-             pen_of(LineKind::narrow));
-}
-
-/// Pages of rows only, in columns.
-std::vector<Page> further_pages(const Work& work, const std::vector<Row>& rows, std::size_t from) {
-  std::vector<Page> pages;
-  while (from < rows.size()) {
-    Draft draft(work.layout.size_mm, work.layout.drawing, work.lettering);
-    draft.page.title = work.title + ", continued";
-    draft.page.stem = work.stem + "-continued";
-    draw_border(draft, work.layout);
-    const double width = work.layout.column.width();
-    for (double x = work.layout.drawing.low.x; x + width <= work.layout.column.high.x + 1;
-         x += width) {
-      const double bottom = x + width > work.layout.column.low.x ? work.layout.column.high.y
-                                                                 : work.layout.border.high.y;
-      from = draw_rows(draft, {{x, work.layout.border.low.y}, {x + width, bottom}}, rows, from);
-    }
-    pages.push_back(std::move(draft.page));
-  }
-  return pages;
-}
-
 }  // namespace
 
 void draw_foot(Work& work) {
   draw_front_mark(work, draw_scale_bar(work));
-  work.draft.write(unit_words(work), work.layout.foot.low + Vec2{6, kUnderBar}, kBody);
-}
-
-std::vector<Page> finished(Work& work) {
-  draw_border(work.draft, work.layout);
-  const std::vector<Label> left_over = work.draft.finish();
-  if (!left_over.empty()) work.rows.push_back({"Also here", true, {}});
-  for (const Label& label : left_over) work.rows.push_back({label.text, false, {}});
-  const std::vector<Row> rows = fitted(work.draft, work.rows, work.layout.column.width());
-  const std::size_t drawn = draw_rows(work.draft, work.layout.column, rows, 0);
-  work.draft.page.title = work.title;
-  work.draft.page.stem = work.stem;
-  std::vector<Page> pages = further_pages(work, rows, drawn);
-  // The scale belongs into the title block, which comes last: keep it with the page.
-  work.draft.page.scale = work.scale_text;
-  pages.insert(pages.begin(), std::move(work.draft.page));
-  return pages;
+  const Box2& foot = work.layout.foot;
+  double y = foot.low.y + kUnderBar;
+  for (const std::string& line :
+       work.draft.lines_of(unit_words(work), kBody, foot.width() - (is_stacked(foot) ? 8 : 0))) {
+    work.draft.write(line, {foot.low.x + 6, y}, kBody);
+    y += 2 * work.draft.cap_mm(kBody);
+  }
 }
 
 }  // namespace roomloom

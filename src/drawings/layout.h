@@ -1,5 +1,7 @@
 #pragma once
 
+#include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -25,7 +27,8 @@ struct Row {
   std::string text;
   bool heading = false;
   std::optional<Pen> swatch;
-  bool goes_on = false;  ///< stands below a row with a swatch, as its next line
+  bool indented = false;  ///< as rows with a swatch are
+  bool goes_on = false;   ///< the next line of the row before it
 };
 
 /// Looks along -n: right and up are the frame's u and v. 1 : scale.
@@ -42,36 +45,61 @@ struct View {
 /// The parts of a sheet of paper.
 struct PaperLayout {
   Vec2 size_mm;
-  Box2 border;   ///< 20 mm to file it by, 10 mm elsewhere
-  Box2 drawing;  ///< what is drawn, labels and dimensions included
-  Box2 foot;     ///< below the drawing: scale bar, mark of direction
-  Box2 column;   ///< keys, lists
-  Box2 title;    ///< title block
+  Box2 border;                ///< 20 mm to file it by, 10 mm elsewhere
+  Box2 drawing;               ///< what is drawn, labels and dimensions included
+  Box2 foot;                  ///< below the drawing: scale bar, mark of direction
+  std::vector<Box2> columns;  ///< keys, lists; filled in this order
+  Box2 title;                 ///< title block
 };
+/// One column beside the drawing.
 PaperLayout layout_of(Paper paper);
+/// The drawing as wide as the paper, and a band of columns below it, at least as high as the title
+/// block.
+PaperLayout layout_of(Paper paper, double band_mm);
+
+/// How a sheet is lettered: styles are meant for 1.8 mm, the least height of ISO 3098-1.
+struct Hand {
+  const Lettering& lettering;
+  double enlarged = 1;
+  /// Of what a drawing leaves above a band of columns: the rest is room for labels.
+  double band_share = 0.5;
+};
 
 /// A sheet while it is drawn: the draft, and the rows for its column.
 struct Work {
-  Work(const DrawingRequest& request, const Lettering& lettering, std::string title,
-       std::string stem);
+  Work(const DrawingRequest& request, const Hand& hand, std::string title, std::string stem);
   const DrawingRequest& request;
-  const Lettering& lettering;
+  Hand hand;
   PaperLayout layout;
   Draft draft;
   View view;
+  /// Where coordinates are read from, in the view's plane; nothing where there are none.
+  std::optional<Vec2> origin;
   std::string title, stem;
   std::string scale_text;
   std::vector<Row> rows;
 };
 
-/// Room about a drawing for what is written round it, mm.
+/// The least room about a drawing for what is written round it, mm.
 struct Margins {
-  double left = 26, right = 10, top = 10, bottom = 26;
+  double left = 0, right = 4, top = 7, bottom = 0;
 };
-/// Chooses the largest usual scale (ISO 5455, and 1:25) at which low..high, in the plane of the
-/// view's frame, fits, and puts it in the middle.
+/// Running dimensions to the left and below, at the sheet's lettering and in its units.
+Margins dimensioned(const Work& work);
+/// Chooses the largest usual scale (ISO 5455, and 1:25 and 1:75) at which low..high, in the plane
+/// of the view's frame, fits, and puts it in the middle.
 void fit_view(Work& work, const Frame& frame, const Vec2& low, const Vec2& high,
               const Margins& margins);
+/// As fit_view; the column goes below the drawing where that makes the scale larger. For a sheet on
+/// which nothing is drawn yet.
+void fit_sheet(Work& work, const Frame& frame, const Vec2& low, const Vec2& high,
+               const Margins& margins);
+/// Labels away from what they name, and crossings of leaders.
+int flaws_of(const std::vector<Page>& pages);
+/// Draws with lettering of 2.5 mm, ISO 3098-1's next height; with 1.8 mm where that saves a page,
+/// makes the scale larger, lets more names stand beside what they name or fewer leaders cross.
+void append_legible(std::vector<Page>& pages, const Lettering& lettering,
+                    const std::function<std::vector<Page>(const Hand&)>& draw);
 /// Scale bar, unit of the dimensions, and which way the front is.
 void draw_foot(Work& work);
 /// Places labels and rows, then the title block is all that is missing. What does not fit into the

@@ -46,13 +46,10 @@ DrawnTable runs_table(const DrawingRequest& r, const Trunks& trunks) {
   return table;
 }
 
-}  // namespace
-
-void draw_lists(std::vector<Page>& pages, const DrawingRequest& r, const Trunks& trunks,
-                const Lettering& lettering) {
-  const DrawnTable table = runs_table(r, trunks);
+std::vector<Page> lists(const DrawingRequest& r, const DrawnTable& table, const Hand& hand) {
+  std::vector<Page> pages;
   for (std::size_t done = 0; done < table.rows.size();) {
-    Work work(r, lettering, "List of runs", "runs");
+    Work work(r, hand, "List of runs", "runs");
     const Box2 area{work.layout.drawing.low,
                     {work.layout.drawing.high.x, work.layout.border.high.y}};
     done += draw_table(work.draft, area, table, done);
@@ -65,6 +62,15 @@ void draw_lists(std::vector<Page>& pages, const DrawingRequest& r, const Trunks&
     work.rows.push_back({"All figures of the cut length are in lengths.csv.", false, {}});
     for (Page& page : finished(work)) pages.push_back(std::move(page));
   }
+  return pages;
+}
+
+}  // namespace
+
+void draw_lists(std::vector<Page>& pages, const DrawingRequest& r, const Trunks& trunks,
+                const Lettering& lettering) {
+  const DrawnTable table = runs_table(r, trunks);
+  append_legible(pages, lettering, [&](const Hand& hand) { return lists(r, table, hand); });
 }
 
 }  // namespace roomloom

@@ -245,10 +245,12 @@ Status letter_room(RoomPicture& picture, const DrawingRequest& r, const Letterin
                     picture.view, picture.pixels_per_m};
   draw_legend(lettered.draft, r);
   name_gear(lettered, r);
-  lettered.draft.finish();  // before anything keeps it off: what is behind gear is not seen
+  // Before anything keeps it off: what is behind gear is not seen. A picture has no key, so that
+  // what finds no place is left to the sheets.
+  lettered.draft.finish(Draft::Crowded::left_out);
   keep_off_what_is_shown(lettered, r);
   name_ends(lettered, r);
-  lettered.draft.finish();
+  lettered.draft.finish(Draft::Crowded::left_out);
   return draw_over(picture.image, lettered.draft.page.marks, lettering);
 }
 

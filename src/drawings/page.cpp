@@ -1,5 +1,7 @@
 #include "drawings/page.h"
 
+#include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace roomloom {
@@ -34,5 +36,19 @@ Rgb readable(const Rgb& colour) { return darkened(colour, 4.5); }
 Rgb visible(const Rgb& colour) { return darkened(colour, 2); }
 
 Rgb shade(double level) { return {level, level, level}; }
+
+Box2 around(const Vec2& a, const Vec2& b) {
+  return {{std::min(a.x, b.x), std::min(a.y, b.y)}, {std::max(a.x, b.x), std::max(a.y, b.y)}};
+}
+
+bool touches(const Box2& box, const Vec2& a, const Vec2& b) {
+  if (!around(a, b).grown(1e-9).overlaps(box)) return false;
+  const Vec2 way = b - a;
+  const std::array<Vec2, 4> corners = {box.low, Vec2{box.high.x, box.low.y}, box.high,
+                                       Vec2{box.low.x, box.high.y}};
+  int left = 0;
+  for (const Vec2& corner : corners) left += cross(way, corner - a) > 0 ? 1 : 0;
+  return left != 0 && left != 4;
+}
 
 }  // namespace roomloom

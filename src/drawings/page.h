@@ -44,6 +44,11 @@ struct Box2 {
   Vec2 centre() const { return 0.5 * (low + high); }
 };
 
+/// Of a segment.
+Box2 around(const Vec2& a, const Vec2& b);
+/// Does the segment come into the box?
+bool touches(const Box2& box, const Vec2& a, const Vec2& b);
+
 struct Pen {
   Rgb colour;
   double width_mm = 0.25;
@@ -85,6 +90,8 @@ struct Page {
   std::string stem;   ///< of its files: "sheet-1-void-plan"
   std::string scale;  ///< "1:25"; empty = not to scale
   Vec2 size_mm{420, 297};
+  int unnamed = 0;  ///< how many labels stand in the column instead of beside what they name
+  int crossed = 0;  ///< how often leaders cross each other
   std::vector<Mark> marks;
 };
 

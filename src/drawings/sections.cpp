@@ -11,7 +11,7 @@ namespace {
 
 const TextStyle kBody{1.8, false, false, {0.1, 0.1, 0.1}};
 const TextStyle kHeading{2.2, true, false, {0.1, 0.1, 0.1}};
-constexpr double kEdge = 4, kHead = 12, kLine = 4;
+constexpr double kEdge = 4;
 constexpr double kBeside = 9, kAbove = 5;  // left round a section for ids
 constexpr int kModules = 12;               // widths of cells are whole parts of the area's
 
@@ -29,20 +29,33 @@ struct Cut {
   std::vector<std::string> foot;
 };
 
+/// Distances that grow with the lettering, mm.
+struct Spacing {
+  explicit Spacing(const Draft& draft) : cap(draft.cap_mm(kBody)) {}
+  double cap;
+  double line() const { return 2.2 * cap; }
+  double first() const { return 3.2 * cap; }  ///< the heading's base line
+  double head() const { return first() + 1.5 * line(); }
+};
+
+/// The id stands upon the cable's face if it has room there, else beside it within the cell.
 void draw_cable(Draft& draft, const DrawingRequest& r, int run_index, const Vec2& centre,
-                double mm_per_m) {
+                double mm_per_m, const Box2& cell) {
   const Run& run = at(r.ends.runs, run_index);
   const Rgb colour = visible(srgb(service_colour(run.service)));
   const double radius = at(r.job.catalogue.cables, run.cable).diameter_m / 2 * mm_per_m;
   const std::string id = plain_text(run.id, 16);
   draft.circle(centre, radius, Pen{colour, 0.5, {}}, paler(colour, 0.75), "Run " + id);
-  const TextStyle style{std::clamp(radius * 0.5, 1.8, 2.5), false, false, shade(0.05)};
-  const double width = draft.text_width(id, style);
-  const double chord =
-      2 * std::sqrt(std::max(0.0, radius * radius - style.cap_mm * style.cap_mm / 4));
-  if (width < chord - 0.4 && draft.text(id, centre + Vec2{-width / 2, style.cap_mm / 2}, style))
-    return;
-  draft.label({id, centre, style, radius + 0.5, {}, id});
+  for (const double cap : {2.5, 2.2, 1.8}) {
+    TextStyle style = kBody;
+    style.cap_mm *= cap / draft.cap_mm(kBody);
+    const double width = draft.text_width(id, style);
+    const double chord = 2 * std::sqrt(std::max(0.0, radius * radius - cap * cap / 4));
+    if (width < chord - 0.4 && draft.text(id, centre + Vec2{-width / 2, cap / 2}, style)) return;
+  }
+  Label label{id, centre, kBody, radius + 0.5, {}, id};
+  label.within = cell;
+  draft.label(std::move(label));
 }
 
 void draw_raceway(Draft& draft, const RacewayType& type, const Vec2& middle, double mm_per_m) {
@@ -131,13 +144,14 @@ void draw_section(Draft& draft, const DrawingRequest& r, const Cut& cut, const B
                   double mm_per_m) {
   draft.shape({cell.low, {cell.high.x, cell.low.y}, cell.high, {cell.low.x, cell.high.y}},
               Pen{shade(0.75), 0.13, {}}, std::nullopt);
-  draft.write(cut.heading, cell.low + Vec2{kEdge, 6}, kHeading);
-  draft.write(cut.section.place, cell.low + Vec2{kEdge, 10}, kBody);
-  double base = cell.high.y - 3 - kLine * static_cast<double>(cut.foot.size() - 1);
-  const Vec2 middle{cell.centre().x, (cell.low.y + kHead + base - kLine) / 2};
+  const Spacing spacing(draft);
+  draft.write(cut.heading, cell.low + Vec2{kEdge, spacing.first()}, kHeading);
+  draft.write(cut.section.place, cell.low + Vec2{kEdge, spacing.first() + spacing.line()}, kBody);
+  double base = cell.high.y - 3 - spacing.line() * static_cast<double>(cut.foot.size() - 1);
+  const Vec2 middle{cell.centre().x, (cell.low.y + spacing.head() + base - spacing.line()) / 2};
   for (const std::string& line : cut.foot) {
     draft.write(line, {cell.low.x + kEdge, base}, kBody);
-    base += kLine;
+    base += spacing.line();
   }
   const Vec2 shift = cut.box.centre();
   const auto paper = [&](const Vec2& p) {
@@ -150,7 +164,7 @@ void draw_section(Draft& draft, const DrawingRequest& r, const Cut& cut, const B
     draft.circle(paper({}), conduit.inside_diameter_m / 2 * mm_per_m, pen_of(LineKind::wide),
                  shade(1), "Conduit " + plain_text(conduit.name));
   }
-  for (const auto& [run, lane] : cut.lanes) draw_cable(draft, r, run, paper(lane), mm_per_m);
+  for (const auto& [run, lane] : cut.lanes) draw_cable(draft, r, run, paper(lane), mm_per_m, cell);
 }
 
 struct Placed {
@@ -160,14 +174,15 @@ struct Placed {
 
 /// How wide and high a cell must be, mm; a width of whole modules.
 Vec2 cell_size(const Draft& draft, const Cut& cut, double mm_per_m, double module) {
+  const Spacing spacing(draft);
   double width = cut.box.width() * mm_per_m + 2 * kBeside;
   width = std::max(width, draft.text_width(cut.heading, kHeading) + 2 * kEdge);
   width = std::max(width, draft.text_width(cut.section.place, kBody) + 2 * kEdge);
   for (const std::string& line : cut.foot)
     width = std::max(width, draft.text_width(line, kBody) + 2 * kEdge);
   return {module * std::ceil(width / module - 1e-9),
-          kHead + cut.box.height() * mm_per_m + 2 * kAbove + 3 +
-              kLine * static_cast<double>(cut.foot.size())};
+          spacing.head() + cut.box.height() * mm_per_m + 2 * kAbove + 3 +
+              spacing.line() * static_cast<double>(cut.foot.size())};
 }
 
 /// Cells in rows, rows on pages. Nothing when a cell is larger than a page.
@@ -224,12 +239,9 @@ void describe(Work& work, const std::vector<Section>& sections) {
         {to_string(sum.service), false, Pen{visible(srgb(service_colour(sum.service))), 1.2, {}}});
 }
 
-}  // namespace
-
-void draw_sections(std::vector<Page>& pages, const DrawingRequest& r, const Trunks& trunks,
-                   const Lettering& lettering) {
-  const std::vector<Section> sections = sections_of(r, trunks);
-  if (sections.empty()) return;
+std::vector<Page> sections_drawn(const DrawingRequest& r, const std::vector<Section>& sections,
+                                 const Hand& hand) {
+  std::vector<Page> pages;
   std::vector<Cut> cuts;
   for (const Section& section : sections) cuts.push_back(cut_of(r, section));
   const auto first_uncut = std::stable_partition(cuts.begin(), cuts.end(), shows_something);
@@ -237,7 +249,7 @@ void draw_sections(std::vector<Page>& pages, const DrawingRequest& r, const Trun
   cuts.erase(first_uncut, cuts.end());
   const PaperLayout l = layout_of(r.paper);
   const Box2 area{l.drawing.low, {l.drawing.high.x, l.border.high.y}};
-  const Draft ruler(l.size_mm, area, lettering);
+  const Draft ruler(l.size_mm, area, hand.lettering, hand.enlarged);
   double scale = 2;  // twice the size if one page holds them all, else true size, else less
   std::vector<std::vector<Placed>> placed = pages_of(ruler, cuts, area, scale);
   if (placed.size() != 1) {
@@ -248,7 +260,7 @@ void draw_sections(std::vector<Page>& pages, const DrawingRequest& r, const Trun
     }
   }
   for (const std::vector<Placed>& page : placed) {
-    Work work(r, lettering, "Cross-sections of trunks", "trunks");
+    Work work(r, hand, "Cross-sections of trunks", "trunks");
     work.scale_text =
         scale >= 1 ? format_number(scale, 0) + ":1" : "1:" + format_number(1 / scale, 0);
     for (const Placed& one : page)
@@ -257,6 +269,17 @@ void draw_sections(std::vector<Page>& pages, const DrawingRequest& r, const Trun
     if (&page == &placed.back()) list_uncut(work, uncut);
     for (Page& drawn : finished(work)) pages.push_back(std::move(drawn));
   }
+  return pages;
+}
+
+}  // namespace
+
+void draw_sections(std::vector<Page>& pages, const DrawingRequest& r, const Trunks& trunks,
+                   const Lettering& lettering) {
+  const std::vector<Section> sections = sections_of(r, trunks);
+  if (sections.empty()) return;
+  append_legible(pages, lettering,
+                 [&](const Hand& hand) { return sections_drawn(r, sections, hand); });
 }
 
 }  // namespace roomloom

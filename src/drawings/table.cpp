@@ -8,7 +8,8 @@ namespace {
 
 const TextStyle kBody{1.8, false, false, {0.1, 0.1, 0.1}};
 const TextStyle kHead{1.8, true, false, {0.1, 0.1, 0.1}};
-constexpr double kStep = 4.0, kBetweenCells = 3, kBetweenBlocks = 8, kEdge = 4;
+constexpr double kStep = 2.2;  // of a capital's height
+constexpr double kBetweenCells = 3, kBetweenBlocks = 8, kEdge = 4;
 
 /// Of the columns; the widest are narrowed where all together are wider than there is room.
 std::vector<double> widths_of(const Draft& draft, const DrawnTable& table, double room) {
@@ -57,6 +58,7 @@ double table_width(const Draft& draft, const DrawnTable& table) {
 
 std::size_t draw_table(Draft& draft, const Box2& area, const DrawnTable& table, std::size_t from) {
   const double room = area.width() - 2 * kEdge;
+  const double step = kStep * draft.cap_mm(kBody);
   const std::vector<double> widths = widths_of(draft, table, room);
   const double whole = std::accumulate(widths.begin(), widths.end(), 0.0);
   std::size_t at = from;
@@ -73,19 +75,19 @@ std::size_t draw_table(Draft& draft, const Box2& area, const DrawnTable& table, 
           const bool right = c < table.right.size() && table.right[c];
           draft.write(cells[c][k],
                       {x + (right ? widths[c] - kBetweenCells - width : 0),
-                       y + kStep * static_cast<double>(k)},
+                       y + step * static_cast<double>(k)},
                       style);
         }
       }
-      y += kStep * static_cast<double>(height_of(cells));
+      y += step * static_cast<double>(height_of(cells));
     };
     put(lines_of(draft, table.heads, kHead, widths), kHead);
-    const double rule = y - kStep + 1.2;
+    const double rule = y - step + 1.2;
     draft.path({{left, rule}, {left + whole - kBetweenCells, rule}}, pen_of(LineKind::narrow));
     for (bool first = true; at < table.rows.size(); ++at, first = false) {
       const Lines cells = lines_of(draft, table.rows[at], kBody, widths);
       // One row at least is written, however high it is.
-      if (!first && y + kStep * static_cast<double>(height_of(cells) - 1) > area.high.y - 2) break;
+      if (!first && y + step * static_cast<double>(height_of(cells) - 1) > area.high.y - 2) break;
       put(cells, kBody);
     }
   }

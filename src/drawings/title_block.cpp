@@ -3,9 +3,12 @@
 #include "base/sha256.h"
 #include "base/units.h"
 #include "drawings/layout.h"
+#include "drawings/words.h"
 
 namespace roomloom {
 namespace {
+
+constexpr double kLeast_mm = 1.8;  // of ISO 3098-1
 
 struct Cell {
   double x, y, width;  ///< shares of the block's width; which row
@@ -59,11 +62,12 @@ void draw_title_block(Page& page, const DrawingRequest& r, const Lettering& lett
     const Vec2 high = low + Vec2{cell.width * l.title.width(), row};
     draft.shape({low, {high.x, low.y}, high, {low.x, high.y}}, pen_of(LineKind::narrow),
                 std::nullopt);
-    draft.write(cell.field, low + Vec2{1.5, 2.7}, {1.5, false, false, shade(0.35)});
+    draft.write(cell.field, low + Vec2{1.5, 2.7}, {kLeast_mm, false, false, shade(0.35)});
     TextStyle style{cell.cap_mm, cell.y < 2, false, shade(0.05)};
-    while (draft.text_width(cell.value, style) > high.x - low.x - 3 && style.cap_mm > 0.8)
-      style.cap_mm *= 0.95;
-    draft.write(cell.value, low + Vec2{1.5, row - 1.9}, style);
+    const double width = high.x - low.x - 3;
+    if (draft.text_width(cell.value, style) > width) style.cap_mm = kLeast_mm;
+    draft.write(fitting(lettering, cell.value, style.cap_mm, style.bold, width),
+                low + Vec2{1.5, row - 1.6}, style);
   }
   for (Mark& mark : draft.page.marks) page.marks.push_back(std::move(mark));
 }

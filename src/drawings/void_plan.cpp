@@ -88,16 +88,16 @@ void dimension_lines(Work& work, const std::vector<const Stretch*>& stretches, c
   running_dimensions(work, true, origin.x - 6, origin, up, "Dimension y");
 }
 
-void draw_void_plan(std::vector<Page>& pages, const DrawingRequest& r, const Trunks& trunks,
-                    const Lettering& lettering, const Void& space, const Carried& carried) {
+std::vector<Page> void_plan(const DrawingRequest& r, const Trunks& trunks, const Hand& hand,
+                            const Void& space, const Carried& carried) {
   const std::string name = plain_text(space.name, 30);
-  Work work(r, lettering, "Plan of the void: " + name, "void-plan");
+  Work work(r, hand, "Plan of the void: " + name, "void-plan");
   const Frame frame = from_above(space);
   Vec2 low{1e30, 1e30};
   Vec2 high{-1e30, -1e30};
   for (const Vec2& p : space.plan.outline)
     extend(low, high, frame.to_plane(space.frame.to_world(p)));
-  fit_view(work, frame, low, high, {});
+  fit_sheet(work, frame, low, high, dimensioned(work));
   draw_tiles(work, space);
   work.draft.shape(on_paper(work.view, space.plan.outline, space.frame), Pen{shade(0), 0.7, {}},
                    std::nullopt, "Outline");
@@ -137,7 +137,7 @@ void draw_void_plan(std::vector<Page>& pages, const DrawingRequest& r, const Tru
        false,
        {}});
   draw_foot(work);
-  for (Page& page : finished(work)) pages.push_back(std::move(page));
+  return finished(work);
 }
 
 }  // namespace
@@ -149,7 +149,8 @@ void draw_void_plans(std::vector<Page>& pages, const DrawingRequest& r, const Tr
     if (space.upright_only || space.kind == VoidKind::bay) continue;
     const Carried carried = carried_in(r, trunks, static_cast<int>(i));
     if (!carried.on.empty() || !carried.ends.empty())
-      draw_void_plan(pages, r, trunks, lettering, space, carried);
+      append_legible(pages, lettering,
+                     [&](const Hand& hand) { return void_plan(r, trunks, hand, space, carried); });
   }
 }
 

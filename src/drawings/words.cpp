@@ -38,6 +38,15 @@ std::vector<std::string> run_ids(const std::vector<int>& runs, const Ends& ends)
   return ids;
 }
 
+std::string fitting(const Lettering& lettering, std::string text, double cap_mm, bool bold,
+                    double width_mm) {
+  std::size_t limit = 60;
+  text = plain_text(text, limit);
+  while (limit > 4 && lettering.width_mm(text, cap_mm, bold) > width_mm)
+    text = plain_text(text, --limit);
+  return text;
+}
+
 std::vector<std::string> wrapped(const std::string& text, std::size_t width) {
   std::vector<std::string> lines(1);
   std::size_t from = 0;
@@ -52,6 +61,22 @@ std::vector<std::string> wrapped(const std::string& text, std::size_t width) {
   }
   return lines;
 }
+
+namespace {
+
+constexpr const char* kNoBreak = "\xC2\xA0";
+
+std::string replaced(std::string text, const std::string& what, const std::string& by) {
+  for (std::size_t at = text.find(what); at != std::string::npos;
+       at = text.find(what, at + by.size()))
+    text.replace(at, what.size(), by);
+  return text;
+}
+
+}  // namespace
+
+std::string unbroken(const std::string& text) { return replaced(text, " ", kNoBreak); }
+std::string with_plain_spaces(const std::string& text) { return replaced(text, kNoBreak, " "); }
 
 std::string dimension(double metres, DisplayUnits units) {
   if (units == DisplayUnits::metric) return format_number(metres * 1000, 0);

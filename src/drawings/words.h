@@ -5,6 +5,7 @@
 
 #include "base/units.h"
 #include "drawings/drawings.h"
+#include "drawings/text.h"
 
 namespace roomloom {
 
@@ -14,8 +15,15 @@ std::string counted(int count, const std::string& noun);
 std::string shortened(const std::vector<std::string>& words, std::size_t most);
 /// Ids of runs as they stand on drawings.
 std::vector<std::string> run_ids(const std::vector<int>& runs, const Ends& ends);
+/// The text in one line, cut short where it is wider than it may be.
+std::string fitting(const Lettering& lettering, std::string text, double cap_mm, bool bold,
+                    double width_mm);
 /// Lines of at most `width` characters, broken between words.
 std::vector<std::string> wrapped(const std::string& text, std::size_t width);
+/// The same with spaces at which rows of a column are not broken.
+std::string unbroken(const std::string& text);
+/// Such spaces made plain again, once lines are broken.
+std::string with_plain_spaces(const std::string& text);
 /// A dimension as ISO 129-1 has it: whole millimetres without a unit, or feet and inches.
 std::string dimension(double metres, DisplayUnits units);
 

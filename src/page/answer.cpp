@@ -60,6 +60,14 @@ Shelf shelf_of(const PageRequest& r) {
   return shelf;
 }
 
+/// A link to a list of this page; nothing where there is no such list.
+std::string list_link(const PageRequest& r, const std::string& id, const std::string& words) {
+  for (const Table& table : r.takeoff.tables)
+    if (table.id == id && !table.rows.empty())
+      return "<a href=\"#list-" + slug(id) + "\">" + words + "</a>";
+  return "";
+}
+
 double price_of(const PageRequest& r) {
   double price = 0;
   for (const CableTotal& total : r.takeoff.totals) price += total.price;
@@ -112,7 +120,9 @@ std::string buy_tag(const PageRequest& r) {
   if (leads > 0) figure += (figure.empty() ? "" : ", ") + counted(leads, "lead");
   if (const double price = price_of(r); price > 0)
     figure += ", " + format_number(price, 2) + " " + html(r.job.currency);
-  return tag_html("Cable to buy", figure, shopping(r), "broad");
+  const std::string more = list_link(r, "shopping", "All there is to buy");
+  return tag_html("Cable to buy", figure, shopping(r) + (more.empty() ? "" : "<br>" + more),
+                  "broad");
 }
 
 std::string holes_tag(const PageRequest& r) {
@@ -151,7 +161,8 @@ std::string work_tag(const PageRequest& r) {
     if (table.id != "ladder") continue;
     return tag_html("Work", "about " + hours(sum_of(table, "minutes")),
                     "from " + hours(sum_of(table, "least")) + " to " +
-                        hours(sum_of(table, "most")) + ", step by step in the ladder sheet");
+                        hours(sum_of(table, "most")) + ", step by step in the " +
+                        list_link(r, "ladder", "ladder sheet"));
   }
   return tag_html("Work", "about " + hours(term_amount(r.plan, "work")),
                   "at the job's minutes a hole, metre and bend");
@@ -172,7 +183,8 @@ std::string seen_tag(const PageRequest& r) {
                        [](const SeenFrom& a, const SeenFrom& b) { return a.open_m < b.open_m; });
   return tag_html(
       "In sight", most->open_m < 0.05 ? "Nothing" : metres(most->open_m, r),
-      html(most->words) + (seen.size() > 1 ? " <a href=\"#in-sight\">All eye points</a>" : ""));
+      html(most->words) + (seen.size() > 1 ? " <a href=\"#in-sight\">All eye points</a>" : ""),
+      "broad");
 }
 
 std::string seen_html(const PageRequest& r) {
@@ -221,7 +233,12 @@ Table cables_table(const PageRequest& r) {
       {"longest", "Longest", ColumnKind::length}, {"shelf", "On the shelf", ColumnKind::length},
       {"enough", "Enough?", ColumnKind::text}};
   for (const CableTotal& total : r.takeoff.totals) {
-    const auto word = std::string(total.runs == 0 || total.shelf_enough ? "yes" : "no");
+    const bool enough = total.runs == 0 || total.shelf_enough;
+    const double lacking = total.cut_m - total.shelf_m;
+    // Together it may be enough, and no spool long enough for what is left.
+    const std::string word = enough        ? "yes"
+                             : lacking > 0 ? metres(lacking, r, 2) + " short"
+                                           : "no: see how it is cut";
     table.rows.push_back({total.cable, std::string(to_string(total.service)), total.colour,
                           static_cast<double>(total.runs), total.drawn_m, total.cut_m,
                           total.longest_m, total.shelf_m, word});

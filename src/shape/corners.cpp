@@ -90,8 +90,10 @@ double border_cap(const Inputs& in, double diameter_m, const TrackPath& path, st
     const double past = border_distance(sheet->region, seen);
     const double off = sheet->frame.height(at);
     if (past > kBesideEdge || off <= 0) return;
-    cap = std::min(cap, largest_radius_round_solid(std::min(past, off), diameter_m,
-                                                   angle_between(before, after)));
+    // How far the end of the face is from the leg along it, and from the leg behind it.
+    const double turn = angle_between(before, after);
+    const double from_behind = past * std::sin(turn) + off * std::cos(turn);
+    cap = std::min(cap, largest_radius_round_solid(std::min(off, from_behind), diameter_m, turn));
   };
   limit(path.edges[i - 1], after);
   limit(path.edges[i], -before);

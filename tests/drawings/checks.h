@@ -20,21 +20,6 @@ inline std::vector<TextMark> texts_of(const Page& page) {
   return texts;
 }
 
-/// No two texts share a place, and all lie within the border; on the paper where there is none.
-inline void expect_readable(const Page& page) {
-  const std::vector<TextMark> texts = texts_of(page);
-  const bool bordered = !page.title.empty();  // as ISO 5457 has it
-  const Box2 paper =
-      bordered ? Box2{{20, 10}, page.size_mm - Vec2{10, 10}} : Box2{{0, 0}, page.size_mm};
-  for (std::size_t i = 0; i < texts.size(); ++i) {
-    EXPECT_TRUE(paper.contains(texts[i].box)) << page.title << ": " << texts[i].text;
-    for (std::size_t j = i + 1; j < texts.size(); ++j) {
-      EXPECT_FALSE(texts[i].box.overlaps(texts[j].box))
-          << page.title << ": " << texts[i].text << " | " << texts[j].text;
-    }
-  }
-}
-
 /// How often a leader passes a text that is not its own. A leader ends on its own text's border.
 inline int struck_texts(const Page& page) {
   constexpr double kOwn_mm = 0.01;
@@ -60,6 +45,24 @@ inline int struck_texts(const Page& page) {
       struck += passes(text.box.grown(-kOwn_mm), path->points.front(), path->points.back()) ? 1 : 0;
   }
   return struck;
+}
+
+/// No two texts share a place, no leader passes a text, no lettering is smaller than ISO 3098-1 has
+/// it, and all lie within the border; on the paper where there is none.
+inline void expect_readable(const Page& page) {
+  const std::vector<TextMark> texts = texts_of(page);
+  const bool bordered = !page.title.empty();  // as ISO 5457 has it
+  const Box2 paper =
+      bordered ? Box2{{20, 10}, page.size_mm - Vec2{10, 10}} : Box2{{0, 0}, page.size_mm};
+  EXPECT_EQ(struck_texts(page), 0) << page.title << ": leaders pass through texts";
+  for (std::size_t i = 0; i < texts.size(); ++i) {
+    EXPECT_GE(texts[i].cap_mm, 1.8 - 1e-9) << page.title << ": " << texts[i].text;
+    EXPECT_TRUE(paper.contains(texts[i].box)) << page.title << ": " << texts[i].text;
+    for (std::size_t j = i + 1; j < texts.size(); ++j) {
+      EXPECT_FALSE(texts[i].box.overlaps(texts[j].box))
+          << page.title << ": " << texts[i].text << " | " << texts[j].text;
+    }
+  }
 }
 
 /// What pdftotext (poppler) reads in a file; empty if the program is not there.

@@ -17,12 +17,14 @@ namespace roomloom::testing {
 TEST(Draft, PlacesAsManyLabelsAsThereIsRoomForAndReturnsTheRest) {
   const Lettering lettering;
   Draft draft({60, 40}, {{2, 2}, {58, 38}}, lettering);
-  for (int i = 0; i < 400; ++i) draft.label({"name " + std::to_string(i), {30, 20}, {}, 1, {}, ""});
-  const std::vector<Label> left_over = draft.finish();
+  for (int i = 0; i < 400; ++i)
+    draft.label(
+        {"name " + std::to_string(i), {3 + 2.8 * (i % 20), 3 + 1.8 * (i / 20)}, {}, 1, {}, ""});
+  const Elsewhere elsewhere = draft.finish();
   const std::size_t placed = texts_of(draft.page).size();
-  EXPECT_EQ(placed + left_over.size(), 400U);
+  EXPECT_EQ(placed + elsewhere.unplaced.size(), 400U);
   EXPECT_GE(placed, 20U);  // closest packing would hold about 45
-  EXPECT_GT(left_over.size(), 0U);
+  EXPECT_GT(elsewhere.unplaced.size(), 0U);
   expect_readable(draft.page);
 }
 
@@ -48,7 +50,7 @@ TEST(Draft, LeadsNoLeaderThroughATextWhileThereIsAWayRoundIt) {
   for (int i = 0; i < 6; ++i)
     draft.label({"name " + std::to_string(i), {100, 100}, {}, 1, {1, 0}, ""});
   EXPECT_TRUE(draft.finish().empty());
-  EXPECT_EQ(struck_texts(draft.page), 0);
+  expect_readable(draft.page);
   int leaders = 0;
   for (const Mark& mark : draft.page.marks)
     if (const auto* path = std::get_if<PathMark>(&mark)) leaders += path->name == "Leader" ? 1 : 0;
@@ -57,6 +59,43 @@ TEST(Draft, LeadsNoLeaderThroughATextWhileThereIsAWayRoundIt) {
   draft.path({{0, 0}, {200, 200}}, {{}, 0.13, {}}, "Leader");
   draft.path({{200, 0}, {0, 200}}, {{}, 0.13, {}}, "Leader");
   EXPECT_GT(struck_texts(draft.page), 0);
+}
+
+TEST(Draft, WritesANumberWhereATextFindsNoPlaceAndNothingWhereNoNumberDoes) {
+  const Lettering lettering;
+  Draft draft({100, 100}, {{2, 2}, {98, 98}}, lettering);
+  // A court walled in by texts has room for a number; the other point lies under a text.
+  for (int i = 0; i < 24; ++i) {
+    EXPECT_TRUE(draft.text("wall wall wall", {5, 10.0 + 3.3 * i}, {}));
+    EXPECT_TRUE(draft.text("wall wall wall", {34, 10.0 + 3.3 * i}, {}));
+  }
+  draft.keep_off({{24, 2}, {33.5, 40}});
+  draft.keep_off({{24, 50}, {33.5, 98}});
+  draft.keep_off({{58, 2}, {98, 98}});
+  draft.keep_off({{2, 90}, {98, 98}});
+  draft.keep_off({{2, 2}, {98, 7}});
+  draft.label({"a long name", {28, 45}, {}, 1, {}, ""});
+  draft.label({"another long name", {15, 60}, {}, 1, {}, ""});
+  const Elsewhere elsewhere = draft.finish();
+  ASSERT_EQ(elsewhere.numbered.size(), 1U);
+  EXPECT_EQ(elsewhere.numbered[0].number, 1);
+  EXPECT_EQ(elsewhere.numbered[0].label.text, "a long name");
+  ASSERT_EQ(elsewhere.unplaced.size(), 1U);
+  EXPECT_EQ(elsewhere.unplaced[0].text, "another long name");
+  expect_readable(draft.page);
+  EXPECT_EQ(texts_of(draft.page).back().text, "1");
+}
+
+TEST(Draft, WhatFindsNoPlaceGoesFirstWhenItIsTriedAgain) {
+  const Lettering lettering;
+  // The short name comes first and would take the one place that the long one has.
+  Draft draft({60, 14}, {{0, 0}, {60, 14}}, lettering);
+  draft.keep_off({{0, 0}, {60, 3}});
+  draft.keep_off({{0, 9}, {20, 14}});
+  draft.label({"short", {30, 9}, {}, 0.5, {0, -1}, ""});
+  draft.label({"a name that needs the width", {30, 9}, {}, 0.5, {0, -1}, ""});
+  EXPECT_TRUE(draft.finish().empty());
+  expect_readable(draft.page);
 }
 
 TEST(Draft, NamesALineAtAnotherOfItsPointsWhereItsMiddleIsTaken) {

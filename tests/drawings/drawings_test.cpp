@@ -151,6 +151,9 @@ TEST(Drawings, HostileNamesDoNoHarm) {
     EXPECT_EQ(svg.find(std::string(200, 'W')), std::string::npos) << name;
     EXPECT_EQ(svg.find('\x01'), std::string::npos) << name;
   }
+  const std::string text = text_of_pdf((folder.path / "drawings.pdf").string());
+  EXPECT_EQ(text.find("\xE2\x80\xAE"), std::string::npos);
+  EXPECT_EQ(text.find(std::string(200, 'W')), std::string::npos);
   const Lettering lettering;
   for (const Page& page : draw_sheets(made.request(folder.path), lettering)) expect_readable(page);
 }

@@ -2,6 +2,7 @@
 
 #include "drawings/checks.h"
 #include "drawings/hand_made.h"
+#include "drawings/layout.h"
 #include "drawings/random_room.h"
 #include "drawings/sheets.h"
 #include "drawings/shown.h"
@@ -55,6 +56,50 @@ TEST(SheetsToScale, RandomRoomsAreReadableAndAsTheModelHasThem) {
     EXPECT_GE(measured.raceways, 8);
     EXPECT_EQ(measured.holes, 12);  // each on the ceiling and in the void
   }
+}
+
+TEST(SheetsToScale, RandomRoomsAreReadableOnEveryPaperInBothUnits) {
+  const Lettering lettering;
+  for (unsigned seed = 21; seed <= 21; ++seed) {
+    for (const Paper paper : kPapers) {
+      for (const DisplayUnits units : kUnits) {
+        SCOPED_TRACE("seed " + std::to_string(seed) + ", paper " +
+                     std::to_string(static_cast<int>(paper)) + ", units " +
+                     std::to_string(static_cast<int>(units)));
+        HandMade made = random_room({seed, 12 + static_cast<int>(seed - 21) * 14, 10, true});
+        made.job.units = units;
+        for (const Page& page : draw_sheets(made.request("", paper), lettering))
+          expect_readable(page);
+      }
+    }
+  }
+}
+
+TEST(SheetsToScale, ScaleIsTheLargestUsualOneThatThePaperHasRoomFor) {
+  const Lettering lettering;
+  const HandMade made(1);
+  const auto fitted = [&](Paper paper, const Vec2& size) {
+    const DrawingRequest request = made.request("", paper);
+    Work work(request, {lettering}, "", "");
+    fit_sheet(work, {{}, {1, 0, 0}, {0, 0, 1}, {0, -1, 0}}, {0, 0}, size, dimensioned(work));
+    const Box2 view = {work.view.at({0, size.y}), work.view.at({size.x, 0})};
+    EXPECT_TRUE(work.layout.drawing.contains(view));
+    EXPECT_FALSE(work.layout.drawing.overlaps(work.layout.title));
+    EXPECT_FALSE(work.layout.drawing.overlaps(work.layout.foot));
+    for (const Box2& column : work.layout.columns)
+      EXPECT_FALSE(work.layout.drawing.overlaps(column) || column.overlaps(work.layout.title) ||
+                   column.overlaps(work.layout.foot));
+    return work;
+  };
+  // By hand: a wall of 9 m is 360 mm long at 1:25, on paper of 390 mm within its border; beside a
+  // column of 96 mm there is room for 1:50 only.
+  const Work wall = fitted(Paper::a3, {9, 2.7});
+  EXPECT_EQ(wall.view.scale, 25);
+  EXPECT_GT(wall.layout.columns.size(), 1U);
+  // A floor of 6 m is 240 mm high at 1:25, on paper of 277 mm: what stands below goes aside.
+  EXPECT_EQ(fitted(Paper::a3, {4.6, 6}).view.scale, 25);
+  EXPECT_EQ(fitted(Paper::a3, {4, 3}).view.scale, 20);
+  EXPECT_EQ(fitted(Paper::a4, {9, 2.7}).view.scale, 50);
 }
 
 TEST(SheetsToScale, FortyFiveSocketsOnOneWallAreReadableOnEveryPaper) {

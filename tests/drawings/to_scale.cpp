@@ -114,6 +114,20 @@ void hold_ends(const Held& held, int sheet, Measured& measured) {
   }
 }
 
+/// Where a piece ends in a cap is dimensioned along the piece.
+void hold_caps(const Held& held, int sheet) {
+  for (const RacewayPiece& piece : held.r.takeoff.raceway_pieces) {
+    if (piece.sheet != sheet) continue;
+    const Vec3 way = piece.to - piece.from;
+    for (const auto& [end, words] : {std::pair{piece.from, piece.start}, {piece.to, piece.end}}) {
+      if (words.find("end cap") == std::string::npos) continue;
+      const bool level = std::abs(dot(way, held.u)) > std::abs(dot(way, held.v));
+      expect_reading(held, level ? "Dimension across" : "Dimension height",
+                     dot(end - held.corner, level ? held.u : held.v), "cap of " + piece.name);
+    }
+  }
+}
+
 void hold_raceways(const Held& held, int sheet, Measured& measured) {
   for (const RacewayShape& piece : held.r.shapes.raceways) {
     if (piece.sheet != sheet) continue;
@@ -173,6 +187,7 @@ void hold_face(const Held& held, Measured& measured) {
   for (const HoleShape& hole : held.r.shapes.holes)
     if (passes(held.r.room, hole, {PlaceKind::sheet, held.index})) hold_hole(held, hole, measured);
   hold_raceways(held, held.index, measured);
+  hold_caps(held, held.index);
   hold_lines(held, measured);
   for (const char* name : {"Dimension across", "Dimension height"})
     hold_running(held, name, measured);

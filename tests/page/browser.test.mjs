@@ -314,6 +314,9 @@ describe('the room in 3D', () => {
       last = now;
     }
     assert.ok(last < all);
+    // Esc leaves it from the button too, on which it was stepped.
+    await page.keyboard.press('Escape');
+    assert.equal(Number((await shown(page)).shown), all);
     assert.deepEqual(told, []);
     await close();
   });

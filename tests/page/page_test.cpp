@@ -127,6 +127,14 @@ TEST(Page, AnswerSaysWhatTheShelfLacks) {
   made.takeoff.cut_m = 30;
   made.takeoff.totals = {total};
   EXPECT_NE(page::answer_html(made.request()).find("Not enough"), std::string::npos);
+  EXPECT_EQ(page::answer_html(made.request()).find("#list-shopping"), std::string::npos);
+  made.takeoff.totals[0].shelf_m = 10;
+  made.takeoff.tables = {
+      {"shopping", "Shopping", "", {{"item", "Item", ColumnKind::text}}, {{std::string("cat6")}}}};
+  made.takeoff.spools.push_back({});
+  const std::string answer = page::answer_html(made.request());
+  EXPECT_NE(answer.find("20.00 m short"), std::string::npos) << answer;
+  EXPECT_NE(answer.find("<a href=\"#list-shopping\">"), std::string::npos) << answer;
   made.takeoff.totals[0].shelf_enough = true;
   EXPECT_NE(page::answer_html(made.request()).find("<b>Enough</b>"), std::string::npos);
 }

@@ -41,7 +41,8 @@ function makeStage(room) {
     if (!holder.contains(button)) holder.scrollIntoView({ behavior: matchMedia('(prefers-reduced-motion: reduce)').matches ? 'auto' : 'smooth', block: 'center' });
   });
   document.addEventListener('keydown', (event) => {
-    if (event.key === 'Escape' && stage.selected >= 0 && document.activeElement !== stage.canvas) stage.select(-1);
+    const alone = stage.selected >= 0 || stage.step >= 0 || tools.ruler.on;
+    if (event.key === 'Escape' && alone && document.activeElement !== stage.canvas) tools.actions.Escape();
   });
   return stage;
 }

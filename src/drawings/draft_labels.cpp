@@ -1,0 +1,289 @@
+#include <algorithm>
+#include <cmath>
+
+#include "drawings/draft.h"
+#include "drawings/draft_squares.h"
+
+namespace roomloom {
+namespace {
+
+constexpr double kGap = 0.2;  // left between texts, of a capital's height
+// A label would rather go this many millimetres farther.
+constexpr double kIntoSpared = 60;
+constexpr double kOverText = 8;      // where its leader is hidden by what it passes
+constexpr double kOverLeader = 12;   // than have its leader cross another
+constexpr double kOtherPoint = 0.5;  // than stand by another point of its line
+constexpr double kFromEdge = 0.7;    // of a label's distance: where its leader begins
+constexpr double kLineRoom = 0.4;    // mm between text and lines
+constexpr double kRingRoom = 0.3;    // mm between a number and its ring
+constexpr double kRing = 0.1;        // width of a ring, of a capital's height
+
+// How often a label may fail before it goes first, and before it is a number.
+constexpr int kGoesFirst = 1, kIsNumber = 2;
+// From such a round on all that fail are numbers; rounds that may bring nothing; the last one.
+constexpr int kNumbersFrom = 3, kPatience = 2, kLastRound = 6;
+// So many labels are not tried again as texts: that would take minutes.
+constexpr std::size_t kMany = 250;
+
+Vec2 nearest_on(const Box2& box, const Vec2& p) {
+  return {std::clamp(p.x, box.low.x, box.high.x), std::clamp(p.y, box.low.y, box.high.y)};
+}
+
+template <typename Segment>
+bool cross_each_other(const Segment& one, const Segment& other) {
+  const auto apart = [](const Segment& line, const Segment& ends) {
+    const Vec2 way = line.b - line.a;
+    return (cross(way, ends.a - line.a) > 0) != (cross(way, ends.b - line.a) > 0);
+  };
+  return apart(one, other) && apart(other, one);
+}
+
+}  // namespace
+
+Draft::Ground Draft::ground() const {
+  return {page.marks, texts_, lines_, leaders_, near_texts_, near_lines_};
+}
+
+void Draft::restore(const Ground& ground) {
+  page.marks = ground.marks;
+  texts_ = ground.texts;
+  lines_ = ground.lines;
+  leaders_ = ground.leaders;
+  near_texts_ = ground.near_texts;
+  near_lines_ = ground.near_lines;
+}
+
+double Draft::cost(const Box2& box, const Segment& leader) const {
+  double sum = 0;
+  const Box2 wide = box.grown(kLineRoom);
+  for (const int i : near_lines_.near(wide)) {
+    const Line& line = lines_[static_cast<std::size_t>(i)];
+    sum += touches(wide, line.a, line.b) ? line.weight : 0;
+  }
+  for (const Box2& spared : spared_) sum += spared.overlaps(box) ? kIntoSpared : 0;
+  for (const int i : near_texts_.near(around(leader.a, leader.b)))
+    sum += touches(texts_[static_cast<std::size_t>(i)], leader.a, leader.b) ? kOverText : 0;
+  for (const Segment& other : leaders_) sum += cross_each_other(leader, other) ? kOverLeader : 0;
+  return sum;
+}
+
+bool Draft::allowed(const Label& label, const Box2& box) const {
+  if (!area_.contains(box) || (label.within && !label.within->contains(box)) ||
+      !is_free(box.grown(kGap * cap_mm(label.style))))
+    return false;
+  return std::none_of(kept_.begin(), kept_.end(),
+                      [&](const Box2& kept) { return kept.overlaps(box); });
+}
+
+Vec2 Draft::half_of(const Wish& wish) const {
+  const TextStyle& style = wish.label.style;
+  if (wish.number == 0)
+    return {text_width(wish.label.text, style) / 2, (kAscent + kDescent) * cap_mm(style) / 2};
+  const double width = text_width(std::to_string(wish.number), style);
+  const double radius = std::hypot(width, cap_mm(style)) / 2 + kRingRoom;
+  return {radius, radius};
+}
+
+std::optional<Draft::Segment> Draft::leader_to(const Wish& wish, const Box2& box) const {
+  const Label& label = wish.label;
+  Vec2 end = nearest_on(box, label.point);
+  if (wish.number > 0) {
+    const Vec2 way = label.point - box.centre();
+    if (norm(way) <= box.width() / 2) return std::nullopt;  // upon it
+    end = box.centre() + box.width() / 2 / norm(way) * way;
+  }
+  const double away = norm(end - label.point);
+  if (away <= label.clear_mm + 1.2) return std::nullopt;
+  // From the edge of what it points to, on which another name may lie.
+  return Segment{label.point + kFromEdge * label.clear_mm / away * (end - label.point), end};
+}
+
+bool Draft::clear_of_leaders(const Wish& wish, const Box2& box) const {
+  if (on_leader(box)) return false;
+  const auto leader = leader_to(wish, box);
+  return !leader || !over_text(*leader);
+}
+
+void Draft::put_label(const Wish& wish, const Box2& box) {
+  const Label& label = wish.label;
+  if (const auto leader = leader_to(wish, box)) put_leader(*leader, label.style);
+  if (wish.number > 0) {
+    const std::string number = std::to_string(wish.number);
+    circle(box.centre(), box.width() / 2, Pen{label.style.colour, kRing * cap_mm(label.style), {}},
+           shade(1), "Number " + number);
+    put_text(number,
+             box.centre() + Vec2{-text_width(number, label.style) / 2, cap_mm(label.style) / 2},
+             label.style, box);
+    // Figures have neither accents nor tails, which the ring would touch.
+    TextMark& mark = std::get<TextMark>(page.marks.back());
+    mark.box.low.y = mark.at.y - mark.cap_mm;
+    mark.box.high.y = mark.at.y;
+    return;
+  }
+  page.marks.emplace_back(
+      PathMark{{box.low, {box.high.x, box.low.y}, box.high, {box.low.x, box.high.y}},
+               true,
+               std::nullopt,
+               Rgb{1, 1, 1},
+               ""});
+  put_text(label.text, {box.low.x, box.low.y + kAscent * cap_mm(label.style)}, label.style, box);
+}
+
+std::optional<std::pair<Box2, double>> Draft::best_place(const Wish& wish, const Vec2& half) const {
+  const Label& label = wish.label;
+  const double start =
+      norm(label.prefer) > 0 ? std::atan2(-label.prefer.y, label.prefer.x) : kPi / 4;
+  const double most = std::min(std::max(area_.width(), area_.height()), label.reach_mm);
+  constexpr int kDirections = 16;
+  std::optional<std::pair<Box2, double>> best;
+  double away = std::max(0.5, label.clear_mm);
+  // Nothing farther than the best so far can be better.
+  for (; away < most && (!best || away <= best->second); away = away * 1.35 + 0.4) {
+    for (int i = 0; i < kDirections; ++i) {
+      const int step = (i + 1) / 2 * (i % 2 == 0 ? 1 : -1);
+      const double turn = start + 2 * kPi * step / kDirections;
+      const Vec2 side{std::cos(turn), -std::sin(turn)};
+      const Vec2 middle = label.point + away * side + Vec2{side.x * half.x, side.y * half.y};
+      const Box2 box{middle - half, middle + half};
+      if (!allowed(label, box)) continue;
+      const double sum =
+          away + 0.3 * std::abs(step) + cost(box, {label.point, nearest_on(box, label.point)});
+      if (best && sum >= best->second) continue;
+      if (clear_of_leaders(wish, box)) best = {box, sum};
+    }
+  }
+  return best;
+}
+
+bool Draft::place_upon(const Wish& wish, const Vec2& half) {
+  const Label& label = wish.label;
+  const Box2 upon{label.point - half, label.point + half};
+  if (label.clear_mm > 0 || !allowed(label, upon) || !clear_of_leaders(wish, upon) ||
+      cost(upon, {label.point, label.point}) >= kOverWide)
+    return false;
+  put_label(wish, upon);
+  return true;
+}
+
+bool Draft::place(const Wish& wish) {
+  const Label& label = wish.label;
+  const Vec2 half = half_of(wish);
+  if (place_upon(wish, half)) return true;
+  std::vector<Wish> stands = {wish};
+  for (const Vec2& point : label.also) {
+    stands.push_back(wish);
+    stands.back().label.point = point;
+  }
+  std::optional<std::pair<Box2, double>> best;
+  const Wish* stand = nullptr;
+  for (const Wish& one : stands) {
+    auto found = best_place(one, half);
+    if (!found || found->second > label.reach_mm) continue;
+    if (&one != &stands.front()) found->second += kOtherPoint;
+    if (best && found->second >= best->second) continue;
+    best = found;
+    stand = &one;
+  }
+  if (best) {
+    put_label(*stand, best->first);
+    return true;
+  }
+  if (label.reach_mm < std::max(area_.width(), area_.height())) return true;  // stands elsewhere
+  for (const Wish& one : stands) {
+    if (const auto gap = nearest_gap(one, half)) {
+      put_label(one, *gap);
+      return true;
+    }
+  }
+  return false;
+}
+
+std::optional<Box2> Draft::nearest_gap(const Wish& wish, const Vec2& half) const {
+  std::optional<Box2> best;
+  double least = 1e30;
+  for (double y = area_.low.y + half.y; y + half.y <= area_.high.y; y += half.y) {
+    for (double x = area_.low.x + half.x; x + half.x <= area_.high.x; x += half.y) {
+      const double away = norm(Vec2{x, y} - wish.label.point);
+      const Box2 box{Vec2{x, y} - half, Vec2{x, y} + half};
+      if (away >= least || !allowed(wish.label, box) || !clear_of_leaders(wish, box)) continue;
+      least = away;
+      best = box;
+    }
+  }
+  return best;
+}
+
+Draft::Score Draft::place_all(std::vector<Wish>& wishes, int given_up) {
+  std::stable_sort(wishes.begin(), wishes.end(), [](const Wish& a, const Wish& b) {
+    return a.failed != b.failed ? a.failed > b.failed : a.label.rank < b.label.rank;
+  });
+  number(wishes);
+  Score score;
+  for (Wish& wish : wishes) {
+    wish.placed = wish.failed < given_up && place(wish);
+    score.unplaced += wish.placed ? 0 : 1;
+    score.numbered += wish.placed && wish.number > 0 ? 1 : 0;
+  }
+  return score;
+}
+
+Elsewhere Draft::finish(Crowded crowded) {
+  const int given_up = crowded == Crowded::numbered ? kIsNumber + 1 : kIsNumber;
+  std::vector<Wish> wishes;
+  for (Label& label : labels_) wishes.push_back({std::move(label)});
+  labels_.clear();
+  const Ground before = ground();
+  std::optional<Ground> best;
+  std::vector<Wish> best_wishes;
+  Score best_score;
+  int best_round = 0;
+  const bool many = wishes.size() > kMany;
+  const int last_round = many ? 1 : kLastRound;
+  const int numbers_from = many ? 0 : kNumbersFrom;
+  for (int round = 0; round <= last_round && round <= best_round + kPatience; ++round) {
+    restore(before);
+    const Score score = place_all(wishes, given_up);
+    if (!best || score < best_score) best_round = round;
+    if (best_round == round || score == best_score) {
+      best = ground();
+      best_wishes = wishes;
+      best_score = score;
+    }
+    if (score.unplaced == 0) break;
+    for (Wish& wish : wishes)
+      if (!wish.placed)
+        wish.failed = std::max(wish.failed + 1, round >= numbers_from ? kIsNumber : kGoesFirst);
+  }
+  restore(*best);
+  return elsewhere(std::move(best_wishes));
+}
+
+Elsewhere Draft::elsewhere(std::vector<Wish> wishes) const {
+  Elsewhere elsewhere;
+  for (Wish& wish : wishes) {
+    if (!wish.placed)
+      elsewhere.unplaced.push_back(std::move(wish.label));
+    else if (wish.number > 0)
+      elsewhere.numbered.push_back({wish.number, std::move(wish.label)});
+  }
+  for (std::size_t i = 0; i < leaders_.size(); ++i)
+    for (std::size_t k = 0; k < i; ++k)
+      elsewhere.crossed += cross_each_other(leaders_[i], leaders_[k]) ? 1 : 0;
+  std::sort(elsewhere.numbered.begin(), elsewhere.numbered.end(),
+            [](const auto& a, const auto& b) { return a.number < b.number; });
+  return elsewhere;
+}
+
+void Draft::number(std::vector<Wish>& wishes) {
+  std::vector<Wish*> numbered;
+  for (Wish& wish : wishes)
+    if (wish.failed == kIsNumber) numbered.push_back(&wish);
+  std::stable_sort(numbered.begin(), numbered.end(), [](const Wish* a, const Wish* b) {
+    return a->label.point.x != b->label.point.x ? a->label.point.x < b->label.point.x
+                                                : a->label.point.y < b->label.point.y;
+  });
+  for (Wish& wish : wishes) wish.number = 0;
+  for (std::size_t i = 0; i < numbered.size(); ++i) numbered[i]->number = static_cast<int>(i) + 1;
+}
+
+}  // namespace roomloom
