@@ -203,7 +203,8 @@ class TreeReader {
         session_->TransferReader()->TransientProcess();
     for (int i = 1; i <= process->NbMapped(); ++i) {
       const Handle(Standard_Transient) entity = process->Mapped(i);
-      if (!entity->IsKind(STANDARD_TYPE(StepRepr_RepresentationItem))) continue;
+      // An entity of a damaged file may be mapped as none.
+      if (entity.IsNull() || !entity->IsKind(STANDARD_TYPE(StepRepr_RepresentationItem))) continue;
       const TopoDS_Shape shape = TransferBRep::ShapeResult(process, entity);
       if (!shape.IsNull()) entities_.Bind(shape.Located(TopLoc_Location()), entity);
     }
