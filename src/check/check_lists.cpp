@@ -114,6 +114,7 @@ void check_run_row(const Written& written, const Row& row, const ListedRun& run,
     const auto colour = thing->texts.find("colour");
     row.text("Colour", colour == thing->texts.end() ? "" : colour->second);
   }
+  row.text("Why that colour", run.colour_why);
   if (!run.routed) {
     if (const std::string* state = row.cell("State"); state && state->rfind("no way", 0) != 0) {
       row.wrong("State", *state, "no way");

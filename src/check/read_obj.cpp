@@ -7,30 +7,58 @@
 namespace roomloom::check {
 namespace {
 
+bool blank(char c) { return c == ' ' || c == '\t' || c == '\v' || c == '\f' || c == '\0'; }
+
+/// Up to a comment.
 std::vector<std::string_view> words_of(std::string_view line) {
   std::vector<std::string_view> words;
   std::size_t at = 0;
   while (at < line.size()) {
-    while (at < line.size() && (line[at] == ' ' || line[at] == '\t')) ++at;
+    while (at < line.size() && blank(line[at])) ++at;
     const std::size_t start = at;
-    while (at < line.size() && line[at] != ' ' && line[at] != '\t') ++at;
+    while (at < line.size() && !blank(line[at])) ++at;
+    if (start < line.size() && line[start] == '#') break;
     if (at > start) words.push_back(line.substr(start, at - start));
   }
   return words;
 }
 
+/// The original's bytes stand in the file as somebody wrote them: "+1", "1e-400".
 bool number(std::string_view word, double& value) {
-  return std::from_chars(word.data(), word.data() + word.size(), value).ec == std::errc{} &&
-         std::isfinite(value);
+  if (!word.empty() && word.front() == '+') word.remove_prefix(1);
+  const auto status = std::from_chars(word.data(), word.data() + word.size(), value).ec;
+  if (status != std::errc::result_out_of_range)
+    return status == std::errc{} && std::isfinite(value);
+  value = 0;
+  return word.find("e-") != word.npos || word.find("E-") != word.npos;  // too small, not too large
 }
 
-// "7", "-3/1/2": the vertex only; negative counts back from the last one.
-bool vertex(std::string_view word, std::size_t count, std::size_t& index) {
+/// The lines of the text, those after a trailing backslash joined to it.
+std::vector<std::string> lines_of(std::string_view text) {
+  std::vector<std::string> lines(1);
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    if (text[i] != '\n' && text[i] != '\r') {
+      lines.back() += text[i];
+      continue;
+    }
+    if (text.substr(i, 2) == "\r\n") ++i;
+    if (!lines.back().empty() && lines.back().back() == '\\')
+      lines.back().back() = ' ';
+    else
+      lines.emplace_back();
+  }
+  return lines;
+}
+
+// "7", "-3/1/2": the vertex only; negative counts back from the last one so far, which is `count`;
+// positive may be one that follows.
+bool vertex(std::string_view word, std::size_t count, std::size_t all, std::size_t& index) {
   long value = 0;
+  if (!word.empty() && word.front() == '+') word.remove_prefix(1);
   const auto done = std::from_chars(word.data(), word.data() + word.size(), value);
   if (done.ec != std::errc{} || value == 0) return false;
   const long zero_based = value > 0 ? value - 1 : static_cast<long>(count) + value;
-  if (zero_based < 0 || zero_based >= static_cast<long>(count)) return false;
+  if (zero_based < 0 || zero_based >= static_cast<long>(all)) return false;
   index = static_cast<std::size_t>(zero_based);
   return true;
 }
@@ -39,21 +67,35 @@ class ObjReader {
  public:
   ObjReader(const Transform& to_room, WrittenModel& model) : to_room_(to_room), model_(model) {}
 
+  /// First all vertices, then what stands on them.
+  bool vertex_line(std::string_view text) {
+    const auto words = words_of(text);
+    return words.empty() || words[0] != "v" || add_vertex(words);
+  }
+
   bool line(std::string_view text) {
-    if (text.rfind("o ", 0) == 0) return start_object(std::string(text.substr(2)));
-    if (text.rfind("g ", 0) == 0) {
-      group_ = std::string(text.substr(2));
-      return true;
-    }
     const auto words = words_of(text);
     if (words.empty()) return true;
-    if (words[0] == "v") return add_vertex(words);
+    if (words[0] == "o") return start_object(after(text, words[0]));
+    if (words[0] == "g") {
+      group_ = after(text, words[0]);
+      return true;
+    }
+    if (words[0] == "v") ++so_far_;
     if (words[0] == "l" && !model_.things.empty()) return add_line(words);
     if (words[0] == "f" && !model_.things.empty()) return add_face(words);
     return true;
   }
 
  private:
+  static std::string after(std::string_view text, std::string_view keyword) {
+    std::string_view rest(
+        keyword.data() + keyword.size(),
+        static_cast<std::size_t>(text.data() + text.size() - keyword.data()) - keyword.size());
+    while (!rest.empty() && blank(rest.front())) rest.remove_prefix(1);
+    return std::string(rest);
+  }
+
   bool start_object(std::string name) {
     WrittenThing thing;
     thing.name = std::move(name);
@@ -68,6 +110,8 @@ class ObjReader {
         !number(words[3], p.z)) {
       return false;
     }
+    double weight = 1;  // four numbers are homogeneous coordinates
+    if (words.size() == 5 && number(words[4], weight) && weight != 0) p = p / weight;
     vertices_.push_back(to_room_.apply(p));
     return true;
   }
@@ -76,7 +120,7 @@ class ObjReader {
     std::vector<Vec3> points;
     for (std::size_t i = 1; i < words.size(); ++i) {
       std::size_t index = 0;
-      if (!vertex(words[i], vertices_.size(), index)) return false;
+      if (!vertex(words[i], so_far_, vertices_.size(), index)) return false;
       points.push_back(vertices_[index]);
     }
     if (points.size() < 2) return false;
@@ -94,10 +138,10 @@ class ObjReader {
     const auto base = static_cast<std::uint32_t>(thing.points.size());
     for (std::size_t i = 1; i < words.size(); ++i) {
       std::size_t index = 0;
-      if (!vertex(words[i], vertices_.size(), index)) return false;
+      if (!vertex(words[i], so_far_, vertices_.size(), index)) return false;
       thing.points.push_back(vertices_[index]);
     }
-    const auto corners = static_cast<std::uint32_t>(words.size() - 1);
+    const auto corners = static_cast<std::uint32_t>(words.size() - 1);  // two of them: no triangle
     for (std::uint32_t i = 2; i < corners; ++i) {
       thing.triangles.push_back({base, base + i - 1, base + i});
     }
@@ -107,7 +151,8 @@ class ObjReader {
   const Transform& to_room_;
   WrittenModel& model_;
   std::vector<Vec3> vertices_;
-  std::string group_;  ///< the last `g` stays in force over the objects after it
+  std::size_t so_far_ = 0;  ///< vertices before the line at hand
+  std::string group_;       ///< the last `g` stays in force over the objects after it
 };
 
 }  // namespace
@@ -117,19 +162,15 @@ Result<WrittenModel> read_written_obj(const std::filesystem::path& file, const T
   if (!bytes) return bytes.error();
   WrittenModel model{file.filename().string(), {}};
   ObjReader reader(to_room, model);
-  std::string_view rest = *bytes;
-  std::size_t number = 0;
-  while (!rest.empty()) {
-    ++number;
-    const std::size_t end = rest.find('\n');
-    std::string_view line = rest.substr(0, end);
-    rest = end == std::string_view::npos ? std::string_view{} : rest.substr(end + 1);
-    if (!line.empty() && line.back() == '\r') line.remove_suffix(1);
-    if (!reader.line(line)) {
-      return Error{"check.obj", "Line " + std::to_string(number) + " cannot be read.",
-                   file.string(), "Route again, or restore the file."};
-    }
-  }
+  const std::vector<std::string> lines = lines_of(*bytes);
+  const auto refused = [&](std::size_t i) {
+    return Error{"check.obj", "Line " + std::to_string(i + 1) + " cannot be read.", file.string(),
+                 "Route again, or restore the file."};
+  };
+  for (std::size_t i = 0; i < lines.size(); ++i)
+    if (!reader.vertex_line(lines[i])) return refused(i);
+  for (std::size_t i = 0; i < lines.size(); ++i)
+    if (!reader.line(lines[i])) return refused(i);
   return model;
 }
 

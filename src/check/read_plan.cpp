@@ -48,6 +48,7 @@ ListedRun run(const Json& j) {
   one.service = j.at("service");
   one.provision = j.at("provision");
   one.takes_over = j.value("takes_over", "");
+  one.colour_why = j.value("colour_why", "");
   one.routed = j.at("routed");
   if (!one.routed) {
     one.blocked_by = j.at("blocked_by");

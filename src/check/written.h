@@ -65,6 +65,7 @@ struct ListedHole {
 struct ListedRun {
   std::string id, from, to, cable, service;
   std::string takes_over;  ///< recorded run whose lying cable it has; empty = its own
+  std::string colour_why;  ///< in words
   bool provision = false, routed = false;
   double track_m = 0, drawn_m = 0, cut_m = 0;
   std::map<std::string, double> addends_m;

@@ -200,6 +200,9 @@ void add_record(CLI::App& app, Invocation& in, int& status) {
   command->add_option_function<std::string>(
       "--measured", [&what](const std::string& words) { what.measured_m = length_option(words); },
       "Its length between the cut ends");
+  command->add_option(
+      "--spool", what.spool,
+      "Spool it was cut from, if not as planned: A2; without --run, of a cut for none");
   command
       ->add_option_function<std::vector<std::string>>(
           "--marks",
@@ -212,7 +215,8 @@ void add_record(CLI::App& app, Invocation& in, int& status) {
   command->add_option("--hole", what.holes, "Holes that are cut: H1");
   command->add_option("--raceway", what.raceway, "Pieces of raceway that are fixed: R3");
   command->add_option("--tile", what.tiles, "Tiles that are back in place");
-  command->add_option("--draw-cord", what.draw_cords, "Holes that hold a draw cord");
+  command->add_option("--draw-cord", what.draw_cords,
+                      "Holes (H8) and conduits, by name, that hold a draw cord");
   command->add_option("--task", what.task, "A task that was timed, as in minutes.csv");
   command->add_option("--count", what.count, "How many of it were done");
   command->add_option("--minutes", what.minutes, "What they took together");

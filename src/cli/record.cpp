@@ -78,8 +78,8 @@ int record(const std::filesystem::path& folder, const std::filesystem::path& int
                 file.string().c_str(), file.filename().string().c_str());
     const auto taken = taken_over_by(*plan, what.run);
     if (taken && !taken->empty())
-      std::printf("The cable of %s is %s's now. Take %s out of the job, or a new one is planned.\n",
-                  taken->c_str(), what.run.c_str(), taken->c_str());
+      std::printf("The cable of %s is %s's now: that provision is planned no more.\n",
+                  taken->c_str(), what.run.c_str());
     if (!stock->file.empty())
       std::printf("What is left of spools and raceway is in the stock of %s.\n",
                   stock->file.string().c_str());

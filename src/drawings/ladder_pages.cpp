@@ -1,5 +1,6 @@
 #include "base/minutes_text.h"
 #include "base/units.h"
+#include "base/words.h"
 #include "drawings/text_pages.h"
 #include "drawings/work_sheets.h"
 
@@ -12,7 +13,7 @@ std::string place_heading(const std::string& place, const Takeoff& takeoff) {
   for (const LadderPlace& at : takeoff.ladder_places)
     if (at.name == place)
       return place + ": " + at.where + (at.tile.empty() ? "" : ", under tile " + at.tile);
-  return place;
+  return capitalised(place);
 }
 
 std::string day_heading(int day, const Takeoff& takeoff) {

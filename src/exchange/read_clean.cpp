@@ -13,7 +13,7 @@ namespace {
 
 using Triangle = std::array<std::uint32_t, 3>;
 
-constexpr double kFarthestM = 1e6;
+constexpr double kFarthestM = 1e7;
 /// Thinner than this a triangle has no side: its normal would be rounding.
 constexpr double kThinnestM = 1e-9;
 /// With more bodies in one part nobody looks which one is whose cavity.
@@ -271,6 +271,20 @@ bool lies_near(const Scene& scene) {
   });
 }
 
+/// A stray point, or a whole model in the coordinates of a map.
+Error too_far(const Scene& scene, const std::string& file) {
+  Box3 box;
+  for (const Vec3& p : scene.points) box.add(p);
+  const Vec3 size = box.size();
+  const bool whole = std::max({size.x, size.y, size.z}) < 0.01 * norm(box.centre());
+  if (!whole)
+    return {"model.too-large", "A point lies more than 10,000 km from the origin.", file,
+            "Check the model's unit, and that no stray point lies far away."};
+  return {"model.too-large", "The whole model lies more than 10,000 km from the origin.", file,
+          "If it is in a map's coordinates, move it near the origin before you export it; else "
+          "check its unit."};
+}
+
 }  // namespace
 
 void place_in_room(Scene& scene, const Transform& to_room) {
@@ -282,9 +296,7 @@ void place_in_room(Scene& scene, const Transform& to_room) {
 }
 
 Status clean(Scene& scene, const std::string& file) {
-  if (!lies_near(scene))
-    return Error{"model.too-large", "A point lies more than 1,000 km from the origin.", file,
-                 "Check the model's unit, and that no stray point lies far away."};
+  if (!lies_near(scene)) return too_far(scene, file);
   Scene out;
   Dropped dropped;
   for (Part& part : scene.parts) {

@@ -16,7 +16,7 @@ void place_in_room(Scene& scene, const Transform& to_room);
 /// notes.
 ///
 /// Triangles that lie back to back stay: they are the skin of something thin.
-/// @error `model.too-large` a point farther than 1,000 km from the origin · `model.empty` no part
+/// @error `model.too-large` a point farther than 10,000 km from the origin · `model.empty` no part
 /// left.
 Status clean(Scene& scene, const std::string& file);
 

@@ -185,15 +185,28 @@ std::string_view Accessors::view(std::uint64_t index, const std::string& pointer
   const std::string own = "/bufferViews/" + std::to_string(index);
   const Json& view = views_[index];
   if (!view.is_object()) throw Fault{own, "is not an object"};
-  if (view.contains("extensions") && view["extensions"].is_object() &&
-      view["extensions"].contains("EXT_meshopt_compression"))
+  // The view's own buffer may be there all the same, for readers that know no compression.
+  const std::uint64_t home = count_at(view, "buffer", buffers_.size(), own);
+  const auto extension = [](const Json& object) -> const Json* {
+    const auto all = object.find("extensions");
+    if (all == object.end() || !all->is_object()) return nullptr;
+    const auto found = all->find("EXT_meshopt_compression");
+    return found != all->end() ? &*found : nullptr;
+  };
+  if (extension(view) != nullptr && home < buffers_.size() && buffers_[home].is_object() &&
+      extension(buffers_[home]) != nullptr)
     throw Fault{own, "is compressed (EXT_meshopt_compression)", "model.unsupported"};
-  const std::string_view bytes = buffer(count_at(view, "buffer", buffers_.size(), own), own);
+  const std::string_view bytes = buffer(home, own);
   const std::uint64_t offset = count_at(view, "byteOffset", 0, own);
   const std::uint64_t length = count_at(view, "byteLength", 0, own);
   if (offset > bytes.size() || length > bytes.size() - offset)
     throw Fault{own, "reaches past the end of its buffer"};
   return bytes.substr(offset, length);
+}
+
+bool Accessors::has_bytes(int accessor) const {
+  const Json& source = accessors_[static_cast<std::size_t>(accessor)];
+  return source.is_object() && (source.contains("bufferView") || source.contains("sparse"));
 }
 
 Accessors::Elements Accessors::elements(int accessor, const std::string& type,

@@ -41,6 +41,8 @@ class Accessors {
   Accessors(const Json& root, std::string_view glb_chunk, const ReferenceFolder& references);
 
   std::size_t size() const { return accessors_.size(); }
+  /// False for one without bytes of its own: all zeros, or what an extension fills in.
+  bool has_bytes(int accessor) const;
   /// VEC3 of floats or of (normalised) small integers, KHR_mesh_quantization. Throws Fault.
   std::vector<Vec3> positions(int accessor);
   /// SCALAR of unsigned integers, each below `limit`. Throws Fault.

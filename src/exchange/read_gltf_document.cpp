@@ -272,9 +272,6 @@ class DocumentReader {
   void read_primitive(const Json& list, std::size_t index, const std::string& pointer,
                       GltfMesh& mesh) {
     const Json& source = object_in(list, index, pointer);
-    if (source.contains("extensions") && source["extensions"].is_object() &&
-        source["extensions"].contains("KHR_draco_mesh_compression"))
-      throw Fault{pointer, "is compressed (KHR_draco_mesh_compression)", "model.unsupported"};
     GltfPrimitive primitive;
     const std::uint64_t mode = gltf::count_at(source, "mode", 4, pointer);
     if (mode > 6) throw Fault{pointer + "/mode", "is not one of the format's modes"};
@@ -289,8 +286,14 @@ class DocumentReader {
       note("reader.no-positions", pointer + " has no positions and is left out.");
       return;
     }
-    primitive.points = accessors_.positions(position);
     const int indices = gltf::index_at(source, "indices", accessors_.size(), pointer);
+    // Where compression is not required, the same mesh stands beside it as plain numbers.
+    const bool plain =
+        accessors_.has_bytes(position) && (indices < 0 || accessors_.has_bytes(indices));
+    if (!plain && source.contains("extensions") && source["extensions"].is_object() &&
+        source["extensions"].contains("KHR_draco_mesh_compression"))
+      throw Fault{pointer, "is compressed (KHR_draco_mesh_compression)", "model.unsupported"};
+    primitive.points = accessors_.positions(position);
     if (indices >= 0) {
       primitive.indices = accessors_.indices(indices, primitive.points.size());
     } else {
@@ -388,7 +391,7 @@ Result<GltfDocument> read_gltf_document(std::string_view bytes, const std::strin
   } catch (const Fault& fault) {
     return to_error(fault, file);
   } catch (const Error& error) {
-    return error;
+    return Error{error.code, error.what, file, error.remedy};
   } catch (const Json::exception& error) {
     return to_error({"", "its JSON does not have the expected form"}, file);
   }

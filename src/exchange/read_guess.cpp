@@ -23,6 +23,15 @@ Unit likely_unit(double longest) {
   return {0.001, "millimetres"};
 }
 
+/// The same where the height is known: what is too low for a room in centimetres, and as high as
+/// one or two storeys in inches, is in inches.
+Unit likely_unit(double longest, double height) {
+  const Unit unit = likely_unit(longest);
+  const bool low = height * unit.metres < 1.9 && longest * unit.metres < 10;
+  const bool inches = height * 0.0254 > 2.1 && height * 0.0254 < 8;
+  return unit.metres == 0.01 && low && inches ? Unit{0.0254, "inches"} : unit;
+}
+
 std::string lower(std::string text) {
   std::transform(text.begin(), text.end(), text.begin(),
                  [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c + 32) : c; });
@@ -99,7 +108,7 @@ Transform scaling(double factor) {
 void doubt_up(Scene& scene, char stated) {
   const FacingArea area = facing_area(scene, false);
   const double now = area.along[stated == 'y' ? 1 : 2], other = area.along[stated == 'y' ? 2 : 1];
-  if (other < 2.5 * now || other < 0.2 * area.total) return;
+  if (area.total == 0 || other < 2.5 * now || other < 0.2 * area.total) return;
   scene.notes.push_back({"guess.up-doubtful",
                          std::string("The format has ") + (stated == 'y' ? "Y" : "Z") +
                              " up, but most level area lies as if " + (stated == 'y' ? "Z" : "Y") +
@@ -147,7 +156,7 @@ void doubt_unit(Scene& scene) {
 }
 
 /// Metres a file unit, for a scene that is not in metres yet.
-double settle_unit(Scene& scene, const ReadOptions& options) {
+double settle_unit(Scene& scene, const ReadOptions& options, char up) {
   if (options.unit_m) return *options.unit_m;
   if (scene.source.format != ModelFormat::obj) {
     doubt_unit(scene);
@@ -157,13 +166,14 @@ double settle_unit(Scene& scene, const ReadOptions& options) {
   for (const Vec3& p : scene.points) box.add(p);
   const Vec3 size = box.size();
   const double longest = std::max({size.x, size.y, size.z});
-  const Unit unit = likely_unit(longest);
-  scene.notes.push_back({"guess.unit",
-                         "The file does not say its unit; the longest side is " +
-                             format_number(longest, 3) + " units, so " + unit.name +
-                             " are taken (" + format_number(longest * unit.metres, 2) +
-                             " m); set model.unit to overrule.",
-                         scene.source.path});
+  const double height = up == 'y' ? size.y : size.z;
+  const Unit unit = likely_unit(longest, height);
+  scene.notes.push_back(
+      {"guess.unit",
+       "The file does not say its unit; the longest side is " + format_number(longest, 3) +
+           " units, the height " + format_number(height, 3) + ", so " + unit.name + " are taken (" +
+           format_number(longest * unit.metres, 2) + " m); set model.unit to overrule.",
+       scene.source.path});
   return unit.metres;
 }
 
@@ -173,8 +183,8 @@ void settle_frame(Scene& scene, const ReadOptions& options) {
   Source& source = scene.source;
   // STEP comes in metres by the unit that the file states; only an overruling changes that.
   const double present_m = source.format == ModelFormat::step ? source.unit_m : 1;
-  source.unit_m = settle_unit(scene, options);
   source.up = settle_up(scene, options);
+  source.unit_m = settle_unit(scene, options, source.up);
   source.to_room = axes_of(source.up) * scaling(source.unit_m);
   source.chord_error_m *= source.unit_m / present_m;
   place_in_room(scene, axes_of(source.up) * scaling(source.unit_m / present_m));

@@ -163,6 +163,32 @@ double seconds_allowed(const ReadOptions& options, std::size_t bytes) {
   return 6 + 4 * std::max(0.0, megabytes - 0.5);
 }
 
+Result<std::string> hear_out(int process, int answer, const std::filesystem::path& file,
+                             const ReadOptions& options, double seconds) {
+  std::string content;
+  // On a busy machine the clock runs ahead of the processor time, which limits the child by itself.
+  const auto patience = std::chrono::duration<double>(3 * seconds + 2);
+  const auto deadline = Clock::now() + std::chrono::duration_cast<Clock::duration>(patience);
+  // Half of it, since the scene made from the answer is about as large.
+  const auto limit = static_cast<std::size_t>(options.memory_limit_gb * 1e9 / 2);
+  const Ending ending = collect(answer, deadline, limit, content);
+  if (ending != Ending::closed) ::kill(process, SIGKILL);
+  int status = 0;
+  pid_t ended = 0;
+  while ((ended = ::waitpid(process, &status, 0)) < 0 && errno == EINTR) continue;
+
+  if (ending == Ending::too_slow) return too_slow(file.string(), seconds);
+  if (ending == Ending::too_much) return too_large(file.string(), options.memory_limit_gb);
+  if (ended == process && WIFSIGNALED(status)) {
+    const int signal = WTERMSIG(status);
+    if (signal == SIGXCPU) return too_slow(file.string(), seconds);
+    return crashed(file.string(), signal);
+  }
+  if (ended == process && WIFEXITED(status) && WEXITSTATUS(status) == kExitOutOfMemory)
+    return too_large(file.string(), options.memory_limit_gb);
+  return content;
+}
+
 Result<std::string> answer_of_reader(const std::filesystem::path& file, const ReadOptions& options,
                                      std::size_t bytes) {
   const Result<std::filesystem::path> reader = find_reader(options);
@@ -179,28 +205,7 @@ Result<std::string> answer_of_reader(const std::filesystem::path& file, const Re
     return no_start;
   other_end.close();
 
-  std::string content;
-  // On a busy machine the clock runs ahead of the processor time, which limits the child by itself.
-  const auto patience = std::chrono::duration<double>(3 * seconds + 2);
-  const auto deadline = Clock::now() + std::chrono::duration_cast<Clock::duration>(patience);
-  // Half of it, since the scene made from the answer is about as large.
-  const auto limit = static_cast<std::size_t>(options.memory_limit_gb * 1e9 / 2);
-  const Ending ending = collect(answer.number(), deadline, limit, content);
-  if (ending != Ending::closed) ::kill(process, SIGKILL);
-  int status = 0;
-  pid_t ended = 0;
-  while ((ended = ::waitpid(process, &status, 0)) < 0 && errno == EINTR) continue;
-
-  if (ending == Ending::too_slow) return too_slow(file.string(), seconds);
-  if (ending == Ending::too_much) return too_large(file.string(), options.memory_limit_gb);
-  if (ended == process && WIFSIGNALED(status)) {
-    const int signal = WTERMSIG(status);
-    if (signal == SIGXCPU) return too_slow(file.string(), seconds);
-    return crashed(file.string(), signal);
-  }
-  if (ended == process && WIFEXITED(status) && WEXITSTATUS(status) == kExitOutOfMemory)
-    return too_large(file.string(), options.memory_limit_gb);
-  return content;
+  return hear_out(process, answer.number(), file, options, seconds);
 }
 
 }  // namespace roomloom

@@ -112,6 +112,27 @@ void install_runs(const AsBuilt& built, Job& job) {
   }
 }
 
+/// Takes out provisions whose cable the record says was led on to another run, which takes their
+/// place where other runs name them: planned again they would be bought again.
+void leave_out_led_on(const JsonValue& record, Job& job) {
+  DocumentText document{record, "", {}};
+  for (const Field& field : Field(&record, "", document)["runs"].items()) {
+    const std::string provision = field["took_over"].text(), now = field["run"].text();
+    const auto gone = std::find_if(job.runs.begin(), job.runs.end(), [&](const RunSpec& spec) {
+      return spec.provision && spec.id == provision;
+    });
+    if (gone == job.runs.end()) continue;
+    job.runs.erase(gone);
+    for (RunSpec& spec : job.runs)
+      for (auto* others : {&spec.same_way_as, &spec.not_with}) {
+        std::replace(others->begin(), others->end(), provision, now);
+        std::erase(*others, spec.id);
+      }
+    for (SpareSpec& spare : job.spares)
+      std::replace(spare.along.begin(), spare.along.end(), provision, now);
+  }
+}
+
 /// Takes one whole spool off the shelf, if there is one of that kind.
 void take_from_shelf(const BuiltRun& run, Job& job) {
   for (SpoolSpec& spool : job.spools) {
@@ -220,7 +241,9 @@ void read_as_built(const Field& root, Job& job) {
   if (!text) return field.problem(text.error().code, text.error().what, text.error().remedy);
   const Result<AsBuilt> built = parse_as_built(*text, file.string());
   if (!built)
-    return field.problem(built.error().code, to_text(built.error()), built.error().remedy);
+    return field.problem(built.error().code, built.error().where + ": " + built.error().what,
+                         built.error().remedy);
+  if (const auto record = parse_json(*text, file.string())) leave_out_led_on(*record, job);
   apply_as_built(*built, job);
 }
 

@@ -142,6 +142,9 @@ void read_outline(const Field& outline, ModelInput& model) {
 ModelInput read_model_input(const Field& field) {
   ModelInput model;
   field["file"].read(model.file);
+  if (std::erase(model.file, '\0') > 0)
+    field["file"].problem("job.file", "A file's name holds no null character.",
+                          "Give the model's path.");
   if (field["unit"].given())
     model.unit_m =
         word_or<double>(field["unit"], 1.0,

@@ -61,9 +61,6 @@ std::optional<Preset> preset_from(const std::string& word) {
 Preferences preset_weights(Preset preset) {
   Preferences weights;
   weights.preset = preset;
-  // At 2, raceway stays at the ends' height on the open wall; at 6 it goes along skirting or
-  // ceiling line wherever that is not much longer.
-  if (preset == Preset::balanced) weights.money_per_visible_m = 6;
   if (preset == Preset::least_cable) {
     weights.cable_weight = 5;
     weights.money_per_minute = 0.1;

@@ -1,24 +1,20 @@
-// check_bound FILE
+// check_bound FILE: verifies a lower bound for a fixed-charge network design without any of the
+// solver's code.
 //
-// Verifies a lower bound for a fixed-charge network design without any of the solver's code.
-//
-// Why it is a proof. Each run pays prices of its own on arcs, toward the charges they draw on, on
-// top of what the arc costs it, and is owed its shortest path at those prices. What a plan costs is
-// what its paths cost at these prices, plus for each charge it opens its price less what its users
-// pay toward it. The first is at least the sum of the shortest paths; the second at least minus
-// what can be paid beyond the price, at the worst. So the shortest paths less all such excess is a
-// bound. Users of one family (same root) pass an edge in one direction only, and the dearer counts:
-// either the file says "outward" and the bound is for plans in which runs with a common end do so,
-// or a family has proportional costs, and some optimal plan of it is a tree. Where an edge has
-// sizes, only users that fit together into a size pay toward it: of all fractions that fit, the
-// dearest.
+// Why it is a proof. Each run pays prices of its own on arcs, toward the charges they draw on, and
+// is owed its shortest path at those prices. A plan costs what its paths cost at these prices, plus
+// for each charge it opens its price less what its users pay toward it: at least the sum of the
+// shortest paths less, for each charge, what can at worst be paid beyond its price. Users of one
+// family (same root) pass an edge in one direction only, and the dearer counts: either the file
+// says "outward" and the bound is for plans in which runs with a common end do so, or a family has
+// proportional costs, and some optimal plan of it is a tree. On an edge with sizes only users pay
+// that fit together into one: of all such sets the dearest.
 
 #include <algorithm>
 #include <cmath>
-#include <cstdint>
 #include <cstdio>
+#include <cstdlib>
 #include <fstream>
-#include <limits>
 #include <map>
 #include <set>
 #include <sstream>
@@ -27,13 +23,13 @@
 
 namespace {
 
-constexpr double kFar = std::numeric_limits<double>::infinity();
+constexpr double kFar = INFINITY;
 
 struct Edge {
   std::size_t a, b;
   bool one_way;
   double cost;
-  std::uint64_t mask;
+  unsigned long long mask;
   std::vector<std::size_t> charges;
   std::vector<double> class_cost, sizes;  // sizes: capacity, price; ...
 };
@@ -46,11 +42,9 @@ struct Commodity {
 };
 
 struct Payment {
-  std::size_t arc;
+  std::size_t arc, family = 0;
   long charge;  // -1: the edge's own price and size
-  double amount;
-  std::size_t family = 0;
-  double load = 0;
+  double amount, load = 0;
 };
 
 struct Run {
@@ -122,8 +116,7 @@ void read_line(const std::string& line, Certificate& c) {
 Certificate read(const std::string& path) {
   std::ifstream file(path);
   std::string line;
-  need(file && std::getline(file, line), "the file cannot be read");
-  need(line == "roomloom-bound 2", "the file is no certificate");
+  need(std::getline(file, line) && line == "roomloom-bound 2", "the file is no certificate");
   Certificate c;
   while (std::getline(file, line))
     if (!line.empty()) read_line(line, c);
@@ -189,20 +182,17 @@ std::size_t root_of(const Certificate& c, const Run& d) {
 /// Length of the shortest path from a run's root to its other end.
 double shortest(const Certificate& c, const Run& d, const std::vector<double>& length) {
   const Commodity& k = c.commodities[d.commodity];
-  const std::size_t root = root_of(c, d), terminal = d.flipped ? k.source : k.target;
-  const auto end = [&](std::size_t arc) {
-    return arc % 2 ? c.edges[arc / 2].a : c.edges[arc / 2].b;
-  };
+  const std::size_t root = root_of(c, d), other_end = d.flipped ? k.source : k.target;
+  const auto end = [&](auto arc) { return arc % 2 ? c.edges[arc / 2].a : c.edges[arc / 2].b; };
   std::vector<std::vector<std::size_t>> leaving(c.nodes);
   for (std::size_t arc = 0; arc < length.size(); ++arc)
     if (!std::isinf(length[arc])) leaving[end(arc ^ 1U)].push_back(arc);
   std::vector<double> distance(c.nodes, kFar);
   std::set<std::pair<double, std::size_t>> queue{{0, root}};
   distance[root] = 0;
-  while (!queue.empty()) {
+  while (!queue.empty() && queue.begin()->second != other_end) {
     const auto [reached, node] = *queue.begin();
     queue.erase(queue.begin());
-    if (node == terminal) return reached;
     for (const std::size_t arc : leaving[node]) {
       double& known = distance[end(arc)];
       if (reached + length[arc] >= known) continue;
@@ -210,43 +200,53 @@ double shortest(const Certificate& c, const Run& d, const std::vector<double>& l
       queue.emplace(known, end(arc));
     }
   }
-  need(false, "a commodity has no path");
-  return 0;
+  need(!std::isinf(distance[other_end]), "a commodity has no path");
+  return distance[other_end];
 }
 
 bool proportional(const std::vector<double>& x, const std::vector<double>& y) {
   double scale = -1;
   for (std::size_t a = 0; a < x.size(); ++a) {
-    if (std::isinf(x[a]) != std::isinf(y[a])) return false;
-    if (std::isinf(x[a]) || (x[a] == 0 && y[a] == 0)) continue;
-    if (x[a] == 0 || y[a] == 0) return false;
+    if (std::isinf(x[a]) != std::isinf(y[a]) || (x[a] == 0) != (y[a] == 0)) return false;
+    if (std::isinf(x[a]) || x[a] == 0) continue;
     if (scale < 0) scale = y[a] / x[a];
     if (std::abs(y[a] - scale * x[a]) > 1e-9 * y[a]) return false;
   }
   return true;
 }
 
+/// The most that users which fit into a room pay together.
+double most_paid(const std::vector<Payment>& paid, double room) {
+  std::map<double, double> best{{0, 0}};  // what they pay by what they fill; no more for less
+  for (const Payment& p : paid) {
+    std::map<double, double> next = best;
+    for (const auto& [load, sum] : best)
+      if (load + p.load <= room)
+        next[load + p.load] = std::max(next[load + p.load], sum + p.amount);
+    best.clear();
+    for (double most = -1; const auto& [load, sum] : next)
+      if (sum > most) most = best[load] = sum;
+  }
+  return best.rbegin()->second;
+}
+
 /// How far what is paid on an edge can be beyond its price, at the worst size and directions.
-double excess(const std::vector<double>& sizes, double own, std::vector<Payment> paid) {
-  std::stable_sort(paid.begin(), paid.end(), [](const Payment& x, const Payment& y) {
-    return x.amount * y.load > y.amount * x.load;
-  });
+double excess(const std::vector<double>& sizes, double own, const std::vector<Payment>& paid) {
   std::map<std::size_t, std::size_t> rank;
   for (const Payment& p : paid) rank.emplace(p.family, rank.size());
   const bool both = rank.size() > 10;
-  const std::size_t count = std::max<std::size_t>(sizes.size(), 2);
   double worst = 0;
-  for (std::size_t choice = 0; choice < (both ? 1U : std::size_t{1} << rank.size()); ++choice)
-    for (std::size_t s = 0; s < count; s += 2) {
-      double room = s + 2 < count ? sizes[s] * (1 + 1e-9) : kFar, sum = 0;
-      for (const Payment& p : paid) {
-        if (!both && p.arc % 2 != ((choice >> rank[p.family]) & 1U)) continue;
-        const double share = p.load > room ? room / p.load : 1;
-        sum += share * p.amount;
-        room -= share * p.load;
-      }
-      worst = std::max(worst, sum - own - (sizes.empty() ? 0 : sizes[s + 1]));
-    }
+  for (std::size_t choice = 0; choice < (both ? 1U : std::size_t{1} << rank.size()); ++choice) {
+    std::vector<Payment> going;
+    double all = 0;
+    for (const Payment& p : paid)
+      if (both || p.arc % 2 == ((choice >> rank[p.family]) & 1U))
+        going.push_back(p), all += p.amount;
+    worst = std::max(worst, all - own - (sizes.empty() ? 0 : sizes.back()));
+    for (std::size_t s = 0; s + 2 < sizes.size(); s += 2)
+      if (all > own + sizes[s + 1])
+        worst = std::max(worst, most_paid(going, sizes[s] * (1 + 1e-9)) - own - sizes[s + 1]);
+  }
   return worst;
 }
 
@@ -259,24 +259,20 @@ int main(int count, char** words) {
   std::vector<int> draws(c.prices.size(), 0);
   for (const Edge& e : c.edges)
     for (std::size_t g : e.charges) ++draws[g];
-  std::vector<double> own(c.edges.size(), 0.0);
-  for (std::size_t e = 0; e < c.edges.size(); ++e)
-    for (std::size_t g : c.edges[e].charges)
-      if (draws[g] == 1) own[e] += c.prices[g];
   std::map<std::size_t, std::pair<const Run*, std::vector<double>>> families;
   std::vector<std::vector<Payment>> on_edge(c.edges.size());
   std::map<std::size_t, std::map<std::size_t, std::vector<Payment>>> on_charge;  // and edge
   double sum = c.besides;
   for (const Run& d : c.runs) {
     std::vector<double> length = costs(c, d);
-    const double load = c.commodities[d.commodity].load;
     const auto [first, cost] = families.try_emplace(d.family, &d, length).first->second;
     need(root_of(c, *first) == root_of(c, d), "a family has two roots");
-    need(c.outward || (c.commodities[first->commodity].load == load && proportional(cost, length)),
+    need(c.outward || (c.commodities[first->commodity].load == c.commodities[d.commodity].load &&
+                       proportional(cost, length)),
          "a family is not alike");
     for (Payment p : d.payments) {
       p.family = d.family;
-      p.load = load;
+      p.load = c.commodities[d.commodity].load;
       length[p.arc] += p.amount;
       const auto& charges = c.edges[p.arc / 2].charges;
       const auto g = static_cast<std::size_t>(p.charge);
@@ -286,7 +282,11 @@ int main(int count, char** words) {
     }
     sum += shortest(c, d, length);
   }
-  for (std::size_t e = 0; e < own.size(); ++e) sum -= excess(c.edges[e].sizes, own[e], on_edge[e]);
+  for (std::size_t e = 0; e < c.edges.size(); ++e) {
+    double own = 0;
+    for (std::size_t g : c.edges[e].charges) own += draws[g] == 1 ? c.prices[g] : 0;
+    sum -= excess(c.edges[e].sizes, own, on_edge[e]);
+  }
   for (const auto& [g, edges] : on_charge) {
     double beyond = -c.prices[g];
     for (const auto& [e, paid] : edges) beyond += excess({}, 0, paid);

@@ -245,7 +245,9 @@ bool DesignLp::add_violated() {
   return !violated.empty();
 }
 
-double DesignLp::solve(double limit) {
+double DesignLp::solve(double limit, double seconds) {
+  // Counted by Clp from now, over all rounds.
+  simplex_->setMaximumSeconds(std::isfinite(seconds) ? std::max(0.0, seconds) : -1);
   for (int round = 0; round < kRounds; ++round) {
     simplex_->dual();
     iterations_ += simplex_->numberIterations();

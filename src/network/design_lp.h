@@ -28,8 +28,8 @@ class DesignLp {
   DesignLp& operator=(const DesignLp&) = delete;
 
   /// Solves with the current bounds. @return the relaxation's value; kInfinity when infeasible or
-  /// not below `limit`; minus infinity when the simplex gave up.
-  double solve(double limit);
+  /// not below `limit`; minus infinity when the simplex gave up or `seconds` are over.
+  double solve(double limit, double seconds);
   /// Openings that are neither 0 nor 1, nearest to one half first; flows when all openings are
   /// whole and the model is capacitated.
   std::vector<Opening> fractional() const;

@@ -2,13 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 #include <queue>
 #include <utility>
 
 #include "network/design_lp.h"
+#include "network/large_search.h"
 #include "network/price_polish.h"
-#include "network/steiner_ascent.h"
 
 namespace roomloom::network {
 namespace {
@@ -21,11 +20,11 @@ constexpr long long kComfortablePairs = 60'000;
 /// Moving prices ends when a part of it closes less than this share of the gap.
 constexpr double kWorthAPart = 0.03;
 
+/// Beyond this share of the plan, ascents made better one by one rise too slowly.
+constexpr double kFarFromPlan = 0.01;
+
 /// Plans kept besides the best.
 constexpr std::size_t kMostOthers = 6;
-
-/// Nodes settled in closing edges of a large plan.
-constexpr long long kLargeWork = 30'000'000;
 
 /// One open node of the tree: columns held at 0 or 1.
 struct Node {
@@ -41,34 +40,6 @@ struct WorseNode {
   }
 };
 
-/// Whether ascents of each demand over the whole graph would take minutes.
-bool is_large(const Model& model) {
-  const double nodes = model.node_count;
-  return static_cast<double>(model.demands.size()) * nodes * std::sqrt(nodes) > 3e9;
-}
-
-/// A bound for the charges alone: a Steiner tree on the edges' own charges that joins the terminals
-/// of the busiest root, bounded by dual ascent.
-double charges_bound(const Model& model) {
-  std::map<int, std::vector<int>> terminals;
-  for (const Demand& d : model.demands) terminals[d.root].push_back(d.terminal);
-  const auto busiest = std::max_element(
-      terminals.begin(), terminals.end(),
-      [](const auto& a, const auto& b) { return a.second.size() < b.second.size(); });
-  SteinerProblem problem;
-  problem.node_count = model.node_count;
-  problem.terminals = busiest->second;
-  problem.terminals.push_back(busiest->first);
-  for (std::size_t e = 0; e < model.own.size(); ++e) {
-    bool usable = false;
-    for (const Profile& profile : model.profiles)
-      usable = usable || !std::isinf(profile.cost[2 * e]) || !std::isinf(profile.cost[2 * e + 1]);
-    if (usable) problem.edges.push_back({model.head[2 * e + 1], model.head[2 * e], model.own[e]});
-  }
-  const SteinerCore core = make_core(SteinerGraph(problem));
-  return ascend(core, core.terminals.front(), 0).bound;
-}
-
 class Search {
  public:
   Search(const Model& model, const Budget& budget)
@@ -77,8 +48,7 @@ class Search {
         lines_(model.is_stepped() ? relaxed_.model : model),
         budget_(budget),
         router_(model),
-        large_(is_large(model)),
-        permitted_(large_ ? everything_shared(model) : everything(model)),
+        permitted_(everything(model)),
         grain_(grain_of(model)) {}
 
   Outcome run(const std::vector<Plan>& start) {
@@ -87,7 +57,6 @@ class Search {
       out_.dual = empty_dual(model_);
       return std::move(out_);
     }
-    if (large_) return run_large(start);
     for (const Plan& plan : start) {
       Plan copy = plan;
       if (model_.capacitated) {
@@ -111,50 +80,12 @@ class Search {
   }
 
  private:
-  /// Far too much for potentials of each demand: paths laid one by one, and a bound that takes
-  /// variable costs and charges apart.
-  Outcome run_large(const std::vector<Plan>& start) {
-    for (const Plan& plan : start) note_plan(plan);
-    out_.dual = empty_dual(model_);
-    double shortest = 0;
-    std::vector<std::pair<double, int>> far_first;
-    for (std::size_t k = 0; k < model_.demands.size(); ++k) {
-      const Demand& d = model_.demands[k];
-      const double least = router_.lower_bounds(d)[at(d.terminal)];
-      shortest += least;
-      far_first.emplace_back(-least, static_cast<int>(k));
-    }
-    note_bound(shortest + charges_bound(lines_));
-    std::sort(far_first.begin(), far_first.end());
-    std::vector<int> order;
-    for (const auto& [distance, k] : far_first) order.push_back(k);
-    Plan plan;
-    if (insert_all(order, permitted_, plan)) {
-      note_plan(plan);
-      for (int pass = 0; pass < 4 && !late(); ++pass)
-        if (!reroute_once(order, plan)) break;
-      note_plan(plan);
-      if (budget_.lp_pairs > 0 && !late()) router_.close_groups(permitted_, plan, kLargeWork);
-      note_plan(plan);
-    }
-    out_.bound = std::min(out_.bound, out_.plan.objective);
-    return std::move(out_);
-  }
-
-  /// One pass of laying each demand anew; late() is looked at between demands.
-  bool reroute_once(const std::vector<int>& order, Plan& plan) {
-    const double before = plan.objective;
-    for (int k : order) {
-      if (late()) break;
-      router_.lay_anew(k, permitted_, plan);
-    }
-    return plan.objective < before * (1 - 1e-4);
-  }
-
   bool late() {
     if (budget_.out_of_time && budget_.out_of_time()) out_.timed_out = true;
     return out_.timed_out;
   }
+
+  double seconds_left() const { return budget_.seconds_left ? budget_.seconds_left() : kInfinity; }
 
   bool has_plan() const { return have_plan_; }
 
@@ -182,7 +113,7 @@ class Search {
 
   /// Keeps a plan that is nearly as good, for those who know costs that the model leaves out.
   void note_other(const Plan& plan) {
-    if (large_ || plan.misfit > 1e-9) return;
+    if (plan.misfit > 1e-9) return;
     const double cost = price(model_, plan);
     auto& others = out_.others;
     const auto place = std::find_if(others.begin(), others.end(), [&](const auto& other) {
@@ -251,8 +182,10 @@ class Search {
         if (!done() && !late()) guided_plan(costs, shares[i % 3]);
       if (!std::isinf(limit())) fix_arcs(costs, limit(), permitted_);
       keep_plan_permitted(permitted_);
-      // Lines in place of steps leave little to gain: prices that know the steps do better.
-      if (done() || model_.is_stepped()) break;
+      // Lines in place of steps leave little to gain: prices that know the steps do better. So do
+      // prices moved together where the ascent is far from the plan.
+      const bool far = limit() - dual_.bound > kFarFromPlan * limit();
+      if (done() || model_.is_stepped() || (far && prices_follow())) break;
       const double before = dual_.bound;
       improve_dual(lines_, permitted_, out_.plan, budget_.dual_rounds, limit(), random_, dual_);
       note_bound(dual_.bound);
@@ -262,9 +195,11 @@ class Search {
     }
   }
 
+  bool prices_follow() const { return budget_.price_rounds > 0 && model_.demands.size() > 1; }
+
   /// Prices made better step by step; what they rule out, and plans led by what their paths use.
   void polish_prices() {
-    if (budget_.price_rounds <= 0 || model_.demands.size() < 2) return;
+    if (!prices_follow()) return;
     PricePolish prices(model_, permitted_);
     prices.start_from(dual_, out_.plan);
     for (int part = 0; part < budget_.price_parts && !done() && !late(); ++part) {
@@ -273,7 +208,8 @@ class Search {
       const double gained = prices.bound() - out_.bound, left = limit() - prices.bound();
       note_bound(std::min(prices.bound(), limit()));
       if (done() || (part > 2 && gained < kWorthAPart * left)) break;
-      if (budget_.price_parts > 1) prices.fix(limit(), permitted_);
+      // Ruling out pays where a relaxation of what is left follows.
+      if (budget_.lp_pairs > 0) prices.fix(limit(), permitted_);
       led_plan(prices.closedness());
       keep_plan_permitted(permitted_);
     }
@@ -299,7 +235,7 @@ class Search {
     keep_plan_permitted(narrow);
     if (count_permitted(narrow) > std::min(budget_.lp_pairs, kComfortablePairs)) return;
     DesignLp lp(lines_, narrow, dual_);
-    const double value = lp.solve(kInfinity);
+    const double value = lp.solve(kInfinity, seconds_left());
     if (!std::isfinite(value)) return;
     take_plan_from(lp, narrow);
     if (!can_reserve()) return;
@@ -342,6 +278,7 @@ class Search {
     if (budget_.lp_pairs <= 0) return;
     for (const double share : {0.1, 0.3}) {
       if (done() || late()) return;
+      if (out_.bound > dual_.bound * (1 + 1e-9)) break;  // other prices are ahead of what it lifts
       lift_by_narrow_relaxation(share);
       fix();
     }
@@ -370,7 +307,7 @@ class Search {
 
   void branch() {
     DesignLp lp(lines_, permitted_, dual_);
-    const double root = lp.solve(limit());
+    const double root = lp.solve(limit(), seconds_left());
     if (std::isinf(root) && root < 0) return;  // the simplex gave up: the bound stays
     if (std::isinf(root)) {
       note_bound(limit());
@@ -400,7 +337,7 @@ class Search {
       queue.pop();
       ++out_.nodes;
       hold(lp, held, node.fixed);
-      const double value = lp.solve(limit());
+      const double value = lp.solve(limit(), seconds_left());
       if (std::isinf(value) && value > 0) continue;
       if (std::isinf(value)) return;  // simplex trouble: keep the bound reached
       const std::vector<Opening> fractional = lp.fractional();
@@ -438,7 +375,6 @@ class Search {
   const Model& lines_;  ///< the model without steps of size: ascents and simplex know none
   const Budget& budget_;
   Router router_;
-  bool large_ = false;
   Permitted permitted_;
   double grain_;
   Random random_;
@@ -470,7 +406,7 @@ double grain_of(const Model& model) {
 }
 
 Outcome search_design(const Model& model, const Budget& budget, const std::vector<Plan>& start) {
-  return Search(model, budget).run(start);
+  return is_large(model) ? search_large(model, budget, start) : Search(model, budget).run(start);
 }
 
 }  // namespace roomloom::network

@@ -14,12 +14,12 @@ struct Budget {
   long long plan_work = 0;  ///< nodes settled in closing groups, a plan
   int price_rounds = 0;     ///< of moving prices, a part
   int guided_plans = 3;     ///< a round
-  int price_parts = 0;      ///< after each part arcs are ruled out and a plan is led
+  int price_parts = 0;      ///< after each part a plan is led
   long long lp_pairs = 0;   ///< largest relaxation: pairs of demand and arc; 0: none
   long long lp_iterations = 0;
-  int search_nodes = 0;  ///< of branching
-  double seconds = 0;    ///< wall clock allowed; 0: no limit
-  std::function<bool()> out_of_time;
+  int search_nodes = 0;                  ///< of branching
+  std::function<bool()> out_of_time;     ///< empty: no limit
+  std::function<double()> seconds_left;  ///< by the wall clock; only to stop one long simplex run
 };
 
 struct Outcome {

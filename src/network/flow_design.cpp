@@ -3,12 +3,13 @@
 #include <algorithm>
 #include <chrono>
 #include <cmath>
-#include <coin/CbcModel.hpp>
-#include <coin/CbcSolver.hpp>
 #include <coin/CoinPackedMatrix.hpp>
 #include <coin/OsiClpSolverInterface.hpp>
 #include <string>
 #include <utility>
+
+#include "network/flow_branch.h"
+#include "network/pooled_design.h"
 
 namespace roomloom::network {
 namespace {
@@ -63,6 +64,9 @@ class FlowModel {
       value_ = solver_.getObjValue();
       if (now() > deadline || !tie()) break;
     }
+    // What is left of this limit would stop the branching's relaxations, and a node whose
+    // relaxation is stopped counts as one without a solution.
+    solver_.getModelPtr()->setMaximumSeconds(-1);
     return true;
   }
   double value() const { return value_; }
@@ -206,31 +210,18 @@ class FlowModel {
   std::vector<char> tied_;
 };
 
-/// Branch and cut by CBC within a time and a node limit. @return its bound
-double branch(OsiClpSolverInterface& start, double cutoff, double seconds, std::vector<double>& x) {
-  OsiClpSolverInterface solver(start);
-  solver.messageHandler()->setLogLevel(0);
-  CbcModel model(solver);
-  CbcSolverUsefulData data;
-  data.noPrinting_ = true;
-  CbcMain0(model, data);
-  model.setLogLevel(0);
-  model.setCutoff(cutoff);
-  const std::string limit = std::to_string(seconds);
-  const char* arguments[] = {"roomloom", "-log",        "0",      "-timeMode", "elapsed",
-                             "-seconds", limit.c_str(), "-solve", "-quit"};
-  CbcMain1(
-      9, arguments, model, [](CbcModel*, int) { return 0; }, data);
-  if (model.bestSolution() != nullptr)
-    x.assign(model.bestSolution(), model.bestSolution() + model.getNumCols());
-  if (model.isProvenInfeasible() || model.isProvenOptimal())
-    return x.empty() ? cutoff : model.getObjValue();
-  return std::min(cutoff, model.getBestPossibleObjValue());
-}
-
 double seconds_of(const Effort& effort) {
   if (effort.time_limit_s) return *effort.time_limit_s;
   return effort.level == EffortLevel::quick ? 2 : effort.level == EffortLevel::normal ? 10 : 60;
+}
+
+FlowSolution close(FlowSolution solution, double started) {
+  solution.bound = std::min(solution.bound, solution.objective);
+  const double distance = solution.objective - solution.bound;
+  solution.gap = distance <= 0 ? 0 : solution.bound > 0 ? distance / solution.bound : kFar;
+  solution.proven = solution.gap <= 1e-6;
+  solution.seconds = now() - started;
+  return solution;
 }
 
 }  // namespace
@@ -241,11 +232,12 @@ Result<FlowSolution> solve_flow(const FlowProblem& problem, const Effort& effort
   if (!status) return status.error();
   FlowSolution solution;
   solution.flow.assign(problem.arcs.size(), 0.0);
+  const double seconds = seconds_of(effort);
+  if (design_pooled(problem, started + seconds, solution)) return close(solution, started);
   solution.model = "divisible flow, each demand's flow at most its opening, sums within capacity";
   FlowModel model(problem);
   if (!model.empty()) {
     // Half the time for the relaxation, a quarter for plans, the rest for branching.
-    const double seconds = seconds_of(effort);
     if (!model.relax(started + 0.5 * seconds))
       return Error{"network.infeasible", "The demands cannot all be met.", "flow problem",
                    "Raise capacities or lower demands."};
@@ -267,12 +259,7 @@ Result<FlowSolution> solve_flow(const FlowProblem& problem, const Effort& effort
       }
     }
   }
-  solution.bound = std::min(solution.bound, solution.objective);
-  const double distance = solution.objective - solution.bound;
-  solution.gap = distance <= 0 ? 0 : solution.bound > 0 ? distance / solution.bound : kFar;
-  solution.proven = solution.gap <= 1e-6;
-  solution.seconds = now() - started;
-  return solution;
+  return close(solution, started);
 }
 
 }  // namespace roomloom::network

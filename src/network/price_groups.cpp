@@ -15,6 +15,9 @@ constexpr std::size_t kMostFamilies = 3;
 /// Up to so many are sorted one by one.
 constexpr std::size_t kFewPaying = 24;
 
+/// Sets of demands looked at for what fits into a size.
+constexpr int kMostSets = 500;
+
 }  // namespace
 
 PriceGroups::PriceGroups(const Model& model) : model_(model) { clear(); }
@@ -145,38 +148,64 @@ void PriceGroups::find_paying(const PriceGroup& group, int choice, bool both) {
       std::swap(paying_[j], paying_[j - 1]);
 }
 
-/// Notes how much of each paying slot fits into a capacity.
-void PriceGroups::mark_filled(double capacity) {
-  double room = capacity;
+/// What the paying slots that fit pay together, of the first that does not a fraction.
+double PriceGroups::paid_by_fractions(double capacity) const {
+  double room = capacity, paid = 0;
   for (const Paying& paying : paying_) {
-    PriceSlot& slot = slots[at(paying.slot)];
-    const double share = slot.load <= 0 ? 1 : std::min(1.0, room / slot.load);
-    slot.opened = share;
-    room -= share * slot.load;
-    if (room <= 0) return;
+    const PriceSlot& slot = slots[at(paying.slot)];
+    if (slot.load > room) return paid + slot.price * std::max(0.0, room) / slot.load;
+    paid += slot.price;
+    room -= slot.load;
   }
+  return paid;
 }
 
-/// The least that a size leaves of its price once the paying slots that fit have paid, fractions
-/// allowed, and the capacity of that size. What fits into one size fits into the next.
-std::pair<double, double> PriceGroups::least_left(const std::vector<SizeStep>& steps) const {
+/// Goes through the sets of slots from `next` on that fit into the room, but for those that cannot
+/// pay more than the best.
+void PriceGroups::take_or_leave(std::size_t next, double paid, double room) {
+  if (++tried_ > kMostSets) return;
+  if (paid > most_) {
+    most_ = paid;
+    dearest_ = taken_;
+  }
+  double within = paid, left = room;
+  for (std::size_t i = next; within <= most_; ++i) {
+    if (i == paying_.size()) return;
+    const PriceSlot& slot = slots[at(paying_[i].slot)];
+    if (slot.load > left) {
+      if (within + slot.price * std::max(0.0, left) / slot.load <= most_ * (1 + 1e-12)) return;
+      break;
+    }
+    within += slot.price;
+    left -= slot.load;
+  }
+  const PriceSlot& slot = slots[at(paying_[next].slot)];
+  if (slot.load <= room) {
+    taken_[next] = 1;
+    take_or_leave(next + 1, paid + slot.price, room - slot.load);
+    taken_[next] = 0;
+  }
+  take_or_leave(next + 1, paid, room);
+}
+
+/// The most that paying slots which fit together pay, and who they are; a number above it where
+/// the search for it would take long.
+double PriceGroups::most_paid(double capacity) {
+  taken_.assign(paying_.size(), 0);
+  dearest_.assign(paying_.size(), 0);
+  most_ = 0;
+  tried_ = 0;
+  take_or_leave(0, 0, capacity * (1 + 1e-9));  // what fits exactly does so in spite of rounding
+  return tried_ > kMostSets ? paid_by_fractions(capacity) : most_;
+}
+
+/// The least that a size leaves of its price once the dearest set of slots that fits has paid, and
+/// the capacity of that size. A number that is not above the truth does where all sizes leave some.
+std::pair<double, double> PriceGroups::least_left(const std::vector<SizeStep>& steps) {
   double least = kInfinity, capacity = 0;
-  double paid = 0, filled = 0;
-  std::size_t next = 0;
   for (const SizeStep& step : steps) {
-    while (next < paying_.size()) {
-      const PriceSlot& slot = slots[at(paying_[next].slot)];
-      if (filled + slot.load > step.capacity) break;
-      paid += slot.price;
-      filled += slot.load;
-      ++next;
-    }
-    double part = 0;
-    if (next < paying_.size()) {
-      const PriceSlot& slot = slots[at(paying_[next].slot)];
-      part = slot.price * std::max(0.0, (step.capacity - filled) / slot.load);
-    }
-    const double left = step.price - paid - part;
+    if (step.price - paid_by_fractions(step.capacity) >= least) continue;
+    const double left = step.price - most_paid(step.capacity);
     if (left >= least) continue;
     least = left;
     capacity = step.capacity;
@@ -203,7 +232,8 @@ double PriceGroups::open_stepped(const PriceGroup& group) {
   }
   if (least >= 0) return least;
   if (best + 1 < choices) find_paying(group, best, both);
-  mark_filled(capacity);
+  (void)most_paid(capacity);
+  for (std::size_t i = 0; i < paying_.size(); ++i) slots[at(paying_[i].slot)].opened = dearest_[i];
   return least;
 }
 

@@ -63,8 +63,10 @@ class PriceGroups {
   double open_flat(const PriceGroup& group, double price);
   double open_stepped(const PriceGroup& group);
   void find_paying(const PriceGroup& group, int choice, bool both);
-  std::pair<double, double> least_left(const std::vector<SizeStep>& steps) const;
-  void mark_filled(double capacity);
+  std::pair<double, double> least_left(const std::vector<SizeStep>& steps);
+  double paid_by_fractions(double capacity) const;
+  double most_paid(double capacity);
+  void take_or_leave(std::size_t next, double paid, double room);
 
   /// A slot that pays something, and its price for load.
   struct Paying {
@@ -74,6 +76,9 @@ class PriceGroups {
 
   const Model& model_;
   std::vector<Paying> paying_;
+  std::vector<char> taken_, dearest_;  ///< sets of paying slots: tried, and the best that fits
+  double most_ = 0;                    ///< what that pays
+  int tried_ = 0;
   std::vector<int> of_edge_, of_charge_;  ///< -1: nobody has paid yet
 };
 

@@ -28,7 +28,7 @@ Budget budget_of(const Effort& effort, double started) {
     budget.dual_rounds = 20;
     budget.plan_work = 100'000;
     budget.guided_plans = 1;
-    budget.price_rounds = 25;
+    budget.price_rounds = 30;
     budget.price_parts = 2;
   } else {
     budget.rounds = 2;
@@ -47,9 +47,10 @@ Budget budget_of(const Effort& effort, double started) {
     budget.search_nodes = 1'000'000'000;
   }
   if (effort.time_limit_s) seconds = *effort.time_limit_s;
-  if (std::isfinite(seconds)) budget.seconds = seconds;
-  if (std::isfinite(seconds))
-    budget.out_of_time = [started, seconds] { return now() - started > seconds; };
+  if (std::isfinite(seconds)) {
+    budget.seconds_left = [started, seconds] { return seconds - (now() - started); };
+    budget.out_of_time = [left = budget.seconds_left] { return left() < 0; };
+  }
   return budget;
 }
 
@@ -182,7 +183,7 @@ Plan plan_of_tree(const Model& model, const std::vector<int>& edges) {
   return plan;
 }
 
-Outcome search_tree(const Model& model, const Effort& effort, const Budget& budget, double started,
+Outcome search_tree(const Model& model, const Effort& effort, const Budget& budget,
                     const std::vector<Plan>& warm) {
   SteinerProblem problem;
   std::vector<int> edge_of_part;
@@ -205,10 +206,8 @@ Outcome search_tree(const Model& model, const Effort& effort, const Budget& budg
   steiner.lp_iterations = effort.level == EffortLevel::quick    ? 0
                           : effort.level == EffortLevel::normal ? 20'000
                                                                 : 1'000'000'000;
-  if (budget.seconds > 0)
-    steiner.seconds_left = [started, seconds = budget.seconds] {
-      return std::max(0.01, started + seconds - now());
-    };
+  if (budget.seconds_left)
+    steiner.seconds_left = [left = budget.seconds_left] { return std::max(0.01, left()); };
   const SteinerOutcome found = solve_steiner(problem, grain_of(model), steiner);
   Outcome outcome;
   std::vector<int> edges;
@@ -304,10 +303,9 @@ void write_proof(const Model& model, const Plan& plan, EffortLevel level, double
       model, model.is_stepped() ? plan.edge_load : std::vector<double>(model.own.size(), 0.0));
   PricePolish prices(model, permitted);
   prices.start_from(first_dual(lines.model, permitted), plan);
-  prices.improve(level == EffortLevel::quick    ? 60
-                 : level == EffortLevel::normal ? 300
-                                                : 3000,
-                 plan.objective * (1 - 1e-9));
+  // Somebody asks for this proof: it may take longer than the plan did, to prove as much.
+  prices.improve(level == EffortLevel::quick ? 300 : 3000,
+                 std::min(plan.objective * (1 - 1e-9), solution.bound * (1 + 1e-9)));
   const std::vector<Payment> payments = prices.payments();
   solution.certified_bound = prices.bound() + besides;
   solution.certificate = write_certificate(model, payments, prices.bound(), besides);
@@ -319,7 +317,7 @@ Solution solve_valid(const Problem& problem, const Effort& effort, const Solutio
   const Budget budget = budget_of(effort, started);
   const std::vector<Plan> plans = warm_plans(model, warm);
   Outcome outcome = !model.demands.empty() && is_steiner(model)
-                        ? search_tree(model, effort, budget, started, plans)
+                        ? search_tree(model, effort, budget, plans)
                         : search_design(model, budget, plans);
   keep_lengths(model, outcome.plan);
   Solution solution = finish(model, outcome, started);

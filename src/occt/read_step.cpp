@@ -62,6 +62,11 @@ void read_unit(const STEPControl_Reader& step, Scene& scene, const std::string& 
          "The file uses several length units (" + all + "); each part was read in its own.", file});
 }
 
+std::uint32_t tessellated_faces(const Part21Facts& facts) {
+  return facts.count({"TRIANGULATED_FACE", "COMPLEX_TRIANGULATED_FACE", "TRIANGULATED_SURFACE_SET",
+                      "COMPLEX_TRIANGULATED_SURFACE_SET", "CUBIC_BEZIER_TRIANGULATED_FACE"});
+}
+
 /// Tells what the file declares and the library did not bring through.
 void note_losses(const Part21Facts& facts, int faces_seen, Scene& scene, const std::string& file) {
   const std::uint32_t declared = facts.count({"ADVANCED_FACE", "FACE_SURFACE"});
@@ -70,9 +75,7 @@ void note_losses(const Part21Facts& facts, int faces_seen, Scene& scene, const s
                            std::to_string(declared) + " faces are declared in the file, " +
                                std::to_string(faces_seen) + " came through.",
                            file});
-  const std::uint32_t tessellated =
-      facts.count({"TRIANGULATED_FACE", "COMPLEX_TRIANGULATED_FACE", "TRIANGULATED_SURFACE_SET",
-                   "COMPLEX_TRIANGULATED_SURFACE_SET", "CUBIC_BEZIER_TRIANGULATED_FACE"});
+  const std::uint32_t tessellated = tessellated_faces(facts);
   if (tessellated > 0)
     scene.notes.push_back({"reader.lost-tessellation",
                            std::to_string(tessellated) +
@@ -101,7 +104,13 @@ void note_check_fails(const Interface_CheckIterator& checks, Scene& scene,
                            file});
 }
 
-Error no_shapes(const std::string& file) {
+Error no_shapes(const std::string& file, const Part21Facts& facts) {
+  const std::uint32_t tessellated = tessellated_faces(facts);
+  if (tessellated > 0)
+    return {"model.unsupported",
+            "The STEP file holds " + std::to_string(tessellated) +
+                " tessellated faces (AP242) and no exact shape; such faces are not read.",
+            file, "Export exact geometry, or the triangles as OBJ or GLB."};
   return {"model.empty", "No shape could be read from the STEP file.", file,
           "Open it in a CAD program, check that it shows something, and export it again."};
 }
@@ -130,13 +139,13 @@ Result<Scene> read_checked(const std::string& text, const std::string& file,
   Handle(TDocStd_Document) document;
   const Handle(XCAFApp_Application) application = XCAFApp_Application::GetApplication();
   application->NewDocument("MDTV-XCAF", document);
-  if (!reader.Transfer(document)) return no_shapes(file);
+  if (!reader.Transfer(document)) return no_shapes(file, facts);
   const occt::TreeOutcome tree = occt::read_tree(reader, document, chord_error_m, scene);
   application->Close(document);
   if (tree.too_deep)
     return Error{"model.too-large", "Assemblies are nested more than 200 deep.", file,
                  "Export the room without its containing assemblies."};
-  if (scene.parts.empty()) return no_shapes(file);
+  if (scene.parts.empty()) return no_shapes(file, facts);
   note_losses(facts, tree.faces_seen, scene, file);
   return scene;
 }

@@ -4,20 +4,15 @@
 // Started by read_model; not for people.
 
 #include <fcntl.h>
-#include <unistd.h>
 
-#include <cerrno>
 #include <charconv>
 #include <cstdio>
 #include <filesystem>
-#include <new>
 #include <string>
 #include <string_view>
 
-#include "exchange/read_here.h"
 #include "exchange/read_limits.h"
-#include "exchange/scene_stream.h"
-#include "reader/confine.h"
+#include "reader/answer.h"
 
 namespace roomloom {
 namespace {
@@ -64,33 +59,6 @@ bool read_order(int count, char** words, Order& order) {
   return true;
 }
 
-void confine_for(Order& order) {
-  std::error_code failed;
-  order.file = std::filesystem::absolute(order.file, failed);
-  Confinement limits;
-  limits.memory_gb = order.options.memory_limit_gb;
-  limits.seconds = order.options.seconds_limit > 0 ? order.options.seconds_limit : 60;
-  // The model itself may be a symbolic link to elsewhere.
-  limits.readable = {order.file.parent_path(),
-                     std::filesystem::weakly_canonical(order.file, failed)};
-  if (order.options.allow_outside_references) limits.readable = {"/"};
-  // Where Landlock is missing, at least relative names of external STEP files lead nowhere.
-  std::filesystem::current_path("/", failed);
-#ifndef ROOMLOOM_WITHOUT_LIMITS
-  confine(limits);
-#endif
-}
-
-bool write_all(int descriptor, std::string_view bytes) {
-  while (!bytes.empty()) {
-    const ssize_t written = ::write(descriptor, bytes.data(), bytes.size());
-    if (written < 0 && errno == EINTR) continue;
-    if (written <= 0) return false;
-    bytes.remove_prefix(static_cast<std::size_t>(written));
-  }
-  return true;
-}
-
 }  // namespace
 }  // namespace roomloom
 
@@ -101,13 +69,5 @@ int main(int count, char** words) {
     std::fputs("roomloom-read is started by roomloom; run `roomloom --help` instead.\n", stderr);
     return 2;
   }
-  try {
-    confine_for(order);
-    const std::string answer = to_stream(read_model_here(order.file, order.options));
-    const bool written = write_all(kAnswerDescriptor, answer);
-    // The answer is out: leave before destructors of libraries can fail.
-    ::_exit(written ? 0 : 1);
-  } catch (const std::bad_alloc&) {
-    ::_exit(kExitOutOfMemory);
-  }
+  answer_and_leave(order.file, order.options, kAnswerDescriptor);
 }

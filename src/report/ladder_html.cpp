@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "base/minutes_text.h"
+#include "base/words.h"
 
 namespace roomloom {
 namespace {
@@ -86,17 +87,14 @@ std::string place_heading(const std::string& place, const Takeoff& takeoff) {
   for (const LadderPlace& at : takeoff.ladder_places)
     if (at.name == place)
       return place + ": " + at.where + (at.tile.empty() ? "" : ", under tile " + at.tile);
-  std::string text = place;
-  if (!text.empty() && text.front() >= 'a' && text.front() <= 'z')
-    text.front() = static_cast<char>(text.front() - 'a' + 'A');
-  return text;
+  return capitalised(place);
 }
 
 std::string step_html(const WorkStep& step, std::size_t number) {
   const std::string id = "step-" + std::to_string(number);
   return "<li><label><input type=\"checkbox\" id=\"" + id + "\"><span class=\"what\">" +
-         escaped(step.text) + "</span><span class=\"min\">" + format_number(step.minutes, 0) +
-         " min</span></label></li>\n";
+         escaped(step.text) + "</span><span class=\"min\">" + minutes_text(step.minutes) +
+         "</span></label></li>\n";
 }
 
 /// Tells one plan's ticks from another's: its number of steps and of places and its length.

@@ -130,6 +130,7 @@ Json run_json(std::size_t index, const Planned& planned) {
               {"held", planned.plan.runs[index].held}};
   const RunRow& row = planned.takeoff.runs[index];
   if (!row.takes_over.empty()) one["takes_over"] = row.takes_over;
+  if (!row.colour_why.empty()) one["colour_why"] = row.colour_why;
   if (!shape.routed) {
     one["blocked_by"] = planned.plan.runs[index].blocked_by;
     return one;
@@ -439,6 +440,7 @@ std::string plan_json(const Planned& planned, const PlanStamp& stamp, const Find
       {"end_guesses", guesses_json(planned.ends.guesses)},
       {"ends", ends_json(planned)},
       {"zones", zones_json(planned.ends)},
+      {"conduits", conduits_json(planned.room)},
       {"totals", totals_json(planned.takeoff)},
       {"runs", std::move(runs)},
       {"gauges", gauges_json(planned.takeoff.gauges)},

@@ -65,6 +65,12 @@ Json swept_json(const Room& room) {
   return all;
 }
 
+Json conduits_json(const Room& room) {
+  Json names = Json::array();
+  for (const Conduit& conduit : room.conduits) names.push_back(conduit.name);
+  return names;
+}
+
 Json ramps_json(const Takeoff& takeoff) {
   Json all = Json::array();
   for (const RampRow& one : takeoff.ramps) {

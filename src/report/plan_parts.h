@@ -17,5 +17,7 @@ Json parts_json(const Planned& planned);
 /// Where things move and people walk: prisms over rings of x and y.
 Json swept_json(const Room& room);
 Json ramps_json(const Takeoff& takeoff);
+/// Names of the ready conduits, whether anything lies in them or not.
+Json conduits_json(const Room& room);
 
 }  // namespace roomloom

@@ -4,14 +4,12 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
-#include "base/nearest.h"
 #include "base/version.h"
 #include "report/plan_version.h"
+#include "report/record_stock.h"
 
 namespace roomloom {
 namespace {
-
-using Json = nlohmann::ordered_json;
 
 Error no_plan() {
   return {"record.no-plan", "It is not a plan.json of this program.", "plan.json",
@@ -43,90 +41,55 @@ Result<Json> parsed_record(const std::string& text) {
   return record;
 }
 
-/// One of the plan's lists; rows are found by the text in their first column.
-class List {
- public:
-  List(const Json& plan, const std::string& id) {
-    for (const Json& table : plan.at("tables"))
-      if (table.at("id") == id) table_ = &table;
-  }
-  const Json* row(const std::string& name, std::size_t column = 0) const {
-    if (table_ == nullptr) return nullptr;
-    for (const Json& row : table_->at("rows"))
-      if (row.at(column) == name) return &row;
-    return nullptr;
-  }
-  const Json& cell(const Json& row, const std::string& key) const {
-    const Json& columns = table_->at("columns");
-    for (std::size_t i = 0; i < columns.size(); ++i)
-      if (columns[i].at("key") == key) return row.at(i);
-    return row.at(0);
-  }
-  std::size_t column(const std::string& key) const {
-    if (table_ == nullptr) return 0;
-    const Json& columns = table_->at("columns");
-    for (std::size_t i = 0; i < columns.size(); ++i)
-      if (columns[i].at("key") == key) return i;
-    return 0;
-  }
-
- private:
-  const Json* table_ = nullptr;
-};
-
-Error unknown(const std::string& kind, const std::string& name,
-              const std::vector<std::string>& names) {
-  return {"record.unknown", "The plan has no " + kind + " \"" + name + "\".", name,
-          suggestion(name, names)};
-}
-
 std::vector<std::string> names_in(const Json& list, const char* key) {
   std::vector<std::string> names;
   for (const Json& one : list) names.push_back(one.at(key));
   return names;
 }
 
-/// Whether what lies on the shelf is the house's: "stock" for spools, "raceway_stock".
-bool is_the_houses(const Json& plan, const char* stock) {
-  const Json& job = plan.at("job");
-  return job.contains("house") && job.at("house").value(stock, false);
+double length_of(const Json& run) {
+  return run.contains("measured")
+             ? run.at("measured").get<double>()
+             : std::abs(run.value("mark_end", 0.0) - run.value("mark_start", 0.0));
 }
 
-/// The spool that a run is cut from; null where the plan does not say.
-Json spool_of(const Json& plan, const std::string& run) {
-  const List cuts(plan, "spool_cuts"), spools(plan, "spools");
-  const Json* cut = cuts.row(run, cuts.column("run"));
-  if (cut == nullptr) return nullptr;
-  const std::string name = cuts.cell(*cut, "spool");
-  const Json* spool = spools.row(name);
-  if (spool == nullptr) return nullptr;
-  return {{"plan", plan.at("job").at("sha256").get<std::string>().substr(0, 12)},
-          {"name", name},
-          {"cable", spools.cell(*spool, "cable")},
-          {"colour", spools.cell(*spool, "colour")},
-          {"length", spools.cell(*spool, "length_m")},
-          {"on_shelf", spools.cell(*spool, "from") == "the shelf"},
-          {"house", is_the_houses(plan, "stock")}};
-}
-
-Result<Json> run_entry(const Json& plan, const Recording& what) {
-  const Json& runs = plan.at("runs");
-  const auto run = std::find_if(runs.begin(), runs.end(),
-                                [&](const Json& one) { return one.at("id") == what.run; });
-  if (run == runs.end()) return unknown("run", what.run, names_in(runs, "id"));
-  Json entry{{"run", what.run}};
+/// What was measured, as an entry has it.
+Result<Json> measured_entry(const std::string& name, const Recording& what) {
+  Json entry{{"run", name}};
   if (what.mark_start_m && what.mark_end_m) {
     entry["mark_start"] = *what.mark_start_m;
     entry["mark_end"] = *what.mark_end_m;
   } else if (what.measured_m) {
     entry["measured"] = *what.measured_m;
   }
-  const double length = what.mark_start_m && what.mark_end_m
-                            ? std::abs(*what.mark_end_m - *what.mark_start_m)
-                            : what.measured_m.value_or(0);
-  if (length <= 0)
-    return Error{"record.length", "The run needs the length that was measured.", what.run,
+  if (length_of(entry) <= 0)
+    return Error{"record.length", "It needs the length that was measured.", name,
                  "Give --measured LENGTH, or --marks START END."};
+  return entry;
+}
+
+/// Cable that was cut for no run: a test piece, or a cut that went wrong.
+Status add_cut(const Json& plan, const Recording& what, Json& record) {
+  auto spool = spool_entry(plan, what.spool);
+  if (!spool) return spool.error();
+  Json& runs = record["runs"];
+  if (!runs.is_array()) runs = Json::array();
+  auto entry =
+      measured_entry("cut " + std::to_string(runs.size() + 1) + " from " + what.spool, what);
+  if (!entry) return entry.error();
+  (*entry)["spool"] = std::move(*spool);
+  runs.push_back(std::move(*entry));
+  return Done{};
+}
+
+Result<Json> run_entry(const Json& plan, const Recording& what) {
+  const Json& runs = plan.at("runs");
+  const auto run = std::find_if(runs.begin(), runs.end(),
+                                [&](const Json& one) { return one.at("id") == what.run; });
+  if (run == runs.end()) return unknown_in_plan("run", what.run, names_in(runs, "id"));
+  auto measured = measured_entry(what.run, what);
+  if (!measured) return measured.error();
+  Json entry = std::move(*measured);
   if (run->value("routed", false)) {
     entry["predicted"] = run->at("cut_m");
     entry["drawn"] = run->at("drawn_m");
@@ -145,24 +108,17 @@ Result<Json> run_entry(const Json& plan, const Recording& what) {
       if (end.at("id") == run->at(side) && end.value("state", "fitted") != "fitted")
         open.push_back(side);
   if (!open.empty()) entry["open_ends"] = std::move(open);
-  if (Json spool = spool_of(plan, what.run); !spool.is_null()) entry["spool"] = std::move(spool);
+  const std::string spool = what.spool.empty() ? spool_of(plan, what.run) : what.spool;
+  if (spool.empty()) return entry;
+  auto from = spool_entry(plan, spool);
+  if (!from) return from.error();
+  if (from->at("cable") != run->at("cable"))
+    return Error{"record.spool",
+                 "Spool " + spool + " holds " + from->at("cable").get<std::string>() + ", not " +
+                     run->at("cable").get<std::string>() + ".",
+                 what.run, "Name a spool of that cable, as in spools.csv."};
+  entry["spool"] = std::move(*from);
   return entry;
-}
-
-/// The length that a piece of raceway is cut from; null where the plan does not say.
-Json stock_of(const Json& plan, const std::string& piece) {
-  const List cuts(plan, "raceway_cuts");
-  const Json* cut = cuts.row(piece, cuts.column("piece"));
-  if (cut == nullptr) return nullptr;
-  const std::string name = cuts.cell(*cut, "stock");
-  const Json& whole = cuts.cell(*cut, "stock_m");
-  if (!whole.is_number() || whole.get<double>() <= 0) return nullptr;
-  return {{"plan", plan.at("job").at("sha256").get<std::string>().substr(0, 12)},
-          {"name", name},
-          {"length", whole},
-          {"cut", cuts.cell(*cut, "takes_m")},
-          {"on_shelf", name.find("(from the shelf)") != std::string::npos},
-          {"house", is_the_houses(plan, "raceway_stock")}};
 }
 
 void add_once(Json& list, const Json& value) {
@@ -177,25 +133,42 @@ Json hole_entry(const Json& hole) {
           {"diameter_m", hole.at("diameter_m")}};
 }
 
-enum class HoleEntry { with_place, name };
+/// Null where the plan has none of that name.
+const Json* hole_named(const Json& plan, const std::string& name) {
+  for (const Json& hole : plan.at("holes"))
+    if (hole.at("name") == name) return &hole;
+  return nullptr;
+}
 
-Status add_holes(const Json& plan, const std::vector<std::string>& names, HoleEntry as,
-                 Json& list) {
+Status add_holes(const Json& plan, const std::vector<std::string>& names, Json& record) {
   for (const std::string& name : names) {
-    const Json& holes = plan.at("holes");
-    const auto hole = std::find_if(holes.begin(), holes.end(),
-                                   [&](const Json& one) { return one.at("name") == name; });
-    if (hole == holes.end()) return unknown("hole", name, names_in(holes, "name"));
-    add_once(list, as == HoleEntry::with_place ? hole_entry(*hole) : hole->at("crossing"));
+    const Json* hole = hole_named(plan, name);
+    if (hole == nullptr) return unknown_in_plan("hole", name, names_in(plan.at("holes"), "name"));
+    add_once(record["holes"], hole_entry(*hole));
+  }
+  return Done{};
+}
+
+/// A cord is in a hole, named as the plan names it, or in a conduit, named as the model names it.
+Status add_draw_cords(const Json& plan, const std::vector<std::string>& names, Json& record) {
+  const Json conduits = plan.value("conduits", Json::array());
+  for (const std::string& name : names) {
+    const Json* hole = hole_named(plan, name);
+    if (hole == nullptr && std::find(conduits.begin(), conduits.end(), name) == conduits.end()) {
+      std::vector<std::string> known = names_in(plan.at("holes"), "name");
+      for (const Json& conduit : conduits) known.push_back(conduit);
+      return unknown_in_plan("hole or conduit", name, known);
+    }
+    add_once(record["draw_cords"], hole != nullptr ? hole->at("crossing") : Json(name));
   }
   return Done{};
 }
 
 Status add_raceway(const Json& plan, const std::vector<std::string>& names, Json& record) {
-  const List pieces(plan, "raceway_pieces");
+  const PlanList pieces(plan, "raceway_pieces");
   for (const std::string& name : names) {
     const Json* row = pieces.row(name);
-    if (row == nullptr) return unknown("piece of raceway", name, {});
+    if (row == nullptr) return unknown_in_plan("piece of raceway", name, {});
     Json entry{{"raceway", pieces.cell(*row, "raceway")},
                {"on", pieces.cell(*row, "on")},
                {"corner", pieces.cell(*row, "corner")},
@@ -210,9 +183,9 @@ Status add_raceway(const Json& plan, const std::vector<std::string>& names, Json
 }
 
 Status add_tiles(const Json& plan, const std::vector<std::string>& names, Json& record) {
-  const List tiles(plan, "tiles");
+  const PlanList tiles(plan, "tiles");
   for (const std::string& name : names) {
-    if (tiles.row(name) == nullptr) return unknown("tile to lift", name, {});
+    if (tiles.row(name) == nullptr) return unknown_in_plan("tile to lift", name, {});
     add_once(record["tiles"], name);
   }
   return Done{};
@@ -224,28 +197,51 @@ std::string taken_over_in(const Json& plan, const std::string& run) {
   return "";
 }
 
+bool lay_already(const Json& plan, const std::string& run) {
+  for (const Json& one : plan.at("runs"))
+    if (one.at("id") == run) return one.value("held", false);
+  return false;
+}
+
+/// What was predicted before the run was pulled, and the spool that it was cut from: a plan of a
+/// run that lies tells neither.
+void keep_its_past(const Json& old, Json& entry) {
+  for (const char* key : {"predicted", "drawn", "spool", "took_over"}) {
+    if (key == std::string("spool") && entry.contains(key)) continue;  // told anew
+    entry.erase(key);
+    if (old.contains(key)) entry[key] = old.at(key);
+  }
+}
+
 /// A lying cable that a run took over is that run's from now on: on its spool too, with what was
-/// cut off it on the way.
+/// cut off it on the way. Recorded once more, the run has it already.
 void hand_over(const std::string& provision, Json& entry, Json& runs) {
-  const auto lying = std::find_if(
-      runs.begin(), runs.end(), [&](const Json& run) { return run.value("run", "") == provision; });
-  if (lying == runs.end()) return;
+  const std::string cut_off = provision + " (cut off)";
+  const auto named = [&](const std::string& id) {
+    for (const Json& run : runs)
+      if (run.value("run", "") == id) return run;
+    return Json();
+  };
+  Json lying = named(provision);
+  double whole = 0;
+  if (lying.is_null()) {
+    lying = named(entry.at("run").get<std::string>());
+    if (lying.is_null()) return;
+    if (const Json before = named(cut_off); !before.is_null()) whole += length_of(before);
+  }
+  whole += length_of(lying);
+  entry["took_over"] = provision;
   entry.erase("predicted");  // nothing was cut for it
   entry.erase("drawn");
-  const auto length = [](const Json& run) {
-    return run.contains("measured")
-               ? run.at("measured").get<double>()
-               : std::abs(run.value("mark_end", 0.0) - run.value("mark_start", 0.0));
-  };
-  if (lying->contains("spool")) {
-    entry["spool"] = lying->at("spool");
-    const double off = length(*lying) - length(entry);
-    if (off > 1e-6)
-      runs.push_back(
-          {{"run", provision + " (cut off)"}, {"measured", off}, {"spool", lying->at("spool")}});
-  }
-  std::erase_if(runs.get_ref<Json::array_t&>(),
-                [&](const Json& run) { return run.value("run", "") == provision; });
+  std::erase_if(runs.get_ref<Json::array_t&>(), [&](const Json& run) {
+    const std::string id = run.value("run", "");
+    return id == provision || id == cut_off;
+  });
+  if (!lying.contains("spool")) return;
+  entry["spool"] = lying.at("spool");
+  const double off = whole - length_of(entry);
+  if (off > 1e-6)
+    runs.push_back({{"run", cut_off}, {"measured", off}, {"spool", lying.at("spool")}});
 }
 
 Status add_all(const Json& plan, const Recording& what, Json& record) {
@@ -259,23 +255,22 @@ Status add_all(const Json& plan, const Recording& what, Json& record) {
     const auto old = std::find_if(runs.begin(), runs.end(), [&](const Json& run) {
       return run.value("run", "") == what.run;
     });
-    if (old == runs.end())
+    if (old == runs.end()) {
       runs.push_back(std::move(*entry));
-    else
+    } else {
+      if (lay_already(plan, what.run)) keep_its_past(*old, *entry);
       *old = std::move(*entry);
+    }
   }
-  if (!what.holes.empty())
-    if (Status done = add_holes(plan, what.holes, HoleEntry::with_place, record["holes"]); !done)
-      return done;
-  if (!what.draw_cords.empty())
-    if (Status done = add_holes(plan, what.draw_cords, HoleEntry::name, record["draw_cords"]);
-        !done)
-      return done;
+  if (what.run.empty() && !what.spool.empty())
+    if (Status done = add_cut(plan, what, record); !done) return done;
+  if (Status done = add_holes(plan, what.holes, record); !done) return done;
+  if (Status done = add_draw_cords(plan, what.draw_cords, record); !done) return done;
   if (Status done = add_raceway(plan, what.raceway, record); !done) return done;
   if (Status done = add_tiles(plan, what.tiles, record); !done) return done;
   if (what.task.empty()) return Done{};
-  const List minutes(plan, "minutes");
-  if (minutes.row(what.task) == nullptr) return unknown("task", what.task, {});
+  const PlanList minutes(plan, "minutes");
+  if (minutes.row(what.task) == nullptr) return unknown_in_plan("task", what.task, {});
   Json& list = record["minutes"];
   if (!list.is_array()) list = Json::array();
   list.push_back({{"task", what.task}, {"count", what.count}, {"minutes", what.minutes}});

@@ -11,23 +11,28 @@ namespace roomloom {
 /// What is to be recorded as built, by the names of a plan. Lengths in metres.
 struct Recording {
   std::string run;
-  std::optional<double> measured_m;                ///< of the run, between its cut ends
+  /// The plan's spool that the run was cut from, if not as planned; without a run: of a cut that is
+  /// for none.
+  std::string spool;
+  std::optional<double> measured_m;                ///< of the run or cut, between its ends
   std::optional<double> mark_start_m, mark_end_m;  ///< or the jacket's marks at both ends
   std::vector<std::string> holes, raceway, tiles;  ///< "H1", "R3", "J4"
-  std::vector<std::string> draw_cords;             ///< holes that hold one: "H8"
+  std::vector<std::string> draw_cords;             ///< holes that hold one, by "H8", and conduits
   std::string task;                                ///< of the list of minutes
   double count = 0, minutes = 0;                   ///< what the task took
 };
 
 /// Adds to a record of what was built, which route takes up where the job names it under
 /// "as_built". A run keeps what the plan predicted, its way and the spool it was cut from;
-/// recording it again replaces what was there. A run that took over a lying cable takes that
-/// cable's place in the record.
+/// recording it again replaces what was there, but for that where it lay already in the plan. A run
+/// that took over a lying cable takes that cable's place in the record, which names the provision:
+/// jobs that still ask for it are read without it.
 /// @param plan_json  the plan that was built by
 /// @param record     the record so far; empty for none
 /// @return  the new record
 /// @error `record.no-plan` · `record.unknown` the plan has no such thing · `record.length` a run
-///        without a length · `record.format` the record is none
+///        or cut without a length · `record.spool` the spool holds another cable · `record.format`
+///        the record is none
 Result<std::string> recorded(const std::string& plan_json, const std::string& record,
                              const Recording& what);
 

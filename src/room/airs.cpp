@@ -94,45 +94,6 @@ bool room_like(const Pocket& pocket, double cell) {
          pocket.box.size().z + cell >= kLowestRoom;
 }
 
-// A cell of each pocket near the middle of its box.
-std::vector<Vec3> middles_of(const Voxels& voxels, const std::vector<Pocket>& pockets) {
-  std::vector<Vec3> middles(pockets.size());
-  std::vector<double> least(pockets.size(), Box3::kInf);
-  for (int z = 0; z < voxels.nz; ++z) {
-    for (int y = 0; y < voxels.ny; ++y) {
-      for (int x = 0; x < voxels.nx; ++x) {
-        const std::int32_t label = voxels.label[voxels.index(x, y, z)];
-        if (label < 0) continue;
-        const auto pocket = static_cast<std::size_t>(label);
-        const Vec3 at = voxels.centre(x, y, z);
-        const double away = distance(at, pockets[pocket].box.centre());
-        if (away < least[pocket]) {
-          least[pocket] = away;
-          middles[pocket] = at;
-        }
-      }
-    }
-  }
-  return middles;
-}
-
-int pocket_at(const Voxels& voxels, const Vec3& point) {
-  const auto [x, y, z] = voxels.cell_of(point);
-  for (int reach = 0; reach <= 8; ++reach) {
-    for (int k = -reach; k <= reach; ++k) {
-      for (int j = -reach; j <= reach; ++j) {
-        for (int i = -reach; i <= reach; ++i) {
-          if (std::max({std::abs(i), std::abs(j), std::abs(k)}) != reach) continue;
-          if (!voxels.inside(x + i, y + j, z + k)) continue;
-          const std::int32_t label = voxels.label[voxels.index(x + i, y + j, z + k)];
-          if (label >= 0) return label;
-        }
-      }
-    }
-  }
-  return -1;
-}
-
 // Lower faces of suspended ceilings: what is above is no room.
 std::vector<double> ceiling_heights(const Scene& scene, const std::vector<PartRole>& roles) {
   std::vector<double> heights;
@@ -193,6 +154,19 @@ Choice largest_room(const AirField& field, const std::vector<Facing>& facings,
 bool spans(const Pocket& pocket, const Box3& box) {
   const Vec3 own = pocket.box.size(), all = box.size();
   return own.x > 0.6 * all.x && own.y > 0.6 * all.y && own.z > 0.6 * all.z;
+}
+
+// The room where the seed is; else the largest; else a closed body's inside that is all of the
+// model.
+Choice choose_room(const Job& job, const AirField& field, const std::vector<Facing>& facings,
+                   const std::vector<double>& ceilings, const Box3& box) {
+  if (const auto seeded = seeded_choice(field, job.model.seed)) return *seeded;
+  Choice choice = largest_room(field, facings, ceilings, false);
+  if (choice.pocket >= 0) return choice;
+  Choice inside = largest_room(field, facings, ceilings, true);
+  const bool whole =
+      inside.pocket >= 0 && spans(field.pockets[static_cast<std::size_t>(inside.pocket)], box);
+  return whole ? inside : choice;
 }
 
 AirKind kind_of(const Pocket& pocket, double cell, const std::vector<double>& ceilings,
@@ -282,6 +256,15 @@ void tell_choice(const AirField& field, const Choice& choice, const std::vector<
        "\"model\": { \"seed\": [x, y, z] }, a point in the room"});
 }
 
+void tell_edges(double reach, DisplayUnits units, Room& room) {
+  room.guesses.push_back(
+      {"Corners of the scan",
+       "planes that end up to " + format_length(reach, units, 2) + " short of others meet them",
+       "without that no body of air is closed, and a scan has gaps there",
+       "where one of them is an opening, add it to the model as a part and say { \"match\": its "
+       "name, \"is\": \"hole\" }"});
+}
+
 void tell_open_choice(const Vec3& middle, bool seeded, Room& room) {
   if (seeded) return;
   room.guesses.push_back({"Which room",
@@ -342,12 +325,17 @@ AirField find_airs(const Scene& scene, const Job& job, const std::vector<Plane>&
   std::vector<Vec3> middles = middles_of(field.voxels, field.pockets);
   std::vector<Facing> facings = facings_of(scene, skin, field, middles);
   const std::vector<double> ceilings = ceiling_heights(scene, room.roles);
-  const auto seeded = seeded_choice(field, job.model.seed);
-  Choice choice = seeded ? *seeded : largest_room(field, facings, ceilings, false);
-  if (choice.pocket < 0 && !seeded) {
-    Choice inside = largest_room(field, facings, ceilings, true);
-    if (inside.pocket >= 0 && spans(field.pockets[static_cast<std::size_t>(inside.pocket)], box))
-      choice = inside;
+  Choice choice = choose_room(job, field, facings, ceilings, box);
+  // A scan that leaks: by its planes instead of its triangles, and then a little larger ones.
+  for (const double reach : {0.0, 0.5 * kWidestGap_m, kWidestGap_m}) {
+    std::vector<Opening> closed = fitted_planes(planes, reach);
+    if (choice.pocket >= 0 || closed.empty()) break;
+    closed.insert(closed.end(), openings.begin(), openings.end());
+    fill_voxels(scene, planes, closed, skin, box, field);
+    middles = middles_of(field.voxels, field.pockets);
+    facings = facings_of(scene, skin, field, middles);
+    choice = choose_room(job, field, facings, ceilings, box);
+    if (choice.pocket >= 0 && reach > 0) tell_edges(reach, job.units, room);
   }
   if (choice.pocket >= 0) {
     field.main_pocket = choice.pocket;
@@ -359,8 +347,8 @@ AirField find_airs(const Scene& scene, const Job& job, const std::vector<Plane>&
   if (choice.pocket >= 0)
     tell_choice(field, choice, middles, job.units, room);
   else if (field.main_pocket >= 0)
-    tell_open_choice(middles[static_cast<std::size_t>(field.main_pocket)], seeded.has_value(),
-                     room);
+    tell_open_choice(middles[static_cast<std::size_t>(field.main_pocket)],
+                     job.model.seed.has_value(), room);
   list_airs(field, facings, ceilings, middles, job.units, room);
   for (const VirtualSide& side : field.sides)
     room.guesses.push_back(

@@ -35,6 +35,9 @@ struct Opening {
 std::vector<Opening> openings_of(const std::vector<Plane>& planes,
                                  const std::vector<PartRole>& roles);
 
+/// The planes that were fitted to scans, reaching `reach_m` farther than what was measured of them.
+std::vector<Opening> fitted_planes(const std::vector<Plane>& planes, double reach_m);
+
 /// A side that the model does not have, put where air would escape.
 struct VirtualSide {
   Frame frame;  ///< n into the room

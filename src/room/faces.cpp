@@ -12,6 +12,7 @@ struct Facet {
   std::uint32_t triangle = 0;
   Vec3 normal, centre;
   double area = 0;
+  Vec3 smooth;  ///< of a noisy mesh: how the surface round it looks
 };
 
 std::vector<Facet> facets_of(const Scene& scene, const Part& part) {
@@ -22,7 +23,7 @@ std::vector<Facet> facets_of(const Scene& scene, const Part& part) {
     const Vec3 n = cross(b - a, c - a);
     const double area = 0.5 * norm(n);
     if (area > 1e-9)
-      facets.push_back({part.first_triangle + i, normalized(n), (a + b + c) / 3.0, area});
+      facets.push_back({part.first_triangle + i, normalized(n), (a + b + c) / 3.0, area, {}});
   }
   std::stable_sort(facets.begin(), facets.end(),
                    [](const Facet& a, const Facet& b) { return a.area > b.area; });
@@ -80,9 +81,52 @@ void fit(const std::vector<Facet>& facets, const std::vector<std::size_t>& chose
   offset = dot(normal, mean);
 }
 
-// The direction and offset that most of the remaining area shares.
-bool strongest(const std::vector<Facet>& facets, const std::vector<bool>& taken, Vec3& normal,
-               double& offset, double least_area) {
+// Half of them by 15 degrees and more. Else they lie truer than a mean across edges and round
+// corners.
+bool tilted_by_noise(const std::vector<Facet>& facets) {
+  std::vector<double> cosines;
+  for (const Facet& facet : facets) cosines.push_back(dot(facet.normal, facet.smooth));
+  const auto middle = cosines.begin() + static_cast<std::ptrdiff_t>(cosines.size() / 2);
+  std::nth_element(cosines.begin(), middle, cosines.end());
+  return middle != cosines.end() && *middle < 0.966;
+}
+
+// Noise tilts small triangles by tens of degrees; together those of a hand's breadth lie true.
+bool smooth_normals(std::vector<Facet>& facets) {
+  constexpr double kReach = 0.15;
+  std::map<std::array<int, 3>, std::vector<std::size_t>> cells;
+  const auto cell_of = [](const Vec3& p) {
+    const auto q = [](double x) { return static_cast<int>(std::floor(x / kReach)); };
+    return std::array<int, 3>{q(p.x), q(p.y), q(p.z)};
+  };
+  for (std::size_t i = 0; i < facets.size(); ++i) cells[cell_of(facets[i].centre)].push_back(i);
+  // Of one cell and one way to look: the sum over it and its neighbours.
+  for (const auto& [cell, own] : cells) {
+    std::vector<std::size_t> near;
+    for (int step = 0; step < 27; ++step) {
+      const auto found =
+          cells.find({cell[0] + step % 3 - 1, cell[1] + step / 3 % 3 - 1, cell[2] + step / 9 - 1});
+      if (found != cells.end()) near.insert(near.end(), found->second.begin(), found->second.end());
+    }
+    const std::size_t stride = 1 + near.size() / 300;
+    for (const std::size_t i : own) {
+      Vec3 sum = facets[i].area * facets[i].normal;
+      for (std::size_t k = 0; k < near.size(); k += stride) {
+        const Facet& other = facets[near[k]];
+        if (dot(other.normal, facets[i].normal) > 0.5) sum += other.area * other.normal;
+      }
+      facets[i].smooth = normalized(sum);
+    }
+  }
+  if (tilted_by_noise(facets)) return true;
+  for (Facet& facet : facets) facet.smooth = facet.normal;
+  return false;
+}
+
+// The direction and offset that most of the remaining area shares; offsets from `middle`, since far
+// away a tilt by noise would count as a step aside.
+bool strongest(const std::vector<Facet>& facets, const std::vector<bool>& taken, const Vec3& middle,
+               Vec3& normal, double& offset, double least_area) {
   struct Vote {
     double area = 0;
     Vec3 normal;
@@ -91,10 +135,10 @@ bool strongest(const std::vector<Facet>& facets, const std::vector<bool>& taken,
   std::map<Key, Vote> votes;
   for (std::size_t i = 0; i < facets.size(); ++i) {
     if (taken[i]) continue;
-    const double d = dot(facets[i].normal, facets[i].centre);
-    Vote& vote = votes[key_of(facets[i].normal, d, 0.25, 0.12)];
+    const double d = dot(facets[i].smooth, facets[i].centre - middle);
+    Vote& vote = votes[key_of(facets[i].smooth, d, 0.25, 0.12)];
     vote.area += facets[i].area;
-    vote.normal += facets[i].area * facets[i].normal;
+    vote.normal += facets[i].area * facets[i].smooth;
     vote.offset += facets[i].area * d;
   }
   const Vote* best = nullptr;
@@ -102,16 +146,17 @@ bool strongest(const std::vector<Facet>& facets, const std::vector<bool>& taken,
     if (!best || vote.area > best->area) best = &vote;
   if (!best || best->area < least_area) return false;
   normal = normalized(best->normal);
-  offset = best->offset / best->area;
+  offset = best->offset / best->area + dot(normal, middle);
   return true;
 }
 
 std::vector<std::size_t> near_plane(const std::vector<Facet>& facets,
                                     const std::vector<bool>& taken, const Vec3& normal,
-                                    double offset, double within) {
+                                    double offset, double within, double least) {
   std::vector<std::size_t> chosen;
   for (std::size_t i = 0; i < facets.size(); ++i) {
-    if (taken[i] || dot(facets[i].normal, normal) < 0.85) continue;
+    const double own = dot(facets[i].normal, normal), round = dot(facets[i].smooth, normal);
+    if (taken[i] || (std::max(own, round) < 0.85 && std::min(own, round) < least)) continue;
     if (std::abs(dot(normal, facets[i].centre) - offset) <= within) chosen.push_back(i);
   }
   return chosen;
@@ -171,20 +216,26 @@ std::vector<PlanarFace> exact_faces(const Scene& scene, int part) {
 std::vector<PlanarFace> fitted_faces(const Scene& scene, int part) {
   constexpr double kLeastArea = 0.4, kWithin = 0.06;
   constexpr int kMostPlanes = 60;
-  const auto facets = facets_of(scene, scene.parts[static_cast<std::size_t>(part)]);
+  auto facets = facets_of(scene, scene.parts[static_cast<std::size_t>(part)]);
+  // Where noise tilts the triangles, one may look by a half elsewhere and still lie in a plane.
+  const double least = smooth_normals(facets) ? 0.6 : 0.85;
+  Box3 box;
+  for (const Facet& facet : facets) box.add(facet.centre);
+  // Most scans are made round their origin.
+  const Vec3 middle = box.contains({0, 0, 0}) ? Vec3{} : box.centre();
   std::vector<bool> taken(facets.size(), false);
   std::vector<PlanarFace> faces;
   Vec3 normal;
   double offset = 0;
   while (static_cast<int>(faces.size()) < kMostPlanes &&
-         strongest(facets, taken, normal, offset, kLeastArea)) {
+         strongest(facets, taken, middle, normal, offset, kLeastArea)) {
     std::vector<std::size_t> chosen;
     for (const double within : {2 * kWithin, kWithin, kWithin}) {
-      chosen = near_plane(facets, taken, normal, offset, within);
+      chosen = near_plane(facets, taken, normal, offset, within, least);
       if (chosen.empty()) break;
       fit(facets, chosen, normal, offset);
     }
-    chosen = near_plane(facets, taken, normal, offset, kWithin);
+    chosen = near_plane(facets, taken, normal, offset, kWithin, least);
     PlanarFace face{part, normal, offset, 0, 0, {}};
     for (const std::size_t i : chosen) {
       taken[i] = true;

@@ -46,7 +46,10 @@ std::optional<Floor> floor_of(const std::vector<Plane>& planes, const std::vecto
       // A slab has an upper and a lower face of one size: the upper one is the floor.
       const bool upper =
           best && std::abs(here - score) < 0.05 * score && z > best->z && z < best->z + 0.6;
-      if (here > 1.05 * score || upper) {
+      // A ceiling of about the floor's size is a storey above it, and no floor to plan over.
+      const bool above = best && !seed && z > best->z + 1.5 && here < 1.4 * score;
+      const bool below = best && !seed && z < best->z - 1.5 && here > score / 1.4;
+      if ((here > 1.05 * score && !above) || upper || below) {
         best = Floor{polygon, z};
         score = here;
       }

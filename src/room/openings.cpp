@@ -81,4 +81,14 @@ std::vector<Opening> openings_of(const std::vector<Plane>& planes,
   return openings;
 }
 
+std::vector<Opening> fitted_planes(const std::vector<Plane>& planes, double reach_m) {
+  constexpr double kSmallest_m2 = 1;  // furniture closes no room
+  std::vector<Opening> whole;
+  for (std::size_t i = 0; i < planes.size(); ++i) {
+    if (!planes[i].fitted || area(planes[i].region) < kSmallest_m2) continue;
+    whole.push_back({static_cast<int>(i), grown(planes[i].region, reach_m), false});
+  }
+  return whole;
+}
+
 }  // namespace roomloom

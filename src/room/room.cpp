@@ -58,13 +58,15 @@ std::vector<int> set_raw_scans_aside(const Scene& scene, std::vector<PartRole>& 
   Box3 whole;
   for (std::size_t i = 0; i < roles.size(); ++i)
     if (is_structure(roles[i].role)) whole.add(box_of(scene, scene.parts[i]));
-  const auto spans = [&](const Part& part) {
+  const auto spans = [&](const Part& part, double share) {
     const Vec3 own = box_of(scene, part).size(), all = whole.size();
-    return own.x > 0.8 * all.x && own.y > 0.8 * all.y && own.z > 0.8 * all.z;
+    return own.x > share * all.x && own.y > share * all.y && own.z > share * all.z;
   };
   for (std::size_t i = 0; i < roles.size(); ++i) {
     if (roles[i].role != Role::automatic || scene.parts[i].triangle_count < 400) continue;
-    if (!spans(scene.parts[i]) && !is_noisy(scene, scene.parts[i])) continue;
+    // A piece of a scan; what is smaller and as uneven is a sofa, and in the way.
+    const bool piece = spans(scene.parts[i], 0.4) && is_noisy(scene, scene.parts[i]);
+    if (!spans(scene.parts[i], 0.8) && !piece) continue;
     roles[i].role = Role::ignore;
     roles[i].why = "it is a raw scan, and other parts are labelled as walls and floor";
     scans.push_back(static_cast<int>(i));

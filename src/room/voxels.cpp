@@ -244,4 +244,42 @@ std::vector<Pocket> label_pockets(Voxels& voxels) {
   return pockets;
 }
 
+std::vector<Vec3> middles_of(const Voxels& voxels, const std::vector<Pocket>& pockets) {
+  std::vector<Vec3> middles(pockets.size());
+  std::vector<double> least(pockets.size(), Box3::kInf);
+  for (int z = 0; z < voxels.nz; ++z) {
+    for (int y = 0; y < voxels.ny; ++y) {
+      for (int x = 0; x < voxels.nx; ++x) {
+        const std::int32_t label = voxels.label[voxels.index(x, y, z)];
+        if (label < 0) continue;
+        const auto pocket = static_cast<std::size_t>(label);
+        const Vec3 at = voxels.centre(x, y, z);
+        const double away = distance(at, pockets[pocket].box.centre());
+        if (away < least[pocket]) {
+          least[pocket] = away;
+          middles[pocket] = at;
+        }
+      }
+    }
+  }
+  return middles;
+}
+
+int pocket_at(const Voxels& voxels, const Vec3& point) {
+  const auto [x, y, z] = voxels.cell_of(point);
+  for (int reach = 0; reach <= 8; ++reach) {
+    for (int k = -reach; k <= reach; ++k) {
+      for (int j = -reach; j <= reach; ++j) {
+        for (int i = -reach; i <= reach; ++i) {
+          if (std::max({std::abs(i), std::abs(j), std::abs(k)}) != reach) continue;
+          if (!voxels.inside(x + i, y + j, z + k)) continue;
+          const std::int32_t label = voxels.label[voxels.index(x + i, y + j, z + k)];
+          if (label >= 0) return label;
+        }
+      }
+    }
+  }
+  return -1;
+}
+
 }  // namespace roomloom

@@ -54,4 +54,9 @@ void block_region(Voxels& voxels, const Frame& frame, const Region& region, std:
 /// Labels the bodies of air, joined through cell sides, in the order of their first cells.
 std::vector<Pocket> label_pockets(Voxels& voxels);
 
+/// A cell of each pocket near the middle of its box.
+std::vector<Vec3> middles_of(const Voxels& voxels, const std::vector<Pocket>& pockets);
+/// The pocket at the point, or the nearest within eight cells; -1 for none.
+int pocket_at(const Voxels& voxels, const Vec3& point);
+
 }  // namespace roomloom

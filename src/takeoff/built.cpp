@@ -6,7 +6,6 @@
 
 #include "geometry/arc.h"
 #include "takeoff/cells.h"
-#include "takeoff/minutes.h"
 #include "takeoff/where.h"
 
 namespace roomloom {
@@ -168,35 +167,6 @@ Table built_table(const Job& job) {
   return table;
 }
 
-Table minutes_built_table(const Job& job) {
-  Table table{"minutes_built",
-              "Minutes as recorded",
-              "Where a task was recorded often enough, put the recorded minutes into the job.",
-              {{"task", "Task"},
-               {"count", "Recorded", ColumnKind::number},
-               {"counted_with", "Counted with", ColumnKind::minutes},
-               {"recorded", "Recorded for each", ColumnKind::minutes},
-               {"advice", "What to do"}},
-              {}};
-  for (const StandardTask& standard : kStandardTasks) {
-    double count = 0, minutes = 0;
-    for (const BuiltMinutes& one : job.as_built.minutes) {
-      if (one.task != standard.name) continue;
-      count += one.count;
-      minutes += one.minutes;
-    }
-    if (count <= 0) continue;
-    const WorkTask task = task_of(standard.name, job.work);
-    const double each = minutes / count;
-    const bool within = each >= task.least && each <= task.most;
-    table.rows.push_back({task.name, count, task.minutes, each,
-                          std::string(count < kFewest ? "too few to change by"
-                                      : within        ? "within the range; set the recorded minutes"
-                                               : "out of the range; set the minutes and it")});
-  }
-  return table;
-}
-
 namespace {
 
 /// How much of a lying cable is over once the run has it.
@@ -206,9 +176,25 @@ std::string taken_words(const RunRow& row, const Job& job) {
          " are wanted. \"own_cable\": true on the run buys it one of its own";
 }
 
+/// Conduits with a draw cord that a run lies in, in the order of its way.
+std::vector<std::string> corded_conduits(const PlannedRun& run, const Tracks& tracks,
+                                         const Room& room, const AsBuilt& built) {
+  std::vector<std::string> names;
+  for (const Step& step : run.steps) {
+    const PlaceId& home = element(tracks.edges, step.edge).home;
+    if (home.kind != PlaceKind::conduit) continue;
+    const std::string& name = element(room.conduits, home.index).name;
+    if (std::count(built.draw_cords.begin(), built.draw_cords.end(), name) != 0 &&
+        std::count(names.begin(), names.end(), name) == 0)
+      names.push_back(name);
+  }
+  return names;
+}
+
 }  // namespace
 
-Table use_first_table(const Takeoff& takeoff, const Job& job) {
+Table use_first_table(const Takeoff& takeoff, const Plan& plan, const Tracks& tracks,
+                      const Room& room, const Job& job) {
   Table table{
       "use_first",
       "Used first: what is there",
@@ -229,6 +215,9 @@ Table use_first_table(const Takeoff& takeoff, const Job& job) {
         if (cord == hole.crossing)
           table.rows.push_back({row.id, "draw cord", "in " + cord + "; pull a new cord with it"});
     }
+    for (const std::string& conduit :
+         corded_conduits(element(plan.runs, row.run), tracks, room, job.as_built))
+      table.rows.push_back({row.id, "draw cord", "in " + conduit + "; pull a new cord with it"});
     for (const RacewayPiece& piece : takeoff.raceway_pieces)
       if (piece.fixed && std::count(piece.runs.begin(), piece.runs.end(), row.run) != 0)
         table.rows.push_back(

@@ -1,6 +1,8 @@
 #pragma once
 
+#include "types/plan.h"
 #include "types/takeoff.h"
+#include "types/tracks.h"
 
 namespace roomloom {
 
@@ -30,11 +32,10 @@ bool is_fixed(const std::string& raceway, int sheet, const Vec3& a, const Vec3& 
 
 /// Predicted against measured, run by run, with what it says about the slack settings.
 Table built_table(const Job& job);
-/// Minutes as recorded, against those that were counted with.
-Table minutes_built_table(const Job& job);
 /// For each run that does not lie as it should, what is there already and serves it: a lying cable
-/// that it takes over, a cut hole, fixed raceway, a draw cord.
-Table use_first_table(const Takeoff& takeoff, const Job& job);
+/// that it takes over, a cut hole, fixed raceway, a draw cord in a hole or a conduit.
+Table use_first_table(const Takeoff& takeoff, const Plan& plan, const Tracks& tracks,
+                      const Room& room, const Job& job);
 /// What will lie on the shelf when all is cut: for the stock of the next job.
 Table stock_left_table(const Takeoff& takeoff, const Job& job);
 /// The same of raceway.

@@ -20,7 +20,7 @@ class Day {
       std::map<int, std::string>& place_names, int number)
       : w_(world), done_(progress), places_(places), names_(place_names), number_(number) {}
 
-  std::vector<WorkStep> plan(const std::set<int>& runs, bool last);
+  std::vector<WorkStep> plan(const std::set<int>& runs);
 
   int moves() const { return moves_; }
   bool fewest_places() const { return standing_.proven || points_.empty(); }
@@ -35,9 +35,10 @@ class Day {
   const std::string& place_name(int spot);
   const RunRow& row_of(int run) const { return element(w_.takeoff.runs, run); }
   void label();
-  void raceway(bool last);
-  /// Fittings come with the pieces: as many of them as of the pieces, all by the last day.
-  void fittings(bool last);
+  void raceway();
+  bool is_wanted(const RacewayPiece& piece) const;
+  /// Corners, joiners and ends come with the piece that they are counted with.
+  void fittings(const std::string& place, const std::vector<std::string>& pieces, int count);
   bool is_high_piece(int piece) const;
   void boxes();
   /// Holes that are cut standing on the floor.

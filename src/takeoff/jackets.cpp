@@ -42,9 +42,13 @@ std::vector<JacketWish> jacket_wishes(const Plan& plan, const Tracks& tracks, co
     const Sheet* face = bare_on(plan.runs[i], tracks, room);
     wishes[i].exposed = face != nullptr;
     if (run.spec >= 0) wishes[i].colour = element(job.runs, run.spec).colour;
+    if (!wishes[i].colour.empty()) wishes[i].why = "as the job says";
     if (!wishes[i].colour.empty() || face == nullptr) continue;
     const auto offered = offered_colours(element(job.catalogue.cables, run.cable), job);
-    wishes[i].colour = colour_least_seen(offered, face_colour(*face, scene));
+    const auto colour = face_colour(*face, scene);
+    wishes[i].colour = colour_least_seen(offered, colour);
+    wishes[i].why = "seen on " + face->name +
+                    (colour ? ": shows least there" : ", whose colour is not known: the darkest");
   }
   return wishes;
 }

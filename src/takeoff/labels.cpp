@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cctype>
+#include <cstdlib>
 
 #include "takeoff/cells.h"
 #include "takeoff/terminations.h"
@@ -32,6 +33,18 @@ std::string two_digits(std::size_t number) {
   return (number < 10 ? "0" : "") + std::to_string(number);
 }
 
+/// How many come before it in the job as written, which pointers tell ("/gear/3"): gear is planned
+/// by its ids, but labels that hang already must not change when more is written below it.
+std::size_t place_in_job(std::size_t gear, const Job& job) {
+  const auto place = [&](std::size_t g) {
+    const std::string& pointer = job.gear[g].pointer;
+    return std::pair(std::strtoul(pointer.c_str() + pointer.rfind('/') + 1, nullptr, 10), g);
+  };
+  std::size_t before = 0;
+  for (std::size_t g = 0; g < job.gear.size(); ++g) before += place(g) < place(gear) ? 1 : 0;
+  return before;
+}
+
 /// Place in a rack: a letter for the gear, and the port's number in it, counted through its
 /// components in the job's order: "A07". Empty for an end in the room.
 std::string rack_position(const End& end, const Job& job) {
@@ -41,9 +54,10 @@ std::string rack_position(const End& end, const Job& job) {
     for (const Component& component : job.gear[g].holds)
       for (const std::string& port : component.ports) {
         ++number;
-        if (end.id == component.id + "." + port) return letter(g) + two_digits(number);
+        if (end.id == component.id + "." + port)
+          return letter(place_in_job(g, job)) + two_digits(number);
       }
-    return letter(g) + "00";
+    return letter(place_in_job(g, job)) + "00";
   }
   return "";
 }

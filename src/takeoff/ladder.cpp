@@ -63,6 +63,8 @@ class Work {
         earlier.insert(groups_[g].begin(), groups_[g].end());
     }
     for (const int run : at_floor_) put_into_a_day(run, days);
+    DayProgress progress = start_;
+    if (days.empty() && !tried({}, progress).steps.empty()) days.emplace_back();
     return days;
   }
   bool fewest() const { return fewest_; }
@@ -172,7 +174,7 @@ class Work {
   PlannedDay tried(const std::set<int>& runs, DayProgress& progress) const {
     std::vector<LadderPlace> places;
     std::map<int, std::string> names;
-    return plan_day(w_, runs, false, 1, progress, places, names);
+    return plan_day(w_, runs, 1, progress, places, names);
   }
 
   DayCost cost_of(const std::set<int>& runs, DayProgress progress) const {
@@ -253,8 +255,8 @@ void plan_work(Takeoff& takeoff, const std::vector<Termination>& terminations,
   takeoff.fewest_places = true;
   takeoff.fewest_moves = work.fewest();
   for (std::size_t d = 0; d < days.size(); ++d) {
-    const PlannedDay day = plan_day(world, days[d], d + 1 == days.size(), static_cast<int>(d) + 1,
-                                    progress, places, names);
+    const PlannedDay day =
+        plan_day(world, days[d], static_cast<int>(d) + 1, progress, places, names);
     takeoff.ladder_moves += day.moves;
     takeoff.fewest_places = takeoff.fewest_places && day.fewest_places;
     takeoff.fewest_moves = takeoff.fewest_moves && day.fewest_stops;

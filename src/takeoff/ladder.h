@@ -28,7 +28,8 @@ void plan_work(Takeoff& takeoff, const std::vector<Termination>& terminations,
                const CableShapes& shapes, const Plan& plan, const Tracks& tracks, const Ends& ends,
                const Room& room, const Job& job);
 
-Table ladder_table(const Takeoff& takeoff);
+/// The ladder sheet; its note tells the days that are longer than the job allows.
+Table ladder_table(const Takeoff& takeoff, const Job& job);
 Table ladder_place_table(const Takeoff& takeoff);
 /// Which tiles are cut, and which are only lifted.
 Table tile_table(const Takeoff& takeoff, const Room& room);

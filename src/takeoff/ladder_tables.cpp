@@ -6,8 +6,26 @@
 #include "takeoff/ladder.h"
 
 namespace roomloom {
+namespace {
 
-Table ladder_table(const Takeoff& takeoff) {
+/// Days that take longer than the job allows: the work of one cable is never divided.
+std::string long_days(const Takeoff& takeoff, const Job& job) {
+  std::map<int, double> minutes;
+  for (const WorkStep& step : takeoff.steps) minutes[step.day] += step.minutes;
+  std::vector<std::string> days;
+  for (const auto& [day, sum] : minutes)
+    if (sum > job.work.day_minutes + 1e-6)
+      days.push_back("day " + std::to_string(day) + " takes " + format_number(sum, 0));
+  if (days.empty()) return "";
+  return "Longer than the " + format_number(job.work.day_minutes, 0) +
+         " minutes that the job allows: " + listed(days, ", ") +
+         "; the work of one cable is never divided, so give that day more time or a second pair of "
+         "hands. ";
+}
+
+}  // namespace
+
+Table ladder_table(const Takeoff& takeoff, const Job& job) {
   double minutes = 0, least = 0, most = 0;
   int days = 0;
   for (const WorkStep& step : takeoff.steps) {
@@ -19,13 +37,15 @@ Table ladder_table(const Takeoff& takeoff) {
   const std::string note =
       std::to_string(days) + (days == 1 ? " day, " : " days, ") + format_number(minutes / 60, 1) +
       " hours in all (" + format_number(least / 60, 1) + " to " + format_number(most / 60, 1) +
-      "; the minutes are invented unless the job gives its own), the ladder moved " +
+      "; the minutes are invented unless the job gives its own or they were recorded), the ladder "
+      "moved " +
       std::to_string(takeoff.ladder_moves) + " times; " +
       (takeoff.fewest_places ? "proven: no day could do with fewer places to stand. "
                              : "the places to stand are few, not proven fewest. ") +
       (takeoff.fewest_moves ? "Proven: no other days with the same bundles, and no other rounds of "
                               "those places, move the ladder less. "
                             : "") +
+      long_days(takeoff, job) +
       "Each day closes what it opened. Three points of contact, not the top step; test old tiles "
       "and "
       "coatings before you cut; look for pipes and wires before you drill.";

@@ -1,15 +1,10 @@
 #include "takeoff/lists.h"
 
+#include "base/words.h"
 #include "takeoff/cells.h"
 
 namespace roomloom {
 namespace {
-
-std::string capitalised(std::string text) {
-  if (!text.empty() && text.front() >= 'a' && text.front() <= 'z')
-    text.front() = static_cast<char>(text.front() - 'a' + 'A');
-  return text;
-}
 
 std::string key_of(std::string name) {
   for (char& c : name)
@@ -34,6 +29,7 @@ std::vector<Column> length_columns() {
                               {"to", "To"},
                               {"cable", "Cable"},
                               {"colour", "Colour"},
+                              {"colour_why", "Why that colour"},
                               {"service", "Service"},
                               {"state", "State"},
                               {"track_m", "Way along the tracks", ColumnKind::length},
@@ -56,9 +52,16 @@ Table length_table(const Takeoff& takeoff) {
               length_columns(),
               {}};
   for (const RunRow& row : takeoff.runs) {
-    std::vector<Cell> cells{row.id,        row.from,    row.to,
-                            row.cable,     row.colour,  std::string(to_string(row.service)),
-                            state_of(row), row.track_m, row.drawn_m};
+    std::vector<Cell> cells{row.id,
+                            row.from,
+                            row.to,
+                            row.cable,
+                            row.colour,
+                            row.colour_why,
+                            std::string(to_string(row.service)),
+                            state_of(row),
+                            row.track_m,
+                            row.drawn_m};
     for (std::size_t i = 0; i < kAddendNames.size(); ++i)
       cells.emplace_back(i < row.addends.size() ? row.addends[i].metres : 0.0);
     cells.emplace_back(row.cut_m);

@@ -71,6 +71,7 @@ void add_pieces(Takeoff& takeoff, const Straight& straight, const StraightEnd& s
     piece.fixed = straight.fixed;
     piece.start = first ? start.words : "square, joiner";
     piece.end = last ? end.words : "square, joiner";
+    piece.fittings = (first ? start.fittings : 0) + (last ? end.fittings : straight.fixed ? 0 : 1);
     piece.fixings = fixings_of(piece.length_m, job.work.raceway_fixing_spacing_m);
     takeoff.raceway_pieces.push_back(std::move(piece));
   }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <iterator>
+#include <optional>
 
 #include "base/units.h"
 #include "takeoff/built.h"
@@ -86,13 +87,18 @@ class Joiner {
     return kTouches_m + 0.5 * (type(a).depth_m + type(b).depth_m);
   }
 
+  StraightEnd& made(const Tip& tip) {
+    return (tip.at_start ? joints_.starts : joints_.ends)[static_cast<std::size_t>(tip.straight)];
+  }
+
   void say(const Tip& tip, const std::string& words, double longer_m) {
-    (tip.at_start ? joints_.starts : joints_.ends)[static_cast<std::size_t>(tip.straight)] = {
-        words, longer_m};
+    made(tip).words = words;
+    made(tip).longer_m = longer_m;
   }
 
   void count(const std::string& raceway, const std::string& kind) {
-    if (!counts_) return;
+    if (!counted_at_) return;
+    ++made(*counted_at_).fittings;
     for (RacewayFitting& fitting : joints_.fittings)
       if (fitting.raceway == raceway && fitting.kind == kind) {
         ++fitting.count;
@@ -111,8 +117,9 @@ class Joiner {
 
   void make(const std::vector<Tip>& group) {
     // What is there already needs no fitting.
-    counts_ = std::any_of(group.begin(), group.end(),
-                          [&](const Tip& tip) { return !straight(tip).fixed; });
+    const auto fresh = std::find_if(group.begin(), group.end(),
+                                    [&](const Tip& tip) { return !straight(tip).fixed; });
+    counted_at_ = fresh != group.end() ? std::optional(*fresh) : std::nullopt;
     if (group.size() == 1)
       make_stop(group.front());
     else if (group.size() == 2)
@@ -236,7 +243,7 @@ class Joiner {
   const Ends& ends_;
   const Job& job_;
   Joints joints_;
-  bool counts_ = true;  ///< fittings of the joint at hand
+  std::optional<Tip> counted_at_;  ///< where fittings of the joint at hand are counted, if at all
 };
 
 }  // namespace

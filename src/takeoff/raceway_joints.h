@@ -22,6 +22,7 @@ struct Straight {
 struct StraightEnd {
   std::string words;    ///< "45 deg mitre, inside corner"
   double longer_m = 0;  ///< of the longest edge, beyond the centreline's end; may be negative
+  int fittings = 0;     ///< of the joint, counted here
 };
 
 struct Joints {

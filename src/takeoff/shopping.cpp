@@ -262,7 +262,7 @@ Table quote_table(const std::vector<Purchase>& purchases, const Takeoff& takeoff
                   (work.money_per_hour_given || work.money_per_hour <= 0
                        ? ""
                        : "The rate of " + format_number(work.money_per_hour, 2) +
-                             " an hour is invented: give \"money_per_hour\" under \"work\". ") +
+                             " an hour is invented until the job gives its own. ") +
                   "Mains and fire matters are for licensed people and not part of this.",
               {{"what", "What"},
                {"price", "Price", ColumnKind::money},

@@ -327,6 +327,13 @@ class SpoolPlanner {
     return takeoff_.totals.back();
   }
 
+  static std::string why_of(const JacketWish& wish, const Offer& offer) {
+    const std::string from = offer.on_shelf ? "from the shelf" : "bought";
+    if (!wish.why.empty()) return wish.why + "; " + from;
+    if (offer.colour.empty()) return "";
+    return offer.on_shelf ? "hidden: what lies on the shelf" : "hidden: bought by service";
+  }
+
   static void count(CableTotal& total, const RunRow& row) {
     ++total.runs;
     total.drawn_m += row.drawn_m;
@@ -352,6 +359,7 @@ class SpoolPlanner {
     for (const Wanted& run : bar.runs) {
       RunRow& row = takeoff_.runs[run.row];
       row.colour = colour;
+      row.colour_why = why_of(wishes_[run.row], bar.offer);
       spool.cuts.push_back({row.run, row.id, run.length_m});
       drawn += row.drawn_m;
       count(total, row);

@@ -11,6 +11,7 @@ namespace roomloom {
 /// What decides the colour of a run's jacket.
 struct JacketWish {
   std::string colour;    ///< the run must have it; empty: whatever is on the shelf
+  std::string why;       ///< in words, where it has a colour
   bool exposed = false;  ///< some of it lies open to view
 };
 
@@ -25,8 +26,8 @@ std::vector<JacketWish> jacket_wishes(const Plan& plan, const Tracks& tracks, co
 /// shelf is free; what is bought comes in the job's offers of that cable, else in the catalogue's
 /// put-ups. Cable that is sold with its connectors on is bought as whole leads, one a run.
 ///
-/// Gives `takeoff.runs` their colours, and fills `takeoff.totals`, `takeoff.spools` and
-/// `takeoff.cut_m`. Installed runs and those without a way are left out.
+/// Gives `takeoff.runs` their colours with the reasons, and fills `takeoff.totals`,
+/// `takeoff.spools` and `takeoff.cut_m`. Installed runs and those without a way are left out.
 void plan_spools(Takeoff& takeoff, const std::vector<JacketWish>& wishes, const Ends& ends,
                  const Job& job);
 

@@ -152,7 +152,7 @@ Takeoff take_off(const CableShapes& shapes, const Plan& plan, const Tracks& trac
       pin_table(terminations),
       cord_table(takeoff, ends),
       label_table(takeoff, ends, job),
-      ladder_table(takeoff),
+      ladder_table(takeoff, job),
       ladder_place_table(takeoff),
       pull_table(takeoff, ends, job),
       box_table(takeoff, ends, job),
@@ -165,7 +165,7 @@ Takeoff take_off(const CableShapes& shapes, const Plan& plan, const Tracks& trac
   if (!job.as_built.empty()) {
     takeoff.tables.push_back(built_table(job));
     takeoff.tables.push_back(minutes_built_table(job));
-    takeoff.tables.push_back(use_first_table(takeoff, job));
+    takeoff.tables.push_back(use_first_table(takeoff, plan, tracks, room, job));
   }
   return takeoff;
 }

@@ -10,12 +10,12 @@ namespace roomloom {
 
 using Kind = HighThing::Kind;
 
-std::vector<WorkStep> Day::plan(const std::set<int>& runs, bool last) {
+std::vector<WorkStep> Day::plan(const std::set<int>& runs) {
   for (const int run : w_.order)
     if (runs.count(run) != 0) order_.push_back(run);
   choose_places();
   label();
-  raceway(last);
+  raceway();
   boxes();
   low_holes();
   std::vector<std::string> opened = ladder_round();
@@ -45,7 +45,7 @@ void Day::step(const std::string& place, const std::string& task, const std::str
   one.count = count;
   one.runs = std::move(runs);
   one.things = std::move(about);
-  time_step(one, w_.job.work);
+  time_step(one, w_.job);
   steps_.push_back(std::move(one));
 }
 
@@ -94,14 +94,22 @@ void Day::label() {
   }
 }
 
-void Day::raceway(bool last) {
-  std::vector<std::string> cut, fix;
+bool Day::is_wanted(const RacewayPiece& piece) const {
+  const auto any = [&](const std::vector<int>& order) {
+    return std::any_of(piece.runs.begin(), piece.runs.end(), [&](int run) {
+      return std::find(order.begin(), order.end(), run) != order.end();
+    });
+  };
+  return any(order_) || !any(w_.order);
+}
+
+void Day::raceway() {
+  std::vector<std::string> cut, fix, fit;
   double metres = 0;
+  int fitted = 0;
   for (std::size_t i = 0; i < w_.takeoff.raceway_pieces.size(); ++i) {
     const RacewayPiece& piece = w_.takeoff.raceway_pieces[i];
-    const bool wanted =
-        std::any_of(piece.runs.begin(), piece.runs.end(), [&](int run) { return has(run); });
-    if (!wanted || !done_.pieces.insert(static_cast<int>(i)).second) continue;
+    if (!is_wanted(piece) || !done_.pieces.insert(static_cast<int>(i)).second) continue;
     cut.push_back(piece.name);
     if (is_high_piece(static_cast<int>(i))) {
       high_pieces_.insert(static_cast<int>(i));
@@ -109,28 +117,19 @@ void Day::raceway(bool last) {
     }
     fix.push_back(piece.name);
     metres += piece.length_m;
+    if (piece.fittings > 0) fit.push_back(piece.name);
+    fitted += piece.fittings;
   }
   step("at the floor", "cut raceway", "Cut raceway " + listed(cut, ", ") + ".",
        static_cast<double>(cut.size()), {}, cut);
   step("at the floor", "fix a metre of raceway", "Fix raceway " + listed(fix, ", ") + ".", metres,
        {}, fix);
-  fittings(last);
+  fittings("at the floor", fit, fitted);
 }
 
-void Day::fittings(bool last) {
-  int all = 0;
-  for (const RacewayFitting& fitting : w_.takeoff.raceway_fittings) all += fitting.count;
-  std::size_t there = 0;
-  for (const RacewayPiece& piece : w_.takeoff.raceway_pieces) there += piece.fixed ? 1 : 0;
-  const std::size_t pieces = w_.takeoff.raceway_pieces.size() - there;
-  int due = all;
-  if (!last && pieces > 0)
-    due = static_cast<int>(std::floor(all * static_cast<double>(done_.pieces.size() - there) /
-                                          static_cast<double>(pieces) +
-                                      1e-9));
-  step("at the floor", "fit a raceway fitting", "Fit the raceway's corners, joiners and ends.",
-       due - done_.fittings);
-  done_.fittings = std::max(due, done_.fittings);
+void Day::fittings(const std::string& place, const std::vector<std::string>& pieces, int count) {
+  step(place, "fit a raceway fitting",
+       "Fit corners, joiners and ends of raceway " + listed(pieces, ", ") + ".", count, {}, pieces);
 }
 
 bool Day::is_high_piece(int piece) const {
@@ -222,9 +221,7 @@ std::vector<std::string> Day::ladder_round() {
     const Spot& spot = element(w_.spots, visit.spot);
     ++moves_;
     step(place, "move the ladder",
-         "Ladder to " + place + ": " + spot_words(spot, w_.room, w_.job.units) +
-             (spot.free ? "." : "; what stands there must be moved first."),
-         1);
+         "Ladder to " + place + (spot.free ? "." : "; what stands there must be moved first."), 1);
     if (seen.insert(visit.spot).second) prepare(place, visit.spot, opened);
     if (visit.runs.empty()) continue;
     step(place, "pass a cable on", pass_text(visit), static_cast<double>(visit.runs.size()),
@@ -252,6 +249,7 @@ void Day::prepare(const std::string& place, int spot, std::vector<std::string>& 
       const RacewayPiece& piece = element(w_.takeoff.raceway_pieces, thing.index);
       step(place, "fix a metre of raceway", "Fix raceway " + piece.name + ".", piece.length_m,
            names_of(piece.runs), {piece.name});
+      fittings(place, {piece.name}, piece.fittings);
     }
   }
   step(place, "fix a support", "Fix supports " + listed(hooks, ", ") + " to the structure above.",
@@ -279,12 +277,12 @@ void Day::lift_tiles(const std::string& place, int spot, std::vector<std::string
        static_cast<double>(lifted.size()), {}, lifted);
 }
 
-PlannedDay plan_day(const DayWorld& world, const std::set<int>& runs, bool last, int number,
+PlannedDay plan_day(const DayWorld& world, const std::set<int>& runs, int number,
                     DayProgress& progress, std::vector<LadderPlace>& places,
                     std::map<int, std::string>& place_names) {
   Day day(world, progress, places, place_names, number);
   PlannedDay planned;
-  planned.steps = day.plan(runs, last);
+  planned.steps = day.plan(runs);
   planned.moves = day.moves();
   planned.fewest_places = day.fewest_places();
   planned.fewest_stops = day.fewest_stops();

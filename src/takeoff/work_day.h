@@ -16,7 +16,6 @@ namespace roomloom {
 struct DayProgress {
   std::set<int> holes, supports, pieces;
   std::set<std::string> boxes;
-  int fittings = 0;
 };
 
 /// What all days of a job share.
@@ -41,9 +40,10 @@ struct PlannedDay {
 };
 
 /// The steps of day `number` for some runs: places to stand, raceway, holes, pulling, ends, tests,
-/// and what is closed again. `last`: what is left over of raceway is done as well. Adds to what is
-/// done, to the places and to their names by spot.
-PlannedDay plan_day(const DayWorld& world, const std::set<int>& runs, bool last, int number,
+/// and what is closed again. Raceway that no run of the order lies in is fixed on the first day.
+/// Adds to what is done, to the places and to their names by spot. What more is done before never
+/// makes the day longer.
+PlannedDay plan_day(const DayWorld& world, const std::set<int>& runs, int number,
                     DayProgress& progress, std::vector<LadderPlace>& places,
                     std::map<int, std::string>& place_names);
 

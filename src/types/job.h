@@ -278,7 +278,10 @@ struct Preferences {
   Preset preset = Preset::balanced;
   double cable_weight = 1;  ///< times the cable's price
   double money_per_minute = 0.5;
-  double money_per_visible_m = 2;  ///< open face = 1; a corner, skirting or ceiling line costs less
+  /// Open face = 1; a corner, skirting or ceiling line costs less. At 2, raceway stays at the ends'
+  /// height on the open wall; at 6 it goes along skirting or ceiling line where that is not much
+  /// longer.
+  double money_per_visible_m = 6;
   double minutes_per_hole = 15;
   double minutes_per_raceway_m = 6;
   double minutes_per_fitting = 3;

@@ -14,6 +14,7 @@ namespace roomloom {
 struct RunRow {
   int run = -1;  ///< into Ends::runs
   std::string id, from, to, cable, colour;
+  std::string colour_why;  ///< "seen on Wall left: shows least there; bought"
   Service service = Service::loudspeaker;
   bool provision = false;
   bool installed = false;  ///< lies already: nothing to cut
@@ -107,6 +108,7 @@ struct RacewayPiece {
   double stock_taken_m = 0;  ///< of that, by this cut with its kerf
   double stock_left_m = 0;   ///< after this cut
   int fixings = 0;
+  int fittings = 0;       ///< put on with it: where pieces meet, one of them has the fitting
   std::vector<int> runs;  ///< that lie in it, into Ends::runs, ascending
   bool fixed = false;     ///< recorded as built: nothing to cut
 };

@@ -57,11 +57,13 @@ TEST(TradeOfSignals, ThinCableIntoALowImpedanceLosesTooMuch) {
 
 TEST(TradeOfSignals, HeatAndDampingCountInTheLoss) {
   TradeRoom trade;
+  trade.job["prefer"]["money_per_visible_metre"] = 2;  // short ways, over the open wall
   trade.run(0)["damping"] = 25;
   EXPECT_TRUE(found(judged(trade), "loudspeaker-loss").empty());
   trade.run(0)["amplifier_damping"] = 30;
   EXPECT_EQ(found(judged(trade), "loudspeaker-loss").size(), 1U);
   TradeRoom warm;
+  warm.job["prefer"]["money_per_visible_metre"] = 2;  // run B stays short
   warm.run(0)["cable"] = "speaker 2x0.75";
   {
     const TestFolder folder;
@@ -78,6 +80,7 @@ TEST(TradeOfSignals, HeatAndDampingCountInTheLoss) {
 
 TEST(TradeOfSignals, AnOpenGaugeIsChosenAndExplained) {
   TradeRoom trade;
+  trade.job["prefer"]["money_per_visible_metre"] = 2;  // short ways, over the open wall
   trade.run(0)["cable"] = "speaker";
   trade.run(1)["cable"] = "speaker";
   trade.run(1)["impedance"] = 4;

@@ -201,6 +201,7 @@ TEST(TradeOfFill, TheHeadOfACablePassesTheHole) {
 // no raceway can take is told.
 TEST(TradeOfFill, RoomIsKeptForWhatTheJobNames) {
   TradeRoom trade;
+  trade.job["prefer"]["money_per_visible_metre"] = 2;  // one plan with and without
   EXPECT_FALSE(tells(judged(trade), "spare-capacity")) << "nothing is asked for";
   const auto sizes = [&](const char* spare) {
     const TestFolder folder;
@@ -406,6 +407,7 @@ TEST(TradeOfSeparation, ASlantingCrossingOfMainsIsTold) {
 
 TEST(TradeOfSeparation, NetworkKeepsAwayFromFluorescentTubes) {
   TradeRoom trade;
+  trade.job["prefer"]["money_per_visible_metre"] = 2;  // past the luminaires
   EXPECT_FALSE(tells(judged(trade), "luminaire-separation"));
   trade.room["luminaires"] = Json::array();
   for (const char* tile : {"C2", "C4", "E2", "E4", "G2", "G4"})

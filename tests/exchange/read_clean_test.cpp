@@ -98,6 +98,9 @@ TEST(Clean, MinusZeroIsZero) {
 TEST(Clean, RefusesAbsurdDistancesAndEmptyScenes) {
   Scene far = scene_of({{0, 0, 0}, {1e7, 0, 0}, {0, 1, 0}}, {{0, 1, 2}});
   EXPECT_EQ(clean(far, "room.obj").error().code, "model.too-large");
+  EXPECT_NE(clean(far, "room.obj").error().remedy.find("stray"), std::string::npos);
+  for (Vec3& p : far.points) p.x = 2e7 + p.y;
+  EXPECT_NE(clean(far, "room.obj").error().remedy.find("map"), std::string::npos);
   Scene flat = scene_of({{0, 0, 0}, {1, 0, 0}, {2, 0, 0}}, {{0, 1, 2}});
   EXPECT_EQ(clean(flat, "room.obj").error().code, "model.empty");
 }

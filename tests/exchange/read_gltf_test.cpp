@@ -245,6 +245,27 @@ TEST(ReadGltf, SaysWhatIsWrongAndWhere) {
   }
 }
 
+TEST(ReadGltf, ReadsThePlainMeshWhereACompressedOneStandsBesideIt) {
+  const std::string nodes = R"([{"name":"Box","mesh":0}])";
+  const std::string both = R"([{"name":"Box","primitives":[{"attributes":{"POSITION":0},"indices":1,
+      "extensions":{"KHR_draco_mesh_compression":{"bufferView":0,"attributes":{"POSITION":0}}}}]}])";
+  std::string text = document(nodes, both, R"(,"extensionsUsed":["KHR_draco_mesh_compression"])");
+  const auto scene = read_text_as("room.gltf", text);
+  ASSERT_TRUE(scene) << to_text(scene.error());
+  EXPECT_EQ(part_at(*scene, "Box").triangle_count, 12U);
+  const std::string view = R"("bufferView":0,"componentType")";
+  text.replace(text.find(view), view.size(), R"("componentType")");
+  EXPECT_EQ(code_of(read_text_as("room.gltf", text)), "model.unsupported");
+}
+
+TEST(ReadGltf, NamesTheModelWhereAFileThatItRefersToIsMissing) {
+  const auto scene =
+      read_text_as("room.gltf", document(R"([{"name":"Box","mesh":0}])", kBoxMesh, "", "gone.bin"));
+  ASSERT_FALSE(scene);
+  EXPECT_EQ(scene.error().code, "model.missing-reference");
+  EXPECT_NE(scene.error().where.find("room.gltf"), std::string::npos) << scene.error().where;
+}
+
 TEST(ReadGltf, RefusesPointsThatAreNotFiniteAndIndicesOutOfRange) {
   const std::string nodes = R"([{"name":"Box","mesh":0}])";
   const TemporaryFolder folder;

@@ -185,6 +185,18 @@ TEST(GuessFrame, FindsUnitAndUpAxisOfARoomAndSaysHowToOverrule) {
   }
 }
 
+TEST(GuessFrame, TakesInchesWhereARoomWouldBeTooLowInCentimetres) {
+  // 100 units high: a metre in centimetres, 2.54 m in inches.
+  const auto scene = read_text_as("room.obj", "o Room\n" + box_text(0, 0, 0, 160, 100, 200));
+  ASSERT_TRUE(scene);
+  EXPECT_EQ(scene->source.unit_m, 0.0254);
+  EXPECT_EQ(scene->source.up, 'y');
+  // A cupboard in centimetres is no room in either.
+  const auto low = read_text_as("room.obj", "o Cupboard\n" + box_text(0, 0, 0, 160, 40, 200));
+  ASSERT_TRUE(low);
+  EXPECT_EQ(low->source.unit_m, 0.01);
+}
+
 TEST(GuessFrame, TrustsTheNamesOfFloorsMoreThanTheShape) {
   // A tower: higher than wide, with Z up.
   const auto scene = read_text_as("room.obj", "o Floor\n" + box_text(0, 0, 0, 3, 3, 0.2) +

@@ -1,7 +1,8 @@
-// damage_models ROOMLOOM-READ SEED COUNT MODEL...: damages models COUNT times and surveys each, as
-// `roomloom survey` does: read by the reading process, understood in a process that is started for
-// a batch, so that a crash costs one batch and is counted. One line of JSON at the end; files that
-// did harm are kept in ./harm. The same seed gives the same damage.
+// damage_models SEED COUNT MODEL...: damages models COUNT times and surveys each, as `roomloom
+// survey` does: read in a confined process of its own, understood in a process that is started for
+// a batch, so that a crash costs one batch and is counted. The reading process is forked, not
+// loaded anew: loading its seventy libraries takes longer than most damaged files do. One line of
+// JSON at the end; files that did harm are kept in ./harm. The same seed gives the same damage.
 
 #include <sys/resource.h>
 #include <sys/time.h>
@@ -14,9 +15,12 @@
 #include <cstring>
 #include <fstream>
 
-#include "exchange/read.h"
+#include "exchange/read_here.h"
+#include "exchange/read_process.h"
+#include "exchange/scene_stream.h"
 #include "fuzz/damage.h"
 #include "fuzz/seeds.h"
+#include "reader/answer.h"
 #include "room/room.h"
 #include "room/survey.h"
 
@@ -53,9 +57,26 @@ long largest_reader_kb() {
   return usage.ru_maxrss;
 }
 
-int surveyed(const fs::path& file, const std::string& reader) {
+/// As read_model does by roomloom-read: the same confinement, limits and errors.
+Result<Scene> read_in_a_fork(const fs::path& file, const ReadOptions& options) {
+  ReadOptions limits = options;
+  limits.seconds_limit = seconds_allowed(options, fs::file_size(file));
+  int ends[2];
+  if (::pipe(ends) != 0) std::exit(3);
+  const pid_t process = ::fork();
+  if (process == 0) {
+    ::close(ends[0]);
+    answer_and_leave(file, limits, ends[1]);
+  }
+  ::close(ends[1]);
+  const auto answer = hear_out(process, ends[0], file, limits, limits.seconds_limit);
+  ::close(ends[0]);
+  return answer ? from_stream(*answer, file.string()) : answer.error();
+}
+
+int surveyed(const fs::path& file) {
   ReadOptions options;
-  options.reader_program = reader;
+  options.in_process = &read_in_a_fork;
   const auto scene = read_model(file, options);
   if (!scene) {
     const Error& error = scene.error();
@@ -68,7 +89,6 @@ int surveyed(const fs::path& file, const std::string& reader) {
 }
 
 struct Run {
-  std::string reader;
   unsigned seed = 1;
   int count = 0;
   std::vector<std::pair<std::string, std::string>> models;  ///< ending, bytes
@@ -98,7 +118,7 @@ struct Run {
     ::alarm(900);
     std::ofstream(file, std::ios::binary) << run.damaged(i);
     const double before = spent();
-    outcome.kind = surveyed(file, run.reader);
+    outcome.kind = surveyed(file);
     outcome.seconds = spent() - before;
     outcome.reader_kb = largest_reader_kb();
     if (::write(tell, &outcome, sizeof outcome) < 0) break;
@@ -165,16 +185,18 @@ int do_batch(const Run& run, int first, int last, Tally& tally) {
 }  // namespace
 
 int main(int count, char** words) {
-  if (count < 5) {
-    std::fputs("damage_models ROOMLOOM-READ SEED COUNT MODEL...\n", stderr);
+  if (count < 4) {
+    std::fputs("damage_models SEED COUNT MODEL...\n", stderr);
     return 2;
   }
   Run run;
-  run.reader = words[1];
-  run.seed = static_cast<unsigned>(std::strtoul(words[2], nullptr, 10));
-  run.count = std::atoi(words[3]);
-  for (int i = 4; i < count; ++i)
+  run.seed = static_cast<unsigned>(std::strtoul(words[1], nullptr, 10));
+  run.count = std::atoi(words[2]);
+  for (int i = 3; i < count; ++i) {
     run.models.emplace_back(fs::path(words[i]).extension().string(), fuzz::text_of(words[i]));
+    // Once here, so that no child sets the libraries up anew.
+    if (!read_model_here(words[i], {})) return 2;
+  }
   Tally tally;
   for (int first = 0; first < run.count;)
     first = do_batch(run, first, std::min(first + kBatch, run.count), tally);

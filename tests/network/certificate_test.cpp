@@ -1,5 +1,6 @@
 #include <gtest/gtest.h>
 #include <sys/wait.h>
+#include <unistd.h>
 
 #include <cstdlib>
 #include <fstream>
@@ -14,7 +15,8 @@ namespace {
 
 /// Exit status of the separate checker.
 int check(const std::string& text) {
-  const std::string path = testing::TempDir() + "/roomloom_certificate_test.txt";
+  const std::string path =
+      testing::TempDir() + "/roomloom_certificate_" + std::to_string(getpid()) + ".txt";
   std::ofstream(path) << text;
   const std::string command =
       std::string(ROOMLOOM_BIN_DIR) + "/check_bound " + path + " >/dev/null";

@@ -1,4 +1,5 @@
 #include <gtest/gtest.h>
+#include <unistd.h>
 
 #include <cstdio>
 #include <filesystem>
@@ -13,6 +14,8 @@ struct Known {
   const char* file;
   double optimum;
 };
+
+void PrintTo(const Known& known, std::ostream* out) { *out << known.file; }
 
 std::string reference(const std::string& file) {
   return std::string(ROOMLOOM_SHARED_DATA) + "/reference/" + file;
@@ -87,8 +90,40 @@ INSTANTIATE_TEST_SUITE_P(Crainic, CapacitatedInstance,
                                          Known{"capacitated_design/r02.1.dow", 232239},
                                          Known{"capacitated_design/r04.1.dow", 31730}));
 
+class ManySourceInstance : public testing::TestWithParam<Known> {};
+
+// Optima: Ortega and Wolsey, Networks 41 (2003), as listed with the instances.
+TEST_P(ManySourceInstance, IsProvedOptimal) { expect_optimum(GetParam()); }
+INSTANTIATE_TEST_SUITE_P(OrtegaWolsey, ManySourceInstance,
+                         testing::Values(Known{"network_design/k10x90.fcn", 568},
+                                         Known{"network_design/sp50x100.fcn", 50968},
+                                         Known{"network_design/sp90x180.fcn", 68862}));
+
+class HardInstance : public testing::TestWithParam<Known> {};
+
+// Stopped long before it is proved, it must not call proved what is not.
+TEST_P(HardInstance, NeverClaimsABoundAboveTheOptimum) {
+  const std::string path = reference(GetParam().file);
+  if (!std::filesystem::exists(path)) GTEST_SKIP() << "no published instances at " << path;
+  const Result<Instance> instance = read_instance(path);
+  ASSERT_TRUE(instance) << to_text(instance.error());
+  Effort effort;
+  effort.time_limit_s = 0.5;
+  const Result<FlowSolution> solution =
+      solve_flow(std::get<FlowProblem>(instance->problem), effort);
+  ASSERT_TRUE(solution);
+  EXPECT_LE(solution->bound, GetParam().optimum * (1 + 1e-6));
+  EXPECT_GE(solution->objective, GetParam().optimum * (1 - 1e-6));
+}
+INSTANTIATE_TEST_SUITE_P(OrtegaWolsey, HardInstance,
+                         testing::Values(Known{"network_design/g40x132.fcn", 26629},
+                                         Known{"network_design/k16x240b.fcn", 11393},
+                                         Known{"network_design/p100x588.fcn", 8975},
+                                         Known{"capacitated_design/c35.dow", 371475}));
+
 std::string written(const std::string& text) {
-  const std::string path = testing::TempDir() + "/roomloom_instance_test.txt";
+  const std::string path =
+      testing::TempDir() + "/roomloom_instance_" + std::to_string(getpid()) + ".txt";
   std::ofstream(path) << text;
   return path;
 }

@@ -54,7 +54,7 @@ TEST_P(SizesBySeed, TheBoundIsBelowAndThePlanNearTheOptimumOfTheIntegerProgramme
     ASSERT_GT(optimum, 0);
     const Solution solution = solved(problem, EffortLevel::normal);
     EXPECT_LE(solution.bound, optimum * (1 + 1e-7)) << "mixed " << mixed;
-    EXPECT_GE(solution.bound, optimum * 0.85) << "mixed " << mixed;
+    EXPECT_GE(solution.bound, optimum * 0.97) << "mixed " << mixed;
     EXPECT_GE(solution.objective, optimum * (1 - 1e-7)) << "mixed " << mixed;
     EXPECT_LE(solution.objective, optimum * 1.03) << "mixed " << mixed;
   }

@@ -143,5 +143,21 @@ TEST(ReadStep, GivesTheSameBytesTwice) {
   EXPECT_EQ(first.triangles, second.triangles);
 }
 
+TEST(ReadStep, SaysOfAFileWithTessellatedFacesOnlyWhatToExportInstead) {
+  const std::string text =
+      "ISO-10303-21;\nHEADER;\nFILE_DESCRIPTION((''),'2;1');\n"
+      "FILE_NAME('','2026-01-01T00:00:00',(''),(''),'','','');\n"
+      "FILE_SCHEMA(('AP242_MANAGED_MODEL_BASED_3D_ENGINEERING_MIM_LF'));\nENDSEC;\nDATA;\n"
+      "#1=COORDINATES_LIST('',3,((0.,0.,0.),(1.,0.,0.),(0.,1.,0.)));\n"
+      "#2=TRIANGULATED_FACE('',#1,3,$,$,(1,2,3),((1,2,3)));\n"
+      "#3=TESSELLATED_SHELL('Wall',(#2),$);\nENDSEC;\nEND-ISO-10303-21;\n";
+  const auto facts = check_part21(text, "room.step");
+  ASSERT_TRUE(facts) << to_text(facts.error());
+  const auto scene = read_step(text, "room.step", *facts, 0.002);
+  ASSERT_FALSE(scene);
+  EXPECT_EQ(scene.error().code, "model.unsupported");
+  EXPECT_NE(scene.error().what.find("1 tessellated face"), std::string::npos) << scene.error().what;
+}
+
 }  // namespace
 }  // namespace roomloom

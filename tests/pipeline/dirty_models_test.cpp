@@ -120,6 +120,33 @@ TEST(DirtyModels, EdgesThatThreeFacesShareChangeNothing) {
   expect_near(lengths_of(changed(clean_obj(), with_fin)), 0.001);
 }
 
+TEST(DirtyModels, AnObjInAnotherHandIsReadAndJudgedAlike) {
+  // Tabs, plus signs, comments, lines that go on, and faces before their points.
+  std::string faces, points;
+  std::istringstream in(clean_obj());
+  for (std::string line; std::getline(in, line);) {
+    const auto words = words_of(line);
+    if (words.empty()) continue;
+    if (words[0] == "v")
+      points += "v\t" + (words[1][0] == '-' ? words[1] : "+" + words[1]) + "  " + words[2] +
+                " \\\r\n\t" + words[3] + " # a point\r\n";
+    else
+      faces += line + (is_face(line) ? "  # a face" : "") + "\r\n";
+  }
+  ASSERT_EQ(faces.find(" -"), std::string::npos) << "the faces count back from the points so far";
+  expect_near(lengths_of(faces + points), 0.001);
+}
+
+TEST(DirtyModels, AModelInTheCoordinatesOfAMapHasTheSameLengths) {
+  const auto moved = [](const std::string&, const std::string& line) {
+    const auto words = words_of(line);
+    if (words.empty() || words[0] != "v") return line;
+    return "v " + format_number(std::stod(words[1]) + 450123, 6) + " " +
+           format_number(std::stod(words[2]) + 5412345, 6) + " " + words[3];
+  };
+  expect_near(lengths_of(changed(clean_obj(), moved)), 0.001);
+}
+
 TEST(DirtyModels, AWallThatMissesTheOthersByEightMillimetresIsJoined) {
   const auto moved = [](const std::string& object, const std::string& line) {
     const auto words = words_of(line);

@@ -1,9 +1,12 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cmath>
+#include <map>
 #include <nlohmann/json.hpp>
 #include <set>
 
+#include "job/job.h"
 #include "pipeline/planning.h"
 #include "report/record.h"
 
@@ -233,6 +236,38 @@ TEST_F(WhatLies, ARunWhoseEndWasMovedSinceIsToldToLieElsewhere) {
   EXPECT_NE(plan["optimum"]["notes"][0].get<std::string>().find("N2"), std::string::npos);
 }
 
+TEST_F(WhatLies, ACutFromAnotherSpoolOrForNoRunShortensThatSpoolAndOnlyOneOfThatCable) {
+  std::map<std::string, std::pair<std::string, double>> spools;  // by cable: name and length
+  for (const Json& table : old_["tables"])
+    if (table["id"] == "spools")
+      for (const Json& row : table["rows"]) spools[row[1]] = {row[0], row[4]};
+  const auto& [name, length] = spools.at("cat6");
+  Recording what;
+  what.run = "N1";
+  what.measured_m = 9;
+  what.spool = spools.at("speaker 2x1.5").first;
+  const auto wrong = recorded(old_.dump(), "", what);
+  ASSERT_FALSE(wrong);
+  EXPECT_EQ(wrong.error().code, "record.spool");
+  what.spool = name;
+  const auto run = recorded(old_.dump(), "", what);
+  ASSERT_TRUE(run) << to_text(run.error());
+  what.run.clear();
+  what.measured_m = 2;
+  const auto both = recorded(old_.dump(), *run, what);
+  ASSERT_TRUE(both) << to_text(both.error());
+  write_text(folder_ / "as-built.json", *both);
+  Json job = the_job();
+  job["as_built"] = "as-built.json";
+  write_text(folder_ / "job.json", job.dump());
+  const auto read = read_job(folder_ / "job.json");
+  ASSERT_TRUE(read) << to_text(read.error());
+  EXPECT_TRUE(std::any_of(
+      read->spools.begin(), read->spools.end(), [&, left = length - 11](const SpoolSpec& spool) {
+        return spool.on_shelf && spool.cable == "cat6" && std::abs(spool.length_m - left) < 1e-6;
+      }));
+}
+
 /// Two years later: gear is added, and a provision lies ready near it.
 class LiesReady : public WhatLies {
  protected:
@@ -329,16 +364,60 @@ TEST_F(LiesReady, ACableThatWasLedOnIsRecordedOnceAndServesNobodyElse) {
     if (run["run"] == "N9" || run["run"] == "P1 (cut off)") metres += run["measured"].get<double>();
   }
   EXPECT_NEAR(metres, run_of(old_, "P1")["cut_m"].get<double>(), 1e-9);
-  // Another run beside it finds nothing that lies ready.
+  // The job may keep the provision: it is planned no more. Another run beside finds nothing ready.
   Json job = with_new_run(3.7);
   Json& runs = job["runs"];
-  runs.erase(std::find_if(runs.begin(), runs.end(), [](const Json& r) { return r["id"] == "P1"; }));
   job["ends"].push_back({{"id", "next"}, {"at", "Wall left"}, {"from_left", 3.8}, {"up", 1.5}});
   runs.push_back({{"id", "N10"}, {"from", "rack.6"}, {"to", "next"}, {"cable", "cat6"}});
   const Json next = planned(job, "next");
   EXPECT_FALSE(run_of(next, "N10").contains("takes_over"));
   EXPECT_TRUE(run_of(next, "N9")["held"]);
+  EXPECT_FALSE(has_run(next, "P1"));
   EXPECT_EQ(spools_of("cat6"), 1);
+  const auto again = check_folder(folder_ / "next", test_options());
+  ASSERT_TRUE(again) << to_text(again.error());
+  for (const Finding& finding : again->items) EXPECT_NE(finding.level, Level::must) << finding.text;
+  // Measured once more, by the plan that it was led on by or by a later one, it keeps its past.
+  for (const Json* by : {&plan, &next}) {
+    what.measured_m = *what.measured_m - 0.1;
+    const auto more = recorded(by->dump(), read_text(folder_ / "as-built.json"), what);
+    ASSERT_TRUE(more) << to_text(more.error());
+    int entries = 0;
+    const Json after = Json::parse(*more);
+    for (const Json& run : after["runs"]) {
+      if (run["run"] != "N9") continue;
+      ++entries;
+      EXPECT_EQ(run["took_over"], "P1");
+      EXPECT_EQ(run["measured"], *what.measured_m);
+      EXPECT_TRUE(run.contains("spool")) << "or what is left of it would be lost";
+      EXPECT_FALSE(run.contains("predicted"));
+    }
+    EXPECT_EQ(entries, 1);
+  }
+}
+
+TEST_F(LiesReady, RulesThatNameAProvisionThatWasLedOnNameTheRunThatHasItsCable) {
+  Json record = Json::parse(read_text(folder_ / "as-built.json"));
+  for (Json& run : record["runs"])
+    if (run["run"] == "P1") {
+      run["run"] = "N9";
+      run["took_over"] = "P1";
+    }
+  write_text(folder_ / "as-built.json", record.dump());
+  Json job = with_new_run(4.0);
+  for (Json& run : job["runs"])
+    if (run["id"] == "N2") run["not_with"] = {"P1"};
+  job["spare"] = {{{"count", 1}, {"cable", "cat6"}, {"along", {"P1"}}}};
+  write_text(folder_ / "job.json", job.dump());
+  const auto read = read_job(folder_ / "job.json");
+  ASSERT_TRUE(read) << to_text(read.error());
+  for (const RunSpec& run : read->runs) {
+    EXPECT_NE(run.id, "P1");
+    if (run.id == "N2") {
+      EXPECT_EQ(run.not_with, std::vector<std::string>{"N9"});
+    }
+  }
+  EXPECT_EQ(read->spares.at(0).along, std::vector<std::string>{"N9"});
 }
 
 TEST_F(LiesReady, ARunThatItsCoilDoesNotReachHasACableOfItsOwn) {

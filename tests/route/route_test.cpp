@@ -1,6 +1,7 @@
 #include "route/route.h"
 
 #include <gtest/gtest.h>
+#include <unistd.h>
 
 #include <algorithm>
 #include <boost/graph/adjacency_list.hpp>
@@ -109,7 +110,8 @@ TEST(Route, TheBoundIsNoHigherThanThePlanNorThePlanThanSeparateWays) {
 
 /// What the separate checker proves for a certificate; below 0 when it refuses it.
 double proved_by_checker(const std::string& certificate) {
-  const std::string path = ::testing::TempDir() + "/roomloom_route_bound.txt";
+  const std::string path =
+      ::testing::TempDir() + "/roomloom_route_bound_" + std::to_string(getpid()) + ".txt";
   std::ofstream(path) << certificate;
   const std::string command = std::string(ROOMLOOM_BIN_DIR) + "/check_bound " + path;
   std::FILE* output = popen(command.c_str(), "r");

@@ -4,6 +4,7 @@
 
 #include "shape/hand_room.h"
 #include "takeoff/built.h"
+#include "takeoff/minutes.h"
 #include "takeoff/terminations.h"
 
 /// What is fitted to ends, in which order of pins, and what records of what was built tell.
@@ -101,6 +102,22 @@ TEST(Terminations, OfALyingProvisionAreFittedWhereItsEndWasLeftOpen) {
 
 // ANSI/TIA-568.2-D, as published pin tables give it: T568A WG G WO Bl WBl O WBr Br, and T568B with
 // the orange and the green pair exchanged.
+TEST(Labels, StayWhenGearIsAddedBelowInTheJobThoughItComesFirstById) {
+  Wired wired;
+  GearSpec rack, amplifier;
+  rack.id = "rack";
+  rack.pointer = "/gear/0";
+  amplifier.id = "amplifier";
+  amplifier.pointer = "/gear/1";
+  wired.hand.job.gear = {rack};
+  const Table before = label_table(wired.takeoff, wired.hand.ends, wired.hand.job);
+  EXPECT_EQ(text_in(before, 0, "label"), "R-A00-N1-A");
+  wired.hand.job.gear = {amplifier, rack};  // as planning puts them
+  const Table after = label_table(wired.takeoff, wired.hand.ends, wired.hand.job);
+  for (std::size_t row = 0; row < before.rows.size(); ++row)
+    EXPECT_EQ(text_in(after, row, "label"), text_in(before, row, "label"));
+}
+
 TEST(PinOrders, AreThoseOfTia568InBothSchemes) {
   Wired wired;
   const Table table = pin_table(wired.all());
@@ -173,21 +190,33 @@ TEST(RacewayLeft, IsTheRestOfEachLengthAndWhatWasNotTouched) {
   EXPECT_EQ(number_in(table, 1, "count"), 1);
 }
 
-TEST(MinutesBuilt, AreSetAgainstTheRangeAndCallForEnoughOfThem) {
+TEST(MinutesBuilt, AreCountedWithOnceThereAreEnoughUnlessTheJobHasItsOwn) {
   Job job;
   job.as_built.minutes = {{"cut a hole", 4, 80},
                           {"cut a hole", 2, 40},
                           {"lift a tile", 6, 60},
                           {"fix a support", 2, 5}};
+  job.work.minutes = {{"lift a tile", 2, 1, 4}};
   const Table table = minutes_built_table(job);
   ASSERT_EQ(table.rows.size(), 3U);  // in the order of the tasks
   EXPECT_EQ(text_in(table, 0, "task"), "lift a tile");
-  EXPECT_EQ(text_in(table, 0, "advice"), "out of the range; set the minutes and it");
+  EXPECT_EQ(text_in(table, 0, "advice"), "out of the job's own range: change it, or leave it out");
+  EXPECT_EQ(number_in(table, 0, "counted_with"), 2);
   EXPECT_EQ(text_in(table, 1, "task"), "cut a hole");
   EXPECT_EQ(number_in(table, 1, "count"), 6);
   EXPECT_EQ(number_in(table, 1, "recorded"), 20);
-  EXPECT_EQ(text_in(table, 1, "advice"), "within the range; set the recorded minutes");
-  EXPECT_EQ(text_in(table, 2, "advice"), "too few to change by");
+  EXPECT_EQ(text_in(table, 1, "advice"), "counted with from now on");
+  EXPECT_EQ(text_in(table, 2, "advice"), "too few to count with");
+  WorkStep step;
+  step.task = "cut a hole";
+  step.count = 3;
+  time_step(step, job);
+  EXPECT_NEAR(step.minutes, 60, 1e-9);
+  EXPECT_NEAR(step.least, 30, 1e-9) << "the built-in 6 to 25 about 12, in proportion";
+  EXPECT_NEAR(step.most, 125, 1e-9);
+  step.task = "fix a support";
+  time_step(step, job);
+  EXPECT_NEAR(step.minutes, 9, 1e-9);
 }
 
 }  // namespace

@@ -115,6 +115,18 @@ TEST(Spools, KeepColoursThatRunsMustHave) {
   EXPECT_EQ(bench.bought(), 1);
 }
 
+TEST(Spools, SayWhyEachRunHasItsColourAndWhereItComesFrom) {
+  Bench bench({6, 9, 8});
+  bench.cable().colours = {"white", "black"};
+  bench.cable().put_ups_m = {10};
+  bench.wishes[0] = {"black", "seen on Wall left: shows least there", true};
+  bench.hand.job.spools = {{"speaker", 9, "white", 0, 1, true}};
+  bench.plan();
+  EXPECT_EQ(bench.takeoff.runs[0].colour_why, "seen on Wall left: shows least there; bought");
+  EXPECT_EQ(bench.takeoff.runs[1].colour_why, "hidden: what lies on the shelf");
+  EXPECT_EQ(bench.takeoff.runs[2].colour_why, "hidden: bought by service");
+}
+
 TEST(Spools, AreNeverMadeUpForARunThatNoneIsLongEnoughFor) {
   Bench bench({12, 3});
   bench.cable().put_ups_m = {10};
@@ -135,6 +147,7 @@ TEST(JacketWish, OfAnExposedRunIsTheWallsColourAndOfAHiddenOneNone) {
   hand.job.catalogue.cables[0].colours = {"white", "black"};
   const auto dark = jacket_wishes(hand.plan, hand.tracks, hand.ends, hand.room, hand.job, nullptr);
   EXPECT_EQ(dark[0].colour, "black");
+  EXPECT_EQ(dark[0].why, "seen on Wall, whose colour is not known: the darkest");
   EXPECT_EQ(dark[1].colour, "");
   Scene scene;
   scene.parts.emplace_back();
@@ -142,6 +155,7 @@ TEST(JacketWish, OfAnExposedRunIsTheWallsColourAndOfAHiddenOneNone) {
   for (Sheet& sheet : hand.room.sheets) sheet.parts = {0};
   const auto pale = jacket_wishes(hand.plan, hand.tracks, hand.ends, hand.room, hand.job, &scene);
   EXPECT_EQ(pale[0].colour, "white");
+  EXPECT_EQ(pale[0].why, "seen on Wall: shows least there");
 }
 
 }  // namespace

@@ -290,6 +290,67 @@ TEST(Days, ThatWouldTakeTooMuchTryingAreTakenInOrderAndNotSaidToBeFewest) {
   EXPECT_EQ(division.days, (std::vector<GroupSet>{1, 6, 8}));
 }
 
+/// Runs in raceway along a wall, some at hand height and some above reach, every other one with two
+/// corners and the rest with none: as fittings they ask for unlike amounts of work.
+Takeoff runs_in_raceway(double day_minutes) {
+  testing::HandRoom hand;
+  hand.job.work.day_minutes = day_minutes;
+  const PlaceId wall = hand.sheet("Wall", {0, 0, 0}, {0, 1, 0}, {0, 0, 1}, 30, 3);
+  hand.sheet("Floor", {0, 0, 0}, {1, 0, 0}, {0, 1, 0}, 3, 30);
+  hand.room.sheets.back().role = SheetRole::floor;
+  hand.room.box.add(Vec3{0, 0, 0});
+  hand.room.box.add(Vec3{3, 30, 3});
+  for (int i = 0; i < 10; ++i) {
+    const double y = 1.0 + 2.5 * i, z = i < 5 ? 1.0 : 2.4;
+    std::vector<Vec3> way{{0.008, y, z}, {0.008, y + 1.2, z}};
+    if (i % 2 == 0) {
+      way.push_back({0.008, y + 1.2, z + 0.3});
+      way.push_back({0.008, y + 1.8, z + 0.3});
+    }
+    hand.run("S" + std::to_string(i), way, 0, Medium::raceway, wall);
+  }
+  hand.buy_raceway(0);
+  const CableShapes shapes = shape_cables(hand.plan, hand.tracks, hand.ends, hand.room, hand.job);
+  return take_off(shapes, hand.plan, hand.tracks, hand.ends, hand.room, hand.job);
+}
+
+std::string note_of(const Takeoff& takeoff, const std::string& list) {
+  for (const Table& table : takeoff.tables)
+    if (table.id == list) return table.note;
+  return "";
+}
+
+/// The work of one cable alone may be longer, and then the ladder sheet tells it.
+TEST(DaysOfWork, AreNeverLongerThanAllowedWithMoreThanOneCableAndHoldEveryFittingOnce) {
+  int divided = 0, too_long = 0;
+  for (double allowed = 31; allowed <= 130; allowed += 4.5) {
+    const Takeoff takeoff = runs_in_raceway(allowed);
+    std::map<int, double> minutes;
+    std::map<int, std::set<std::string>> runs;
+    double fitted = 0;
+    for (const WorkStep& step : takeoff.steps) {
+      minutes[step.day] += step.minutes;
+      if (step.task == "label an end") runs[step.day].insert(step.runs.begin(), step.runs.end());
+      if (step.task == "fit a raceway fitting") fitted += step.count;
+    }
+    bool over = false;
+    for (const auto& [day, sum] : minutes) {
+      const bool longer = sum > allowed + 1e-6;
+      EXPECT_FALSE(longer && runs[day].size() > 1) << sum << " of " << allowed;
+      over = over || longer;
+      divided += day > 1 ? 1 : 0;
+    }
+    too_long += over ? 1 : 0;
+    EXPECT_EQ(note_of(takeoff, "ladder").find("Longer than the") != std::string::npos, over);
+    double fittings = 0;
+    for (const RacewayFitting& fitting : takeoff.raceway_fittings) fittings += fitting.count;
+    EXPECT_GT(fittings, 0);
+    EXPECT_NEAR(fitted, fittings, 1e-9);
+  }
+  EXPECT_GT(divided, 0);
+  EXPECT_GT(too_long, 0);
+}
+
 /// Raceway round an outside and an inside corner, and longer than a stock.
 TEST(RacewayPieces, AreMitredAtCornersAndJoinedWhereTheyAreLongerThanAStock) {
   testing::HandRoom hand;

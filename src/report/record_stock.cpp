@@ -1,0 +1,52 @@
+#include "report/record_stock.h"
+
+#include "base/nearest.h"
+
+namespace roomloom {
+
+Error unknown_in_plan(const std::string& kind, const std::string& name,
+                      const std::vector<std::string>& names) {
+  return {"record.unknown", "The plan has no " + kind + " \"" + name + "\".", name,
+          suggestion(name, names)};
+}
+
+bool is_the_houses(const Json& plan, const char* stock) {
+  const Json& job = plan.at("job");
+  return job.contains("house") && job.at("house").value(stock, false);
+}
+
+std::string spool_of(const Json& plan, const std::string& run) {
+  const PlanList cuts(plan, "spool_cuts");
+  const Json* cut = cuts.row(run, cuts.column("run"));
+  return cut == nullptr ? "" : cuts.cell(*cut, "spool").get<std::string>();
+}
+
+Result<Json> spool_entry(const Json& plan, const std::string& name) {
+  const PlanList spools(plan, "spools");
+  const Json* spool = spools.row(name);
+  if (spool == nullptr) return unknown_in_plan("spool", name, {});
+  return Json{{"plan", plan.at("job").at("sha256").get<std::string>().substr(0, 12)},
+              {"name", name},
+              {"cable", spools.cell(*spool, "cable")},
+              {"colour", spools.cell(*spool, "colour")},
+              {"length", spools.cell(*spool, "length_m")},
+              {"on_shelf", spools.cell(*spool, "from") == "the shelf"},
+              {"house", is_the_houses(plan, "stock")}};
+}
+
+Json stock_of(const Json& plan, const std::string& piece) {
+  const PlanList cuts(plan, "raceway_cuts");
+  const Json* cut = cuts.row(piece, cuts.column("piece"));
+  if (cut == nullptr) return nullptr;
+  const std::string name = cuts.cell(*cut, "stock");
+  const Json& whole = cuts.cell(*cut, "stock_m");
+  if (!whole.is_number() || whole.get<double>() <= 0) return nullptr;
+  return {{"plan", plan.at("job").at("sha256").get<std::string>().substr(0, 12)},
+          {"name", name},
+          {"length", whole},
+          {"cut", cuts.cell(*cut, "takes_m")},
+          {"on_shelf", name.find("(from the shelf)") != std::string::npos},
+          {"house", is_the_houses(plan, "raceway_stock")}};
+}
+
+}  // namespace roomloom

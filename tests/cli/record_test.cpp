@@ -1,0 +1,93 @@
+#include <gtest/gtest.h>
+
+#include <nlohmann/json.hpp>
+
+#include "base/files.h"
+#include "cli/call.h"
+#include "pipeline/planning.h"
+
+/// Built, recorded by the program, and planned again with gear that came later.
+namespace roomloom::testing {
+namespace {
+
+using Json = nlohmann::json;
+
+constexpr const char* kRoom = R"({ "name": "Box",
+  "outline": { "width": 4.1, "depth": 5.3 }, "height": 2.9,
+  "suspended_ceiling": { "height": 2.5, "tile": [0.6, 0.6], "as": "tiles" },
+  "conduits": [ { "name": "Conduit left", "wall": "Wall left", "off_wall": "20 mm",
+                  "diameter": "32 mm", "inside_diameter": "27 mm",
+                  "points": [["0.8 m", "0.4 m"], ["4.3 m", "0.4 m"]] } ] })";
+
+class Recorded : public ::testing::Test {
+ protected:
+  void SetUp() override {
+    at_ = folder_.path().string();
+    write_text(folder_ / "room.json", kRoom);
+    ASSERT_EQ(call("sketch " + at_ + "/room.json -o " + at_ + "/room.glb").status, 0);
+    job_ = Json::parse(R"({ "version": 1, "model": { "file": "room.glb" },
+      "parts": [ { "match": "Wall *", "is": "wall", "build": "masonry" },
+                 { "match": "Conduit *", "is": "conduit", "inside": "27 mm" } ],
+      "gear": [ { "id": "rack", "box": [0.6, 0.4, 0.8], "at": "Wall front", "from_left": 1.5,
+                  "off_wall": 0.15, "ports": ["1..6"] } ],
+      "ends": [ { "id": "beam", "at": "Wall back", "from_left": 2.0, "up": 2.2 } ],
+      "runs": [ { "id": "N1", "from": "rack.1", "to": "beam", "cable": "cat6",
+                  "via": "plenum" } ] })");
+  }
+
+  void route(const std::string& into) const {
+    write_text(folder_ / "job.json", job_.dump());
+    const Outcome outcome = call("route " + at_ + "/job.json -o " + at_ + "/" + into +
+                                 " --effort quick --no-drawings --house none");
+    EXPECT_EQ(outcome.status, 0) << outcome.text;
+    EXPECT_EQ(call("check " + at_ + "/" + into).status, 0);
+  }
+  Json plan_in(const std::string& result) const {
+    return Json::parse(read_text(folder_ / result / "plan.json"));
+  }
+  Outcome record(const std::string& result, const std::string& what) const {
+    return call("record " + at_ + "/" + result + " " + what);
+  }
+
+  TestFolder folder_;
+  std::string at_;
+  Json job_;
+};
+
+TEST_F(Recorded, HolesRacewayAndDrawCordsAreUsedByGearThatComesLaterBeforeAnythingIsCut) {
+  route("before");
+  const Json before = plan_in("before");
+  ASSERT_FALSE(before["holes"].empty());
+  std::string lies = "--run N1 --measured 12.5";
+  for (const Json& hole : before["holes"]) {
+    const std::string name = hole["name"];
+    lies += " --hole " + name + " --draw-cord " + name;
+  }
+  for (const Json& table : before["tables"])
+    if (table["id"] == "raceway_pieces")
+      for (const Json& row : table["rows"]) lies += " --raceway " + row[0].get<std::string>();
+  const Outcome recorded = record("before", lies + " --draw-cord \"Conduit left\"");
+  ASSERT_EQ(recorded.status, 0) << recorded.text;
+  const Outcome unknown = record("before", "--draw-cord \"Conduit lefft\"");
+  EXPECT_EQ(unknown.status, 2);
+  EXPECT_NE(unknown.text.find("Conduit left"), std::string::npos) << unknown.text;
+
+  job_["as_built"] = "as-built.json";
+  job_["cables"] = Json::parse(R"([ { "id": "thin", "like": "cat6", "diameter": "3 mm" } ])");
+  job_["ends"].push_back({{"id", "beam 2"}, {"at", "Wall back"}, {"from_left", 2.2}, {"up", 2.2}});
+  job_["ends"].push_back({{"id", "floor"}, {"at", "Wall left"}, {"from_left", 4.5}, {"up", 0.4}});
+  job_["ends"].push_back({{"id", "desk"}, {"at", "Wall left"}, {"from_left", 0.6}, {"up", 0.4}});
+  job_["runs"].push_back(
+      {{"id", "N2"}, {"from", "rack.2"}, {"to", "beam 2"}, {"cable", "thin"}, {"via", "plenum"}});
+  job_["runs"].push_back({{"id", "N3"}, {"from", "desk"}, {"to", "floor"}, {"cable", "thin"}});
+  route("after");
+  const std::string first = read_text(folder_ / "after" / "use_first.csv");
+  for (const char* row :
+       {"N2,hole H", "N2,draw cord,", "N2,raceway R", "N3,draw cord,in Conduit left"})
+    EXPECT_NE(first.find(row), std::string::npos) << row << "\n" << first;
+  const std::string ladder = read_text(folder_ / "after" / "ladder.csv");
+  EXPECT_EQ(ladder.find("Mark and cut"), std::string::npos) << ladder;
+}
+
+}  // namespace
+}  // namespace roomloom::testing
