@@ -7,6 +7,7 @@
 
 #include "network/certificate.h"
 #include "network/design_search.h"
+#include "network/lengths.h"
 #include "network/network.h"
 #include "network/price_polish.h"
 #include "network/steiner.h"
@@ -229,50 +230,17 @@ std::string describe(const Model& model) {
   return text;
 }
 
-double length_of(const Problem& problem, const std::vector<int>& path) {
-  double sum = 0;
-  for (int arc : path) sum += problem.edges[at(edge_of(arc))].length;
-  return sum;
+/// Bound and gap from what bound and objective are.
+void state_gap(Solution& solution) {
+  solution.bound = std::min(solution.bound, solution.objective);
+  const double distance = solution.objective - solution.bound;
+  solution.gap = distance <= 0 ? 0 : solution.bound > 0 ? distance / solution.bound : kInfinity;
+  const bool too_long = std::any_of(solution.routes.begin(), solution.routes.end(),
+                                    [](const Route& r) { return r.too_long; });
+  solution.proven = solution.gap <= 1e-6 && !too_long && solution.overloads.empty();
 }
 
-/// Lays a demand anew so that it keeps its greatest length at least cost: the price of length is
-/// raised until it does, then halved in. @return false: even the shortest way is too long
-bool shorten(const Model& model, int demand, double most, Router& router, Plan& plan) {
-  const Permitted permitted = everything_shared(model);
-  const auto lay = [&](double length_price) {
-    router.length_price = length_price;
-    router.remove(demand, plan);
-    router.insert(demand, permitted, plan);
-    router.length_price = 0;
-    return length_of(*model.problem, plan.paths[at(demand)]) <= most * (1 + 1e-9);
-  };
-  double low = 0, high = 1e-3 * (1 + plan.objective);
-  while (!lay(high)) {
-    low = high;
-    high *= 8;
-    if (high > 1e9 * (1 + plan.objective)) return false;
-  }
-  for (int halving = 0; halving < 20; ++halving) {
-    const double middle = 0.5 * (low + high);
-    (lay(middle) ? high : low) = middle;
-  }
-  return lay(high);
-}
-
-void keep_lengths(const Model& model, Plan& plan) {
-  if (!model.length_limited) return;
-  Router router(model);
-  for (std::size_t k = 0; k < plan.paths.size(); ++k) {
-    const Commodity& commodity = model.problem->commodities[at(model.demands[k].commodity)];
-    if (length_of(*model.problem, plan.paths[k]) <= commodity.max_length * (1 + 1e-9)) continue;
-    const std::vector<int> before = plan.paths[k];
-    if (shorten(model, static_cast<int>(k), commodity.max_length, router, plan)) continue;
-    router.remove(static_cast<int>(k), plan);
-    router.place(static_cast<int>(k), before, plan);
-  }
-}
-
-Solution finish(const Model& model, const Outcome& outcome, double started) {
+Solution finish(const Model& model, const Outcome& outcome) {
   const Problem& problem = *model.problem;
   Solution solution;
   solution.routes = routes_of(model, outcome.plan.paths);
@@ -280,18 +248,14 @@ Solution finish(const Model& model, const Outcome& outcome, double started) {
     solution.others.push_back(routes_of(model, paths));
   fill_charges(problem, solution);
   solution.objective = price(problem, solution);
-  solution.bound = std::min(outcome.bound, solution.objective);
-  const double distance = solution.objective - solution.bound;
-  solution.gap = distance <= 0 ? 0 : solution.bound > 0 ? distance / solution.bound : kInfinity;
-  const bool too_long = std::any_of(solution.routes.begin(), solution.routes.end(),
-                                    [](const Route& r) { return r.too_long; });
-  solution.proven = solution.gap <= 1e-6 && !too_long && solution.overloads.empty();
+  solution.bound = outcome.bound;
+  state_gap(solution);
   solution.model = describe(model);
   if (outcome.timed_out) solution.relaxations.push_back("stopped by the time limit");
-  if (model.length_limited) solution.relaxations.push_back("the bound leaves greatest lengths out");
+  if (model.length_limited)
+    solution.relaxations.push_back("the bound has greatest lengths as prices");
   if (!solution.overloads.empty())
     solution.relaxations.push_back("the plan exceeds floors or capacities, so its cost is too low");
-  solution.seconds = now() - started;
   return solution;
 }
 
@@ -311,6 +275,19 @@ void write_proof(const Model& model, const Plan& plan, EffortLevel level, double
   solution.certificate = write_certificate(model, payments, prices.bound(), besides);
 }
 
+/// Prices of length lift the bound, and lead to plans that keep the limits together.
+void lift_by_lengths(const Problem& problem, const std::vector<LengthPrice>& prices,
+                     const Budget& budget, Solution& solution) {
+  double rebate = 0;
+  const Problem priced = with_length_prices(problem, prices, rebate);
+  const Model model = build_model(priced);
+  const Outcome found = search_design(model, budget, {});
+  solution.bound = std::max(solution.bound, found.bound - rebate);
+  solution.others.push_back(routes_of(model, found.plan.paths));
+  if (found.timed_out) solution.relaxations.push_back("stopped by the time limit");
+  state_gap(solution);
+}
+
 Solution solve_valid(const Problem& problem, const Effort& effort, const Solution* warm) {
   const double started = now();
   const Model model = build_model(problem);
@@ -319,8 +296,10 @@ Solution solve_valid(const Problem& problem, const Effort& effort, const Solutio
   Outcome outcome = !model.demands.empty() && is_steiner(model)
                         ? search_tree(model, effort, budget, plans)
                         : search_design(model, budget, plans);
-  keep_lengths(model, outcome.plan);
-  Solution solution = finish(model, outcome, started);
+  const std::vector<LengthPrice> prices = keep_lengths(model, outcome.plan);
+  Solution solution = finish(model, outcome);
+  if (!prices.empty()) lift_by_lengths(problem, prices, budget, solution);
+  solution.seconds = now() - started;
   return solution;
 }
 

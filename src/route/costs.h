@@ -21,6 +21,7 @@ struct RunNeeds {
   double diameter_m = 0, bend_radius_m = 0;
   std::uint32_t service = 0;
   double greatest_length_m = 0;  ///< 0 = none
+  double out_of_reach_m = 0;     ///< what its cable reaches, where even its shortest way is longer
   std::vector<char> forbidden;   ///< by edge; empty = none beyond service and diameter
   /// The way that is best whatever the others do: it draws on no charge and has no raceway. Such
   /// runs (between two components of one rack) are no part of the joint problem, nor are those

@@ -204,6 +204,20 @@ std::vector<Step> within_reach(const Setting& setting, const Occupation& occupat
 
 }  // namespace
 
+void lift_hopeless_lengths(Setting& setting) {
+  constexpr double kOnlyLength = 1e5;
+  const Occupation nobody(setting);
+  for (std::size_t r = 0; r < setting.runs.size(); ++r) {
+    const int run = static_cast<int>(r);
+    RunNeeds& needs = setting.runs[r];
+    if (needs.greatest_length_m <= 0 || keeps_its_way(setting, run)) continue;
+    const std::vector<Step> way = cheapest(setting, nobody, run, kOnlyLength);
+    if (way.empty() || too_long_m(setting, run, way) <= 0) continue;
+    needs.out_of_reach_m = needs.greatest_length_m;
+    needs.greatest_length_m = 0;
+  }
+}
+
 Ways shortened_ways(const Setting& setting, Ways ways) {
   Occupation occupation(setting);
   for (std::size_t run = 0; run < ways.size(); ++run)

@@ -62,6 +62,9 @@ Ways separate_ways(const Setting& setting);
 Ways written_ways(const Setting& setting);
 
 double length_of(const Setting& setting, const std::vector<Step>& way);
+/// Plans runs as if their cables had no greatest length where not even the shortest way keeps it:
+/// another cable is needed, and its way is the one to plan.
+void lift_hopeless_lengths(Setting& setting);
 /// Metres by which a way is longer than its run's cable reaches; 0 where it reaches.
 double too_long_m(const Setting& setting, int run, const std::vector<Step>& way);
 /// Runs that are too long for their cables on the cheapest way that was found that is not, where

@@ -176,14 +176,19 @@ void tell_spares(const Setting& setting, Told& told) {
         "room is kept for later along named runs; the bound leaves its raceway out");
 }
 
-/// Runs that are longer on their tracks than their cable reaches: no way within it was found.
+/// Runs that are longer on their tracks than their cable reaches: no way within it was found, or
+/// none is within it.
 void tell_too_long(const Setting& setting, const Ways& ways, Told& told) {
+  const auto metres = [&](double length) { return format_length(length, setting.job.units, 1); };
   for (std::size_t run = 0; run < ways.size(); ++run) {
-    const double greatest = setting.runs[run].greatest_length_m;
-    const double length = length_of(setting, ways[run]);
-    if (too_long_m(setting, static_cast<int>(run), ways[run]) > 0)
-      told.not_kept(setting.ends.runs[run].id + ": " + format_length(length, setting.job.units, 1) +
-                    " of way is longer than the " + format_length(greatest, setting.job.units, 1) +
+    const RunNeeds& needs = setting.runs[run];
+    const std::string way =
+        setting.ends.runs[run].id + ": " + metres(length_of(setting, ways[run])) + " of way";
+    if (needs.out_of_reach_m > 0)
+      told.not_kept(way + "; not even the shortest keeps to the " + metres(needs.out_of_reach_m) +
+                    " that its cable reaches, so it is planned for a cable that reaches further");
+    else if (too_long_m(setting, static_cast<int>(run), ways[run]) > 0)
+      told.not_kept(way + " is longer than the " + metres(needs.greatest_length_m) +
                     " that its cable reaches");
   }
 }
@@ -236,6 +241,7 @@ Plan route_runs(const Tracks& tracks, const Ends& ends, const Room& room, const 
   route::apply_masks(setting, told);
   route::find_written_ways(setting, plan.notes);
   route::settle_simple_runs(setting);
+  route::lift_hopeless_lengths(setting);
   const route::Ways separate = route::separate_ways(setting);
   plan.separate_objective = route::price_ways(setting, separate);
   const auto start = route::starting_ways(setting);

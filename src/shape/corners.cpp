@@ -75,8 +75,34 @@ double solid_cap(const Inputs& in, double diameter_m, const TrackPath& path, std
       stand_off, diameter_m, angle_between(points[i] - points[i - 1], points[i + 1] - points[i]));
 }
 
+// The same where a face simply ends, as a wall does under the eaves, and the cable goes on behind
+// its plane past that end.
+double border_cap(const Inputs& in, double diameter_m, const TrackPath& path, std::size_t i) {
+  const Vec3& at = path.points[i];
+  const Vec3 before = normalized(at - path.points[i - 1]);
+  const Vec3 after = normalized(path.points[i + 1] - at);
+  double cap = Box3::kInf;
+  const auto limit = [&](const PathEdge& step, const Vec3& way_off) {
+    const Sheet* sheet = sheet_of(in.edge(step.edge), in.room);
+    if (sheet == nullptr || dot(way_off, sheet->frame.n) > -0.5) return;
+    const Vec2 seen = sheet->frame.to_plane(at);
+    if (contains(sheet->region, seen)) return;
+    const double past = border_distance(sheet->region, seen);
+    const double off = sheet->frame.height(at);
+    if (past > kBesideEdge || off <= 0) return;
+    // How far the end of the face is from the leg along it, and from the leg behind it.
+    const double turn = angle_between(before, after);
+    const double from_behind = past * std::sin(turn) + off * std::cos(turn);
+    cap = std::min(cap, largest_radius_round_solid(std::min(off, from_behind), diameter_m, turn));
+  };
+  limit(path.edges[i - 1], after);
+  limit(path.edges[i], -before);
+  return cap;
+}
+
 double corner_cap(const Inputs& in, double diameter_m, const TrackPath& path, std::size_t i) {
-  return std::min(raceway_cap(in, diameter_m, path, i), solid_cap(in, diameter_m, path, i));
+  return std::min({raceway_cap(in, diameter_m, path, i), solid_cap(in, diameter_m, path, i),
+                   border_cap(in, diameter_m, path, i)});
 }
 
 bool is_hole(const Inputs& in, const PathEdge& step) {

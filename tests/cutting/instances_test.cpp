@@ -191,6 +191,34 @@ TEST(CuttingInstances, DrawsFromPublishedClassesAreProven) {
   }
 }
 
+// Bars of several sizes, each for as much money as it is long: Monaci 2002 (rules from memory),
+// three or five sizes and pieces of 1, 20 or 50 to 100. What is paid is never less than what is
+// cut.
+TEST(CuttingInstances, DrawsOfVariableSizesAreProven) {
+  Draw draw{5};
+  for (const std::vector<double>& sizes :
+       {std::vector<double>{100, 120, 150}, std::vector<double>{60, 80, 100, 120, 150}}) {
+    for (const int low : {1, 20, 50}) {
+      SCOPED_TRACE(std::to_string(sizes.size()) + " sizes, pieces from " + std::to_string(low));
+      CutJob job;
+      job.improve_leftover = false;
+      for (const double size : sizes)
+        job.stock.push_back({std::to_string(job.stock.size()), size, size, false, {}});
+      double sum = 0;
+      for (int i = 0; i < 25; ++i) {
+        job.pieces.push_back({std::to_string(i), double(draw.between(low, 100))});
+        sum += job.pieces.back().length_m;
+      }
+      const Result<CutPlan> plan = plan_cuts(job);
+      ASSERT_TRUE(plan) << to_text(plan.error());
+      EXPECT_EQ(fault_of(*plan, job), "");
+      EXPECT_TRUE(plan->proven);
+      EXPECT_GE(plan->cost, sum);
+      EXPECT_LE(plan->effort_spent, kEffortOfARoom);
+    }
+  }
+}
+
 // Bars of 1000 cut into three without any waste, made here: the hardest kind for rounding, since
 // one bar more is too many (the triplet class of Falkenauer 1996).
 TEST(CuttingInstances, TripletsWithoutWasteAreFound) {

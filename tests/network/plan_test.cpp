@@ -147,6 +147,26 @@ TEST(Plan, KeepsTheGreatestLength) {
   EXPECT_FALSE(cannot.proven);
 }
 
+/// By hand: cheap and long costs 1 and is 10 long, dear and short 3 and 2; 5 are allowed. At 1/4 a
+/// unit both cost 3.5, of which 5/4 is given back: 2.25, where the limit left out would prove 1.
+TEST(Plan, BoundKnowsTheGreatestLengthByItsPrice) {
+  Problem problem;
+  problem.node_count = 2;
+  problem.edges.resize(2);
+  problem.edges[0].b = problem.edges[1].b = 1;
+  problem.edges[0].cost = 1;
+  problem.edges[0].length = 10;
+  problem.edges[1].cost = 3;
+  problem.edges[1].length = 2;
+  problem.commodities.resize(1);
+  problem.commodities[0].target = 1;
+  problem.commodities[0].max_length = 5;
+  const Solution solution = solved(problem);
+  EXPECT_NEAR(solution.objective, 3, 1e-9);
+  EXPECT_GE(solution.bound, 2.2);
+  EXPECT_LE(solution.bound, 3);
+}
+
 TEST(Plan, AWarmStartNeverMakesItWorse) {
   const Problem problem = grid_problem(room(61));
   const Solution best = solved(problem);

@@ -146,7 +146,7 @@ TEST_F(Rules, TheGreatestLengthOfACableKeepsItsRunShort) {
   job["cables"][1]["greatest_length"] = 1.0;
   broken(job, job);
   ASSERT_FALSE(notes_.empty()) << "no way is short enough, and that is told";
-  EXPECT_NE(notes_[0].find("longer than the 1"), std::string::npos) << notes_[0];
+  EXPECT_NE(notes_[0].find("not even the shortest keeps to the 1"), std::string::npos) << notes_[0];
 }
 
 }  // namespace

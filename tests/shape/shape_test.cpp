@@ -198,6 +198,25 @@ TEST(Shape, AnOutsideCornerDoesNotCutTheWall) {
     EXPECT_GE(std::hypot(std::max(p.x, 0.0), std::max(p.y, 0.0)), 0.003 - 1e-5);
 }
 
+TEST(Shape, TheEndOfAWallIsNotCutWhereNothingButAnotherFaceGoesOnBehindIt) {
+  testing::HandRoom hand;
+  // The solid is x < 0 and y < 0 again, but only its face x = 0 is one of the room's: over its top,
+  // under eaves, the run goes on along the gable.
+  const PlaceId wall = hand.sheet("Wall", {0, -3, 0}, {0, 1, 0}, {0, 0, 1}, 3, 3);
+  const PlaceId gable = hand.sheet("Gable", {-3, -3, 0.9875}, {1, 0, 0}, {0, 1, 0}, 6, 6);
+  const Vec3 corner{0.0125, 0.0125, 1};
+  const int first = hand.edge({0.0125, -1, 1}, corner, Medium::raceway, wall);
+  const int second = hand.edge(corner, {-1, 0.0125, 1}, Medium::raceway, gable);
+  hand.run("S1", {{0.0125, -1, 1}, corner, {-1, 0.0125, 1}});
+  hand.plan.runs[0].steps = {{first, true}, {second, true}};
+  hand.job.catalogue.cables[0].bend_radius_m = 0.1;
+  hand.buy_raceway(1);
+  const CableShape shape = shaped(hand).cables[0];
+  ASSERT_FALSE(shape.bends.empty());
+  for (const Vec3& p : testing::centreline(shape))
+    EXPECT_GE(std::hypot(std::max(p.x, 0.0), std::max(p.y, 0.0)), 0.003 - 1e-5);
+}
+
 TEST(Shape, ARunWithoutAWayHasNoShape) {
   testing::HandRoom hand = over_the_ceiling();
   hand.plan.runs[1].routed = false;
