@@ -105,8 +105,11 @@ bool Draft::on_leader(const Box2& box) const {
 }
 
 bool Draft::over_text(const Segment& leader) const {
-  return near_texts_.any(around(leader.a, leader.b), [&](int i) {
-    return touches(texts_[static_cast<std::size_t>(i)], leader.a, leader.b);
+  // All at once: the squares that a long leader passes hold each several times.
+  const Box2 box = around(leader.a, leader.b);
+  return std::any_of(texts_.begin(), texts_.end(), [&](const Box2& text) {
+    return text.low.x <= box.high.x && box.low.x <= text.high.x && text.low.y <= box.high.y &&
+           box.low.y <= text.high.y && touches(text, leader.a, leader.b);
   });
 }
 

@@ -22,7 +22,8 @@ constexpr double kRing = 0.1;        // width of a ring, of a capital's height
 constexpr int kGoesFirst = 1, kIsNumber = 2;
 // From such a round on all that fail are numbers; rounds that may bring nothing; the last one.
 constexpr int kNumbersFrom = 3, kPatience = 2, kLastRound = 6;
-// So many labels are not tried again as texts: that would take minutes.
+// So many labels are not tried again as texts, and gaps between so many texts are looked for less
+// closely: that would take minutes.
 constexpr std::size_t kMany = 250;
 
 Vec2 nearest_on(const Box2& box, const Vec2& p) {
@@ -61,8 +62,7 @@ double Draft::cost(const Box2& box, const Segment& leader) const {
     sum += touches(wide, line.a, line.b) ? line.weight : 0;
   }
   for (const Box2& spared : spared_) sum += spared.overlaps(box) ? kIntoSpared : 0;
-  for (const int i : near_texts_.near(around(leader.a, leader.b)))
-    sum += touches(texts_[static_cast<std::size_t>(i)], leader.a, leader.b) ? kOverText : 0;
+  sum += over_text(leader) ? kOverText : 0;
   for (const Segment& other : leaders_) sum += cross_each_other(leader, other) ? kOverLeader : 0;
   return sum;
 }
@@ -201,8 +201,9 @@ bool Draft::place(const Wish& wish) {
 std::optional<Box2> Draft::nearest_gap(const Wish& wish, const Vec2& half) const {
   std::optional<Box2> best;
   double least = 1e30;
-  for (double y = area_.low.y + half.y; y + half.y <= area_.high.y; y += half.y) {
-    for (double x = area_.low.x + half.x; x + half.x <= area_.high.x; x += half.y) {
+  const double step = (texts_.size() > kMany ? 6 : 1.5) * half.y;
+  for (double y = area_.low.y + half.y; y + half.y <= area_.high.y; y += step) {
+    for (double x = area_.low.x + half.x; x + half.x <= area_.high.x; x += step) {
       const double away = norm(Vec2{x, y} - wish.label.point);
       const Box2 box{Vec2{x, y} - half, Vec2{x, y} + half};
       if (away >= least || !allowed(wish.label, box) || !clear_of_leaders(wish, box)) continue;
