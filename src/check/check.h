@@ -46,4 +46,7 @@ Status check_written_files(const std::filesystem::path& folder, Findings& findin
 /// from which source. Empty when there is no such id.
 std::string explain(const std::string& id);
 
+/// Every id that a finding can have: those of the trade, then those of the files.
+std::vector<std::string> explained_ids();
+
 }  // namespace roomloom

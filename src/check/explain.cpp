@@ -138,4 +138,11 @@ std::string explain(const std::string& id) {
   return trade::explained(id);
 }
 
+std::vector<std::string> explained_ids() {
+  std::vector<std::string> ids;
+  for (const trade::Rule& one : trade::rules()) ids.emplace_back(one.id);
+  for (const Explanation& one : kExplanations) ids.emplace_back(one.id);
+  return ids;
+}
+
 }  // namespace roomloom

@@ -5,6 +5,7 @@
 
 #include "base/glob.h"
 #include "base/units.h"
+#include "geometry/rectangle.h"
 #include "trade/rules.h"
 
 namespace roomloom::check {
@@ -63,6 +64,27 @@ const PartRule* rule_for(const Job& job, const Part& part) {
   return nullptr;
 }
 
+/// Turned by less than half a right angle: a part that stands along x and y is measured along them.
+UprightBox upright_box(const Scene& scene, const Part& part) {
+  std::vector<Vec2> plan;
+  UprightBox upright;
+  for (std::uint32_t i = 0; i < part.point_count; ++i) {
+    const Vec3& p = scene.points[part.first_point + i];
+    plan.push_back({p.x, p.y});
+  }
+  const TurnedRectangle least = least_rectangle(std::move(plan));
+  for (const Vec2& u : {least.u, least.v(), Vec2{} - least.u, Vec2{} - least.v()})
+    if (u.x > 0 && u.x > std::abs(u.y)) upright.u = u;
+  for (std::uint32_t i = 0; i < part.point_count; ++i)
+    upright.box.add(upright.local(scene.points[part.first_point + i]));
+  return upright;
+}
+
+bool moves_or_is_walked_on(Role role) {
+  return role == Role::door || role == Role::seat || role == Role::cupboard ||
+         role == Role::furniture || role == Role::walkway;
+}
+
 TradePart trade_part(const Scene& scene, const Part& part, const Job& job, const TradePlan& plan) {
   TradePart one;
   one.part = &part;
@@ -73,6 +95,8 @@ TradePart trade_part(const Scene& scene, const Part& part, const Job& job, const
   one.rule = rule_for(job, part);
   for (std::uint32_t i = 0; i < part.point_count; ++i)
     one.box.add(scene.points[part.first_point + i]);
+  one.upright.box = one.box;
+  if (moves_or_is_walked_on(one.role)) one.upright = upright_box(scene, part);
   return one;
 }
 
@@ -190,6 +214,11 @@ std::string listed_runs(const std::vector<std::string>& names) {
   return (names.size() == 1 ? "Run " : "Runs ") + listed(names);
 }
 
+std::string runs_do(const std::vector<std::string>& names, const std::string& verb) {
+  const char* one = verb.ends_with('s') ? "es" : "s";
+  return listed_runs(names) + " " + verb + (names.size() == 1 ? one : "");
+}
+
 void Gathered::add(const std::string& name, double badness, const Vec3& at) {
   if (names.empty() || badness > worst) {
     worst = badness;
@@ -223,6 +252,18 @@ double conduit_inside_m(const TradePart& part) {
   if (said == part.part->extras.end()) return 0;
   const auto length = parse_length(said->second);
   return length ? *length : 0;
+}
+
+bool shut_away(const TradeSample& sample) {
+  return sample.stretch != nullptr &&
+         (sample.stretch->place.kind == "void" || sample.stretch->place.kind == "conduit");
+}
+
+double inside_m(const Box3& box, const Vec3& p, int axes) {
+  double least = 1e9;
+  for (int axis = 0; axis < axes; ++axis)
+    least = std::min({least, p[axis] - box.low[axis], box.high[axis] - p[axis]});
+  return least;
 }
 
 const TradePart* part_named(const TradeView& view, const std::string& name) {

@@ -22,6 +22,15 @@ struct TradeCase {
   std::vector<TradeSample> samples;
 };
 
+/// A box about the vertical, turned as the part stands in the room: measured along u, along u
+/// turned left, and up.
+struct UprightBox {
+  Vec2 u{1, 0};
+  Box3 box;
+
+  Vec3 local(const Vec3& p) const { return {p.x * u.x + p.y * u.y, p.y * u.x - p.x * u.y, p.z}; }
+};
+
 /// A part of the original with the job's rule for it.
 struct TradePart {
   const Part* part = nullptr;
@@ -29,6 +38,7 @@ struct TradePart {
   bool told = true;  ///< by the job or the model; else the role is what the plan took it for
   const PartRule* rule = nullptr;  ///< of the job; may be null
   Box3 box;
+  UprightBox upright;  ///< of what moves and of walkways; else as `box`
 };
 
 /// What every check of the trade looks at.
@@ -68,6 +78,9 @@ void tell(Findings& findings, const char* rule, Level level, const std::string& 
 std::string listed(const std::vector<std::string>& names);
 /// "Run S1", "Runs S1 and S2".
 std::string listed_runs(const std::vector<std::string>& names);
+
+/// "Run S1 crosses", "Runs S1 and S2 cross".
+std::string runs_do(const std::vector<std::string>& names, const std::string& verb);
 
 /// Findings of one kind that are told as one, with the worst.
 struct Gathered {
@@ -132,6 +145,10 @@ bool closed_way(const TradeView& view, const TradePlace& place);
 std::map<std::string, std::vector<const TradeCase*>> runs_in_conduits(const TradeView& view);
 /// Inside diameter by the job's rule, else the model's word; 0 if neither says.
 double conduit_inside_m(const TradePart& part);
+/// In a void, a bay or a conduit nothing moves and nobody walks.
+bool shut_away(const TradeSample& sample);
+/// From a point in a box to its nearest side, of the first `axes` axes; 0 or less outside.
+double inside_m(const Box3& box, const Vec3& p, int axes);
 const TradePart* part_named(const TradeView& view, const std::string& name);
 
 /// All checks of the trade on a written result. Every check that has nothing to say counts as

@@ -24,14 +24,21 @@ HandlesAir air_by_job(const TradeView& view, const TradePart** ceiling) {
   return any && !unknown ? HandlesAir::no : HandlesAir::unknown;
 }
 
-bool passes(const TradeView& view, const TradeCase& run, const std::string& kind, Vec3& where) {
+/// Way of a run in voids of one kind, and a place of it there.
+double metres_in(const TradeView& view, const TradeCase& run, const std::string& kind,
+                 Vec3& where) {
+  double metres = 0;
   for (const TradeSample& sample : run.samples) {
     const TradeVoid* space = sample.stretch ? view.plan.void_of(sample.stretch->place) : nullptr;
     if (space == nullptr || space->kind != kind) continue;
-    where = sample.at;
-    return true;
+    if (metres <= 0) where = sample.at;
+    metres += sample.step_m;
   }
-  return false;
+  return metres;
+}
+
+bool passes(const TradeView& view, const TradeCase& run, const std::string& kind, Vec3& where) {
+  return metres_in(view, run, kind, where) > 0;
 }
 
 enum class Marking { unknown, too_little, enough };
@@ -68,15 +75,21 @@ std::string marks_of(const std::vector<const CableType*>& types) {
   return marks.empty() ? "no mark" : listed(marks);
 }
 
-/// Types of the catalogue that could take its place there.
+/// Types of the catalogue that could take its place there: the same by another jacket, else what
+/// does no less.
 std::vector<std::string> in_its_place(const Catalogue& catalogue, const CableType& cable,
                                       trade::JacketSpace space) {
-  std::vector<std::string> all;
-  for (const CableType& other : catalogue.cables)
-    if (other.service == cable.service && other.conductors == cable.conductors &&
-        other.screened == cable.screened && marking(other, space) == Marking::enough)
-      all.push_back("\"" + other.id + "\"");
-  return all;
+  std::vector<std::string> same, all;
+  for (const CableType& other : catalogue.cables) {
+    if (other.service != cable.service || other.conductors != cable.conductors ||
+        other.screened != cable.screened || other.rate_gbps < cable.rate_gbps ||
+        other.conductor_area_m2 < cable.conductor_area_m2 ||
+        marking(other, space) != Marking::enough)
+      continue;
+    all.push_back("\"" + other.id + "\"");
+    if (other.id.starts_with(cable.id + " ")) same.push_back(all.back());
+  }
+  return same.empty() ? all : same;
 }
 
 /// Names only what the catalogue has.
@@ -98,7 +111,7 @@ void tell_jackets(const BadJackets& bad, Level level, const std::string& why,
   std::vector<std::string> ids;
   for (const CableType* type : bad.types) ids.push_back(type->id);
   tell(findings, "jacket", level, bad.runs.names.front(),
-       listed_runs(bad.runs.names) + " (" + listed(ids) + ") " + why, bad.runs.where, remedy,
+       runs_do(bad.runs.names, "lie") + why + " (" + listed(ids) + ").", bad.runs.where, remedy,
        {marks_of(bad.types), limit});
 }
 
@@ -109,26 +122,37 @@ std::vector<const ListedHole*> holes_to_cut(const TradeView& view) {
   return all;
 }
 
+/// "3 holes, up to 41 mm".
+std::string holes_text(const TradeView& view, const Gathered& holes) {
+  const std::size_t count = holes.names.size();
+  return std::to_string(count) + (count == 1 ? " hole of " : " holes, up to ") +
+         view.small(holes.worst);
+}
+
 }  // namespace
 
 void check_void_air(const TradeView& view, Findings& findings) {
   const TradePart* ceiling = nullptr;
   if (air_by_job(view, &ceiling) != HandlesAir::unknown || ceiling == nullptr) return;
   Gathered above;
+  double metres = 0;
   for (const TradeCase& run : view.runs) {
     Vec3 where;
-    if (passes(view, run, "plenum", where)) above.add(run.drawn->id, 0, where);
+    const double inside = metres_in(view, run, "plenum", where);
+    if (inside > 0) above.add(run.drawn->id, inside, where);
+    metres += inside;
   }
   if (above.empty()) return;
   const std::string match = ceiling->rule == nullptr ? ceiling->part->name : ceiling->rule->match;
   tell(findings, "void-air", Level::should, ceiling->part->name,
        "Does the void above " + ceiling->part->name +
-           " move air for heating or cooling, or is all air in ducts? " + listed_runs(above.names) +
-           " lie in it, and the job does not say.",
+           " move air for heating or cooling, or is all air in ducts? " +
+           runs_do(above.names, "lie") + " in it, and the job does not say.",
        above.where,
        "Ask whether return air is ducted, then say \"handles_air\": false (ducted, or no air) or "
        "true under \"parts\" at \"" +
-           match + "\".");
+           match + "\".",
+       {view.length(metres) + " of cable in it", "the job says whether it moves air"});
 }
 
 void check_jackets(const TradeView& view, Findings& findings) {
@@ -152,17 +176,17 @@ void check_jackets(const TradeView& view, Findings& findings) {
   }
   constexpr const char* kAirMarks = "CL2P, CL3P, CMP or OFNP";
   constexpr const char* kVoidMarks = "CL2, CL3, CM or OFN";
-  tell_jackets(in_air, Level::must, "lie in a void that moves air without a plenum mark.",
+  tell_jackets(in_air, Level::must, " in a void that moves air without a plenum mark",
                other_jackets(view, in_air, trade::JacketSpace::air_void, kAirMarks) +
                    "Or keep out of that void.",
                kAirMarks, findings);
   tell_jackets(in_void, Level::should,
-               view.told("lie in a void or wall; X marks serve there only below 6.35 mm."),
+               view.told(" in a void or wall; X marks serve there only below 6.35 mm"),
                other_jackets(view, in_void, trade::JacketSpace::ordinary_void, kVoidMarks) +
                    "Or run it in raceway.",
                kVoidMarks, findings);
   tell_jackets(unmarked, Level::note,
-               "lie in a void or wall, and no jacket mark of theirs is known here.",
+               " in a void or wall, and no jacket mark that serves there is known",
                "Ask what your code wants there (CL2 or CM, a Euroclass), buy it so marked, and say "
                "\"jacket\" under \"cables\".",
                kVoidMarks, findings);
@@ -181,13 +205,15 @@ void check_fire_seal(const TradeView& view, Findings& findings) {
     tell(findings, "fire-seal", Level::should, rated.names.front(),
          "Holes in fire-rated parts: " + listed(rated.names) +
              ". Each needs a tested sealing system round its cables.",
-         rated.where, "Ask for a listed system for this wall or ceiling and this bundle.");
+         rated.where, "Ask for a listed system for this wall or ceiling and this bundle.",
+         {holes_text(view, rated), "each sealed by a tested system"});
   }
   if (!plates.empty()) {
     tell(findings, "fire-seal", Level::note, plates.names.front(),
          "Holes through plates of stud walls: " + listed(plates.names) +
              ". They are sealed once the cables are in.",
-         plates.where, "Fill them with fire-stopping material.");
+         plates.where, "Fill them with fire-stopping material.",
+         {holes_text(view, plates), "each sealed"});
   }
 }
 
@@ -200,8 +226,11 @@ void check_old_material(const TradeView& view, Findings& findings) {
   tell(findings, "old-material", Level::should, cut.names.front(),
        "Built in " + std::to_string(year) + ": what is cut for " + listed(cut.names) +
            " may hold asbestos" + (year < trade::kLeadYear ? ", and its paint lead." : "."),
-       cut.where,
-       "Have tiles and coatings tested before anything is cut; do not drill until then.");
+       cut.where, "Have tiles and coatings tested before anything is cut; do not drill until then.",
+       {"built in " + std::to_string(year),
+        year < trade::kLeadYear ? "paint " + std::to_string(trade::kLeadYear) + ", tiles " +
+                                      std::to_string(trade::kAsbestosYear)
+                                : std::to_string(trade::kAsbestosYear)});
 }
 
 }  // namespace roomloom::check

@@ -100,7 +100,8 @@ void check_label_likeness(const TradeView& view, Findings& findings) {
     for (const TradeCase* run : runs) names.push_back("\"" + run->drawn->id + "\"");
     tell(findings, "label-unique", Level::should, runs.front()->drawn->id,
          "The labels " + listed(names) + " are easily taken for one another.",
-         runs.front()->drawn->line.front(), "Give the runs names that differ to the eye.");
+         runs.front()->drawn->line.front(), "Give the runs names that differ to the eye.",
+         {std::to_string(runs.size()) + " read as \"" + look + "\"", "1"});
   }
 }
 
@@ -125,7 +126,8 @@ void check_outlets(const TradeView& view, Findings& findings) {
   if (outlets.empty()) {
     tell(findings, "outlet-reach", Level::note, far.names.front(),
          "The model shows no outlet; " + listed(far.names) + " will need one.", far.where,
-         "Add the outlets to the model, or say \"powered\": false of what needs none.");
+         "Add the outlets to the model, or say \"powered\": false of what needs none.",
+         {"0 outlets", view.length(view.job.prefer.mains_lead_m)});
     return;
   }
   tell(findings, "outlet-reach", Level::should, far.names.front(),

@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <cstdlib>
 
 #include "base/units.h"
 #include "check/trade_check.h"
@@ -81,9 +82,11 @@ double limit_of(const TradeCase& run, const TradePart& power) {
   const CableType& cable = *run.drawn->cable;
   if (cable.service == Service::fibre) return 0;
   const bool screened = power.rule != nullptr && power.rule->screened;
-  return is_data(cable.service) ? trade::en_50174_2_m(cable.screened, screened)
-         : screened             ? trade::kNecInside_m
-                                : trade::kNecElsewhere_m;
+  if (!is_data(cable.service)) return screened ? trade::kNecInside_m : trade::kNecElsewhere_m;
+  const auto said = power.part->extras.find("circuits");
+  const int circuits = said == power.part->extras.end() ? 0 : std::atoi(said->second.c_str());
+  return circuits > 0 ? trade::en_50174_2_m(cable.screened, screened, circuits)
+                      : trade::en_50174_2_m(cable.screened, screened);
 }
 
 Level level_of(const TradeCase& run, const Beside& found) {
@@ -185,7 +188,7 @@ void check_luminaires(const TradeView& view, Findings& findings) {
     }
     if (near.empty()) continue;
     tell(findings, "luminaire-separation", level, near.names.front(),
-         listed_runs(near.names) + view.told(" run within 130 mm of ") + listed(lamps) +
+         runs_do(near.names, "run") + view.told(" within 130 mm of ") + listed(lamps) +
              " for up to " + view.length(near.worst) +
              (level == Level::note ? "; the job does not say whether they hold fluorescent tubes."
                                    : "."),

@@ -198,7 +198,7 @@ void check_seats_have_eyes(const TradeView& view, Findings& findings) {
     if (!watched)
       tell(findings, "sight", Level::note, part.part->name,
            "The plan does not tell what is seen from " + part.part->name + ".", part.box.centre(),
-           "");
+           "Route again.", {"no eye over it", "one over each seat"});
   }
 }
 

@@ -66,6 +66,28 @@ std::string smallest(const TradeView& view, const TradeCase& run, const GaugeCho
   return best.cable;
 }
 
+/// The greatest share of the impedance that keeps every limit that is set.
+double greatest_share(const trade::LoudspeakerNeed& need) {
+  double share = need.share_limit;
+  if (need.loss_limit_db) share = std::min(share, std::pow(10, *need.loss_limit_db / 20) - 1);
+  if (need.damping_least)
+    share = std::min(share, 1 / *need.damping_least - need.amplifier_ohm / need.impedance_ohm);
+  return share;
+}
+
+/// " Of speaker 2x0.75 5.12 m would do.": how long the run may be as it is; nothing where the
+/// amplifier alone is beyond the damping.
+std::string own_reach(const TradeView& view, const TradeCase& run,
+                      const trade::LoudspeakerNeed& need) {
+  const double share = greatest_share(need);
+  if (share <= 0) return "";
+  const CableType& cable = *run.drawn->cable;
+  return " Of " + cable.id + " " +
+         view.length(trade::longest_run_m(cable.resistance_ohm_per_m, need.impedance_ohm, share,
+                                          need.celsius)) +
+         " would do.";
+}
+
 bool begins_with(const std::string& port, const std::string& word) {
   const std::size_t dot = port.rfind('.');
   return dot != std::string::npos && port.compare(dot + 1, word.size(), word) == 0;
@@ -81,16 +103,41 @@ void check_loudspeaker_loss(const TradeView& view, Findings& findings) {
     const trade::CableLoss loss = trade::loudspeaker_loss(cable.resistance_ohm_per_m, need);
     if (trade::satisfies(loss, need)) continue;
     tell(findings, "loudspeaker-loss", Level::should, run.drawn->id,
-         loss_text(view, run, need, loss), far_end(run), larger_cable(view, run),
+         loss_text(view, run, need, loss), far_end(run),
+         larger_cable(view, run) + own_reach(view, run, need),
          {percent(loss.share) + ", " + format_number(loss.loss_db, 2) + " dB, damping " +
               format_number(std::min(loss.damping, 9999.0), 0),
           limits_text(need)});
   }
 }
 
+namespace {
+
+/// Cable that lies already was chosen once: only one that does not serve any more is told.
+void check_lying_gauge(const TradeView& view, const TradeCase& run, Findings& findings) {
+  const CableType& cable = *run.drawn->cable;
+  const trade::LoudspeakerNeed need = loudspeaker_need(view.job, *run.spec, cut_m(run));
+  if (trade::satisfies(trade::loudspeaker_loss(cable.resistance_ohm_per_m, need), need)) return;
+  const GaugeChosen best =
+      choose_cable(view.job, *run.spec, gauge_row(view.job, *run.spec), cut_m(run));
+  tell(findings, "gauge-choice", Level::should, run.drawn->id,
+       "Run " + run.drawn->id + " lies already and is of " + cable.id + "; over its length " +
+           (best.satisfied ? best.cable + " is the smallest that serves."
+                           : "no cable of the row serves."),
+       far_end(run),
+       "Pull another in its place, or allow more: \"loss\", \"loss_db\", \"damping\".",
+       {cable.id, best.satisfied ? best.cable : "none serves"});
+}
+
+}  // namespace
+
 void check_gauge_choice(const TradeView& view, Findings& findings) {
   for (const TradeCase& run : view.runs) {
     if (run.spec->open_cable.empty()) continue;
+    if (run.spec->installed || !run.drawn->listed->takes_over.empty()) {
+      check_lying_gauge(view, run, findings);
+      continue;
+    }
     const auto row = gauge_row(view.job, *run.spec);
     const std::string& used = run.drawn->listed->cable;
     const bool known =
@@ -202,7 +249,8 @@ void check_signal_direction(const TradeView& view, Findings& findings) {
          run.drawn->line.front(),
          "Turn the run round, or say \"signal_from\": \"" +
              std::string(run.spec->signal_from_to ? "from" : "to") +
-             "\"; the sending end of the cable goes to the source.");
+             "\"; the sending end of the cable goes to the source.",
+         {"sends from " + source, "sends from " + sink});
   }
 }
 

@@ -118,7 +118,7 @@ void check_supports(const TradeView& view, Findings& findings) {
   }
   if (wide.empty()) return;
   tell(findings, "support-spacing", Level::should, wide.names.front(),
-       listed_runs(wide.names) + " hang up to " + view.length(wide.worst) +
+       runs_do(wide.names, "hang") + " up to " + view.length(wide.worst) +
            " without a support; the limit is " + view.length(trade::kSupportSpacing_m) + ".",
        wide.where, "Set prefer.support_spacing to that or less, or add a hook there.",
        {view.length(wide.worst), view.length(trade::kSupportSpacing_m)});
@@ -162,8 +162,9 @@ void check_tile_clearance(const TradeView& view, Findings& findings) {
        : rests ? Level::must
                : Level::should,
        low.names.front(),
-       listed_runs(low.names) + (rests ? " rest on the ceiling tiles" : " run low over the tiles") +
-           ": " + view.small(least) + view.told(" clear; 75 mm lets a tile be lifted.") +
+       runs_do(low.names, rests ? "rest" : "run") +
+           (rests ? " on the ceiling tiles" : " low over the tiles") + ": " + view.small(least) +
+           view.told(" clear; 75 mm lets a tile be lifted.") +
            (chosen ? " The job chooses so (lay_on_tiles): the tiles carry the cable, lifting them "
                      "moves it, and code often forbids it."
                    : ""),
@@ -246,7 +247,7 @@ void check_tile_load(const TradeView& view, Findings& findings) {
     if (kilograms <= trade::kTileCoil_kg) continue;
     const bool lying = load.lying_kg > load.coiled_kg;
     tell(findings, "tile-load", Level::should, load.runs.names.front(),
-         (lying ? listed_runs(load.runs.names) + " put "
+         (lying ? runs_do(load.runs.names, "put") + " "
                 : "The coils of " + listed(load.runs.names) + " put ") +
              format_number(kilograms, 2) + " kg on one ceiling tile; half a kilogram is plenty.",
          load.runs.where,

@@ -16,7 +16,6 @@
 #include "room/room.h"
 #include "room/survey.h"
 #include "sketch/sketch.h"
-#include "types/loudspeaker_layouts.h"
 
 namespace roomloom::cli {
 namespace {
@@ -251,94 +250,6 @@ int compare(const std::filesystem::path& old_folder, const std::filesystem::path
       return fail(written.error(), common);
   }
   if (common.json || !common.quiet) print(*text);
-  return done;
-}
-
-namespace {
-
-/// The built-in cables and raceway sizes, for those who look for an id.
-std::string catalogue_text(DisplayUnits units) {
-  std::string text = "Cables (what a run's \"cable\" names):\n";
-  for (const CableType& cable : built_in_catalogue().cables) {
-    text += "  " + cable.id + std::string(cable.id.size() < 26 ? 26 - cable.id.size() : 1, ' ') +
-            to_string(cable.service) + ", " + format_size(cable.diameter_m, units, 1) + " thick\n";
-  }
-  const bool metric = units == DisplayUnits::metric;
-  text += metric ? "Raceway, outer width x depth in mm:\n " : "Raceway, outer width x depth:\n ";
-  for (const RacewayType& raceway : built_in_catalogue().raceways)
-    text += " " + raceway.id +
-            (metric ? ""
-                    : " (" + format_size(raceway.width_m, units) + " x " +
-                          format_size(raceway.depth_m, units) + ")") +
-            ",";
-  text.back() = '.';
-  return text;
-}
-
-/// The loudspeaker systems of ITU-R BS.2051 that a job's layout can name.
-std::string layouts_text() {
-  std::string text = "Loudspeaker layouts of ITU-R BS.2051 (what \"layout\" names):\n";
-  for (const LoudspeakerSystem& system : loudspeaker_systems()) {
-    text += "  " + system.name + "  ";
-    for (const LabelRange& label : system.labels) text += " " + label.label;
-    text += "\n";
-  }
-  text.pop_back();
-  return text;
-}
-
-Json layouts_json() {
-  Json systems = Json::array();
-  for (const LoudspeakerSystem& system : loudspeaker_systems()) {
-    Json labels = Json::array();
-    for (const LabelRange& label : system.labels)
-      labels.push_back({{"label", label.label},
-                        {"azimuth_deg", label.azimuth},
-                        {"elevation_deg", label.elevation},
-                        {"positioned", label.positioned}});
-    systems.push_back({{"name", system.name}, {"labels", labels}});
-  }
-  return systems;
-}
-
-/// What programs that offer a list of choices need; a cable's full figures are in the schema.
-void add_lists(const std::string& id, Json& json) {
-  if (id == "layouts") json["layouts"] = layouts_json();
-  if (id != "cables") return;
-  Json cables = Json::array(), raceways = Json::array();
-  for (const CableType& cable : built_in_catalogue().cables)
-    cables.push_back({{"id", cable.id},
-                      {"service", to_string(cable.service)},
-                      {"diameter_m", cable.diameter_m},
-                      {"bend_radius_m", cable.bend_radius_m},
-                      {"colours", cable.colours},
-                      {"put_ups_m", cable.put_ups_m}});
-  for (const RacewayType& raceway : built_in_catalogue().raceways)
-    raceways.push_back(
-        {{"id", raceway.id}, {"width_m", raceway.width_m}, {"depth_m", raceway.depth_m}});
-  json["cables"] = cables;
-  json["raceways"] = raceways;
-}
-
-}  // namespace
-
-int explain(const std::string& id, const Common& common) {
-  const DisplayUnits units = common.units.value_or(DisplayUnits::metric);
-  const std::string text = id == "cables"    ? catalogue_text(units)
-                           : id == "layouts" ? layouts_text()
-                                             : lengths_told_in(roomloom::explain(id), units);
-  if (text.empty()) {
-    return fail({"explain.unknown", "There is no finding of that id.", id,
-                 "Use an id as printed in brackets behind a finding."},
-                common);
-  }
-  if (common.json) {
-    Json json{{"id", id}, {"text", text}};
-    add_lists(id, json);
-    print_json(json);
-  } else {
-    print(text + "\n");
-  }
   return done;
 }
 

@@ -33,7 +33,8 @@ std::string number_of(const Takeoff& takeoff) {
 }
 
 /// Fields of ISO 7200: owner, number, date, sheet, title, approval, creator and document type are
-/// the ones that must be there. What only people know is as the job says it, else blank.
+/// the ones that must be there. What only people know is as the job says it, else blank. The field
+/// of the approval person has another heading here: no plan of this program calls itself approved.
 std::vector<Cell> cells_of(const Page& page, const DrawingRequest& r, const std::string& sheet) {
   const TitleBlock& said = r.job.title_block;
   const std::string creator = said.drawn_by.empty() ? "" : plain_text(said.drawn_by, 24) + " · ";
@@ -48,7 +49,7 @@ std::vector<Cell> cells_of(const Page& page, const DrawingRequest& r, const std:
           {0.48, 3, 0.52, "Created by", creator + plain_text(r.program, 20), 1.8},
           {0, 4, 0.34, "Legal owner", plain_text(said.owner, 32), 1.8},
           {0.34, 4, 0.3, "Date of issue", plain_text(said.date, 24), 1.8},
-          {0.64, 4, 0.36, "Approved by", plain_text(said.approved_by, 32), 1.8}};
+          {0.64, 4, 0.36, "Released by", plain_text(said.approved_by, 32), 1.8}};
 }
 
 void draw_title_block(Page& page, const DrawingRequest& r, const Lettering& lettering,

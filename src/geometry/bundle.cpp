@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <numeric>
 
 namespace roomloom {
 namespace {
@@ -163,6 +164,42 @@ std::vector<Disc> packed_bundle(std::vector<double> diameters_m) {
   std::vector<Disc> placed;
   for (const double diameter : diameters_m) place_next(placed, diameter / 2);
   return placed;
+}
+
+bool any_meet(const std::vector<Disc>& discs) {
+  for (std::size_t i = 0; i < discs.size(); ++i)
+    for (std::size_t j = i + 1; j < discs.size(); ++j)
+      if (norm(discs[j].centre - discs[i].centre) < discs[i].radius_m + discs[j].radius_m - 1e-9)
+        return true;
+  return false;
+}
+
+std::vector<Vec2> turned_bundle(const std::vector<Disc>& cables, const std::vector<Vec2>& wanted) {
+  std::vector<std::size_t> order(cables.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+    return cables[a].radius_m > cables[b].radius_m;
+  });
+  std::vector<double> diameters;
+  for (const Disc& cable : cables) diameters.push_back(2 * cable.radius_m);
+  const std::vector<Disc> discs = packed_bundle(diameters);
+  const Vec2 middle = enclosing_circle(discs).centre;
+  Vec2 mean;
+  for (const Vec2& at : wanted) mean = mean + (1.0 / static_cast<double>(wanted.size())) * at;
+  // The turn of least squared distances (the plane's case of the orthogonal Procrustes problem).
+  double along = 0, across = 0;
+  for (std::size_t k = 0; k < order.size(); ++k) {
+    along += dot(discs[k].centre - middle, wanted[order[k]] - mean);
+    across += cross(discs[k].centre - middle, wanted[order[k]] - mean);
+  }
+  const double turn = along == 0 && across == 0 ? 0 : std::atan2(across, along);
+  const Vec2 x{std::cos(turn), std::sin(turn)}, y{-x.y, x.x};
+  std::vector<Vec2> places(order.size());
+  for (std::size_t k = 0; k < order.size(); ++k) {
+    const Vec2 at = discs[k].centre - middle;
+    places[order[k]] = at.x * x + at.y * y;
+  }
+  return places;
 }
 
 Disc enclosing_circle(const std::vector<Disc>& discs) {

@@ -24,6 +24,15 @@ double circle_packing_ratio(int count);
 /// first, each touching two others.
 std::vector<Disc> packed_bundle(std::vector<double> diameters_m);
 
+/// Whether any two overlap by more than 1e-9 m.
+bool any_meet(const std::vector<Disc>& discs);
+
+/// The same cables as one bundle about the origin, in which the least circle round them has its
+/// middle: where each is then, the bundle turned so that they are as near as may be to where they
+/// are wanted.
+/// @param wanted  one a cable, from any point
+std::vector<Vec2> turned_bundle(const std::vector<Disc>& cables, const std::vector<Vec2>& wanted);
+
 /// Diameter of a circle that cables of these diameters fit in, lying side by side: the least known
 /// one for up to 20 equal cables, else the less of a honeycomb of the thickest and a packing found
 /// step by step. Never too small.

@@ -104,6 +104,8 @@ void install_runs(const AsBuilt& built, Job& job) {
       if (spec.id != run.id) continue;
       spec.installed = true;
       spec.measured_m = run.measured_m;
+      if (!spec.open_cable.empty() && job.catalogue.cable(run.cable) != nullptr)
+        spec.cable = run.cable;
       if (!run.track.empty())
         job.written.push_back({run.id, run.track, true, false});
       else if (spec.via.empty())

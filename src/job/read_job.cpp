@@ -269,7 +269,7 @@ TitleBlock read_title_block(const Field& field) {
   TitleBlock block;
   field["owner"].read(block.owner);
   field["date"].read(block.date);
-  field["approved_by"].read(block.approved_by);
+  field["released_by"].read(block.approved_by);
   field["drawn_by"].read(block.drawn_by);
   return block;
 }

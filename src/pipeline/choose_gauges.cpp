@@ -20,11 +20,16 @@ const RunRow* row_of(const Takeoff& takeoff, const std::string& run) {
   return nullptr;
 }
 
+/// Cable that lies already is chosen no more, whatever would serve better.
+bool is_chosen(const RunSpec& run) {
+  const bool lies = run.installed || !run.takes_over.empty();
+  return !run.open_cable.empty() && !(lies && run.cable != run.open_cable);
+}
+
 }  // namespace
 
 bool any_open_gauge(const Job& job) {
-  return std::any_of(job.runs.begin(), job.runs.end(),
-                     [](const RunSpec& run) { return !run.open_cable.empty(); });
+  return std::any_of(job.runs.begin(), job.runs.end(), is_chosen);
 }
 
 void guess_gauges(Job& job, const Scene& scene) {
@@ -34,7 +39,7 @@ void guess_gauges(Job& job, const Scene& scene) {
   const Vec3 size = box.size();
   const double length = 0.25 * (size.x + size.y + size.z);
   for (RunSpec& run : job.runs) {
-    if (run.open_cable.empty() || !run.takes_over.empty()) continue;
+    if (!is_chosen(run)) continue;
     run.cable = choose_cable(job, run, gauge_row(job, run), length).cable;
   }
 }
@@ -42,7 +47,7 @@ void guess_gauges(Job& job, const Scene& scene) {
 bool settle_gauges(PlannedRoom& planned, GaugeTrials& trials, bool may_shrink) {
   bool changed = false;
   for (RunSpec& run : planned.job.runs) {
-    const RunRow* row = run.open_cable.empty() ? nullptr : row_of(planned.takeoff, run.id);
+    const RunRow* row = is_chosen(run) ? row_of(planned.takeoff, run.id) : nullptr;
     if (row == nullptr || !row->routed) continue;
     const auto cables = gauge_row(planned.job, run);
     const GaugeChosen best = choose_cable(planned.job, run, cables, row->cut_m);
@@ -90,7 +95,7 @@ void tell_tried(const Job& job, const RunSpec& run, const std::vector<GaugeTried
 std::vector<GaugeChosen> gauges_of(const PlannedRoom& planned, const GaugeTrials& trials) {
   std::vector<GaugeChosen> all;
   for (const RunSpec& run : planned.job.runs) {
-    const RunRow* row = run.open_cable.empty() ? nullptr : row_of(planned.takeoff, run.id);
+    const RunRow* row = is_chosen(run) ? row_of(planned.takeoff, run.id) : nullptr;
     if (row == nullptr || !row->routed) continue;
     all.push_back(
         choose_cable(planned.job, run, gauge_row(planned.job, run), row->cut_m, run.cable));

@@ -47,18 +47,7 @@ Region combined(const Region& a, const Region& b, ClipperLib::ClipType how) {
   return to_region(out);
 }
 
-double turn(const Vec2& a, const Vec2& b, const Vec2& c) { return cross(b - a, c - a); }
-
 }  // namespace
-
-void Box2::add(const Vec2& p) {
-  low = {std::min(low.x, p.x), std::min(low.y, p.y)};
-  high = {std::max(high.x, p.x), std::max(high.y, p.y)};
-}
-
-bool Box2::overlaps(const Box2& b) const {
-  return low.x <= b.high.x && b.low.x <= high.x && low.y <= b.high.y && b.low.y <= high.y;
-}
 
 Region united(const Region& rings) {
   Region same_turn = rings;
@@ -154,24 +143,6 @@ Region simplified(const Region& region, double tolerance_m) {
 
 Ring rectangle_ring(const Vec2& low, const Vec2& high) {
   return {low, {high.x, low.y}, high, {low.x, high.y}};
-}
-
-Ring convex_hull(std::vector<Vec2> points) {
-  std::sort(points.begin(), points.end(),
-            [](const Vec2& a, const Vec2& b) { return a.x < b.x || (a.x == b.x && a.y < b.y); });
-  points.erase(std::unique(points.begin(), points.end()), points.end());
-  if (points.size() < 3) return points;
-  Ring hull;
-  const auto extend = [&hull](const Vec2& p, std::size_t floor) {
-    while (hull.size() >= floor + 2 && turn(hull[hull.size() - 2], hull.back(), p) <= 0)
-      hull.pop_back();
-    hull.push_back(p);
-  };
-  for (const Vec2& p : points) extend(p, 0);
-  const std::size_t lower = hull.size() - 1;
-  for (auto p = points.rbegin() + 1; p != points.rend(); ++p) extend(*p, lower);
-  hull.pop_back();
-  return hull;
 }
 
 Box2 box_of(std::span<const Vec2> ring) {

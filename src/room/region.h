@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "geometry/polygon.h"
+#include "geometry/rectangle.h"
 
 namespace roomloom {
 
@@ -32,16 +33,6 @@ bool contains(const Region& region, const Vec2& p);
 /// Points nearly on a line with their neighbours left out.
 Region simplified(const Region& region, double tolerance_m);
 Ring rectangle_ring(const Vec2& low, const Vec2& high);
-/// Counter-clockwise convex hull.
-Ring convex_hull(std::vector<Vec2> points);
-
-struct Box2 {
-  Vec2 low{Box3::kInf, Box3::kInf}, high{-Box3::kInf, -Box3::kInf};
-  void add(const Vec2& p);
-  Box2 grown(double by) const { return {low - Vec2{by, by}, high + Vec2{by, by}}; }
-  bool overlaps(const Box2& b) const;
-  bool empty() const { return low.x > high.x; }
-};
 Box2 box_of(std::span<const Vec2> ring);
 Box2 box_of(const Region& region);
 

@@ -6,6 +6,7 @@
 #include <tuple>
 
 #include "base/glob.h"
+#include "geometry/rectangle.h"
 #include "geometry/triangles.h"
 #include "room/words.h"
 
@@ -227,23 +228,13 @@ UprightBox upright_box(const Scene& scene, const Part& part) {
   if (bounds.empty()) return best;
   best.low_z = bounds.low.z;
   best.high_z = bounds.high.z;
-  const Ring hull = convex_hull(std::move(plan));
-  double least = Box3::kInf;
-  for (std::size_t i = 0; i < hull.size(); ++i) {
-    const Vec2 edge = hull[(i + 1) % hull.size()] - hull[i];
-    const Vec2 u = norm(edge) > 1e-9 ? (1 / norm(edge)) * edge : Vec2{1, 0};
-    const Vec2 v{-u.y, u.x};
-    Box2 box;
-    for (const Vec2& p : hull) box.add({dot(p, u), dot(p, v)});
-    const Vec2 size = box.high - box.low;
-    if (size.x * size.y + 1e-9 * (size.x + size.y) >= least - 1e-12) continue;
-    least = size.x * size.y + 1e-9 * (size.x + size.y);
-    const Vec2 middle = 0.5 * (box.low + box.high);
-    best.centre = middle.x * u + middle.y * v;
-    best.along = size.x >= size.y ? u : v;
-    best.length = std::max(size.x, size.y);
-    best.width = std::min(size.x, size.y);
-  }
+  const TurnedRectangle least = least_rectangle(std::move(plan));
+  const Vec2 size = least.box.high - least.box.low;
+  const Vec2 middle = 0.5 * (least.box.low + least.box.high);
+  best.centre = middle.x * least.u + middle.y * least.v();
+  best.along = size.x >= size.y ? least.u : least.v();
+  best.length = std::max(size.x, size.y);
+  best.width = std::min(size.x, size.y);
   return best;
 }
 

@@ -104,6 +104,24 @@ void size_hole(HoleShape& shape, const HolePassages& hole, const Crossing& cross
   shape.diameter_m = here < wanted ? std::max(here, there) : here;
 }
 
+// A hole that someone cut is as wide as he says, and where, if the cables pass within it there.
+void take_as_cut(HoleShape& shape, const HolePassages& hole, const Crossing& crossing,
+                 const std::vector<LanePath>& paths, const Lanes& lanes, const AsBuilt& built) {
+  constexpr double kSameHole_m = 0.05;
+  for (const BuiltHole& cut : built.holes) {
+    if (cut.crossing != crossing.name || cut.diameter_m < shape.diameter_m - 1e-9) continue;
+    const Vec3 at = cut.at - crossing.frame.height(cut.at) * crossing.frame.n;
+    const Vec2 middle = crossing.frame.to_plane(at);
+    const std::vector<Disc> discs = cable_discs(hole, crossing.frame, paths, lanes);
+    const bool within = std::all_of(discs.begin(), discs.end(), [&](const Disc& disc) {
+      return norm(disc.centre - middle) + disc.radius_m <= 0.5 * cut.diameter_m;
+    });
+    if (!within || distance(at, shape.centre) > kSameHole_m) continue;
+    shape.centre = at;
+    shape.diameter_m = cut.diameter_m;
+  }
+}
+
 void name_holes(std::vector<HoleShape>& holes, const Room& room) {
   const auto order = [&](const HoleShape& hole) {
     const Crossing& crossing = room.crossings[static_cast<std::size_t>(hole.crossing)];
@@ -234,6 +252,7 @@ std::vector<HoleShape> shape_holes(const std::vector<LanePath>& paths, const Lan
     shape.bundle_m = bundle_diameter(diameters);
     size_hole(shape, hole, crossing, paths, lanes, head_passage(cables),
               spare_hole_m(diameters, shape.runs, ends, job));
+    take_as_cut(shape, hole, crossing, paths, lanes, job.as_built);
     shapes.push_back(std::move(shape));
   }
   name_holes(shapes, room);

@@ -2,10 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <optional>
 #include <tuple>
 
 #include "geometry/arc.h"
+#include "geometry/bundle.h"
 #include "shape/place_lane.h"
 #include "shape/raceway_choice.h"
 #include "shape/stays.h"
@@ -110,21 +112,6 @@ class LaneSearch {
     return wishes;
   }
 
-  // Low and high end of what the limits leave free along an axis.
-  std::pair<double, double> free_along(const std::vector<LaneLimits>& limits,
-                                       const Vec3& axis) const {
-    double low = -Box3::kInf;
-    double high = Box3::kInf;
-    for (const LaneLimits& one : limits)
-      for (const LaneLimits::Interval& limit : one.intervals) {
-        const double same = dot(limit.axis, axis);
-        if (std::fabs(same) < 1 - 1e-9) continue;
-        low = std::max(low, same > 0 ? limit.low : -limit.high);
-        high = std::min(high, same > 0 ? limit.high : -limit.low);
-      }
-    return {low, high};
-  }
-
   // Where a cable would lie by itself: on the track; but where it shares a raceway in a corner of
   // it, and in a bundle to the side, towards where it leaves.
   Vec2 resting_place(const Chain& chain, const Stay& stay, const LaneTask& task) const {
@@ -203,12 +190,12 @@ class LaneSearch {
     task.diameter_m = path.diameter_m;
     task.axes = chain.axes;
     for (std::size_t i = stay.first; i <= stay.last; ++i) {
-      task.limits.push_back(in_one_raceway(path.limits[i], raceway_of_[stay.path][i]));
+      task.limits.push_back(path.limits[i].in_one_raceway(raceway_of_[stay.path][i]));
       const Section& here = section(chains_.section_at(stay.path, i));
       for (const Member& other : here.members) {
         if (other.path == stay.path || !placed_[other.path][other.edge]) continue;
-        add_beside(task, {in_section(chain, offsets_[other.path][other.edge]),
-                          0.5 * (path.diameter_m + paths_[other.path].diameter_m)});
+        task.keep_off({in_section(chain, offsets_[other.path][other.edge]),
+                       0.5 * (path.diameter_m + paths_[other.path].diameter_m)});
       }
       add_others(task, index, stay.path, {path.path.points[i], path.path.points[i + 1]});
     }
@@ -220,24 +207,6 @@ class LaneSearch {
       return obstructed(path, stay, offset);
     };
     return task;
-  }
-
-  static LaneLimits in_one_raceway(const LaneLimits& limits, int raceway) {
-    LaneLimits one = limits;
-    for (LaneLimits::Interval& limit : one.intervals) {
-      const int k = std::min(raceway, limit.repeats - 1);
-      limit.low += k * limit.pitch;
-      limit.high += k * limit.pitch;
-      limit.repeats = 1;
-    }
-    return one;
-  }
-
-  static void add_beside(LaneTask& task, const Beside& beside) {
-    const bool known = std::any_of(task.beside.begin(), task.beside.end(), [&](const Beside& one) {
-      return norm(one.at - beside.at) < 1e-9 && one.need_m >= beside.need_m;
-    });
-    if (!known) task.beside.push_back(beside);
   }
 
   double obstructed(const LanePath& path, const Stay& stay, const Vec3& offset) const {
@@ -351,6 +320,28 @@ class LaneSearch {
         task.target = wish.at;
       }
       keep(*stay, in_room(chain, find_lane(task).at));
+    }
+    bundle_up(chain, tasks);
+  }
+
+  // Where the first of them left no room for the others, they pass as one bundle about the hole's
+  // middle.
+  void bundle_up(const Chain& chain, const std::vector<std::pair<LaneTask, const Stay*>>& tasks) {
+    std::map<int, std::vector<std::size_t>> holes;
+    for (std::size_t k = 0; k < tasks.size(); ++k)
+      holes[chains_.section_at(tasks[k].second->path, tasks[k].second->first)].push_back(k);
+    for (const auto& [section, members] : holes) {
+      std::vector<Disc> now;
+      std::vector<Vec2> wanted;
+      for (const std::size_t k : members) {
+        const auto& [task, stay] = tasks[k];
+        now.push_back({in_section(chain, offsets_[stay->path][stay->first]), task.diameter_m / 2});
+        wanted.push_back(task.target);
+      }
+      if (!any_meet(now)) continue;
+      const std::vector<Vec2> places = turned_bundle(now, wanted);
+      for (std::size_t i = 0; i < members.size(); ++i)
+        keep(*tasks[members[i]].second, in_room(chain, places[i]));
     }
   }
 

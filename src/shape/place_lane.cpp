@@ -187,6 +187,13 @@ class LaneFinder {
 
 }  // namespace
 
+void LaneTask::keep_off(const Beside& cable) {
+  const bool known = std::any_of(beside.begin(), beside.end(), [&](const Beside& one) {
+    return norm(one.at - cable.at) < 1e-9 && one.need_m >= cable.need_m;
+  });
+  if (!known) beside.push_back(cable);
+}
+
 FoundLane find_lane(const LaneTask& task) { return LaneFinder(task).best(); }
 
 }  // namespace roomloom

@@ -41,6 +41,9 @@ struct LaneTask {
   Vec3 from_anchor;  ///< from the anchor to the way: what is else equal lies nearer to it
   /// How badly an offset runs into what stands in the room: 1, or 0.01 if it is only too near.
   std::function<double(const Vec3& offset)> obstruction;
+
+  /// Adds a cable beside, unless one there needs as much already.
+  void keep_off(const Beside& cable);
 };
 
 struct FoundLane {

@@ -148,6 +148,30 @@ double LaneLimits::broken_by(const Vec3& lane) const {
   return sum < 1e-9 ? 0 : sum;
 }
 
+LaneLimits LaneLimits::in_one_raceway(int raceway) const {
+  LaneLimits one = *this;
+  for (Interval& limit : one.intervals) {
+    const int k = std::min(raceway, limit.repeats - 1);
+    limit.low += k * limit.pitch;
+    limit.high += k * limit.pitch;
+    limit.repeats = 1;
+  }
+  return one;
+}
+
+std::pair<double, double> free_along(const std::vector<LaneLimits>& limits, const Vec3& axis) {
+  double low = -Box3::kInf;
+  double high = Box3::kInf;
+  for (const LaneLimits& one : limits)
+    for (const LaneLimits::Interval& limit : one.intervals) {
+      const double same = dot(limit.axis, axis);
+      if (std::fabs(same) < 1 - 1e-9) continue;
+      low = std::max(low, same > 0 ? limit.low : -limit.high);
+      high = std::min(high, same > 0 ? limit.high : -limit.low);
+    }
+  return {low, high};
+}
+
 std::map<int, RacewayOnEdge> raceways_by_edge(const Plan& plan, const Tracks& tracks,
                                               const Room& room, const Job& job) {
   std::map<int, RacewayOnEdge> by_edge;

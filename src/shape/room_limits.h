@@ -30,7 +30,13 @@ struct LaneLimits {
 
   /// By how many metres a lane breaks the limits, all added up; 0 if none.
   double broken_by(const Vec3& lane) const;
+
+  /// The same, but of raceways side by side only that one (the last, if there are fewer).
+  LaneLimits in_one_raceway(int raceway) const;
 };
+
+/// Low and high end of what the limits leave free along an axis.
+std::pair<double, double> free_along(const std::vector<LaneLimits>& limits, const Vec3& axis);
 
 /// The raceway bought on an edge, if any.
 struct RacewayOnEdge {

@@ -220,6 +220,7 @@ LineSketch read_line(Entry& entry, LineKind kind) {
   if (!line.as_line && round == square)
     entry.complain("give either \"diameter\", or \"width\" and \"height\".");
   if (kind == LineKind::conduit) entry.length("inside_diameter", line.inside_diameter_m, 0.001);
+  if (kind == LineKind::mains) entry.count("circuits", line.circuits);
   entry.finish();
   return line;
 }

@@ -121,6 +121,7 @@ struct LineSketch {
   double width_m = 0;            ///< square: level side
   double height_m = 0;           ///< and upright side
   double inside_diameter_m = 0;  ///< conduit
+  int circuits = 0;              ///< mains: single-phase circuits in it; 0 = not stated
   bool as_line = false;          ///< a curve without thickness instead of a solid
 };
 

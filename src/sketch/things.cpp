@@ -107,6 +107,7 @@ void add_line(Workshop& shop, const LineSketch& line, const PlanWall* wall) {
     part.points = points;
   }
   if (line.inside_diameter_m > 0) part.extras["inside_diameter"] = metres(line.inside_diameter_m);
+  if (line.circuits > 0) part.extras["circuits"] = std::to_string(line.circuits);
 }
 
 /// Joists as plan strips, each cut to where the ceiling is flat.

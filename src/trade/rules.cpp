@@ -20,7 +20,8 @@ constexpr std::array kRules = {
     Rule{
         "gauge-choice",
         "A run that leaves its gauge open got the smallest cable of its row that keeps every limit "
-        "over its cut length.",
+        "over its cut length. Cable that lies already stays what it is, and is told if it "
+        "serves no more.",
         "as loudspeaker-loss, for each cable of the row",
         "the cable of plan.json is the first in order of cross-section that satisfies",
         "as loudspeaker-loss"},
@@ -117,9 +118,13 @@ constexpr std::array kRules = {
         "alongside (nearer than 60 degrees to parallel) for more than 0.5 m: network and line "
         "level "
         "200 mm from unscreened mains, 50 mm if ours is screened, 30 mm if the mains is; all "
-        "others "
-        "50 mm; the job's prefer.power_separation (0.3 m) is a wish",
-        "EN 50174-2:2000 (pdfmaal.com 1204), waived on the last 15 m of a link; NEC 725.136(I) "
+        "others 50 mm; where the model says of how many \"circuits\" they are, 20 mm for up to 3, "
+        "100 "
+        "mm "
+        "for 15, 200 mm for 30, and half of it if ours is screened or they are; the job's "
+        "prefer.power_separation (0.3 m) is a wish",
+        "EN 50174-2:2000 (pdfmaal.com 1204), waived on the last 15 m of a link; by circuits "
+        "EN 50174-2 since 2009 (Elboken 2017 p528); NEC 725.136(I) "
         "50 mm, as discussed at inspectionnews.net t-11460, own text not seen; 0.3 m, 0.5 m and 60 "
         "degrees: common practice, no source"},
     Rule{"luminaire-separation", "A network or line-level run alongside a fluorescent luminaire.",
@@ -141,7 +146,8 @@ constexpr std::array kRules = {
          "says it",
          "substitution list of 1996 (what-when-how.com LAN-Wiring-127); Handbook for Sound "
          "Engineers "
-         "ch. 14; Euroclasses: EN 50575, from memory; local marks and classes may differ"},
+         "ch. 14; Euroclasses: EN 50575 (rekacables.com cable-facts/cpr); local marks and classes "
+         "may differ"},
     Rule{"fire-seal",
          "A hole through a part that is fire-rated, or through a plate of a stud wall.", "",
          "each is sealed: rated parts by a tested system",

@@ -7,4 +7,15 @@ double en_50174_2_m(bool signal_screened, bool power_screened) {
   return power_screened ? 0.030 : signal_screened ? 0.050 : 0.200;
 }
 
+double power_cabling_factor(int circuits) {
+  if (circuits > 75) return 6;
+  if (circuits > 15) return (circuits + 14) / 15;
+  return 0.2 * ((circuits + 2) / 3);
+}
+
+double en_50174_2_m(bool signal_screened, bool power_screened, int circuits) {
+  const double apart_m = signal_screened ? 0.050 : 0.100;
+  return (power_screened ? 0.5 : 1.0) * apart_m * power_cabling_factor(circuits);
+}
+
 }  // namespace roomloom::trade

@@ -10,6 +10,17 @@ namespace roomloom::trade {
 /// ours screened 50; power screened 30; both 0. Dividers, which allow less, are not modelled.
 double en_50174_2_m(bool signal_screened, bool power_screened);
 
+/// Power cabling factor P by the number of single-phase circuits of up to 20 A that run together,
+/// at least 1: 0.2 for 1 to 3, 0.4 to 6, 0.6 to 9, 0.8 to 12, 1 to 15, 2 to 30 ... 5 to 75, 6 for
+/// more.
+/// Source: EN 50174-2 of 2009 and later as an electricians' handbook tabulates it (Elboken 2017,
+/// p528, quickpaper.rosendahls.dk/elko).
+double power_cabling_factor(int circuits);
+/// The same standard's distance since 2009, S x P. S without metal between: 100 mm from unscreened
+/// Cat 5e and 6 (class b), 50 mm from screened (class c); half of it where one lies in perforated
+/// metal, which stands for mains in earthed metal or with a screen. Source: as above.
+double en_50174_2_m(bool signal_screened, bool power_screened, int circuits);
+
 /// The same standard asks for nothing along the last stretch to the outlet, and 130 mm from
 /// fluorescent luminaires.
 constexpr double kNoSeparationLast_m = 15;

@@ -8,50 +8,12 @@ namespace {
 
 bool tells(const Findings& findings, const std::string& id) { return !found(findings, id).empty(); }
 
-/// Runs along the left wall that must go through a ready conduit.
-TradeRoom conduit_room(const char* points, const char* inside, int runs, const char* cable) {
-  TradeRoom trade;
-  trade.room["conduits"] = Json::array({{{"name", "Pipe"},
-                                         {"points", Json::parse(points)},
-                                         {"diameter", 0.03},
-                                         {"inside_diameter", inside}}});
-  trade.rule("Pipe")["is"] = "conduit";
-  trade.rule("Pipe")["inside"] = inside;
-  trade.job["runs"] = Json::array();
-  for (int i = 0; i < runs; ++i) {
-    const std::string n = std::to_string(i);
-    trade.job["ends"].push_back(
-        {{"id", "p" + n}, {"at", "Wall left"}, {"from_left", 1 - 0.06 * i}, {"up", 0.4}});
-    trade.job["ends"].push_back(
-        {{"id", "q" + n}, {"at", "Wall left"}, {"from_left", 4 + 0.06 * i}, {"up", 0.4}});
-    trade.job["runs"].push_back(
-        {{"id", "R" + n}, {"from", "p" + n}, {"to", "q" + n}, {"cable", cable}, {"via", "Pipe"}});
-  }
-  return trade;
-}
-
-constexpr const char* kStraight = "[[0.016, 1.5, 0.4], [0.016, 3.5, 0.4]]";
-constexpr const char* kCrooked =
-    "[[0.016, 1.5, 0.4], [0.016, 1.5, 1.4], [0.016, 2.0, 1.4], [0.016, 2.0, 0.4], "
-    "[0.016, 2.5, 0.4], [0.016, 2.5, 1.4], [0.016, 3.0, 1.4], [0.016, 3.0, 0.4], "
-    "[0.016, 3.5, 0.4]]";
-
 /// The figure in "turns by 352 degrees"; a cable cuts corners a little in its bore.
 double turned(const Finding& finding) {
   const std::string before = "turns by ";
   const auto at = finding.text.find(before);
   return at == std::string::npos ? 0 : std::stod(finding.text.substr(at + before.size()));
 }
-
-// Pipes that begin and end along the wall, level, with so many right angles between.
-constexpr const char* kTwoAngles =
-    "[[0.016, 1.5, 0.4], [0.016, 2, 0.4], [0.016, 2, 1], [0.016, 3, 1]]";
-constexpr const char* kFourAngles =
-    "[[0.016, 1.5, 0.4], [0.016, 2, 0.4], [0.016, 2, 1], [0.016, 3, 1], [0.016, 3, 0.4], "
-    "[0.016, 3.6, 0.4]]";
-constexpr const char* kFiveAngles =
-    "[[0.016, 1.5, 0.4], [0.016, 2, 0.4], [0.016, 2, 1], [0.016, 3, 1], [0.016, 3, 0.4], "
-    "[0.016, 3.6, 0.4], [0.016, 3.6, 1]]";
 
 // NEC: 360 degrees between pull points (forums.bicsi.org Topic1127). What the cable
 // wanders in the bore, and its bends at the mouths, are no bends of the pipe.
@@ -76,6 +38,25 @@ TEST(TradeOfPulling, AThirdRightAngleIsTooManyForNetworkCable) {
   EXPECT_NEAR(turned(all[0]), 360, 18) << all[0].text;
 }
 
+TEST(TradeOfPulling, ThirtyMetresBetweenPullPointsAreEnoughForNetworkCable) {
+  for (const auto& [far_mouth, passes] : {std::pair{31.4, true}, std::pair{31.8, false}}) {
+    const std::string points =
+        "[[0.016, 1.5, 0.4], [0.016, " + std::to_string(far_mouth) + ", 0.4]]";
+    TradeRoom trade = conduit_room(points.c_str(), "24 mm", 1, "cat6");
+    trade.room["outline"]["depth"] = 34;
+    trade.room.erase("suspended_ceiling");
+    trade.job["parts"] = Json::array({trade.rule("Pipe"), trade.rule("Outlet *")});
+    for (Json& end : trade.job["ends"])
+      if (end["id"] == "q0") end["from_left"] = 32.5;
+    const auto all = found(judged(trade), "pull-bends");
+    EXPECT_EQ(all.empty(), passes);
+    for (const Finding& finding : all) {
+      EXPECT_EQ(finding.level, Level::should);
+      EXPECT_NE(finding.limit.find("30.00 m"), std::string::npos) << finding.limit;
+    }
+  }
+}
+
 // Each bend is measured on the written STEP file's arcs and has a place.
 TEST(TradeOfBends, ABendTighterThanTheCableAllowsIsToldWithItsPlaces) {
   TradeRoom trade;
@@ -95,63 +76,49 @@ TEST(TradeOfBends, ABendTighterThanTheCableAllowsIsToldWithItsPlaces) {
   EXPECT_TRUE(told);
 }
 
-TEST(TradeOfPulling, ABendThatIsPulledRoundWantsTheLargerRadius) {
-  TradeRoom trade = conduit_room(kCrooked, "24 mm", 1, "cat6");
-  EXPECT_TRUE(tells(judged(trade), "pull-radius"));
-  trade.job["cables"] = Json::parse(R"([{"id": "cat6", "pull_bend_radius": "5 mm"}])");
-  EXPECT_FALSE(tells(judged(trade), "pull-radius"));
-}
-
-TEST(TradeOfPulling, ManyBendsAndAHeavyCablePullHard) {
-  TradeRoom trade = conduit_room(kCrooked, "24 mm", 1, "cat6");
-  trade.job["prefer"]["pull_friction"] = 0.1;
-  EXPECT_FALSE(tells(judged(trade), "pull-tension"));
-  trade.job["prefer"]["pull_friction"] = 0.6;
-  trade.job["cables"] = Json::parse(R"([{"id": "cat6", "pull_limit_n": 20}])");
-  EXPECT_TRUE(tells(judged(trade), "pull-tension"));
-}
-
-// NEC chapter 9, table 1: two cables may take 31 %, and what lies in the pipe counts.
-TEST(TradeOfFill, AConduitTakesItsShareAndNoMore) {
-  TradeRoom trade = conduit_room(kStraight, "24 mm", 2, "cat6");
-  EXPECT_FALSE(tells(judged(trade), "conduit-fill"));
-  Json later = trade.job;
-  for (Json& part : later["parts"])
-    if (part["match"] == "Pipe") part["inside"] = "14 mm";
-  EXPECT_TRUE(tells(judged_later(trade, later), "conduit-fill"));
-  Json unsaid = trade.job;
-  for (Json& part : unsaid["parts"])
-    if (part["match"] == "Pipe") part.erase("inside");
+// NEC chapter 9, table 1: two cables may take 31 %, and what lies in the pipe counts: 34 %.
+TEST(TradeOfFill, WhatLiesInAConduitCountsAndWhatIsNotKnownIsTold) {
+  TradeRoom trade = conduit_room(kStraight, "15.5 mm", 1, "cat6");
+  EXPECT_FALSE(tells(judged(trade), "conduit-fill")) << "one alone may take 53 %";
+  trade.rule("Pipe")["occupied_by"] = Json::array({"cat6"});
+  const auto full = found(judged(trade), "conduit-fill");
+  ASSERT_EQ(full.size(), 1U);
+  EXPECT_EQ(full[0].figure, "34 %");
+  EXPECT_EQ(full[0].limit, "31 %");
+  trade = conduit_room(kStraight, "24 mm", 1, "cat6");
+  trade.rule("Pipe").erase("inside");
   trade.room["conduits"][0].erase("inside_diameter");
-  trade.job = unsaid;
-  const auto all = found(judged(trade), "conduit-fill");
+  const auto unknown = found(judged(trade), "conduit-fill");
+  ASSERT_EQ(unknown.size(), 1U);
+  EXPECT_EQ(unknown[0].level, Level::note) << "what is not known is not judged in silence";
+}
+
+// Two cat6 and what is asked for beside them, in 24 mm: 452 mm2 at 40 % hold five of 32 mm2.
+TEST(TradeOfFill, SpareRoomIsLookedForInConduitsToo) {
+  TradeRoom trade = conduit_room(kStraight, "24 mm", 2, "cat6");
+  trade.job["spare"] = "3 cat6";
+  EXPECT_FALSE(tells(judged(trade), "spare-capacity"));
+  trade.job["spare"] = "4 cat6";
+  const auto all = found(judged(trade), "spare-capacity");
   ASSERT_EQ(all.size(), 1U);
-  EXPECT_EQ(all[0].level, Level::note) << "what is not known is not judged in silence";
-  later = trade.job;
-  for (Json& part : later["parts"])
-    if (part["match"] == "Pipe")
-      part["occupied_by"] = Json::array({"cat6a", "cat6a", "cat6a", "cat6a"});
-  EXPECT_TRUE(tells(judged_later(trade, later), "conduit-fill"));
+  EXPECT_NE(all[0].text.find("is not left in Pipe"), std::string::npos) << all[0].text;
 }
 
-TEST(TradeOfFill, ThreeEqualCablesMayJam) {
-  EXPECT_FALSE(tells(judged(conduit_room(kStraight, "24 mm", 3, "cat6")), "conduit-jam"));
-  EXPECT_TRUE(tells(judged(conduit_room(kStraight, "19.5 mm", 3, "cat6")), "conduit-jam"));
-}
-
-// Some 1020 mm2 of one cable that no piece of raceway takes at 40 %, and cannot be shared out.
-TEST(TradeOfFill, ARacewayIsFilledToItsLimit) {
-  TradeRoom trade;
-  for (Json& run : trade.job["runs"]) run.erase("via");
-  EXPECT_FALSE(tells(judged(trade), "raceway-fill"));
-  Json later = trade.job;  // the user's own limit, afterwards
-  later["prefer"]["fill_limit"] = 0.01;
-  EXPECT_TRUE(tells(judged_later(trade, later), "raceway-fill"));
-  trade.job["cables"] =
-      Json::parse(R"([{"id": "speaker 2x1.5", "diameter": "36 mm", "bend_radius": "40 mm"}])");
-  const auto all = found(judged(trade), "raceway-fill");
-  ASSERT_FALSE(all.empty());
-  EXPECT_EQ(all[0].level, Level::should);
+// Two of 14 mm ask for 28, of 16.5 for 33, in a plate that may be cut to 40 % of 89 mm (IRC
+// R602.6): neither may take the hole's middle.
+TEST(TradeOfFill, ThickCablesPassANarrowHoleSideBySide) {
+  TradeRoom plate = head_plate_room("89 mm");
+  plate.job["runs"] = Json::array({plate.run(0), plate.run(1)});
+  plate.job["ends"][1]["from_left"] = 1.1;
+  plate.job["cables"] =
+      Json::parse(R"([{"id": "speaker 2x1.5", "diameter": "14 mm", "bend_radius": "30 mm"}])");
+  const Findings findings = judged(plate);
+  for (const char* quiet : {"hole-fill", "hole-missed", "stud-hole"})
+    EXPECT_FALSE(tells(findings, quiet)) << all_of(findings);
+  plate.job["cables"][0]["diameter"] = "16.5 mm";
+  const auto stud = found(judged(plate), "stud-hole");
+  ASSERT_EQ(stud.size(), 1U) << "38 mm are cut for 33";
+  EXPECT_EQ(stud[0].figure.rfind("38.0 mm", 0), 0U) << stud[0].figure;
 }
 
 // 48 mm do not lie in 47.5 mm, though 1810 of 1996 mm2 would be less than all of it.
@@ -170,31 +137,6 @@ TEST(TradeOfFill, ACableThickerThanTheRacewayIsToldByItsThickness) {
   EXPECT_EQ(all[0].text.find("100 %"), std::string::npos) << all[0].text;
   EXPECT_EQ(all[0].limit.rfind("47.5 mm", 0), 0U) << all[0].limit;
   EXPECT_NE(all[0].remedy.find("No raceway of the catalogue"), std::string::npos);
-}
-
-TEST(TradeOfFill, AHoleHoldsItsCables) {
-  TradeRoom trade;
-  EXPECT_FALSE(tells(judged(trade), "hole-fill"));
-  Json later = trade.job;
-  later["cables"] = Json::parse(R"([{"id": "speaker 2x1.5", "diameter": "60 mm"}])");
-  const auto all = found(judged_later(trade, later), "hole-fill");
-  ASSERT_FALSE(all.empty());
-  EXPECT_EQ(all[0].level, Level::must);
-}
-
-TEST(TradeOfFill, TheHeadOfACablePassesTheHole) {
-  TradeRoom trade;
-  trade.run(0) = {{"id", "A"},
-                  {"from", "amp.out1"},
-                  {"to", "left"},
-                  {"cable", "hdmi optical 48G"},
-                  {"via", "plenum"}};
-  EXPECT_FALSE(tells(judged(trade), "head-passes")) << "holes are cut for heads";
-  Json later = trade.job;
-  later["cables"] = Json::parse(R"([{"id": "hdmi optical 48G", "head": ["90 mm", "40 mm"]}])");
-  const auto all = found(judged_later(trade, later), "head-passes");
-  ASSERT_FALSE(all.empty());
-  EXPECT_EQ(all[0].level, Level::must);
 }
 
 // What is named is planned for: holes are cut wider and raceway is a size larger. What no hole and
@@ -231,20 +173,6 @@ TEST(TradeOfFill, RoomIsKeptForWhatTheJobNames) {
   EXPECT_TRUE(all[0].where);
 }
 
-TEST(TradeOfSupport, HooksStandNearEnough) {
-  TradeRoom trade;
-  EXPECT_FALSE(tells(judged(trade), "support-spacing"));
-  trade.job["prefer"]["support_spacing"] = "10 m";
-  EXPECT_TRUE(tells(judged(trade), "support-spacing"));
-}
-
-TEST(TradeOfSupport, HooksAreFixedToTheStructure) {
-  TradeRoom trade;
-  EXPECT_FALSE(tells(judged(trade), "support-structure"));
-  trade.room["height"] = 5;  // the slab is out of reach of the hooks
-  EXPECT_TRUE(tells(judged(trade), "support-structure"));
-}
-
 TEST(TradeOfSupport, CableKeepsClearOfTheTilesUnlessTheUserChoosesOtherwise) {
   TradeRoom trade;
   EXPECT_FALSE(tells(judged(trade), "tile-clearance"));
@@ -257,7 +185,7 @@ TEST(TradeOfSupport, CableKeepsClearOfTheTilesUnlessTheUserChoosesOtherwise) {
   ASSERT_EQ(all.size(), 1U);
   EXPECT_EQ(all[0].level, Level::note) << "the user's own choice, with its caution";
   EXPECT_NE(all[0].text.find("lay_on_tiles"), std::string::npos);
-  EXPECT_NE(all[0].text.find("rest on the ceiling tiles"), std::string::npos) << all[0].text;
+  EXPECT_NE(all[0].text.find(" on the ceiling tiles"), std::string::npos) << all[0].text;
   Json later = trade.job;
   later["prefer"] = {{"lay_on_tiles", false}};
   all = found(judged_later(trade, later), "tile-clearance");
@@ -287,50 +215,6 @@ TEST(TradeOfSupport, CableThatLiesOnTilesHasNoHooksAndItsWeightIsJudged) {
   EXPECT_TRUE(tells(judged(trade), "tile-load"));
 }
 
-TEST(TradeOfSupport, ABundleHasTwentyFourCablesAtMost) {
-  TradeRoom trade;
-  EXPECT_FALSE(tells(judged(trade), "bundle-size"));
-  trade.job["gear"][0]["holds"][0]["ports"].push_back("n1..n26");
-  trade.job["runs"] = Json::array();
-  for (int i = 1; i <= 26; ++i) {
-    const std::string n = std::to_string(i);
-    trade.job["ends"].push_back(
-        {{"id", "d" + n}, {"at", "Wall back"}, {"from_left", 1.9 + 0.008 * i}, {"up", 0.5}});
-    trade.job["runs"].push_back({{"id", "X" + n},
-                                 {"from", "amp.n" + n},
-                                 {"to", "d" + n},
-                                 {"cable", "fibre cord"},
-                                 {"via", "plenum"}});
-  }
-  EXPECT_TRUE(tells(judged(trade), "bundle-size"));
-}
-
-TEST(TradeOfSupport, CoilsOnATileAreLight) {
-  TradeRoom trade;
-  trade.job["ends"].push_back({{"id", "later"}, {"xyz", {2.3, 1.5, 2.5}}, {"mount", "on sheet"}});
-  trade.run(0)["to"] = "later";
-  trade.run(0)["provision"] = true;
-  EXPECT_FALSE(tells(judged(trade), "tile-load"));
-  trade.job["prefer"]["coil"] = "30 m";
-  EXPECT_TRUE(tells(judged(trade), "tile-load"));
-}
-
-TradeRoom mains_room(double up) {
-  TradeRoom trade;
-  trade.room["mains"] = Json::array({{{"name", "Mains"},
-                                      {"wall", "Wall left"},
-                                      {"off_wall", 0.01},
-                                      {"diameter", 0.012},
-                                      {"points", {{0.5, up}, {4.5, up}}}}});
-  trade.rule("Mains")["is"] = "power";
-  trade.rule("Mains")["clearance"] = 0;  // the planner's own separation, switched off
-  trade.job["ends"].push_back({{"id", "p"}, {"at", "Wall left"}, {"from_left", 1}, {"up", 0.4}});
-  trade.job["ends"].push_back({{"id", "q"}, {"at", "Wall left"}, {"from_left", 4}, {"up", 0.4}});
-  trade.job["runs"] =
-      Json::array({{{"id", "R"}, {"from", "p"}, {"to", "q"}, {"cable", "speaker 2x1.5"}}});
-  return trade;
-}
-
 TEST(TradeOfSeparation, ARunKeepsAwayFromMainsItRunsAlongside) {
   TradeRoom far = mains_room(1.2);
   far.run(0)["cable"] = "cat6";
@@ -344,6 +228,20 @@ TEST(TradeOfSeparation, ARunKeepsAwayFromMainsItRunsAlongside) {
   EXPECT_NE(all[0].text.find("alongside Mains"), std::string::npos) << all[0].text;
   trade.rule("Mains")["screened"] = true;
   EXPECT_FALSE(tells(judged(trade), "power-separation")) << "30 mm suffice";
+}
+
+// Elboken 2017 p528, after EN 50174-2: 20 mm beside up to three circuits, 200 mm beside thirty; the
+// run lies 0.1 m off.
+TEST(TradeOfSeparation, TheNumberOfCircuitsSetsTheDistance) {
+  TradeRoom trade = mains_room(0.52);
+  trade.run(0)["cable"] = "cat6";
+  trade.run(0)["slack"] = "10 m";
+  trade.room["mains"][0]["circuits"] = 3;
+  EXPECT_FALSE(tells(judged(trade), "power-separation"));
+  trade.room["mains"][0]["circuits"] = 30;
+  const auto all = found(judged(trade), "power-separation");
+  ASSERT_EQ(all.size(), 1U);
+  EXPECT_EQ(all[0].limit.rfind("200", 0), 0U) << all[0].limit;
 }
 
 // A model from elsewhere says nothing of its parts, and a job need not: what the program takes them

@@ -1,6 +1,9 @@
 #include <gtest/gtest.h>
 
+#include <filesystem>
 #include <nlohmann/json.hpp>
+#include <regex>
+#include <set>
 
 #include "cli/call.h"
 #include "pipeline/planning.h"
@@ -178,7 +181,49 @@ TEST(CommandLine, TellsItsStagesToProgramsThatAsk) {
 
 TEST(CommandLine, ExplainsEveryFindingItPrints) {
   EXPECT_EQ(call("explain bend-radius").status, 0);
-  EXPECT_EQ(call("explain nothing-of-the-kind").status, 2);
+  const Outcome unknown = call("explain bend-radios");
+  EXPECT_EQ(unknown.status, 2);
+  EXPECT_NE(unknown.text.find("Did you mean \"bend-radius\"?"), std::string::npos) << unknown.text;
+}
+
+TEST(CommandLine, ListsAllThatCanBeExplained) {
+  const Outcome listed = call("explain");
+  EXPECT_EQ(listed.status, 0);
+  for (const char* word : {"\n  bend-radius ", "\n  void-air ", "\n  file-changed ", "layouts"})
+    EXPECT_NE(listed.text.find(word), std::string::npos) << word << listed.text;
+  const auto all = nlohmann::json::parse(call("explain --json", false).text);
+  EXPECT_GT(all["findings"].size(), 60u);
+  for (const auto& one : all["findings"])
+    EXPECT_NE(one["text"].get<std::string>().find("Limit: "), std::string::npos) << one;
+}
+
+/// The kinds of message that the source text of what a user calls can tell: "job" of "job.cable".
+std::set<std::string> kinds_in_the_source() {
+  const std::regex coded("(?:Error\\{|problem\\(|fail\\(\\{)\\s*\"([a-z]+)\\.[a-z-]+\"");
+  std::set<std::string> kinds;
+  for (const auto& entry :
+       std::filesystem::recursive_directory_iterator(ROOMLOOM_SOURCE_DIR "/src")) {
+    const std::string folder = entry.path().parent_path().filename().string();
+    if (entry.path().extension() != ".cpp" || folder == "network" || folder == "cutting" ||
+        folder == "shape")  // their errors never reach a user
+      continue;
+    const std::string text = read_text(entry.path());
+    for (std::sregex_iterator it(text.begin(), text.end(), coded), end; it != end; ++it)
+      kinds.insert((*it)[1].str());
+  }
+  return kinds;
+}
+
+TEST(CommandLine, ExplainsEveryKindOfMessage) {
+  const auto all = nlohmann::json::parse(call("explain --json", false).text);
+  std::set<std::string> explained;
+  for (const auto& one : all["messages"]) explained.insert(one["id"].get<std::string>());
+  const auto kinds = kinds_in_the_source();
+  EXPECT_GT(kinds.size(), 20U);
+  for (const std::string& kind : kinds) EXPECT_TRUE(explained.contains(kind)) << kind;
+  const Outcome one = call("explain job.reference");
+  EXPECT_EQ(one.status, 0);
+  EXPECT_NE(one.text.find("job file"), std::string::npos) << one.text;
 }
 
 }  // namespace

@@ -86,7 +86,7 @@ TEST(Sheets, EachHasATitleItsScaleItsNumberAndWhoMadeIt) {
       for (const std::string& wanted :
            {std::string("Hand-made room"), page.title, page.scale.empty() ? "none" : page.scale,
             std::string("roomloom test"), std::string("Identification number"),
-            std::string("Legal owner"), std::string("Date of issue"), std::string("Approved by")})
+            std::string("Legal owner"), std::string("Date of issue"), std::string("Released by")})
         EXPECT_TRUE(std::any_of(svg.texts.begin(), svg.texts.end(),
                                 [&](const SvgText& text) { return text.text == wanted; }))
             << page.title << ": " << wanted;

@@ -41,6 +41,24 @@ TEST(Bundle, OfMixedCablesHoldsAtLeastTheirAreaAndAtMostTheirSum) {
 
 TEST(Bundle, OfTwoCablesIsTheirSum) { EXPECT_NEAR(bundle_diameter({0.004, 0.010}), 0.014, 1e-9); }
 
+// Two of 14 mm need 28: side by side about the middle, along the line on which they are wanted.
+TEST(Bundle, IsTurnedToWhereItsCablesAreWanted) {
+  const Vec2 way{0.6, -0.8};
+  const std::vector<Disc> two = {{{0, 0}, 0.007}, {{0.001, 0}, 0.007}};
+  EXPECT_TRUE(any_meet(two));
+  const auto places = turned_bundle(two, {{1, 1}, Vec2{1, 1} + 0.002 * way});
+  ASSERT_EQ(places.size(), 2U);
+  EXPECT_LT(norm(places[0] + 0.007 * way), 1e-9);
+  EXPECT_LT(norm(places[1] - 0.007 * way), 1e-9);
+  // The thick one third: each keeps its own place in the list.
+  const std::vector<Disc> three = {{{0, 0}, 0.002}, {{0, 0}, 0.003}, {{0, 0}, 0.009}};
+  const auto mixed = turned_bundle(three, {{0, 0}, {0, 0}, {0, 0}});
+  std::vector<Disc> lie;
+  for (std::size_t i = 0; i < 3; ++i) lie.push_back({mixed[i], three[i].radius_m});
+  EXPECT_FALSE(any_meet(lie));
+  EXPECT_LT(norm(enclosing_circle(lie).centre), 1e-9);
+}
+
 TEST(HoleSaw, IsNeverSmallerThanAsked) {
   for (double at_least = 0.001; at_least < 0.2; at_least += 0.0007) {
     EXPECT_GE(hole_saw_size(at_least), at_least - 1e-6);

@@ -207,6 +207,27 @@ TEST(Catalogue, HoldsEveryKindThatAPlanMayNeed) {
   EXPECT_EQ(cable("speaker 2x1.5").series, "mm2");
 }
 
+// A void that moves air asks for a plenum jacket, so each kind of signal cable is there with one.
+TEST(Catalogue, HoldsEachKindOfSignalCableWithAPlenumJacketToo) {
+  const auto plenum = [](const CableType& one) {
+    return std::any_of(one.jacket_marks.begin(), one.jacket_marks.end(),
+                       [](const std::string& mark) { return mark.back() == 'P'; });
+  };
+  const Catalogue& all = built_in_catalogue();
+  for (const CableType& one : all.cables) {
+    if (one.service == Service::mains) continue;
+    EXPECT_FALSE(one.jacket_marks.empty()) << one.id;
+    EXPECT_TRUE(std::any_of(all.cables.begin(), all.cables.end(), [&](const CableType& other) {
+      return plenum(other) && other.service == one.service && other.conductors == one.conductors &&
+             other.screened == one.screened && other.rate_gbps >= one.rate_gbps &&
+             other.conductor_area_m2 >= 0.8 * one.conductor_area_m2;
+    })) << one.id;
+  }
+  for (const char* id : {"speaker 2x20awg", "speaker 4x10awg", "cat6a screened", "line coax",
+                         "hdmi passive 18G", "hdmi optical 48G"})
+    EXPECT_TRUE(plenum(cable(std::string(id) + " plenum"))) << id;
+}
+
 TEST(Catalogue, HoldsHooksGrommetsTilesAndFittings) {
   const Catalogue& all = built_in_catalogue();
   ASSERT_GE(all.hooks.size(), 3U);

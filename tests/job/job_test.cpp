@@ -31,7 +31,7 @@ bool reports(const JobReading& reading, const std::string& code, const std::stri
 constexpr const char* kWholeJob = R"({
   "$schema": "roomloom-job.schema.json",
   "name": "Alder Hall screening room",
-  "title_block": { "owner": "R. Vance", "date": "3 May", "approved_by": "M. Ode", "drawn_by": "L. Ash" },
+  "title_block": { "owner": "R. Vance", "date": "3 May", "released_by": "M. Ode", "drawn_by": "L. Ash" },
   "model": { "file": "alder-hall.step", "unit": "mm", "up": "z", "seed": [1, "2 m", "1 ft"] },
   "parts": [
     { "match": "Wall *",      "is": "wall", "build": "masonry" },

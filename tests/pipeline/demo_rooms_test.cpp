@@ -1,6 +1,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cctype>
 #include <nlohmann/json.hpp>
 #include <numeric>
 #include <random>
@@ -8,6 +9,7 @@
 
 #include "pipeline/planning.h"
 #include "shape/shape.h"
+#include "trade/cautions.h"
 
 namespace roomloom::testing {
 namespace {
@@ -54,6 +56,48 @@ void expect_told_again(const fs::path& folder, const Findings& written) {
   EXPECT_EQ(told(written), told(*afresh));
 }
 
+/// Words with one blank between them.
+std::string one_line(const std::string& text) {
+  std::string line;
+  for (const char c : text)
+    if (const char one = c == '\n' ? ' ' : c; one != ' ' || !line.ends_with(' ')) line += one;
+  return line;
+}
+
+/// What people read of a result: its texts, without the page's own program.
+std::string read_by_people(const fs::path& folder) {
+  const Names kinds = {".txt", ".csv", ".html", ".json", ".svg"};
+  std::string all;
+  for (const auto& entry : fs::recursive_directory_iterator(folder)) {
+    if (!kinds.contains(entry.path().extension().string())) continue;
+    std::string text = read_text(entry.path());
+    for (std::size_t at = 0; (at = text.find("<script", at)) != std::string::npos;)
+      text.erase(at, text.find("</script>", at) - at);
+    all += text;
+  }
+  return all;
+}
+
+/// No word in any of it promises that a plan is allowed, let alone safe; what may hurt is told in
+/// the summary and on the page.
+void expect_cautious(const fs::path& folder) {
+  std::string all = read_by_people(folder);
+  std::transform(all.begin(), all.end(), all.begin(),
+                 [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+  ASSERT_GT(all.size(), 100000U);
+  for (const char* word :
+       {"approved", "approval", "compliant", "complies", "certified", "guarantee"})
+    if (const std::size_t at = all.find(word); at != std::string::npos)
+      ADD_FAILURE() << word << ": " << all.substr(at < 60 ? 0 : at - 60, 120);
+  const std::string summary = one_line(read_text(folder / "summary.txt"));
+  const std::string page = one_line(read_text(folder / "report.html"));
+  for (const trade::Caution& caution : trade::cautions()) {
+    const std::string begin = std::string(caution.text).substr(0, 40);
+    EXPECT_NE(summary.find(begin), std::string::npos) << caution.id;
+    EXPECT_NE(page.find(begin), std::string::npos) << caution.id;
+  }
+}
+
 /// Plans and writes a demo room of at least so many runs.
 /// @param told_of  what should be bettered and is not, by check: what the room is an example of
 void expect_sound(const std::string& room, std::size_t runs, const Names& told_of = {}) {
@@ -70,6 +114,7 @@ void expect_sound(const std::string& room, std::size_t runs, const Names& told_o
   for (const Finding& finding : findings->items)
     EXPECT_TRUE(finding.level != Level::should || told_of.contains(finding.id)) << finding.text;
   expect_told_again(folder.path(), *findings);
+  expect_cautious(folder.path());
 }
 
 /// The plan with its runs in another order.

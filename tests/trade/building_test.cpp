@@ -37,6 +37,21 @@ TEST(Separation, DistancesAreThoseOfTheEuropeanTable) {
   EXPECT_EQ(kNoSeparationLast_m, 15);
 }
 
+// Elboken 2017 p528: Cat 5e/6 unscreened in plastic ducts 20 40 60 80 100 200 300 400 500 600 mm,
+// screened half as far, perforated metal half of either.
+TEST(Separation, ManyCircuitsOfMainsAskForMore) {
+  const int circuits[] = {3, 6, 9, 12, 15, 30, 45, 60, 75, 76};
+  const double handbook_mm[] = {20, 40, 60, 80, 100, 200, 300, 400, 500, 600};
+  for (std::size_t i = 0; i < std::size(circuits); ++i) {
+    EXPECT_NEAR(1e3 * en_50174_2_m(false, false, circuits[i]), handbook_mm[i], 1e-9);
+    EXPECT_NEAR(1e3 * en_50174_2_m(true, false, circuits[i]), handbook_mm[i] / 2, 1e-9);
+    EXPECT_NEAR(1e3 * en_50174_2_m(false, true, circuits[i]), handbook_mm[i] / 2, 1e-9);
+    EXPECT_NEAR(1e3 * en_50174_2_m(true, true, circuits[i]), handbook_mm[i] / 4, 1e-9);
+  }
+  EXPECT_EQ(power_cabling_factor(1), power_cabling_factor(3));
+  EXPECT_EQ(power_cabling_factor(16), power_cabling_factor(30));
+}
+
 JacketMark mark(const char* text) {
   const auto found = jacket_mark(text);
   EXPECT_TRUE(found) << text;
