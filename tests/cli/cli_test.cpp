@@ -183,7 +183,7 @@ TEST(CommandLine, ExplainsEveryFindingItPrints) {
   EXPECT_EQ(call("explain bend-radius").status, 0);
   const Outcome unknown = call("explain bend-radios");
   EXPECT_EQ(unknown.status, 2);
-  EXPECT_NE(unknown.text.find("Did you mean \"bend-radius\"?"), std::string::npos) << unknown.text;
+  EXPECT_NE(unknown.text.find("Did you mean \"bend-radius\""), std::string::npos) << unknown.text;
 }
 
 TEST(CommandLine, ListsAllThatCanBeExplained) {
