@@ -177,8 +177,16 @@ int survey(const std::filesystem::path& model, const std::filesystem::path& job_
   }
   const Status written = write_file(start, starting_job(*scene, *room, start, job.units));
   if (!written) return fail(written.error(), common);
+  const auto schema = start.parent_path() / "roomloom-job.schema.json";
+  const bool there = std::filesystem::exists(schema, failed);
+  if (!there) {
+    if (const Status beside = write_file(schema, std::string(job_schema())); !beside)
+      return fail(beside.error(), common);
+  }
   if (!common.quiet && !common.json) {
-    print("\nWrote " + start.string() + ".\n");
+    print("\nWrote " + start.string() + ". With " + schema.filename().string() +
+          (there ? ", which lies beside it already," : " beside it") +
+          " an editor that knows JSON Schema completes and checks it.\n");
   }
   return done;
 }
@@ -192,10 +200,15 @@ int route(const std::filesystem::path& job, const std::filesystem::path& folder,
   if (!house) return fail(house.error(), common);
   options.house = std::move(*house);
   auto planned = plan_job(job, options);
-  end_progress(common);
-  if (!planned) return fail(planned.error(), common);
+  if (!planned) {
+    end_progress(common);
+    return fail(planned.error(), common);
+  }
   const auto into = folder.empty() ? default_folder(job) : folder;
-  const auto findings = write_plan(*planned, into, common.write);
+  WriteOptions write = common.write;
+  write.progress = options.progress;
+  const auto findings = write_plan(*planned, into, write);
+  end_progress(common);
   if (!findings) return fail(findings.error(), common);
   if (common.json) {
     const auto text = read_file(into / "plan.json");
@@ -275,6 +288,22 @@ std::string catalogue_text(DisplayUnits units) {
   return text;
 }
 
+/// One built-in cable with where its figures are from; empty if there is none of that id.
+std::string cable_text(const std::string& id, DisplayUnits units) {
+  const Catalogue& catalogue = built_in_catalogue();
+  const auto cable = std::find_if(catalogue.cables.begin(), catalogue.cables.end(),
+                                  [&](const CableType& one) { return one.id == id; });
+  if (cable == catalogue.cables.end()) return "";
+  std::string sources = cable->source;
+  for (std::size_t at = 0; (at = sources.find("; ", at)) != std::string::npos;)
+    sources.replace(at, 2, "\n  ");
+  return cable->id + ": " + to_string(cable->service) + ", " +
+         format_size(cable->diameter_m, units, 1) + " thick, bend radius " +
+         format_size(cable->bend_radius_m, units, 1) + " fixed and " +
+         format_size(cable->pull_bend_radius_m, units, 1) +
+         " while pulled.\nWhere its figures are from:\n  " + sources;
+}
+
 /// The loudspeaker systems of ITU-R BS.2051 that a job's layout can name.
 std::string layouts_text() {
   std::string text = "Loudspeaker layouts of ITU-R BS.2051 (what \"layout\" names):\n";
@@ -324,13 +353,16 @@ void add_lists(const std::string& id, Json& json) {
 
 int explain(const std::string& id, const Common& common) {
   const DisplayUnits units = common.units.value_or(DisplayUnits::metric);
-  const std::string text = id == "cables"    ? catalogue_text(units)
-                           : id == "layouts" ? layouts_text()
-                                             : lengths_told_in(roomloom::explain(id), units);
+  std::string text = id == "cables"    ? catalogue_text(units)
+                     : id == "layouts" ? layouts_text()
+                                       : lengths_told_in(roomloom::explain(id), units);
+  if (text.empty()) text = cable_text(id, units);
   if (text.empty()) {
-    return fail({"explain.unknown", "There is no finding of that id.", id,
-                 "Use an id as printed in brackets behind a finding."},
-                common);
+    return fail(
+        {"explain.unknown", "There is no finding of that id.", id,
+         "Use an id as printed in brackets behind a finding, that of a cable, \"cables\" or "
+         "\"layouts\"."},
+        common);
   }
   if (common.json) {
     Json json{{"id", id}, {"text", text}};
