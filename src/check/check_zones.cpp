@@ -106,13 +106,44 @@ struct Reasons {
                        [&](const char* word) { return name.find(word) != std::string::npos; });
   }
 
-  // From furniture to the wall that it stands before: on one side, no farther, and as high as it.
-  bool reaches_wall(const Zone& zone, std::size_t part) const {
-    if (!is_furniture(scene, roles, part) || !is_upright(zone.frame)) return false;
+  // In the zone's own frame.
+  Box3 local_box(const Zone& zone, std::size_t part) const {
     Box3 own;
     const Part& body = scene.parts[part];
     for (std::uint32_t k = 0; k < body.point_count; ++k)
       own.add(zone.frame.to_local(scene.points[body.first_point + k]));
+    return own;
+  }
+
+  // All furniture within the zone that touches the part, directly or by way of other such: the
+  // boards of one cupboard.
+  Box3 thing_round(const Zone& zone, std::size_t part) const {
+    const Box3 whole = Box3{{0, 0, 0}, zone.size}.grown(kSlack);
+    Box3 thing = local_box(zone, part);
+    if (!is_within(thing, whole)) return thing;
+    std::vector<Box3> boards;
+    for (std::size_t i = 0; i < scene.parts.size(); ++i) {
+      if (i == part || scene.parts[i].triangle_count == 0 || !is_furniture(scene, roles, i))
+        continue;
+      const Box3 own = local_box(zone, i);
+      if (is_within(own, whole)) boards.push_back(own);
+    }
+    for (bool grows = true; grows;) {
+      const auto apart = std::partition(boards.begin(), boards.end(), [&](const Box3& board) {
+        return !board.grown(kSlack).overlaps(thing);
+      });
+      grows = apart != boards.end();
+      for (auto board = apart; board != boards.end(); ++board)
+        thing.add(board->low), thing.add(board->high);
+      boards.erase(apart, boards.end());
+    }
+    return thing;
+  }
+
+  // From furniture to the wall that it stands before: on one side, no farther, and as high as it.
+  bool reaches_wall(const Zone& zone, std::size_t part) const {
+    if (!is_furniture(scene, roles, part) || !is_upright(zone.frame)) return false;
+    const Box3 own = thing_round(zone, part);
     int sides = 0;
     bool at_wall = true;
     for (int axis = 0; axis < 3; ++axis) {

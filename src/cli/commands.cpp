@@ -176,8 +176,16 @@ int survey(const std::filesystem::path& model, const std::filesystem::path& job_
   }
   const Status written = write_file(start, starting_job(*scene, *room, start, job.units));
   if (!written) return fail(written.error(), common);
+  const auto schema = start.parent_path() / "roomloom-job.schema.json";
+  const bool there = std::filesystem::exists(schema, failed);
+  if (!there) {
+    if (const Status beside = write_file(schema, std::string(job_schema())); !beside)
+      return fail(beside.error(), common);
+  }
   if (!common.quiet && !common.json) {
-    print("\nWrote " + start.string() + ".\n");
+    print("\nWrote " + start.string() + ". With " + schema.filename().string() +
+          (there ? ", which lies beside it already," : " beside it") +
+          " an editor that knows JSON Schema completes and checks it.\n");
   }
   return done;
 }
@@ -191,10 +199,15 @@ int route(const std::filesystem::path& job, const std::filesystem::path& folder,
   if (!house) return fail(house.error(), common);
   options.house = std::move(*house);
   auto planned = plan_job(job, options);
-  end_progress(common);
-  if (!planned) return fail(planned.error(), common);
+  if (!planned) {
+    end_progress(common);
+    return fail(planned.error(), common);
+  }
   const auto into = folder.empty() ? default_folder(job) : folder;
-  const auto findings = write_plan(*planned, into, common.write);
+  WriteOptions write = common.write;
+  write.progress = options.progress;
+  const auto findings = write_plan(*planned, into, write);
+  end_progress(common);
   if (!findings) return fail(findings.error(), common);
   if (common.json) {
     const auto text = read_file(into / "plan.json");

@@ -34,6 +34,22 @@ std::string catalogue_text(DisplayUnits units) {
   return text;
 }
 
+/// One built-in cable with where its figures are from; empty if there is none of that id.
+std::string cable_text(const std::string& id, DisplayUnits units) {
+  const Catalogue& catalogue = built_in_catalogue();
+  const auto cable = std::find_if(catalogue.cables.begin(), catalogue.cables.end(),
+                                  [&](const CableType& one) { return one.id == id; });
+  if (cable == catalogue.cables.end()) return "";
+  std::string sources = cable->source;
+  for (std::size_t at = 0; (at = sources.find("; ", at)) != std::string::npos;)
+    sources.replace(at, 2, "\n  ");
+  return cable->id + ": " + to_string(cable->service) + ", " +
+         format_size(cable->diameter_m, units, 1) + " thick, bend radius " +
+         format_size(cable->bend_radius_m, units, 1) + " fixed and " +
+         format_size(cable->pull_bend_radius_m, units, 1) +
+         " while pulled.\nWhere its figures are from:\n  " + sources;
+}
+
 /// The loudspeaker systems of ITU-R BS.2051 that a job's layout can name.
 std::string layouts_text() {
   std::string text = "Loudspeaker layouts of ITU-R BS.2051 (what \"layout\" names):\n";
@@ -166,7 +182,9 @@ std::string text_of(const std::string& id, DisplayUnits units) {
   if (id == "cables") return catalogue_text(units);
   if (id == "layouts") return layouts_text();
   const std::string finding = roomloom::explain(id);
-  return finding.empty() ? message_text(id) : lengths_told_in(finding, units);
+  if (!finding.empty()) return lengths_told_in(finding, units);
+  const std::string cable = cable_text(id, units);
+  return cable.empty() ? message_text(id) : cable;
 }
 
 Error unknown(const std::string& id) {

@@ -228,10 +228,10 @@ void add_record(CLI::App& app, Invocation& in, int& status) {
 
 void add_explain(CLI::App& app, Invocation& in, int& status) {
   auto* command = app.add_subcommand("explain", "Say what a finding or a message means");
-  command->add_option(
-      "ID", in.input,
-      "Id of a finding, as printed in brackets; the code of a message; cables, layouts; "
-      "without it, all of them are listed");
+  command->add_option("ID", in.input,
+                      "Id of a finding, as printed in brackets, or of a cable; the code of a "
+                      "message; cables, layouts; "
+                      "without it, all of them are listed");
   add_common(*command, in.common);
   command->callback([&] { status = roomloom::cli::explain(in.input, in.common); });
 }

@@ -302,7 +302,7 @@ void read_sections(const Field& root, Job& job) {
   if (root["stock"]["raceways"].given()) job.origin.house_raceway = false;
   job.sight = read_sight(root["sight"]);
   job.walkways = read_walkways(root["walkways"]);
-  job.floor = read_floor(root["floor"]);
+  job.floor = read_floor(root["floor"], job.prefer.over_floor);
   read_work(root, job.catalogue, job.work);
   read_as_built(root, job);
   read_preferences(root["prefer"], job.prefer);

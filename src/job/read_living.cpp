@@ -94,14 +94,15 @@ std::vector<WalkwaySpec> read_walkways(const Field& field) {
   return walkways;
 }
 
-FloorSpec read_floor(const Field& field) {
+FloorSpec read_floor(const Field& field, bool& raceway_over_floor) {
   FloorSpec floor;
   const Field cross = field["cross"];
   const std::string word = cross.text();
   floor.anywhere = word == "anywhere";
-  if (!word.empty() && word != "anywhere" && word != "nowhere")
+  raceway_over_floor = word == "in raceway";
+  if (!word.empty() && word != "anywhere" && word != "nowhere" && word != "in raceway")
     cross.problem("job.word", "\"" + word + "\" is no answer here.",
-                  "Write \"nowhere\", \"anywhere\" or a list of rectangles.");
+                  "Write \"nowhere\", \"anywhere\", \"in raceway\" or a list of rectangles.");
   for (const Field& area : cross.items()) {
     floor.areas.push_back(read_area(area));
     if (floor.areas.back().name.empty())

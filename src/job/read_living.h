@@ -12,6 +12,7 @@ void read_colour(const Field& field, std::string& colour);
 
 SightSpec read_sight(const Field& field);
 std::vector<WalkwaySpec> read_walkways(const Field& field);
-FloorSpec read_floor(const Field& field);
+/// `raceway_over_floor` becomes whether the job lets raceway lie on the floor.
+FloorSpec read_floor(const Field& field, bool& raceway_over_floor);
 
 }  // namespace roomloom

@@ -1,6 +1,7 @@
 #include "job/read_places.h"
 
 #include <charconv>
+#include <cmath>
 
 #include "base/nearest.h"
 
@@ -22,10 +23,20 @@ OnPart read_on_part(const Field& field) {
   return on;
 }
 
+/// An angle beyond what a direction can have is a slip of the pen, not a full turn more.
+void read_bearing(const Field& field, int most_degrees, double& out) {
+  constexpr double kRounding_rad = 1e-9;
+  field.read_angle(out);
+  if (std::abs(out) <= radians(most_degrees) + kRounding_rad) return;
+  const std::string most = std::to_string(most_degrees);
+  field.problem("job.range", "This angle is beyond " + most + " deg.",
+                "Give one from -" + most + " to " + most + " deg.");
+}
+
 FromListener read_from_listener(const Field& field) {
   FromListener from;
-  field["azimuth"].read_angle(from.azimuth_rad);
-  field["elevation"].read_angle(from.elevation_rad);
+  read_bearing(field["azimuth"], 360, from.azimuth_rad);
+  read_bearing(field["elevation"], 90, from.elevation_rad);
   from.distance_m = field["distance"].length(0.1);
   return from;
 }

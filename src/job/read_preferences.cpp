@@ -107,7 +107,6 @@ void read_preferences(const Field& field, Preferences& prefer) {
     prefer.void_paths =
         field["void_paths"].text() == "direct" ? VoidPaths::direct : VoidPaths::square;
   field["symmetric"].read(prefer.symmetric);
-  field["over_floor"].read(prefer.over_floor);
   field["lay_on_tiles"].read(prefer.lay_on_tiles);
   if (prefer.lay_on_tiles && !field["tile_clearance"].given()) prefer.tile_clearance_m = 0;
 }

@@ -100,6 +100,9 @@ Status stamp_others(const fs::path& folder, PlanStamp& stamp) {
 /// Writes the set into `folder`, from where it will be moved to `destination`.
 Result<Findings> write_set(const PlannedRoom& p, const fs::path& folder,
                            const fs::path& destination, const WriteOptions& options) {
+  const auto tell = [&](const char* stage) {
+    if (options.progress) options.progress(stage);
+  };
   const Planned planned{p.job, p.scene, p.room, p.ends, p.tracks, p.plan, p.shapes, p.takeoff};
   PlanStamp stamp{program_version(),
                   relative_to(p.job_file, destination),
@@ -107,15 +110,18 @@ Result<Findings> write_set(const PlannedRoom& p, const fs::path& folder,
                   p.job.origin.house.empty() ? "" : relative_to(p.job.origin.house, destination),
                   relative_to(p.model_file, destination),
                   {}};
+  tell("writing the models");
   const auto models = write_models({p.scene, p.annotation, p.model_file, folder, touched_sheets(p),
                                     program_version(), destination});
   if (!models) return models.error();
   for (const WrittenFile& file : *models) {
     stamp.files.push_back({file.name, file.sha256, file.notes});
   }
+  tell("writing the lists");
   const Status lists = write_all(folder, {{"plan.json", plan_json(planned, stamp, {})}});
   if (!lists) return lists.error();
   if (const Status taken = write_takeoff(p, folder, options); !taken) return taken.error();
+  tell("checking what was written");
   const auto findings = check_result(folder, p.scene, p.job);
   if (!findings) return findings.error();
   const Status judged = write_all(folder, {{"checks.csv", checks_csv(*findings)},
@@ -127,12 +133,14 @@ Result<Findings> write_set(const PlannedRoom& p, const fs::path& folder,
   }
   std::vector<DrawnSheet> sheets;
   if (options.drawings) {
+    tell("drawing the sheets");
     auto drawn = write_drawings({p.job, p.scene, p.room, p.ends, p.tracks, p.plan, p.shapes,
                                  p.takeoff, folder, options.paper, program_version()});
     if (!drawn) return drawn.error();
     sheets = std::move(drawn->sheets);
   }
   if (options.report) {
+    tell("writing the page");
     if (const Status shown = write_page(p, *findings, std::move(sheets), folder); !shown)
       return shown.error();
   }

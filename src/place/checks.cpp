@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <cmath>
 
 #include "base/glob.h"
 #include "base/nearest.h"
@@ -20,7 +21,50 @@ std::vector<std::string> names_of_ways(const Context& context) {
   return names;
 }
 
+constexpr double kPlateEdge_m = 0.02;  ///< from a plate's middle to the stud, as in the tracks
+
+bool takes_plate(const Crossing& plate, const Vec3& p) {
+  const Vec2 at = plate.frame.to_plane(p);
+  return contains(plate.region, at) && border_distance(plate.region, at) >= kPlateEdge_m &&
+         std::none_of(plate.keep_outs.begin(), plate.keep_outs.end(),
+                      [&](const SheetKeepOut& keep_out) { return contains(keep_out.ring, at); });
+}
+
+/// How far along the sheet from the end a plate has room, to the left negative; nothing where it
+/// has room at the end itself, or no bay is near.
+std::optional<double> shift_to_a_bay(const Context& context, const EndPlace& place) {
+  constexpr double kStep_m = 0.01, kFarthest_m = 0.15;  // whole centimetres, as they are told
+  const Vec3 along = context.surfaces.sheet(place.home.index).frame.u;
+  const auto takes = [&](double shift) {
+    return std::any_of(context.room.crossings.begin(), context.room.crossings.end(),
+                       [&](const Crossing& one) {
+                         return one.kind == CrossingKind::wall_plate && one.from == place.home &&
+                                takes_plate(one, place.position + shift * along);
+                       });
+  };
+  if (takes(0)) return std::nullopt;
+  for (double off = kStep_m; off <= kFarthest_m; off += kStep_m)
+    for (const double side : {-off, off})
+      if (takes(side)) return side;
+  return std::nullopt;
+}
+
 }  // namespace
+
+void tell_ends_on_studs(Context& context) {
+  std::vector<Guess> told;
+  for (const End& end : context.ends.ends) {
+    if (end.place.home.kind != PlaceKind::sheet) continue;
+    const auto shift = shift_to_a_bay(context, end.place);
+    if (!shift) continue;
+    told.push_back({"Way into the wall at \"" + end.id + "\"", "none: its cable lies on the wall",
+                    "a stud or its edge is behind it, and no plate has room there",
+                    "a place " + context.length(std::abs(*shift)) +
+                        (*shift < 0 ? " farther left" : " farther right") +
+                        ", over a bay; or \"studs\" of the wall's rule, if they stand elsewhere"});
+  }
+  context.ends.guesses.insert(context.ends.guesses.end(), told.begin(), told.end());
+}
 
 std::string room_reach(const Context& context) {
   const Box3& box = context.room.box;

@@ -70,6 +70,18 @@ std::optional<Found> place_on_part(Context& context, const OnPart& place,
 /// A point gets its surface, floor or furniture, as `mount` says.
 std::optional<Found> mount_point(Context& context, const Vec3& p, Mount mount,
                                  const std::string& pointer, const std::string& how);
+// --- furniture.cpp
+/// A point in furniture, `how` in words; problems are reported.
+std::optional<Found> in_furniture(Context& context, const Vec3& p, const std::string& pointer,
+                                  const std::string& how);
+/// A measure on furniture that may hold cables: from its left side as one stands before it, up from
+/// the floor, in the middle of its depth. `is_furniture` is false where the name is another's.
+std::optional<Found> place_in_furniture(Context& context, const OnPart& place,
+                                        const std::string& pointer, bool& is_furniture);
+/// The furniture whose box holds the point, empty if none.
+std::string furniture_at(const Context& context, const Vec3& p);
+
+// --- measures.cpp, continued
 /// An end that stands off its sheet gets a short free zone from the sheet to it.
 void add_way_off_sheet(Context& context, const std::string& id, const EndPlace& place);
 std::optional<Vec3> marker_point(Context& context, const std::string& name,
@@ -108,5 +120,7 @@ void add_floor_ways(Context& context);
 void check_spools(Context& context);
 /// "via" and "avoid" name something of the room.
 void check_way_names(Context& context);
+/// Ends before a stud of a wall that is fished: no plate goes there.
+void tell_ends_on_studs(Context& context);
 
 }  // namespace roomloom::place

@@ -37,7 +37,7 @@ Stand standing_free(Context& context, const GearSpec& gear, const Vec3& p, const
                                   "it stands more than " + context.length(kFarthestWall_m) +
                                       " from every wall: cable there wants a ramp over it",
                                   "\"at\": a wall, with \"from_left\" and \"off_wall\"; or allow "
-                                  "raceway there: \"prefer\": { \"over_floor\": true }"});
+                                  "raceway there: \"floor\": { \"cross\": \"in raceway\" }"});
   return stand;
 }
 

@@ -105,6 +105,28 @@ void report_label_failure(Context& context, const std::string& label, const Labe
                   "Give it a place of its own in \"ends\", or move the listener.");
 }
 
+bool has_label(const LoudspeakerSystem& system, const std::string& label) {
+  return std::any_of(system.labels.begin(), system.labels.end(),
+                     [&](const LabelRange& range) { return range.label == label; });
+}
+
+/// A label that the layout's own system lacks is placed as another system has it: told.
+void tell_other_system(Context& context, const std::string& label, const LabelRange& range) {
+  const LayoutSpec& layout = *context.job.layout;
+  const LoudspeakerSystem* own = loudspeaker_system(layout.system);
+  if (own == nullptr || has_label(*own, label)) return;
+  std::string other;
+  for (const LoudspeakerSystem& system : loudspeaker_systems())
+    for (const LabelRange& one : system.labels)
+      if (&one == &range) other = system.name;
+  context.ends.guesses.push_back(
+      {"Direction of " + label,
+       "as system " + other + " has it, " +
+           bearing_text(radians(range.azimuth), radians(range.elevation)),
+       "the layout's own system " + layout.system + " has no " + label,
+       "\"system\": \"" + other + "\" under \"layout\", or a place of its own in \"ends\""});
+}
+
 }  // namespace
 
 void place_listener(Context& context) {
@@ -156,6 +178,7 @@ std::optional<Found> place_by_label(Context& context, const std::string& label, 
                     "Give it a place in \"ends\", such as \"at\" a wall and from_left.");
     return std::nullopt;
   }
+  tell_other_system(context, label, *range);
   const std::string nominal =
       "BS.2051 " + label + ", " + bearing_text(radians(range->azimuth), radians(range->elevation));
   if (layout.distance_m > 0)

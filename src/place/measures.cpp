@@ -124,70 +124,6 @@ bool fits(Context& context, const OnSheet& found, const std::string& pointer) {
   return false;
 }
 
-bool is_hollow(Role role) {
-  return role == Role::furniture || role == Role::cupboard || role == Role::seat;
-}
-
-std::string furniture_at(const Context& context, const Vec3& p) {
-  const Scene& scene = context.scene;
-  for (std::size_t i = 0; i < scene.parts.size() && i < context.room.roles.size(); ++i) {
-    if (!is_hollow(context.room.roles[i].role)) continue;
-    if (box_of(scene, scene.parts[i]).grown(0.01).contains(p)) return scene.parts[i].name;
-  }
-  return "";
-}
-
-bool names_furniture(const Context& context, const std::string& name) {
-  const Scene& scene = context.scene;
-  for (std::size_t i = 0; i < scene.parts.size() && i < context.room.roles.size(); ++i)
-    if (same_name(scene.parts[i].name, name) && is_hollow(context.room.roles[i].role)) return true;
-  return false;
-}
-
-/// Nothing tells where a body is open: that cable gets into it is taken for granted, and told once.
-void guess_way_in(Context& context, const Zone& zone) {
-  if (zone.part < 0 || !is_hollow(context.room.roles[static_cast<std::size_t>(zone.part)].role))
-    return;
-  const std::string& part = context.scene.parts[static_cast<std::size_t>(zone.part)].name;
-  const std::string what = "Way into \"" + part + "\"";
-  for (const Guess& told : context.ends.guesses)
-    if (told.what == what) return;
-  context.ends.guesses.push_back(
-      {what, "through its back, its side or a grommet, where the drawings show cable go in",
-       "the job says that it hides cables; nothing says where it is open, so see that it is there",
-       "a place of the end outside it"});
-}
-
-std::optional<Found> in_furniture(Context& context, const Vec3& p, const std::string& pointer,
-                                  const std::string& how) {
-  if (const int zone = context.surfaces.zone_at(p); zone >= 0) {
-    const Zone& z = context.room.zones[static_cast<std::size_t>(zone)];
-    guess_way_in(context, z);
-    return Found{
-        {p, {PlaceKind::zone, zone}, {0, 0, 1}}, Mount::in_furniture, how + ", in " + z.name};
-  }
-  const NearSheet near = context.surfaces.nearest(p);
-  if (near.sheet >= 0 && near.distance_m <= kReachOfSurface_m) {
-    const Sheet& sheet = context.surfaces.sheet(near.sheet);
-    if (sheet.role == SheetRole::furniture || sheet.role == SheetRole::cupboard)
-      return Found{{p, {PlaceKind::sheet, near.sheet}, sheet.frame.n},
-                   Mount::in_furniture,
-                   how + ", on " + sheet.name};
-  }
-  if (const std::string part = furniture_at(context, p); !part.empty()) {
-    context.problem(pointer, "place.surface",
-                    "\"" + part + "\" stands here, but nothing says that cables may lie in it.",
-                    "Say \"parts\": [{ \"match\": \"" + part + "\", \"hides\": true }].");
-    return std::nullopt;
-  }
-  std::vector<std::string> zones;
-  for (const Zone& zone : context.room.zones) zones.push_back(zone.name);
-  context.problem(pointer, "place.surface", "There is no furniture at this point.",
-                  zones.empty() ? "The room has none that can hold an end."
-                                : "There is " + quoted_list(zones) + ".");
-  return std::nullopt;
-}
-
 std::optional<Found> on_floor(Context& context, const Vec3& p, const std::string& pointer,
                               const std::string& how) {
   const int floor = context.surfaces.floor_under(p);
@@ -251,13 +187,11 @@ std::optional<OnSheet> measure(Context& context, const OnPart& place, const std:
   const auto index = context.surfaces.sheet_named(place.part);
   if (!index) {
     const bool known = context.surfaces.has_part(place.part);
-    const bool hollow = names_furniture(context, place.part);
     context.problem(pointer + "/at", "place.part",
                     known ? "\"" + place.part + "\" has no face toward the room."
                           : "The model has no part \"" + place.part + "\".",
-                    hollow  ? "Give \"xyz\" of the place in it, with \"mount\": \"in furniture\"."
-                    : known ? "Check what it is in \"parts\"."
-                            : suggestion(place.part, context.surfaces.surface_names()));
+                    known ? "Check what it is in \"parts\"."
+                          : suggestion(place.part, context.surfaces.surface_names()));
     return std::nullopt;
   }
   const Sheet& sheet = context.surfaces.sheet(*index);

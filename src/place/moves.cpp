@@ -84,15 +84,31 @@ std::vector<Vec2> offsets_on(const Sheet& sheet, const MayMove& move, const Vec2
   return list;
 }
 
-std::vector<EndPlace> on_its_sheet(const Context& context, const MayMove& move,
-                                   const EndPlace& place) {
+/// What the sheet, or the space in furniture, takes of what the job allows is told.
+void tell_cut(Context& context, const std::string& pointer, const std::string& held_by,
+              double wanted_m, double least_m) {
+  constexpr double kTold_m = 0.01;
+  if (wanted_m - least_m < kTold_m) return;
+  context.ends.guesses.push_back(
+      {"Where " + pointer + " may move",
+       "only within " + held_by + ": to one side " + context.length(least_m) + " instead of " +
+           context.length(wanted_m),
+       "its edge or an opening ends the way there; cable is reckoned to no other surface",
+       "\"may_move\": { \"alternatives\": [ ... ] } with points beyond it"});
+}
+
+std::vector<EndPlace> on_its_sheet(Context& context, const MayMove& move, const EndPlace& place,
+                                   const std::string& pointer) {
   constexpr double kLeast_m = 0.001, kApart_m = 0.005;
   const Sheet& sheet = context.surfaces.sheet(place.home.index);
+  double wanted = 0, got = 0;  // of the way that is cut shortest
   const Vec2 centre = sheet.frame.to_plane(place.position);
   const double height = sheet.frame.height(place.position);
   std::vector<EndPlace> places;
   for (const Vec2& offset : offsets_on(sheet, move, centre)) {
     const double reach = reach_on(context, place.home.index, centre, centre + offset);
+    const double lost = (1 - reach) * norm(offset);
+    if (lost > wanted - got) wanted = norm(offset), got = wanted - lost;
     if (reach * norm(offset) < kLeast_m) continue;
     EndPlace moved = place;
     moved.position = sheet.frame.to_world(centre + reach * offset, height);
@@ -101,25 +117,31 @@ std::vector<EndPlace> on_its_sheet(const Context& context, const MayMove& move,
     });
     if (!known) places.push_back(moved);
   }
+  if (!places.empty()) tell_cut(context, pointer, sheet.name, wanted, got);
   return places;
 }
 
 /// In a zone, level: kept within it. Cable lies straight there, so that any direction may be the
 /// farthest: corners of the octagon round the circle enclose it.
-std::vector<EndPlace> in_its_zone(const Context& context, const MayMove& move,
-                                  const EndPlace& place) {
+std::vector<EndPlace> in_its_zone(Context& context, const MayMove& move, const EndPlace& place,
+                                  const std::string& pointer) {
   const Zone& zone = context.ends.zones[static_cast<std::size_t>(place.home.index)];
   std::vector<EndPlace> places;
   const double around = move.radius_m > 0 ? 1 / std::cos(kPi / 8) : 1;
-  for (const Vec2& inner : offsets(move, {1, 0})) {
-    const Vec2 offset = around * inner;
-    Vec3 local = zone.frame.to_local(place.position);
-    local.x = std::clamp(local.x + offset.x, 0.0, zone.size.x);
-    local.y = std::clamp(local.y + offset.y, 0.0, zone.size.y);
+  const Vec3 here = zone.frame.to_local(place.position);
+  const auto kept = [&](const Vec2& offset) {
+    return Vec3{std::clamp(here.x + offset.x, 0.0, zone.size.x),
+                std::clamp(here.y + offset.y, 0.0, zone.size.y), here.z};
+  };
+  double wanted = 0, got = 0;
+  for (const Vec2& offset : offsets(move, {1, 0})) {
+    const double reach = distance(kept(offset), here);
+    if (norm(offset) - reach > wanted - got) wanted = norm(offset), got = reach;
     EndPlace moved = place;
-    moved.position = zone.frame.to_world(local);
+    moved.position = zone.frame.to_world(kept(around * offset));
     if (distance(moved.position, place.position) > 0.001) places.push_back(moved);
   }
+  if (!places.empty()) tell_cut(context, pointer, "the space " + zone.name, wanted, got);
   return places;
 }
 
@@ -138,10 +160,12 @@ std::vector<EndPlace> may_move_to(Context& context, const MayMove& move, const E
     return places;
   }
   const bool sheet = place.home.kind == PlaceKind::sheet;
-  auto places = sheet ? on_its_sheet(context, move, place) : in_its_zone(context, move, place);
+  auto places = sheet ? on_its_sheet(context, move, place, pointer)
+                      : in_its_zone(context, move, place, pointer);
   if (places.empty())
     context.problem(pointer + "/may_move", "place.alternative",
-                    "There is no room to move this end on its surface.", "");
+                    "There is no room to move this end on its surface.",
+                    "Leave it out, or list \"alternatives\" on other surfaces.");
   return places;
 }
 

@@ -87,6 +87,11 @@ class RunPlacer {
     const bool bare = !part.from_left_m && !part.from_right_m && !part.up_m;
     if (const auto p = context_.surfaces.marker(part.part); p && bare)
       return mount_point(context_, *p, mount, pointer, "at marker " + part.part);
+    if (mount != Mount::on_sheet) {
+      bool is_furniture = false;
+      auto inside = place_in_furniture(context_, part, pointer, is_furniture);
+      if (is_furniture) return inside;
+    }
     auto found = place_on_part(context_, part, pointer);
     if (found && mount != Mount::automatic) found->mount = mount;
     return found;
@@ -312,6 +317,7 @@ void place_runs(Context& context) {
   RunPlacer(context).run();
   check_spools(context);
   check_way_names(context);
+  tell_ends_on_studs(context);
 }
 
 }  // namespace roomloom::place

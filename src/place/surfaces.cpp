@@ -6,6 +6,7 @@
 #include <set>
 
 #include "base/glob.h"
+#include "geometry/framed_box.h"
 
 namespace roomloom::place {
 namespace {
@@ -242,11 +243,7 @@ int Surfaces::zone_at(const Vec3& p) const {
   constexpr double kSlack_m = 0.01;
   for (std::size_t i = 0; i < room_.zones.size(); ++i) {
     const Zone& zone = room_.zones[i];
-    const Vec3 local = zone.frame.to_local(p);
-    bool inside = true;
-    for (int axis = 0; axis < 3; ++axis)
-      inside = inside && local[axis] >= -kSlack_m && local[axis] <= zone.size[axis] + kSlack_m;
-    if (inside) return static_cast<int>(i);
+    if (in_framed_box(zone.frame, zone.size, p, kSlack_m)) return static_cast<int>(i);
   }
   return -1;
 }

@@ -82,7 +82,7 @@ std::string totals(const Planned& p) {
   std::string text = "\nCable, cut lengths added up\n";
   for (const CableTotal& total : p.takeoff.totals) {
     const std::string colour = total.colour.empty() ? "" : ", " + total.colour;
-    text += "  " + padded(total.cable + colour, 28) + format_length(total.cut_m, p.job.units, 1) +
+    text += "  " + padded(total.cable + colour, 28) + format_length(total.cut_m, p.job.units, 2) +
             " in " + std::to_string(total.runs) + (total.runs == 1 ? " run" : " runs") +
             to_buy(p, total) + "\n";
   }

@@ -2,9 +2,11 @@
 #include <cmath>
 
 #include "base/units.h"
+#include "geometry/framed_box.h"
 #include "room/ceilings.h"
 #include "room/features.h"
 #include "room/roles.h"
+#include "types/hollow.h"
 
 namespace roomloom {
 namespace {
@@ -144,6 +146,16 @@ void keep_cuts_clear_of(const Crossing& hole, int part, Room& room) {
   }
 }
 
+// A grommet of furniture in which cable may lie: the way into it, no crossing of the room's.
+bool in_furniture(const Scene& scene, const Part& part, const Room& room) {
+  constexpr double kSlack_m = 0.01;
+  const Vec3 middle = box_of(scene, part).centre();
+  return std::any_of(room.zones.begin(), room.zones.end(), [&](const Zone& zone) {
+    return zone.part >= 0 && is_hollow(room.roles[static_cast<std::size_t>(zone.part)].role) &&
+           in_framed_box(zone.frame, zone.size, middle, kSlack_m);
+  });
+}
+
 void add_hole(const Scene& scene, const Job& job, int index, Room& room) {
   const Part& part = scene.parts[static_cast<std::size_t>(index)];
   bool found = false;
@@ -170,6 +182,7 @@ void add_hole(const Scene& scene, const Job& job, int index, Room& room) {
     hole.region.outline = convex_hull(std::move(points));
     const Vec3 behind = sheet.frame.to_world(Vec2{middle.x, middle.y}, box.low.z - 0.03);
     hole.to = place_at(room, behind, 0);
+    if (hole.to.kind == PlaceKind::none && in_furniture(scene, part, room)) return;
     if (hole.to.kind == PlaceKind::none)
       room.warnings.push_back("The hole \"" + hole.name + "\" in \"" + sheet.name +
                               "\" leads to no void of the room.");
@@ -178,7 +191,7 @@ void add_hole(const Scene& scene, const Job& job, int index, Room& room) {
     found = true;
     break;
   }
-  if (!found)
+  if (!found && !in_furniture(scene, part, room))
     room.warnings.push_back("The hole \"" + display_name(scene, index) +
                             "\" goes through no sheet of the room.");
 }

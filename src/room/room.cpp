@@ -148,8 +148,8 @@ Result<Room> understand_room(const Scene& scene, const Job& job) {
   find_keep_outs(scene, job, planes, openings, room);
   find_ceilings(scene, job, skin, field, room);
   find_bays(scene, job, room);
-  find_ready_ways(scene, job, room);
   find_zones(scene, job, room);
+  find_ready_ways(scene, job, room);
   find_swept(scene, job, room);
   find_power(scene, job, ahead, room);
   find_hiding(scene, job, room);

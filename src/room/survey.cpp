@@ -121,6 +121,14 @@ std::vector<std::size_t> airs_to_tell(const Room& room) {
   return order;
 }
 
+/// The hollow of a door, or a space between storeys, is air like a plenum, but takes no cable.
+bool is_a_void(const Room& room, const Air& air) {
+  return std::any_of(room.voids.begin(), room.voids.end(), [&](const Void& space) {
+    const Vec3 local = space.frame.to_local(air.seed);
+    return local.z > 0 && local.z < space.height_m && contains(space.plan, {local.x, local.y});
+  });
+}
+
 void write_airs(const Room& room, Lines& out) {
   out.title("Air");
   const std::vector<std::size_t> order = airs_to_tell(room);
@@ -131,7 +139,9 @@ void write_airs(const Room& room, Lines& out) {
     const Vec3 size = air.box.size();
     out.line(air.name + ": about " + out.cubic(air.volume_m3) + ", " + out.length(size.x) + " x " +
              out.length(size.y) + " x " + out.length(size.z) + ", round " + out.point(air.seed) +
-             (main ? "  <- planned" : ""));
+             (main                   ? "  <- planned"
+              : is_a_void(room, air) ? ""
+                                     : "  (no cable runs there)"));
     for (const std::string& side : air.open_sides) out.line("  open side " + side);
   }
   if (order.size() > kMostAirs)

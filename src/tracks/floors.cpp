@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "geometry/framed_box.h"
 #include "tracks/layout.h"
 
 // Ends that stand on the floor. Nothing may hang across the room to them.
@@ -13,17 +14,14 @@ constexpr double kFarthestStraight_m = 2.0;
 constexpr double kBehind_m = 0.0005;
 constexpr double kZoneSlack_m = 0.002;
 
-bool holds(const Zone& zone, const Vec3& p) {
-  const Vec3 local = zone.frame.to_local(p);
-  for (int axis = 0; axis < 3; ++axis)
-    if (local[axis] < -kZoneSlack_m || local[axis] > zone.size[axis] + kZoneSlack_m) return false;
-  return true;
+bool in_zone(const Zone& zone, const Vec3& p) {
+  return in_framed_box(zone.frame, zone.size, p, kZoneSlack_m);
 }
 
 bool zone_holds_both(const Layout& layout, const Vec3& a, const Vec3& b) {
   for (std::size_t z = 0; z < layout.ends.zones.size(); ++z)
-    if (!is_floor_zone(layout, static_cast<int>(z)) && holds(layout.ends.zones[z], a) &&
-        holds(layout.ends.zones[z], b))
+    if (!is_floor_zone(layout, static_cast<int>(z)) && in_zone(layout.ends.zones[z], a) &&
+        in_zone(layout.ends.zones[z], b))
       return true;
   return false;
 }
@@ -100,7 +98,7 @@ bool attach_to_floor(Layout& layout, const Anchor& anchor, const FloorWay& way) 
 }
 
 constexpr const char* kAllowFloor =
-    "; \"prefer\": { \"over_floor\": true } lets raceway lie on the floor";
+    "; \"floor\": { \"cross\": \"in raceway\" } lets raceway lie on the floor";
 
 std::string what_is_in_the_way(const Layout& layout, const Vec3& end, const Sheet& floor,
                                bool declared) {

@@ -8,6 +8,7 @@
 #include "tracks/graph.h"
 #include "tracks/plane.h"
 #include "tracks/prices.h"
+#include "types/hollow.h"
 #include "types/scene.h"
 
 namespace roomloom::tracks {
@@ -93,8 +94,7 @@ Vec3 bay_foot(const Layout& layout, int index, const Vec3& at);
 /// Joins an end on the floor to the walls: straight where it hugs one or a hidden place holds it,
 /// else by the ways over the floor that were declared for it.
 void attach_on_floor(Layout& layout, Anchor& anchor);
-/// Furniture, which could hold cables if the job said so; and how it would say so.
-bool is_hollow(Role role);
+/// How a job says that cables may lie in furniture.
 std::string may_hold(const std::string& part);
 /// The ways over the floor alone. @return whether one was joined; else what refuses it is told
 bool join_over_floor(Layout& layout, Anchor& anchor);

@@ -2,6 +2,7 @@
 #include <cmath>
 #include <tuple>
 
+#include "geometry/framed_box.h"
 #include "tracks/layout.h"
 
 namespace roomloom::tracks {
@@ -186,10 +187,20 @@ void add_borders(const Layout& layout, TrackPlane& plane, double residual_m) {
   for (const Ring& hole : plane.region.holes) add_ring(hole);
 }
 
-/// A part in which cables may lie does not keep them off what it stands against.
-bool holds_cables(const Layout& layout, int part) {
-  return part >= 0 && std::any_of(layout.room.zones.begin(), layout.room.zones.end(),
-                                  [&](const Zone& zone) { return zone.part == part; });
+/// A thing in which cables may lie does not keep them off what it stands against; of several
+/// boards, none does.
+bool holds_cables(const Layout& layout, const Sheet& sheet, const SheetKeepOut& keep_out) {
+  constexpr double kSlack_m = 0.02;
+  const auto is_in = [&](const Zone& zone) {
+    if (zone.part < 0) return false;
+    if (zone.part == keep_out.part) return true;
+    const Role role = layout.room.roles[static_cast<std::size_t>(zone.part)].role;
+    return is_hollow(keep_out.what) && is_hollow(role) &&
+           std::all_of(keep_out.ring.begin(), keep_out.ring.end(), [&](const Vec2& corner) {
+             return in_framed_box(zone.frame, zone.size, sheet.frame.to_world(corner), kSlack_m);
+           });
+  };
+  return std::any_of(layout.room.zones.begin(), layout.room.zones.end(), is_in);
 }
 
 void add_keep_outs(const Layout& layout, const Sheet& sheet, TrackPlane& plane) {
@@ -199,7 +210,7 @@ void add_keep_outs(const Layout& layout, const Sheet& sheet, TrackPlane& plane) 
     added.ring = moved_ring(keep_out.ring, sheet.frame, plane.frame);
     added.inset_m = keep_out.clearance_m + sheet.residual_m + half_width;
     added.name = keep_out.name.empty() ? std::string(to_string(keep_out.what)) : keep_out.name;
-    added.open_inside = holds_cables(layout, keep_out.part);
+    added.open_inside = holds_cables(layout, sheet, keep_out);
     plane.keep_outs.push_back(added);
   }
 }

@@ -2,6 +2,7 @@
 #include <cmath>
 #include <set>
 
+#include "geometry/framed_box.h"
 #include "tracks/layout.h"
 
 namespace roomloom::tracks {
@@ -11,10 +12,7 @@ constexpr double kZoneSlack_m = 0.002;
 constexpr std::size_t kMostExits = 24;  ///< of a zone, nearest to its middle first
 
 bool in_zone(const Zone& zone, const Vec3& p) {
-  const Vec3 local = zone.frame.to_local(p);
-  for (int axis = 0; axis < 3; ++axis)
-    if (local[axis] < -kZoneSlack_m || local[axis] > zone.size[axis] + kZoneSlack_m) return false;
-  return true;
+  return in_framed_box(zone.frame, zone.size, p, kZoneSlack_m);
 }
 
 /// The faces within a cupboard lead to nothing but themselves.
@@ -87,21 +85,43 @@ std::string closed_furniture(const Layout& layout, const Zone& zone) {
   return "";
 }
 
+/// Grommets and other ready holes of the furniture that the zone is in: where there are some, cable
+/// goes in through them and nowhere else.
+std::vector<int> grommets_of(Layout& layout, const Zone& zone) {
+  std::vector<int> points;
+  if (zone.part < 0 || !is_hollow(layout.room.roles[static_cast<std::size_t>(zone.part)].role))
+    return points;
+  for (std::size_t i = 0; i < layout.scene.parts.size(); ++i) {
+    if (layout.room.roles[i].role != Role::hole) continue;
+    const Part& part = layout.scene.parts[i];
+    Box3 box;
+    for (std::uint32_t k = 0; k < part.point_count; ++k)
+      box.add(layout.scene.points[part.first_point + k]);
+    if (box.empty() || !in_zone(zone, box.centre())) continue;
+    const bool of_a_sheet = std::any_of(
+        layout.room.crossings.begin(), layout.room.crossings.end(), [&](const Crossing& crossing) {
+          return crossing.existing &&
+                 box.grown(kZoneSlack_m)
+                     .contains(crossing.frame.to_world(interior_point(crossing.region)));
+        });
+    if (of_a_sheet) continue;
+    points.push_back(layout.draft.point(layout.draft.new_layer(), box.centre()));
+    layout.draft.points[static_cast<std::size_t>(points.back())].kept = true;
+  }
+  return points;
+}
+
 std::string why_closed(const Layout& layout, const Zone& zone) {
   if (const std::string name = zone.part < 0 ? closed_furniture(layout, zone) : ""; !name.empty())
     return name + may_hold(name);
   return "the space " + zone.name + " (it touches nothing that cables can be fixed to" +
          (layout.job.prefer.over_floor
               ? ")"
-              : "; if it stands on the floor, \"prefer\": { \"over_floor\": true } lets raceway "
-                "lie there)");
+              : "; if it stands on the floor, \"floor\": { \"cross\": \"in raceway\" } lets "
+                "raceway lie there)");
 }
 
 }  // namespace
-
-bool is_hollow(Role role) {
-  return role == Role::furniture || role == Role::cupboard || role == Role::seat;
-}
 
 std::string may_hold(const std::string& part) {
   return " (if cables may lie in it: \"parts\": [{ \"match\": \"" + part +
@@ -118,9 +138,13 @@ void attach_free_zones(Layout& layout) {
     if (inside.empty()) continue;
     join_neighbours(layout, inside, static_cast<int>(z));
     const std::vector<int> exits = exits_of(layout, zone);
+    const std::vector<int> grommets = grommets_of(layout, zone);
+    for (const int grommet : grommets)
+      for (const int exit : exits)
+        layout.draft.add(free_in_zone(grommet, exit, static_cast<int>(z)));
     for (Anchor& anchor : layout.anchors) {
       if (anchor.home != home) continue;
-      for (const int exit : exits)
+      for (const int exit : grommets.empty() ? exits : grommets)
         if (exit != anchor.point)
           layout.draft.add(free_in_zone(anchor.point, exit, static_cast<int>(z)));
       if (exits.empty() && !join_over_floor(layout, anchor) && anchor.blocked_by.empty())

@@ -65,6 +65,12 @@ TEST(CommandLine, FromSketchToCheckedResult) {
   const Outcome surveyed = call("survey " + at + "/room.glb --start " + at + "/first.json");
   ASSERT_EQ(surveyed.status, 0) << surveyed.text;
   EXPECT_NE(surveyed.text.find("Wall front"), std::string::npos) << surveyed.text;
+  const std::string schema = "roomloom-job.schema.json";
+  EXPECT_NE(read_text(folder / "first.json").find("\"$schema\": \"" + schema + "\""),
+            std::string::npos);
+  EXPECT_EQ(read_text(folder / schema),
+            read_text(std::string(ROOMLOOM_SOURCE_DIR) + "/src/job/" + schema))
+      << "what the job names for editors lies beside it";
   const Outcome again = call("survey " + at + "/room.glb --start " + at + "/first.json");
   EXPECT_EQ(again.status, 2) << "an existing job must not be overwritten";
   const Outcome routed = call("route " + at + "/job.json -o " + at + "/out");
@@ -176,7 +182,14 @@ TEST(CommandLine, TellsItsStagesToProgramsThatAsk) {
   ASSERT_EQ(call("sketch " + at + "/room.json -o " + at + "/room.glb").status, 0);
   const Outcome routed =
       call("route " + at + "/job.json -o " + at + "/out --json --progress --no-drawings");
-  EXPECT_NE(routed.text.find("stage: routing\n"), std::string::npos) << routed.text;
+  std::size_t last = 0;
+  for (const char* stage : {"reading the model", "routing", "taking off", "writing the models",
+                            "writing the lists", "checking what was written", "writing the page"}) {
+    const std::size_t at_stage = routed.text.find(std::string("stage: ") + stage + "\n");
+    ASSERT_NE(at_stage, std::string::npos) << stage << ": " << routed.text;
+    EXPECT_GE(at_stage, last) << stage;
+    last = at_stage;
+  }
 }
 
 TEST(CommandLine, ExplainsEveryFindingItPrints) {
@@ -184,6 +197,8 @@ TEST(CommandLine, ExplainsEveryFindingItPrints) {
   const Outcome unknown = call("explain bend-radios");
   EXPECT_EQ(unknown.status, 2);
   EXPECT_NE(unknown.text.find("Did you mean \"bend-radius\""), std::string::npos) << unknown.text;
+  EXPECT_NE(call("explain cat6").text.find("Where its figures are from:\n  diameter: "),
+            std::string::npos);
 }
 
 TEST(CommandLine, ListsAllThatCanBeExplained) {

@@ -187,6 +187,12 @@ INSTANTIATE_TEST_SUITE_P(
                "/ends/0/from_left"},
         BadJob{R"("ends": [{"id": "a", "xyz": [99999,0,0]}])", "job.range", "/ends/0/xyz/0"},
         BadJob{R"("ends": [{"id": "a", "azimuth": 30}])", "job.place", "/ends/0"},
+        BadJob{R"("layout": {"system": "0+5+0", "listener": {"xyz": [1, 1, 1]}},
+                  "ends": [{"id": "a", "azimuth": -400}])",
+               "job.range", "/ends/0/azimuth"},
+        BadJob{R"("layout": {"system": "0+5+0", "listener": {"xyz": [1, 1, 1]}},
+                  "ends": [{"id": "a", "azimuth": 30, "elevation": "95 deg"}])",
+               "job.range", "/ends/0/elevation"},
         BadJob{R"("ends": [{"id": "M+030"}])", "job.place", "/ends/0"},
         BadJob{R"("ends": [{"id": "a", "gear": "no"}])", "job.reference", "/ends/0/gear"},
         BadJob{R"("ends": [{"id": "a", "xyz": [0,0,0], "may_move": {}}])", "job.place",
@@ -316,8 +322,9 @@ TEST(Job, WhatTheChecksAskOfRunsPartsAndEndsIsRead) {
              {"id": "l", "from": "a", "to": "b", "cable": "line coax",
               "source_impedance": "10 kohm"}],
     "spare": ["2 balanced line, heads fitted", {"cable": "cat6", "count": 3, "along": "n"}],
-    "prefer": {"temperature": 35, "lay_on_tiles": true, "over_floor": true, "mains_lead": "2 m",
-               "pull_friction": 0.35}})",
+    "prefer": {"temperature": 35, "lay_on_tiles": true, "mains_lead": "2 m",
+               "pull_friction": 0.35},
+    "floor": {"cross": "in raceway"}})",
                                          "t.json");
   ASSERT_TRUE(reading.job) << all_text(reading);
   const Job& job = *reading.job;

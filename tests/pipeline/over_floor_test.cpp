@@ -20,7 +20,7 @@ Json the_job(bool over_floor) {
             { "id": "socket", "at": "Wall left", "from_left": 4, "up": 0.3 } ],
   "runs": [ { "id": "N1", "from": "island.1", "to": "stool", "cable": "cat6" },
             { "id": "N2", "from": "island.2", "to": "socket", "cable": "cat6" } ] })");
-  job["prefer"] = {{"preset", "balanced"}, {"over_floor", over_floor}};
+  job["floor"] = {{"cross", over_floor ? "in raceway" : "nowhere"}};
   return job;
 }
 
@@ -57,7 +57,7 @@ TEST(OverTheFloor, GearThatStandsFreeNamesWhatWouldLetItsCableOut) {
   ASSERT_TRUE(planned) << to_text(planned.error());
   for (const PlannedRun& run : planned->plan.runs) {
     EXPECT_FALSE(run.routed);
-    EXPECT_NE(run.blocked_by.find("over_floor"), std::string::npos) << run.blocked_by;
+    EXPECT_NE(run.blocked_by.find("in raceway"), std::string::npos) << run.blocked_by;
   }
 }
 

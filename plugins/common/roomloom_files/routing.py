@@ -26,6 +26,11 @@ STAGES = (
     "routing",
     "shaping the cables",
     "taking off",
+    "writing the models",
+    "writing the lists",
+    "checking what was written",
+    "drawing the sheets",
+    "writing the page",
 )
 
 
