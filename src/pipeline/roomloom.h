@@ -51,7 +51,7 @@ struct WriteOptions {
   Paper paper = Paper::a3;
   bool report = true;  ///< report.html, with the sheets in it if they are drawn
   /// Told the name of each stage as it starts; may be empty.
-  std::function<void(const std::string& stage)> progress;
+  std::function<void(const std::string& stage)> progress = {};
 };
 
 /// Everything a plan consists of, stage by stage.
