@@ -195,7 +195,7 @@ class Running(support.InTemporaryFolder):
                 break
             time.sleep(0.01)
         self.assertEqual(routing.stage, "placing the ends")
-        self.assertAlmostEqual(routing.share, 4 / 9)
+        self.assertAlmostEqual(routing.share, 4 / 14)
         go.touch()
         self.assertEqual(routing.wait(20), DONE)
         routing.finish()
@@ -385,7 +385,7 @@ class WithTheProgram(support.InTemporaryFolder):
         )
         work.write_job(self.job())
         arguments = ["route", str(work.job_path), "-o", str(work.result_path), "--progress"]
-        _, _, told = ask_program(support.PROGRAM, arguments + ["--json", "--no-drawings"], 120)
+        _, _, told = ask_program(support.PROGRAM, arguments + ["--json"], 120)
         work.drop()
         self.assertEqual(told.splitlines(), [f"stage: {stage}" for stage in STAGES])
 
