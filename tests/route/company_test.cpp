@@ -3,9 +3,7 @@
 #include <algorithm>
 #include <set>
 
-#include "route/route.h"
-#include "tracks/graph_check.h"
-#include "tracks/tracks.h"
+#include "route/planned_case.h"
 
 // What runs share, must share and may not share.
 
@@ -13,18 +11,6 @@ namespace roomloom {
 namespace {
 
 using namespace roomloom::testing;
-
-struct Planned {
-  Case c;
-  Tracks tracks;
-  Plan plan;
-};
-
-Planned plan_case(const Case& c) {
-  Planned p{c, build_tracks(c.scene, c.room, c.ends, c.job), {}};
-  p.plan = route_runs(p.tracks, p.c.ends, p.c.room, p.c.job, {RouteEffort::quick, 0});
-  return p;
-}
 
 /// Runs along one wall of a room without a void: raceway is the only way.
 Case wall_case(int count) {

@@ -2,9 +2,7 @@
 
 #include <algorithm>
 
-#include "route/route.h"
-#include "tracks/graph_check.h"
-#include "tracks/tracks.h"
+#include "route/planned_case.h"
 
 // Holes of left and right, mirrored about the plane in which the listener looks.
 
@@ -12,18 +10,6 @@ namespace roomloom {
 namespace {
 
 using namespace roomloom::testing;
-
-struct Planned {
-  Case c;
-  Tracks tracks;
-  Plan plan;
-};
-
-Planned plan_case(const Case& c) {
-  Planned p{c, build_tracks(c.scene, c.room, c.ends, c.job), {}};
-  p.plan = route_runs(p.tracks, p.c.ends, p.c.room, p.c.job, {RouteEffort::normal, 0});
-  return p;
-}
 
 constexpr double kWidth_m = 4.2;
 
@@ -67,12 +53,12 @@ bool mirrored(const Planned& p) {
 
 TEST(Symmetry, AsARuleHolesOfLeftAndRightMirrorEachOther) {
   Case c = lopsided_case();
-  const Planned before = plan_case(c);
+  const Planned before = plan_case(c, RouteEffort::normal);
   Vec3 left, right;
   ASSERT_TRUE(last_hole(before, 0, left));
   ASSERT_FALSE(mirrored(before)) << "the plan that would break it";
   c.job.prefer.symmetric = true;
-  const Planned after = plan_case(c);
+  const Planned after = plan_case(c, RouteEffort::normal);
   EXPECT_TRUE(mirrored(after));
   EXPECT_TRUE(after.plan.notes.empty()) << after.plan.notes.front();
   EXPECT_FALSE(after.plan.proven) << "the bound leaves the rule out, and that is said";
@@ -81,14 +67,14 @@ TEST(Symmetry, AsARuleHolesOfLeftAndRightMirrorEachOther) {
 
 TEST(Symmetry, IsAWishThatMayCostWhatItIsWorthAndNoMore) {
   Case c = lopsided_case();
-  const double without = plan_case(c).plan.objective;
+  const double without = plan_case(c, RouteEffort::normal).plan.objective;
   c.job.prefer.symmetry_worth = 1000;
-  const Planned dear = plan_case(c);
+  const Planned dear = plan_case(c, RouteEffort::normal);
   EXPECT_TRUE(mirrored(dear));
   const double more = dear.plan.objective - without;
   ASSERT_GT(more, 0.01);
   c.job.prefer.symmetry_worth = 0.9 * more;
-  const Planned less = plan_case(c);
+  const Planned less = plan_case(c, RouteEffort::normal);
   EXPECT_FALSE(mirrored(less));
   EXPECT_NEAR(less.plan.objective, without, 1e-9);
 }
@@ -97,7 +83,7 @@ TEST(Symmetry, WithoutAListenerTheRuleIsToldToHaveNoAxis) {
   Case c = lopsided_case();
   c.ends.listener.reset();
   c.job.prefer.symmetric = true;
-  const Planned p = plan_case(c);
+  const Planned p = plan_case(c, RouteEffort::normal);
   ASSERT_EQ(p.plan.notes.size(), 1U);
   EXPECT_NE(p.plan.notes[0].find("no listener"), std::string::npos);
 }
@@ -110,7 +96,7 @@ TEST(Symmetry, APairThatCannotBeMirroredIsTold) {
   std::erase_if(c.room.crossings, [](const Crossing& crossing) {
     return crossing.frame.to_world(crossing.region.outline.front()).x > 3.0;
   });
-  const Planned p = plan_case(c);
+  const Planned p = plan_case(c, RouteEffort::normal);
   for (const PlannedRun& run : p.plan.runs) EXPECT_TRUE(run.routed);
   ASSERT_EQ(p.plan.notes.size(), 1U);
   EXPECT_NE(p.plan.notes[0].find("right and left"), std::string::npos) << p.plan.notes[0];
