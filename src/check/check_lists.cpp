@@ -200,7 +200,9 @@ void check_hole_list(const Written& written, Findings& findings) {
     row.names("Runs", {hole.runs.begin(), hole.runs.end()});
     const std::string* state = row.cell("State");
     const bool too_large = state != nullptr && *state == "larger than allowed here";
-    if (hole.existing || !too_large) row.text("State", hole.existing ? "exists" : "to cut");
+    const bool is_there = hole.existing || hole.cut_already;
+    if (is_there || !too_large)
+      row.text("State", hole.existing ? "exists" : hole.cut_already ? "cut already" : "to cut");
   }
 }
 

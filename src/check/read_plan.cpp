@@ -81,6 +81,7 @@ ListedHole hole(const Json& j) {
   one.thickness_m = j.at("thickness_m");
   one.bundle_m = j.at("bundle_m");
   one.existing = j.at("existing");
+  one.cut_already = j.value("cut_already", false);
   one.runs = j.at("runs").get<std::vector<std::string>>();
   return one;
 }

@@ -59,6 +59,7 @@ struct ListedHole {
   Vec3 centre, normal;
   double diameter_m = 0, thickness_m = 0, bundle_m = 0;
   bool existing = false;
+  bool cut_already = false;  ///< recorded as built
   std::vector<std::string> runs;
 };
 

@@ -130,8 +130,9 @@ std::string holes_tag(const PageRequest& r) {
   std::size_t there = 0;
   double widest = 0;
   for (const HoleRow& hole : r.takeoff.holes) {
-    ++(hole.existing ? there : cut);
-    if (!hole.existing) widest = std::max(widest, hole.diameter_m);
+    const bool is_there = hole.existing || hole.cut_already;
+    ++(is_there ? there : cut);
+    if (!is_there) widest = std::max(widest, hole.cut_m);
   }
   std::string words;
   if (cut > 0) words = "widest " + format_size(widest, r.job.units);

@@ -156,12 +156,14 @@ Json run_ids(const std::vector<int>& runs, const Ends& ends) {
 
 Json holes_json(const Planned& planned) {
   Json all = Json::array();
-  for (const HoleShape& hole : planned.shapes.holes) {
+  for (std::size_t i = 0; i < planned.shapes.holes.size(); ++i) {
+    const HoleShape& hole = planned.shapes.holes[i];
     const Crossing& crossing = planned.room.crossings[static_cast<std::size_t>(hole.crossing)];
     all.push_back({{"name", hole.name},
                    {"crossing", crossing.name},
                    {"kind", to_string(crossing.kind)},
                    {"existing", crossing.existing},
+                   {"cut_already", planned.takeoff.holes[i].cut_already},
                    {"centre", to_json(hole.centre)},
                    {"normal", to_json(hole.normal)},
                    {"bundle_m", hole.bundle_m},

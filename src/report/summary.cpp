@@ -86,9 +86,9 @@ std::string totals(const Planned& p) {
             " in " + std::to_string(total.runs) + (total.runs == 1 ? " run" : " runs") +
             to_buy(p, total) + "\n";
   }
-  const auto cut = std::count_if(p.shapes.holes.begin(), p.shapes.holes.end(), [&](const auto& h) {
-    return !p.room.crossings[static_cast<std::size_t>(h.crossing)].existing;
-  });
+  const auto cut =
+      std::count_if(p.takeoff.holes.begin(), p.takeoff.holes.end(),
+                    [](const HoleRow& hole) { return !hole.existing && !hole.cut_already; });
   double raceway = 0;
   for (const RacewayShape& piece : p.shapes.raceways) raceway += distance(piece.from, piece.to);
   text += "Holes to cut: " + std::to_string(cut) +

@@ -242,7 +242,12 @@ std::vector<HoleShape> shape_holes(const std::vector<LanePath>& paths, const Lan
     shape.thickness_m = crossing.thickness_m;
     std::vector<double> diameters;
     std::vector<const CableType*> cables;
-    for (const Passage& passage : hole.passages) {
+    for (std::size_t k = 0; k < hole.passages.size(); ++k) {
+      const Passage& passage = hole.passages[k];
+      // A cable that moves over within the hole passes it in two pieces, but once.
+      if (k > 0 && hole.passages[k - 1].path == passage.path &&
+          hole.passages[k - 1].edge + 1 == passage.edge)
+        continue;
       const int run = paths[passage.path].run;
       add_run(shape.runs, run);
       diameters.push_back(paths[passage.path].diameter_m);

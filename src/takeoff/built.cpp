@@ -208,7 +208,7 @@ Table use_first_table(const Takeoff& takeoff, const Plan& plan, const Tracks& tr
       table.rows.push_back({row.id, "the cable of " + row.takes_over, taken_words(row, job)});
     for (const HoleRow& hole : takeoff.holes) {
       if (std::find(hole.runs.begin(), hole.runs.end(), row.id) == hole.runs.end()) continue;
-      if (is_cut(hole, job.as_built) || hole.existing)
+      if (hole.cut_already || hole.existing)
         table.rows.push_back(
             {row.id, "hole " + hole.name, std::string("is there in ") + hole.crossing});
       for (const std::string& cord : job.as_built.draw_cords)

@@ -173,6 +173,13 @@ double later_bundle_m(const HoleShape& hole, const Ends& ends, const Job& job) {
   return bundle_diameter(diameters);
 }
 
+std::string hole_state(const HoleRow& row) {
+  return row.existing              ? "exists"
+         : row.cut_already         ? "cut already"
+         : row.larger_than_allowed ? "larger than allowed here"
+                                   : "to cut";
+}
+
 const GrommetType* grommet_for(const HoleRow& hole, double bundle_m, const Crossing& crossing,
                                const Job& job) {
   if (hole.existing) return nullptr;
@@ -217,10 +224,7 @@ Table hole_table(const Takeoff& takeoff, const CableShapes& shapes, const Ends& 
         {row.name,
          row.kind,
          row.crossing,
-         std::string(row.existing                ? "exists"
-                     : is_cut(row, job.as_built) ? "cut already"
-                     : row.larger_than_allowed   ? "larger than allowed here"
-                                                 : "to cut"),
+         hole_state(row),
          letters,
          in.tile == nullptr ? Cell{} : number_cell(in.tile->id.column + 1),
          in.grid == nullptr ? std::string() : grid_corner(room, *in.grid),

@@ -20,7 +20,7 @@ using Kind = HighThing::Kind;
 DayProgress built_already(const DayWorld& w) {
   DayProgress progress;
   for (std::size_t i = 0; i < w.takeoff.holes.size(); ++i)
-    if (is_cut(w.takeoff.holes[i], w.job.as_built)) progress.holes.insert(static_cast<int>(i));
+    if (w.takeoff.holes[i].cut_already) progress.holes.insert(static_cast<int>(i));
   for (std::size_t i = 0; i < w.shapes.supports.size(); ++i)
     if (on_recorded_way(w.shapes.supports[i].at, w.job.as_built))
       progress.supports.insert(static_cast<int>(i));

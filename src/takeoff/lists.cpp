@@ -2,6 +2,7 @@
 
 #include "base/words.h"
 #include "takeoff/cells.h"
+#include "takeoff/holes.h"
 
 namespace roomloom {
 namespace {
@@ -17,10 +18,6 @@ std::string state_of(const RunRow& row) {
   if (row.installed) return "installed";
   if (!row.takes_over.empty()) return "to lead on: the cable of " + row.takes_over;
   return row.provision ? "provision" : "to pull";
-}
-
-std::string state_of(const HoleRow& row) {
-  return row.existing ? "exists" : row.larger_than_allowed ? "larger than allowed here" : "to cut";
 }
 
 std::vector<Column> length_columns() {
@@ -97,7 +94,7 @@ Table hole_list(const Takeoff& takeoff) {
     table.rows.push_back(
         {row.name, row.crossing, row.kind, row.tile, in_tile ? Cell{row.from_edge_u_m} : Cell{},
          in_tile ? Cell{row.from_edge_v_m} : Cell{}, row.diameter_m, row.bundle_m, row.thickness_m,
-         state_of(row), row.centre.x, row.centre.y, row.centre.z, listed(row.runs)});
+         hole_state(row), row.centre.x, row.centre.y, row.centre.z, listed(row.runs)});
   }
   return table;
 }

@@ -131,7 +131,7 @@ void buy_coil_hooks(Buyer& buyer, const std::vector<Termination>& terminations, 
 void buy_holes(Buyer& buyer, const Takeoff& takeoff, const CableShapes& shapes, const Ends& ends,
                const Room& room, const Job& job) {
   for (std::size_t i = 0; i < takeoff.holes.size(); ++i) {
-    if (takeoff.holes[i].existing || is_cut(takeoff.holes[i], job.as_built) ||
+    if (takeoff.holes[i].existing || takeoff.holes[i].cut_already ||
         all_installed(shapes.holes[i].runs, takeoff))
       continue;
     const GrommetType* grommet =

@@ -98,7 +98,7 @@ void measure_in_tile(HoleRow& row, const Tile& tile, const Crossing& crossing, c
   row.from_edge_v_m = centre.y - low.y;
 }
 
-HoleRow hole_row(const HoleShape& hole, const Ends& ends, const Room& room) {
+HoleRow hole_row(const HoleShape& hole, const Ends& ends, const Room& room, const Job& job) {
   const Crossing& crossing = element(room.crossings, hole.crossing);
   HoleRow row;
   row.name = hole.name;
@@ -112,6 +112,10 @@ HoleRow hole_row(const HoleShape& hole, const Ends& ends, const Room& room) {
   row.larger_than_allowed =
       !crossing.existing && hole.diameter_m > crossing.largest_diameter_m + 1e-6;
   row.runs = run_ids(hole.runs, ends);
+  row.cut_already = !row.existing && is_cut(row, job.as_built);
+  row.cut_m = row.diameter_m;
+  if (const GrommetType* grommet = grommet_for(row, later_bundle_m(hole, ends, job), crossing, job))
+    row.cut_m = std::max(row.cut_m, grommet->hole_m);
   if (const Tile* tile = tile_of(crossing, room).tile) measure_in_tile(row, *tile, crossing, room);
   return row;
 }
@@ -125,7 +129,8 @@ Takeoff take_off(const CableShapes& shapes, const Plan& plan, const Tracks& trac
     takeoff.runs.push_back(run_row(static_cast<int>(i), shapes, plan, ends, job));
   const std::vector<JacketWish> wishes = jacket_wishes(plan, tracks, ends, room, job, scene);
   plan_spools(takeoff, wishes, ends, job);
-  for (const HoleShape& hole : shapes.holes) takeoff.holes.push_back(hole_row(hole, ends, room));
+  for (const HoleShape& hole : shapes.holes)
+    takeoff.holes.push_back(hole_row(hole, ends, room, job));
   plan_raceway(takeoff, shapes, ends, room, job);
   takeoff.supports = static_cast<int>(shapes.supports.size());
   list_ramps(takeoff, plan, tracks, ends, room, job);

@@ -200,7 +200,8 @@ std::string Day::pass_text(const Visit& visit) {
 
 std::string Day::hole_text(const HoleRow& hole) const {
   std::string text = "Mark and cut " + hole.name + " in " + hole.crossing + ": " +
-                     size_text(hole.diameter_m, w_.job.units) + " wide";
+                     size_text(hole.cut_m, w_.job.units) + " wide";
+  if (hole.cut_m > hole.diameter_m + 1e-6) text += ", as its grommet asks";
   if (!hole.tile.empty())
     text += ", " + size_text(hole.from_edge_u_m, w_.job.units) + " from the tile's left side and " +
             size_text(hole.from_edge_v_m, w_.job.units) + " from its near side";

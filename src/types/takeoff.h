@@ -77,7 +77,9 @@ struct HoleRow {
   double from_edge_u_m = 0,
          from_edge_v_m = 0;  ///< of a tile: hole's centre from its low u, v sides
   double bundle_m = 0, diameter_m = 0, thickness_m = 0;
+  double cut_m = 0;       ///< to cut: wider than diameter_m where a grommet is put in that asks it
   bool existing = false;  ///< nothing to cut
+  bool cut_already = false;  ///< recorded as built: nothing to cut either
   bool larger_than_allowed = false;
   std::vector<std::string> runs;
 };

@@ -92,6 +92,13 @@ TEST_F(WhatLies, AHoleAndAPieceOfRacewayThatAreRecordedAloneAreFreeToUse) {
   for (const Json& charge : plan["optimum"]["charges"])
     EXPECT_NE(charge["kind"], "hole") << charge["name"];
   EXPECT_LT(objective(plan), 0.8 * objective(before)) << "holes and raceway are paid";
+  for (const char* list : {"holes.csv", "hole_schedule.csv"}) {
+    const std::string text = read_text(folder_ / "built" / list);
+    EXPECT_NE(text.find("cut already"), std::string::npos) << list;
+    EXPECT_EQ(text.find("to cut"), std::string::npos) << list;
+  }
+  const std::string summary = read_text(folder_ / "built" / "summary.txt");
+  EXPECT_NE(summary.find("Holes to cut: 0 "), std::string::npos) << summary;
 }
 
 TEST_F(WhatLies, AnInstalledRunOfWhichNothingIsKnownIsToldAndTheOldPlanHoldsIt) {

@@ -118,7 +118,8 @@ TEST_P(TakeoffOf, MakesHolesThatTheirBundlesPass) {
     const HoleRow& hole = t().holes[i];
     if (hole.existing) continue;
     const HoleShape& shape = p().shapes.holes[i];
-    EXPECT_GE(hole.diameter_m + 1e-9, bundle_diameter(diameters_in(shape))) << hole.name;
+    EXPECT_NEAR(hole.bundle_m, bundle_diameter(diameters_in(shape)), 1e-9) << hole.name;
+    EXPECT_GE(hole.diameter_m + 1e-9, hole.bundle_m) << hole.name;
     // Moulded heads pass before what has none, the largest first, each beside the cables before it.
     std::vector<std::pair<double, double>> heads;  // diagonal, cable
     for (const int run : shape.runs) {
@@ -141,6 +142,31 @@ TEST_P(TakeoffOf, MakesHolesThatTheirBundlesPass) {
     const Crossing& crossing = p().room.crossings[static_cast<std::size_t>(shape.crossing)];
     if (wanted > crossing.largest_diameter_m || p().job.spares.empty()) continue;
     EXPECT_GE(hole.diameter_m, wanted - 1e-9) << hole.name;
+  }
+}
+
+// A hole is no use to a grommet that does not fit it: both sheets give one width.
+TEST_P(TakeoffOf, HasHolesCutAsWideAsTheirGrommetsAsk) {
+  for (const WorkStep& step : t().steps) {
+    if (step.task != "cut a hole") continue;
+    ASSERT_EQ(step.things.size(), 1U);
+    const auto hole = std::find_if(t().holes.begin(), t().holes.end(),
+                                   [&](const HoleRow& row) { return row.name == step.things[0]; });
+    ASSERT_NE(hole, t().holes.end()) << step.text;
+    EXPECT_GE(hole->cut_m, hole->diameter_m);
+    EXPECT_NE(step.text.find(": " + format_size(hole->cut_m, p().job.units) + " wide"),
+              std::string::npos)
+        << step.text;
+  }
+  for (std::size_t i = 0; i < t().holes.size(); ++i) {
+    const HoleRow& hole = t().holes[i];
+    const Crossing& crossing =
+        p().room.crossings[static_cast<std::size_t>(p().shapes.holes[i].crossing)];
+    const bool lined = std::any_of(
+        p().job.catalogue.grommets.begin(), p().job.catalogue.grommets.end(),
+        [&](const GrommetType& type) { return std::abs(type.hole_m - hole.cut_m) < 1e-9; });
+    EXPECT_TRUE(hole.existing || lined || hole.cut_m == hole.diameter_m)
+        << hole.name << " in " << crossing.name;
   }
 }
 
