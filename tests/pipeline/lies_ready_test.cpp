@@ -88,6 +88,16 @@ TEST_F(LiesReady, ANewRunTakesTheProvisionsCableAndNoneIsBought) {
   for (const Finding& finding : again->items) EXPECT_NE(finding.level, Level::must) << finding.text;
 }
 
+// Half of the work is recorded, the provision first: what was planned all along has its own cable.
+TEST_F(LiesReady, ARunThatWasPlannedBesideTheProvisionTakesNothingFromIt) {
+  Json job = with_new_run(3.7);
+  job.erase("as_built");
+  old_ = planned(job, "both");
+  const Json plan = planned(with_record(job, {"P1"}), "half");
+  EXPECT_TRUE(has_run(plan, "P1"));
+  EXPECT_FALSE(run_of(plan, "N9").contains("takes_over"));
+}
+
 TEST_F(LiesReady, ACableThatWasLedOnIsRecordedOnceAndServesNobodyElse) {
   const Json plan = planned(with_new_run(3.7), "led-on");
   Recording what;
