@@ -12,7 +12,7 @@ class LiesReady : public WhatLies {
  protected:
   void SetUp() override {
     WhatLies::SetUp();
-    Json job = the_job();
+    Json job = box_job();
     job["ends"].push_back({{"id", "later"}, {"at", "Wall left"}, {"from_left", 4.0}, {"up", 1.5}});
     job["runs"].push_back({{"id", "P1"},
                            {"from", "rack.4"},
