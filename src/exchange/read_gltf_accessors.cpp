@@ -43,8 +43,10 @@ T little_endian(const char* bytes) {
   }
 }
 
-/// Integer to real as in glTF 2.0 section 3.11 (normalised) or as it is.
-double component_value(const char* bytes, int component, bool normalised) {
+/// Number `index` of an element: integer to real as in glTF 2.0 section 3.11 (normalised) or as it
+/// is.
+double component_value(const char* element, std::size_t index, int component, bool normalised) {
+  const char* bytes = element + index * component_size(component);
   switch (component) {
     case kByte: {
       const double v = little_endian<std::int8_t>(bytes);
@@ -67,13 +69,6 @@ double component_value(const char* bytes, int component, bool normalised) {
     default:
       return static_cast<double>(little_endian<float>(bytes));
   }
-}
-
-Vec3 vector_value(const char* bytes, int component, bool normalised) {
-  const std::size_t step = component_size(component);
-  return {component_value(bytes, component, normalised),
-          component_value(bytes + step, component, normalised),
-          component_value(bytes + 2 * step, component, normalised)};
 }
 
 std::uint32_t whole_value(const char* bytes, int component) {
@@ -278,23 +273,43 @@ void Accessors::overlay_sparse(int accessor, std::vector<Value>& values, const E
   }
 }
 
-std::vector<Vec3> Accessors::positions(int accessor) {
-  const Elements source = elements(accessor, "VEC3", 3);
-  if (source.component == kUnsignedInt)
-    throw Fault{"/accessors/" + std::to_string(accessor), "cannot hold positions"};
-  const auto decode = [](const char* bytes, const Elements& of) {
-    return vector_value(bytes, of.component, of.normalised);
-  };
-  std::vector<Vec3> points(source.count);
+template <typename Value, typename Decode>
+std::vector<Value> Accessors::values(int accessor, const Elements& source, std::size_t components,
+                                     Decode decode) {
+  std::vector<Value> values(source.count);
   if (!source.bytes.empty())
     for (std::size_t i = 0; i < source.count; ++i)
-      points[i] = decode(source.bytes.data() + i * source.stride, source);
-  overlay_sparse(accessor, points, source, 3 * component_size(source.component), decode);
-  for (std::size_t i = 0; i < points.size(); ++i)
-    if (!is_finite(points[i]))
-      throw Fault{"/accessors/" + std::to_string(accessor),
-                  "holds a point that is not finite (number " + std::to_string(i) + ")"};
-  return points;
+      values[i] = decode(source.bytes.data() + i * source.stride, source);
+  overlay_sparse(accessor, values, source, components * component_size(source.component), decode);
+  return values;
+}
+
+std::vector<Vec3> Accessors::vectors(int accessor) {
+  const Elements source = elements(accessor, "VEC3", 3);
+  const std::string own = "/accessors/" + std::to_string(accessor);
+  if (source.component == kUnsignedInt) throw Fault{own, "cannot hold positions"};
+  const auto vectors = values<Vec3>(accessor, source, 3, [](const char* bytes, const Elements& of) {
+    return Vec3{component_value(bytes, 0, of.component, of.normalised),
+                component_value(bytes, 1, of.component, of.normalised),
+                component_value(bytes, 2, of.component, of.normalised)};
+  });
+  for (std::size_t i = 0; i < vectors.size(); ++i)
+    if (!is_finite(vectors[i]))
+      throw Fault{own, "holds a point that is not finite (number " + std::to_string(i) + ")"};
+  return vectors;
+}
+
+std::vector<std::array<double, 4>> Accessors::quaternions(int accessor) {
+  const Elements source = elements(accessor, "VEC4", 4);
+  if (source.component == kUnsignedInt || (source.component != kFloat && !source.normalised))
+    throw Fault{"/accessors/" + std::to_string(accessor), "cannot hold rotations"};
+  return values<std::array<double, 4>>(
+      accessor, source, 4, [](const char* bytes, const Elements& of) {
+        std::array<double, 4> value{};
+        for (std::size_t i = 0; i < value.size(); ++i)
+          value[i] = component_value(bytes, i, of.component, of.normalised);
+        return value;
+      });
 }
 
 std::vector<std::uint32_t> Accessors::indices(int accessor, std::size_t limit) {
@@ -303,19 +318,14 @@ std::vector<std::uint32_t> Accessors::indices(int accessor, std::size_t limit) {
   if (source.component != kUnsignedByte && source.component != kUnsignedShort &&
       source.component != kUnsignedInt)
     throw Fault{own + "/componentType", "cannot hold indices"};
-  const auto decode = [](const char* bytes, const Elements& of) {
-    return whole_value(bytes, of.component);
-  };
-  std::vector<std::uint32_t> values(source.count);
-  if (!source.bytes.empty())
-    for (std::size_t i = 0; i < source.count; ++i)
-      values[i] = decode(source.bytes.data() + i * source.stride, source);
-  overlay_sparse(accessor, values, source, component_size(source.component), decode);
-  for (const std::uint32_t value : values)
+  const auto indices = values<std::uint32_t>(
+      accessor, source, 1,
+      [](const char* bytes, const Elements& of) { return whole_value(bytes, of.component); });
+  for (const std::uint32_t value : indices)
     if (value >= limit)
       throw Fault{own, "holds the index " + std::to_string(value) + "; there are " +
                            with_separators(limit) + " points"};
-  return values;
+  return indices;
 }
 
 }  // namespace roomloom::gltf

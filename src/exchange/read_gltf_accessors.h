@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <nlohmann/json.hpp>
 #include <string>
@@ -44,7 +45,9 @@ class Accessors {
   /// False for one without bytes of its own: all zeros, or what an extension fills in.
   bool has_bytes(int accessor) const;
   /// VEC3 of floats or of (normalised) small integers, KHR_mesh_quantization. Throws Fault.
-  std::vector<Vec3> positions(int accessor);
+  std::vector<Vec3> vectors(int accessor);
+  /// VEC4 of floats or of normalised integers: x, y, z, w. Throws Fault.
+  std::vector<std::array<double, 4>> quaternions(int accessor);
   /// SCALAR of unsigned integers, each below `limit`. Throws Fault.
   std::vector<std::uint32_t> indices(int accessor, std::size_t limit);
   /// The Error of a buffer that could not be fetched; thrown as itself.
@@ -60,6 +63,10 @@ class Accessors {
   Elements elements(int accessor, const std::string& type, std::size_t components);
   std::string_view view(std::uint64_t index, const std::string& pointer);
   std::string_view buffer(std::uint64_t index, const std::string& pointer);
+  /// Every element by `decode`, each of `components` numbers, those of a sparse overlay in place.
+  template <typename Value, typename Decode>
+  std::vector<Value> values(int accessor, const Elements& source, std::size_t components,
+                            Decode decode);
   template <typename Value, typename Decode>
   void overlay_sparse(int accessor, std::vector<Value>& values, const Elements& plain,
                       std::size_t element_size, Decode decode);

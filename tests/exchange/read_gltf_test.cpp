@@ -87,6 +87,69 @@ TEST(ReadGltf, AppliesNestedPlacesAndTurnsMirroredNodesRound) {
   EXPECT_EQ(scene->groups.at(0).name, "House");
 }
 
+/// Three places of a chair, as EXT_mesh_gpu_instancing tells them: moved, turned about the upright
+/// axis by bytes (a quarter, none, a half), and scaled.
+std::string row_of_chairs(const std::string& attributes) {
+  const std::string moved = bytes_of(std::vector<float>{0, 0, 0, 5, 0, 0, 10, 0, 1});
+  const std::string turned =
+      bytes_of(std::vector<std::int8_t>{0, 90, 0, 90, 0, 0, 0, 127, 0, 127, 0, 0});
+  const std::string scaled = bytes_of(std::vector<float>{1, 1, 1, 1, 2, 1, 1, 1, 1});
+  std::string text = document(
+      R"([{"name":"Row","children":[1],"translation":[100,0,0]},
+          {"name":"Chair","mesh":0,"extensions":{"EXT_mesh_gpu_instancing":{"attributes":)" +
+          attributes + "}}}]",
+      kBoxMesh, R"(,"extensionsRequired":["EXT_mesh_gpu_instancing"])");
+  const auto add = [&text](const std::string& before, const std::string& more) {
+    text.insert(text.find(before), more);
+  };
+  add(R"(],
+             "bufferViews")",
+      R"(,{"bufferView":2,"componentType":5126,"count":3,"type":"VEC3"},
+      {"bufferView":3,"componentType":5120,"normalized":true,"count":3,"type":"VEC4"},
+      {"bufferView":4,"componentType":5126,"count":3,"type":"VEC3"})");
+  add(R"(],
+             "buffers")",
+      R"(,{"buffer":1,"byteLength":36},{"buffer":1,"byteOffset":36,"byteLength":12},
+      {"buffer":1,"byteOffset":48,"byteLength":36})");
+  add(R"(],"extensionsRequired")",
+      R"(,{"byteLength":84,"uri":"data:application/octet-stream;base64,)" +
+          base64(moved + turned + scaled) + "\"}");
+  return text;
+}
+
+TEST(ReadGltf, PlacesEachInstanceOfAMeshAsAPartOfItsOwn) {
+  const auto scene =
+      read_text_as("room.gltf", row_of_chairs(R"({"TRANSLATION":2,"ROTATION":3,"SCALE":4})"));
+  ASSERT_TRUE(scene) << to_text(scene.error());
+  EXPECT_EQ(scene->parts.size(), 3U);
+  const auto box = [&](const std::string& path) { return box_of(*scene, part_at(*scene, path)); };
+  // The box is 2 wide, 1 high and 3 deep; our y is the file's -z. A quarter turn about the upright
+  // takes the file's z to x and x to -z, a half turn both to their opposites.
+  EXPECT_NEAR(distance(box("Row/Chair 1").low, {100, 0, 0}), 0, 1e-6);
+  EXPECT_NEAR(distance(box("Row/Chair 1").high, {103, 2, 1}), 0, 1e-6);
+  EXPECT_NEAR(distance(box("Row/Chair 2").low, {105, -3, 0}), 0, 1e-6);
+  EXPECT_NEAR(distance(box("Row/Chair 2").high, {107, 0, 2}), 0, 1e-6);
+  EXPECT_NEAR(distance(box("Row/Chair 3").low, {108, -1, 0}), 0, 1e-6);
+  EXPECT_NEAR(distance(box("Row/Chair 3").high, {110, 2, 1}), 0, 1e-6);
+  EXPECT_TRUE(scene->notes.empty()) << scene->notes.front().text;
+}
+
+TEST(ReadGltf, SaysWhatIsWrongWithInstances) {
+  struct Case {
+    std::string attributes, mention;
+  };
+  for (const Case& c :
+       {Case{R"({})", "places no instance"},
+        Case{R"({"TRANSLATION":0,"SCALE":4})", "another count"},
+        Case{R"({"TRANSLATION":9})", "/attributes/TRANSLATION"}, Case{R"({"ROTATION":2})", "VEC4"},
+        Case{R"([])", "/attributes is missing"}}) {
+    const auto scene = read_text_as("room.gltf", row_of_chairs(c.attributes));
+    ASSERT_FALSE(scene) << c.attributes;
+    EXPECT_EQ(scene.error().code, "model.syntax");
+    EXPECT_NE(scene.error().what.find(c.mention), std::string::npos) << scene.error().what;
+  }
+}
+
 TEST(ReadGltf, KeepsExtrasMaterialsAndEmptyNodes) {
   const std::string nodes =
       R"([{"name":"Room","children":[1,2]},
