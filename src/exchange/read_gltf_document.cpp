@@ -8,6 +8,7 @@
 #include "exchange/read_gltf_container.h"
 #include "exchange/read_gltf_places.h"
 #include "exchange/read_text.h"
+#include "unpack/unpack_mesh.h"
 
 namespace roomloom {
 namespace {
@@ -57,14 +58,6 @@ const Json& object_in(const Json& list, std::size_t index, const std::string& po
   return list[index];
 }
 
-/// Where a node's mesh stands many times, or null.
-const Json* instancing_of(const Json& node) {
-  const auto all = node.find("extensions");
-  if (all == node.end() || !all->is_object()) return nullptr;
-  const auto found = all->find("EXT_mesh_gpu_instancing");
-  return found != all->end() && found->is_object() ? &*found : nullptr;
-}
-
 class DocumentReader {
  public:
   DocumentReader(const Json& root, std::string_view chunk, const ReferenceFolder& references)
@@ -95,13 +88,11 @@ class DocumentReader {
 
   void check_extensions() {
     static const std::set<std::string> kReadOrNoMatter = {
-        "KHR_mesh_quantization", "EXT_texture_webp",    "KHR_texture_transform",
-        "KHR_texture_basisu",    "KHR_lights_punctual", "EXT_mesh_gpu_instancing"};
+        "KHR_mesh_quantization",      "EXT_texture_webp",       "KHR_texture_transform",
+        "KHR_texture_basisu",         "KHR_lights_punctual",    "EXT_mesh_gpu_instancing",
+        "KHR_draco_mesh_compression", "EXT_meshopt_compression"};
     for (const Json& entry : gltf::list_at(root_, "extensionsRequired", "")) {
       const std::string name = entry.is_string() ? entry.get<std::string>() : "";
-      if (name == "KHR_draco_mesh_compression" || name == "EXT_meshopt_compression")
-        throw Fault{"/extensionsRequired", "asks for compressed meshes (" + name + ")",
-                    "model.unsupported"};
       if (!kReadOrNoMatter.count(name) && !name.starts_with("KHR_materials_"))
         note("reader.unknown-extension",
              "The file requires the extension " + name.substr(0, 60) + ", which is not known.");
@@ -141,7 +132,7 @@ class DocumentReader {
       node.children = indices_at(source, "children", list.size(), pointer);
       node.mesh = gltf::index_at(source, "mesh", meshes, pointer);
       node.local = gltf::local_of(source, pointer);
-      if (const Json* many = instancing_of(source)) {
+      if (const Json* many = gltf::extension_of(source, "EXT_mesh_gpu_instancing")) {
         node.instances = gltf::instances_of(*many, accessors_, pointer + kInstancing);
         if ((instances += node.instances.size()) > kMostInstances)
           throw Fault{pointer,
@@ -194,9 +185,12 @@ class DocumentReader {
     // Where compression is not required, the same mesh stands beside it as plain numbers.
     const bool plain =
         accessors_.has_bytes(position) && (indices < 0 || accessors_.has_bytes(indices));
-    if (!plain && source.contains("extensions") && source["extensions"].is_object() &&
-        source["extensions"].contains("KHR_draco_mesh_compression"))
-      throw Fault{pointer, "is compressed (KHR_draco_mesh_compression)", "model.unsupported"};
+    const Json* packed = gltf::extension_of(source, "KHR_draco_mesh_compression");
+    if (!plain && packed != nullptr) {
+      unpack(*packed, indices, pointer + "/extensions/KHR_draco_mesh_compression", primitive);
+      mesh.primitives.push_back(std::move(primitive));
+      return;
+    }
     primitive.points = accessors_.vectors(position);
     if (indices >= 0) {
       primitive.indices = accessors_.indices(indices, primitive.points.size());
@@ -204,6 +198,33 @@ class DocumentReader {
       for (std::uint32_t i = 0; i < primitive.points.size(); ++i) primitive.indices.push_back(i);
     }
     mesh.primitives.push_back(std::move(primitive));
+  }
+
+  /// The points and triangles of a mesh that Draco packed.
+  void unpack(const Json& packed, int indices, const std::string& pointer,
+              GltfPrimitive& primitive) {
+    const auto attributes = packed.find("attributes");
+    if (attributes == packed.end() || !attributes->is_object())
+      throw Fault{pointer + "/attributes", "is missing"};
+    const std::uint64_t position =
+        gltf::count_at(*attributes, "POSITION", gltf::kMostPoints, pointer + "/attributes");
+    const std::string_view bytes =
+        accessors_.view(gltf::count_at(packed, "bufferView", gltf::kMostPoints, pointer), pointer);
+    Result<UnpackedMesh> mesh = unpack_mesh(
+        bytes, static_cast<std::uint32_t>(std::min<std::uint64_t>(position, gltf::kMostPoints)),
+        gltf::kMostPoints);
+    if (!mesh) throw Fault{pointer, mesh.error().what, mesh.error().code};
+    accessors_.claim(mesh->points.size() + mesh->indices.size(), pointer);
+    for (const Vec3& point : mesh->points)
+      if (!is_finite(point)) throw Fault{pointer, "holds a point that is not finite"};
+    const std::size_t declared = indices < 0 ? mesh->indices.size() : accessors_.count(indices);
+    if (primitive.mode == GltfMode::triangles && declared > mesh->indices.size())
+      note("reader.lost-triangles", with_separators(declared / 3) + " triangles were expected, " +
+                                        with_separators(mesh->indices.size() / 3) +
+                                        " came through.");
+    primitive.mode = GltfMode::triangles;
+    primitive.points = std::move(mesh->points);
+    primitive.indices = std::move(mesh->indices);
   }
 
   void read_joints() {
@@ -269,7 +290,7 @@ class DocumentReader {
 
 Error to_error(const Fault& fault, const std::string& file) {
   std::string remedy = "Export the model again.";
-  if (fault.code == "model.unsupported") remedy = "Export it as glTF 2.0 without compression.";
+  if (fault.code == "model.unsupported") remedy = "Export it as glTF 2.0.";
   if (fault.code == "model.too-large") remedy = "Give a simpler model.";
   if (fault.code == "model.missing-reference") remedy = "Put the missing file beside the model.";
   const std::string subject = fault.pointer.empty() ? "" : fault.pointer + " ";
