@@ -15,8 +15,8 @@ namespace {
 
 constexpr double kFarthestMove_m = 0.35;  ///< from where a hole is wished to where it is allowed
 constexpr double kSlack_m = 1e-4;
-constexpr double kWishSlack_m = 9e-4;   ///< nobody cuts truer; a jog of less would be a kink
-constexpr double kBesideHole_m = 0.02;  ///< of tile between two holes
+constexpr double kWishSlack_m = 9e-4;     ///< nobody cuts truer; a jog of less would be a kink
+constexpr double kBesideHole_m = 0.02;    ///< of tile between two holes
 constexpr double kSameDistance_m = 5e-5;  ///< what rounding, and how the axes lie, may make differ
 
 /// Which of several places is taken: the nearest to what is wished; of places as near as each
