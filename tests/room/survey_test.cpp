@@ -35,6 +35,16 @@ TEST(Survey, NamesWhatWasFoundAndHowToOverruleEachGuess) {
   }
 }
 
+// A rule that matches nothing would teach nothing.
+TEST(Survey, AsksOfPartsByTheirOwnNames) {
+  Scene scene = surveyed_scene();
+  for (Part& part : scene.parts)
+    if (part.name.starts_with("Wall ")) part.name = "Blue wall" + part.name.substr(4);
+  const std::string text = survey_text(scene, room_from(scene));
+  EXPECT_NE(text.find("\"match\": \"Blue wall *\", \"build\": \"stud\""), std::string::npos)
+      << text;
+}
+
 TEST(Survey, IsTheSameInJson) {
   const Scene scene = surveyed_scene();
   const Room room = room_from(scene);
