@@ -74,8 +74,8 @@ bool power_span(const PowerLine& power, const Vec3& a, const Vec3& b, double& t0
   return true;
 }
 
-/// Whether something moves where the stretch lies, and not just beside it. Ways over the floor cross walkways: only those
-/// that the job allows are declared.
+/// Whether something moves where the stretch lies, and not just beside it. Ways over the floor
+/// cross walkways: only those that the job allows are declared.
 bool in_swept(const Layout& layout, const Stretch& stretch, const Vec3& a, const Vec3& b) {
   const bool over_floor =
       stretch.home.kind == PlaceKind::zone && is_floor_zone(layout, stretch.home.index);

@@ -41,8 +41,7 @@ std::vector<int> exits_of(Layout& layout, const Zone& zone) {
   const auto away = [&](int p) {
     return distance(layout.draft.points[static_cast<std::size_t>(p)].position, middle);
   };
-  std::stable_sort(exits.begin(), exits.end(),
-                   [&](int p, int q) { return away(p) < away(q); });
+  std::stable_sort(exits.begin(), exits.end(), [&](int p, int q) { return away(p) < away(q); });
   std::size_t count = std::min(exits.size(), kMostExits);
   while (count > 0 && count < exits.size() &&
          away(exits[count]) < away(exits[kMostExits - 1]) + kAsNear_m)
