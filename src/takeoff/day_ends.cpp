@@ -25,12 +25,11 @@ void Day::coil_at(const std::string& place, int run, int index) {
   if (!coiled || !coiled_.insert({run, index}).second) return;
   const std::string& id = element(w_.ends.runs, run).id;
   const std::string& end = element(w_.ends.ends, index).id;
-  if (spot_of_end(index) >= 0)
-    step(place, "fix a support", "Fix a support for the coil of " + id + " at " + end + ".", 1,
-         {id}, {end});
+  step(place, "fix a support", "Fix a support for the coil of " + id + " at " + end + ".", 1, {id},
+       {end});
   step(place, "coil and hang a cable",
        "Leave " + format_length(w_.job.prefer.coil_m, w_.job.units, 2) + " of " + id +
-           " coiled at " + end + " and hang the coil on a support of its own.",
+           " coiled at " + end + " and hang the coil on it.",
        1, {id}, {end});
 }
 
@@ -44,9 +43,11 @@ void Day::pull() {
   }
   for (const int t : points_)
     if (element(w_.things, t).kind == Kind::support) ++bundles;
+  const std::vector<std::string> pieces = pieces_laid_in();
   step("from end to end", "pull a metre of cable",
-       "Pull, the longest and stiffest first: " + listed(names_of(pulled_), ", ") + ".", metres,
-       names_of(pulled_));
+       "Pull, the longest and stiffest first: " + listed(names_of(pulled_), ", ") + "." +
+           (pieces.empty() ? "" : " Lay into the open raceway " + listed(pieces, ", ") + "."),
+       metres, names_of(pulled_), pieces);
   step("from end to end", "tie a bundle",
        "Tie the bundles with hook-and-loop, not more than " +
            format_length(w_.job.work.tie_spacing_m, w_.job.units, 2) + " apart.",
@@ -72,6 +73,14 @@ std::set<int> Day::fitting_spots() const {
   return spots;
 }
 
+std::set<int> Day::closing_spots() const {
+  std::set<int> spots;
+  for (const auto& [tile, spot] : tile_place_) spots.insert(spot);
+  for (const auto& [spot, pieces] : open_pieces_)
+    if (spot >= 0 && !pieces.empty()) spots.insert(spot);
+  return spots;
+}
+
 void Day::stand_at(int spot) {
   if (spot == ladder_at_) return;
   ++moves_;
@@ -91,10 +100,8 @@ void Day::ends() {
   for (auto spot = stood_.rbegin(); spot != stood_.rend(); ++spot)
     if (by_spot.count(*spot) != 0) spots.push_back(*spot);
   if (spots.empty()) return;
-  const auto closes = [&](int spot) {
-    return std::any_of(tile_place_.begin(), tile_place_.end(),
-                       [&](const auto& tile) { return tile.second == spot; });
-  };
+  const std::set<int> closing = closing_spots();
+  const auto closes = [&](int spot) { return closing.count(spot) != 0; };
   const auto rest = spots.begin() + (spots.front() == ladder_at_ ? 1 : 0);
   const auto nearest = std::find_if(rest, spots.end(), closes);
   if (nearest != spots.end()) std::rotate(nearest, nearest + 1, spots.end());
@@ -146,24 +153,20 @@ void Day::test(const std::string& words, const std::vector<std::string>& runs) {
 }
 
 void Day::close(const std::vector<std::string>& opened) {
-  std::map<int, std::vector<std::string>> by_spot;
-  std::vector<int> order;
-  for (const std::string& tile : opened) {
-    const int spot = tile_place_.at(tile);
-    if (by_spot.find(spot) == by_spot.end()) order.push_back(spot);
-    by_spot[spot].push_back(tile);
-  }
+  std::map<int, std::vector<std::string>> tiles;
+  for (const std::string& tile : opened) tiles[tile_place_.at(tile)].push_back(tile);
   // From where the ladder was left, and then the way back.
-  std::reverse(order.begin(), order.end());
+  const std::set<int> closing = closing_spots();
+  std::vector<int> order;
+  for (auto spot = stood_.rbegin(); spot != stood_.rend(); ++spot)
+    if (closing.count(*spot) != 0) order.push_back(*spot);
   std::stable_partition(order.begin(), order.end(), [&](int spot) { return spot == ladder_at_; });
   for (const int spot : order) {
+    stand_at(spot);
     const std::string place = place_name(spot);
-    if (spot != ladder_at_) {
-      ++moves_;
-      step(place, "move the ladder", "Ladder back to " + place + ".", 1);
-    }
-    step(place, "put a tile back", "Put " + listed(by_spot[spot], ", ") + " back.",
-         static_cast<double>(by_spot[spot].size()), {}, by_spot[spot]);
+    step(place, "put a tile back", "Put " + listed(tiles[spot], ", ") + " back.",
+         static_cast<double>(tiles[spot].size()), {}, tiles[spot]);
+    close_raceway(place, spot);
   }
 }
 
