@@ -203,10 +203,22 @@ bool is_fixed(const std::string& raceway, int sheet, const Vec3& a, const Vec3& 
   return true;
 }
 
+namespace {
+
+/// A ready-made lead is as long as it is sold: it says nothing of what was predicted.
+bool is_lead(const BuiltRun& run, const Job& job) {
+  const CableType* cable = job.catalogue.cable(run.cable);
+  return cable != nullptr && cable->head_width_m > 0;
+}
+
+}  // namespace
+
 Table built_table(const Job& job) {
+  AsBuilt cut = job.as_built;
+  std::erase_if(cut.runs, [&](const BuiltRun& run) { return is_lead(run, job); });
   Table table{"as_built",
               "As built: predicted against measured",
-              advice(compare_lengths(job.as_built, job.prefer.contingency), job),
+              advice(compare_lengths(cut, job.prefer.contingency), job),
               {{"run", "Run"},
                {"predicted_m", "Predicted", ColumnKind::length},
                {"measured_m", "Measured", ColumnKind::length},
@@ -214,7 +226,7 @@ Table built_table(const Job& job) {
                {"share_percent", "Of drawn, %", ColumnKind::number}},
               {}};
   for (const BuiltRun& run : job.as_built.runs) {
-    const bool known = run.predicted_m > 0;
+    const bool known = run.predicted_m > 0 && !is_lead(run, job);
     table.rows.push_back({run.id, known ? Cell{run.predicted_m} : Cell{}, run.measured_m,
                           known ? Cell{run.measured_m - run.predicted_m} : Cell{},
                           known ? Cell{100 * share_of(run)} : Cell{}});

@@ -63,6 +63,8 @@ class Day {
   void cut_hole(const std::string& place, int index);
   /// When the hole's grommet goes in.
   std::string lining_text(int index) const;
+  /// Places at which there is more to do than to fit ends of cables that lie.
+  std::vector<int> spots_of_round() const;
   std::vector<std::string> ladder_round();
   /// Where one stands for an end; -1: at the floor.
   int spot_of_end(int end) const;
@@ -81,8 +83,8 @@ class Day {
   std::set<int> spots_to_close() const;
   /// Ladder places at which a tile is put back or raceway is closed.
   std::set<int> closing_spots() const;
-  /// The ladder back to a place.
-  void stand_at(int spot);
+  /// The ladder to a place, or back to it.
+  void stand_at(int spot, bool back);
   /// Connectors, and coils that no round came by: first at the floor, then from the ladder.
   void ends();
   void fit(int spot, const std::vector<const Termination*>& all);

@@ -81,11 +81,19 @@ std::set<int> Day::closing_spots() const {
   return spots;
 }
 
-void Day::stand_at(int spot) {
+void Day::stand_at(int spot, bool back) {
   if (spot == ladder_at_) return;
   ++moves_;
   ladder_at_ = spot;
-  step(place_name(spot), "move the ladder", "Ladder back to " + place_name(spot) + ".", 1);
+  const bool again = back && std::erase(stood_, spot) != 0;
+  if (!back) std::erase(stood_, spot);
+  stood_.push_back(spot);
+  const std::string place = place_name(spot);
+  const bool cleared = again || element(w_.spots, spot).free;
+  step(place, "move the ladder",
+       (again ? "Ladder back to " : "Ladder to ") + place +
+           (cleared ? "." : "; what stands there must be moved first."),
+       1);
 }
 
 void Day::ends() {
@@ -99,6 +107,9 @@ void Day::ends() {
   std::vector<int> spots;
   for (auto spot = stood_.rbegin(); spot != stood_.rend(); ++spot)
     if (by_spot.count(*spot) != 0) spots.push_back(*spot);
+  for (const auto& [spot, fitted] : by_spot)
+    if (spot >= 0 && std::find(spots.begin(), spots.end(), spot) == spots.end())
+      spots.push_back(spot);  // nothing but these ends is there
   if (spots.empty()) return;
   const std::set<int> closing = closing_spots();
   const auto closes = [&](int spot) { return closing.count(spot) != 0; };
@@ -106,7 +117,7 @@ void Day::ends() {
   const auto nearest = std::find_if(rest, spots.end(), closes);
   if (nearest != spots.end()) std::rotate(nearest, nearest + 1, spots.end());
   for (const int spot : spots) {
-    stand_at(spot);
+    stand_at(spot, true);
     fit(spot, by_spot[spot]);
   }
   if (!closes(ladder_at_) && std::any_of(spots.begin(), spots.end(), closes)) fewest_stops_ = false;
@@ -162,7 +173,7 @@ void Day::close(const std::vector<std::string>& opened) {
     if (closing.count(*spot) != 0) order.push_back(*spot);
   std::stable_partition(order.begin(), order.end(), [&](int spot) { return spot == ladder_at_; });
   for (const int spot : order) {
-    stand_at(spot);
+    stand_at(spot, true);
     const std::string place = place_name(spot);
     step(place, "put a tile back", "Put " + listed(tiles[spot], ", ") + " back.",
          static_cast<double>(tiles[spot].size()), {}, tiles[spot]);

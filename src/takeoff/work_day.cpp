@@ -222,24 +222,32 @@ std::string Day::lining_text(int index) const {
                    "through.";
 }
 
+std::vector<int> Day::spots_of_round() const {
+  std::set<int> spots;
+  for (const auto& way : ways_) spots.insert(way.begin(), way.end());
+  for (const int t : points_)
+    if (element(w_.things, t).kind != Kind::end) spots.insert(spot_of_.at(t));
+  std::vector<int> all;
+  for (const int spot : standing_.spots)
+    if (spots.count(spot) != 0 || !tiles_over(spot).empty()) all.push_back(spot);
+  return all;
+}
+
 std::vector<std::string> Day::ladder_round() {
   if (part_ == DayPart::all) ways_ = spots_along();
   ways_.resize(w_.along.size());
   std::vector<std::string> opened;
   std::set<int> seen;
-  const std::set<int> fitting = fitting_spots();
-  const Round round = round_of(standing_.spots, order_, ways_, w_.spots,
-                               fitting.empty() ? spots_to_close() : fitting);
+  const std::vector<int> spots = spots_of_round();
+  std::set<int> last = fitting_spots();
+  std::erase_if(
+      last, [&](int spot) { return std::find(spots.begin(), spots.end(), spot) == spots.end(); });
+  if (last.empty()) last = spots_to_close();
+  const Round round = round_of(spots, order_, ways_, w_.spots, last);
   fewest_stops_ = round.fewest && round.ends_well;
   for (const Visit& visit : round.visits) {
-    ladder_at_ = visit.spot;
-    std::erase(stood_, visit.spot);
-    stood_.push_back(visit.spot);
+    stand_at(visit.spot, false);
     const std::string place = place_name(visit.spot);
-    const Spot& spot = element(w_.spots, visit.spot);
-    ++moves_;
-    step(place, "move the ladder",
-         "Ladder to " + place + (spot.free ? "." : "; what stands there must be moved first."), 1);
     if (seen.insert(visit.spot).second) prepare(place, visit.spot, opened);
     if (visit.runs.empty()) continue;
     step(place, "pass a cable on", pass_text(visit), static_cast<double>(visit.runs.size()),
