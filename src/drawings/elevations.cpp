@@ -94,8 +94,9 @@ void name_raceways(Work& work, const std::vector<const RacewayPiece*>& pieces) {
     };
     // The middle is where runs have their names.
     Label label{
-        piece->name, at(0.35),   {1.8, false, false, shade(0.25)}, work.view.mm(width / 2) + 0.8,
-        {},          piece->name};
+        piece->name, at(0.35), {1.8, false, false, shade(0.25)}, work.view.mm(width / 2) + 0.8,
+        {},          ""};
+    label.edge_mm = work.view.mm(width / 2);
     label.also = {at(0.65), at(0.5), at(0.2), at(0.8)};
     work.draft.label(std::move(label));
   }
@@ -143,12 +144,11 @@ void draw_raceways(Work& work, const Carried& carried, const Sheet& sheet) {
         (piece->count > 1 ? ", " + std::to_string(piece->count) + " side by side" : "");
     if (by_name || !named.insert(words + (upright ? "|" : "-")).second) continue;
     TextStyle style{1.8, false, false, shade(0.25)};
-    work.draft.label({words,
-                      work.view(0.25 * piece->from + 0.75 * piece->to),
-                      style,
-                      work.view.mm(type.width_m / 2) + 0.8,
-                      {},
-                      ""});
+    Label label{words, work.view(0.25 * piece->from + 0.75 * piece->to),
+                style, work.view.mm(type.width_m / 2) + 0.8,
+                {},    ""};
+    label.edge_mm = work.view.mm(type.width_m / 2);
+    work.draft.label(std::move(label));
   }
 }
 

@@ -162,7 +162,7 @@ void fit_sheet(Work& work, const Frame& frame, const Vec2& low, const Vec2& high
 
 int flaws_of(const std::vector<Page>& pages) {
   return std::accumulate(pages.begin(), pages.end(), 0, [](int sum, const Page& page) {
-    return sum + page.unnamed + page.crossed;
+    return sum + page.unnamed + page.crossed + page.covering;
   });
 }
 
@@ -173,7 +173,7 @@ double leaders_mm(const std::vector<Page>& pages) {
   for (const Page& page : pages)
     for (const Mark& mark : page.marks)
       if (const auto* path = std::get_if<PathMark>(&mark);
-          path != nullptr && path->name == "Leader")
+          path != nullptr && path->name.rfind("Leader", 0) == 0)
         sum += norm(path->points.back() - path->points.front());
   return sum;
 }

@@ -8,6 +8,7 @@
 #include "base/files.h"
 #include "drawings/checks.h"
 #include "drawings/page_files.h"
+#include "drawings/pointed.h"
 #include "drawings/sheets.h"
 #include "drawings/shown.h"
 #include "drawings/to_scale.h"
@@ -123,6 +124,7 @@ void hold_room(const std::string& room, int least_sheets) {
   ASSERT_TRUE(p) << to_text(p.error());
   const Lettering lettering;
   const DisplayUnits own_units = p->job.units;
+  Pointed pointed;
   for (const Paper paper : {Paper::a3, Paper::a4, Paper::letter}) {
     for (const DisplayUnits units : {DisplayUnits::metric, DisplayUnits::feet_and_inches}) {
       SCOPED_TRACE("paper " + std::to_string(static_cast<int>(paper)) + ", units " +
@@ -139,6 +141,9 @@ void hold_room(const std::string& room, int least_sheets) {
       for (std::size_t i = 0; i < pages.size(); ++i) {
         const Page& page = pages[i];
         expect_readable(page);
+        expect_labels_point(page, pointed);
+        expect_no_line_covered(page);
+        expect_no_leaders_cross(page);
         // As it is delivered, all has its name beside it.
         if (paper == Paper::a3 && units == own_units) {
           EXPECT_EQ(page.unnamed, 0) << page.title;
@@ -159,6 +164,8 @@ void hold_room(const std::string& room, int least_sheets) {
       EXPECT_GT(measured.ports, 10);
     }
   }
+  EXPECT_GT(pointed.leaders, 10);
+  EXPECT_GT(pointed.beside, 100);
 }
 
 }  // namespace
