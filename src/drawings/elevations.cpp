@@ -105,6 +105,7 @@ void name_raceways(Work& work, const std::vector<const RacewayPiece*>& pieces) {
 /// What is cut for this sheet: "R3 · 40 x 25 · 1250: square, tee / square, end cap".
 void list_raceways(Work& work, const std::vector<const RacewayPiece*>& pieces) {
   if (pieces.empty()) return;
+  constexpr std::size_t kMost = 2000;  // as no ends have, however many runs leave there
   const DisplayUnits units = work.request.job.units;
   work.rows.push_back({"Raceway: pieces, from the left or from below", true, {}});
   for (const RacewayPiece* piece : pieces) {
@@ -112,8 +113,8 @@ void list_raceways(Work& work, const std::vector<const RacewayPiece*>& pieces) {
         work.request.job.catalogue.raceways[static_cast<std::size_t>(piece->type)];
     work.rows.push_back(
         {piece->name + " · " + raceway_words(type, units) + " · " +
-             dimension(piece->length_m, units) + " long: " + plain_text(piece->start, 60) + " / " +
-             plain_text(piece->end, 60) + (piece->fixed ? " (is there already)" : ""),
+             dimension(piece->length_m, units) + " long: " + plain_text(piece->start, kMost) +
+             " / " + plain_text(piece->end, kMost) + (piece->fixed ? " (is there already)" : ""),
          false,
          {}});
   }

@@ -228,7 +228,7 @@ std::vector<Page> gear_end(const DrawingRequest& r, const Hand& hand, const Gear
       work.draft.keep_off(area);
       draw_foot(work);
     }
-    if (!first || !apart) done += draw_table(work.draft, area, table, done);
+    if (!first || !apart) done += draw_table(work.draft, area, table, done, hand.line_spacing);
     work.rows.push_back({"How to read it", true, {}});
     work.rows.push_back(
         {"Seen from behind, with the gear pulled out and you before it.", false, {}});
