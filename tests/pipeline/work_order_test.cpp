@@ -168,7 +168,9 @@ TEST_P(WorkOrderOf, ClosesRacewayOverItsCablesAndCoversNoHoleBeforeItIsCut) {
   const auto id_of = [&](int run) { return p().ends.runs[static_cast<std::size_t>(run)].id; };
   int day = 0;
   for (const WorkStep& step : t().steps) {
-    if (step.day != day) EXPECT_TRUE(open.empty()) << *open.begin() << " after day " << day;
+    if (step.day != day) {
+      EXPECT_TRUE(open.empty()) << *open.begin() << " after day " << day;
+    }
     day = step.day;
     if (step.task == "cut a hole") cut.insert(step.things.begin(), step.things.end());
     if (step.task == "test a run") tested.insert(step.runs.begin(), step.runs.end());
