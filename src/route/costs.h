@@ -15,9 +15,10 @@ struct RunNeeds {
   /// By leg between these nodes: edges that are another leg's, ascending. A run that must pass a
   /// hole or a void would else turn back into where it came from.
   std::vector<std::vector<int>> leg_closed;
-  double rate = 0;        ///< objective a metre, for cable and pulling
-  double cable_rate = 0;  ///< of which cable
-  double area_m2 = 0;     ///< pi d^2 / 4
+  std::vector<int> leg_only;  ///< by leg: the one edge that it is; -1 = any way
+  double rate = 0;            ///< objective a metre, for cable and pulling
+  double cable_rate = 0;      ///< of which cable
+  double area_m2 = 0;         ///< pi d^2 / 4
   double diameter_m = 0, bend_radius_m = 0;
   std::uint32_t service = 0;
   double greatest_length_m = 0;  ///< 0 = none

@@ -215,6 +215,29 @@ TEST(TradeOfSupport, CableThatLiesOnTilesHasNoHooksAndItsWeightIsJudged) {
   EXPECT_TRUE(tells(judged(trade), "tile-load"));
 }
 
+// Published packings (Wikipedia, Circle packing in a circle): two need twice the thickness of one,
+// four 2.4142 times.
+TEST(TradeOfFill, CablesThatAReadyHoleHoldsAreDrawnWithinIt) {
+  for (const auto& [runs, diameter] :
+       {std::pair{2, "8.5 mm"}, {2, "9 mm"}, {2, "10 mm"}, {4, "8.2 mm"}}) {
+    TradeRoom trade = ready_hole_room("20 mm");
+    trade.job["cables"] =
+        Json::array({{{"id", "speaker 2x1.5"}, {"diameter", diameter}, {"bend_radius", "20 mm"}}});
+    trade.job["runs"] = Json::array();
+    for (int i = 1; i <= runs; ++i) {
+      const std::string n = std::to_string(i);
+      trade.job["runs"].push_back({{"id", "A" + n},
+                                   {"from", "amp.S" + n},
+                                   {"to", i % 2 == 0 ? "left" : "right"},
+                                   {"cable", "speaker 2x1.5"},
+                                   {"via", "Ready"}});
+    }
+    const Findings findings = judged(trade);
+    EXPECT_FALSE(tells(findings, "hole-missed")) << diameter << all_of(findings);
+    EXPECT_FALSE(tells(findings, "hole-fill")) << diameter << all_of(findings);
+  }
+}
+
 TEST(TradeOfSeparation, ARunKeepsAwayFromMainsItRunsAlongside) {
   TradeRoom far = mains_room(1.2);
   far.run(0)["cable"] = "cat6";
