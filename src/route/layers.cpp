@@ -302,12 +302,13 @@ class Maker {
     std::for_each(run.via_nodes.begin(), run.via_nodes.end(), arrival);
     const std::size_t count = layers_.tracks.edges.size();
     run.forbidden.assign(count, 0);
-    for (std::vector<int>& leg : run.leg_closed) leg.clear();
+    run.leg_only.clear();  // told by what is closed to each leg
+    run.leg_closed.assign(std::max(told.leg_closed.size(), told.leg_only.size()), {});
     for (std::size_t e = 0; e < count; ++e) {
       bool open = kinds_of_edge_[e][at(kinds_.of_run[index])] != 0;
       for (const Step& step : layers_.steps[e]) {
         open = open && (told.forbidden.empty() || told.forbidden[at(step.edge)] == 0);
-        for (std::size_t leg = 0; leg < told.leg_closed.size(); ++leg)
+        for (std::size_t leg = 0; leg < run.leg_closed.size(); ++leg)
           if (closed_to_leg(told, leg, step.edge) &&
               (run.leg_closed[leg].empty() || run.leg_closed[leg].back() != static_cast<int>(e)))
             run.leg_closed[leg].push_back(static_cast<int>(e));
