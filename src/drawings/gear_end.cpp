@@ -161,8 +161,7 @@ DrawnTable table_of(const DrawingRequest& r, const std::vector<Port>& ports) {
     const RunRow& row = r.takeoff.runs[static_cast<std::size_t>(port.run)];
     table.rows.push_back({plain_text(run.id, 16), name(port.end),
                           name(port.starts ? run.to : run.from),
-                          plain_text(row.cable, kMostLetters),
-                          row.routed ? format_length(row.cut_m, r.job.units, 2) : "no way found",
+                          plain_text(row.cable, kMostLetters), cut_words(row, r.job.units),
                           row.routed ? spare_text(r, port) : ""});
   }
   return table;
