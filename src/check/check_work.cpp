@@ -101,7 +101,12 @@ class Worker {
                        [&](const RunSpec& spec) { return spec.id == run.id && spec.installed; });
   }
   bool is_cut(const ListedHole& hole) const {
-    return hole.existing || hole.cut_already || cut_.count(hole.name) != 0;
+    if (hole.existing || hole.cut_already || cut_.count(hole.name) != 0) return true;
+    // What lies passes a hole that is there, whether that was recorded or not.
+    return std::any_of(hole.runs.begin(), hole.runs.end(), [&](const std::string& id) {
+      const ListedRun* run = run_named(id);
+      return run != nullptr && lies(*run);
+    });
   }
 
   void one(const Step& step) {

@@ -115,6 +115,14 @@ const std::vector<FileRow> kRows = {
        list.rows.pop_back();
        list.save();
      }},
+    {"work-order", Level::must,
+     [](const fs::path& folder) {
+       ListFile list(out(folder, "ladder.csv"));
+       std::erase_if(list.rows, [](const auto& row) {
+         return std::find(row.begin(), row.end(), "test a run") != row.end();
+       });
+       list.save();
+     }},
     {"thing-differs", Level::must,
      [](const fs::path& folder) {
        in_glb(folder, "runs.glb", [](GlbFile& glb) { glb.cut_out("Raceway 2"); });
