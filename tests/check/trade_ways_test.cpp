@@ -281,8 +281,8 @@ TEST(TradeOfSeparation, TheJobSaysTheNumberOfCircuitsOfAnyModel) {
     return all.empty() ? std::string() : all[0].limit;
   };
   EXPECT_EQ(limit_for(6), "") << "40 mm suffice";
-  EXPECT_EQ(limit_for(30), "200 mm");
-  EXPECT_EQ(limit_for(75), "500 mm");
+  EXPECT_EQ(limit_for(30), "200.0 mm");
+  EXPECT_EQ(limit_for(75), "500.0 mm");
 }
 
 // A model from elsewhere says nothing of its parts, and a job need not: what the program takes them
