@@ -166,8 +166,9 @@ Ring ring_round(const Vec2& centre, double radius) {
 
 /// A tile that is recorded as back in its place is not cut again.
 bool is_closed(const Layout& layout, const Crossing& crossing) {
-  const Tile* tile = tile_of(layout.room, crossing);
   const std::vector<std::string>& closed = layout.job.as_built.tiles;
+  if (closed.empty()) return false;
+  const Tile* tile = tile_of(layout.room, crossing);
   return tile != nullptr && std::find(closed.begin(), closed.end(), tile->name) != closed.end();
 }
 
@@ -184,12 +185,12 @@ Pick pick_hole(const Layout& layout, int ceiling, const Vec3& wish,
   for (std::size_t i = 0; i < layout.room.crossings.size(); ++i) {
     const Crossing& crossing = layout.room.crossings[i];
     if (crossing.kind != CrossingKind::tile_cut) continue;
-    if (crossing.from != PlaceId{PlaceKind::sheet, ceiling} || is_closed(layout, crossing))
-      continue;
+    if (crossing.from != PlaceId{PlaceKind::sheet, ceiling}) continue;
     const Vec2 at = crossing.frame.to_plane(wish);
     if (!contains(crossing.region.outline, at) &&
         ring_distance(crossing.region.outline, at) > farthest_m)
       continue;
+    if (is_closed(layout, crossing)) continue;
     Vec2 allowed;
     HoleRules rules = hole_rules(layout, crossing);
     if (turn_m > 0) {
