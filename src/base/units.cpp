@@ -146,17 +146,21 @@ std::string feet_and_inches(double metres) {
   return text + " in";
 }
 
+/// -1 after a minus sign, else 1; spaces about it are taken too.
+double take_sign(std::string_view& text) {
+  skip_spaces(text);
+  if (text.empty() || (text.front() != '-' && text.front() != '+')) return 1;
+  const double sign = text.front() == '-' ? -1 : 1;
+  text.remove_prefix(1);
+  skip_spaces(text);
+  return sign;
+}
+
 }  // namespace
 
 Result<double> parse_length(std::string_view text) {
   const std::string_view all = text;
-  skip_spaces(text);
-  double sign = 1;
-  if (!text.empty() && (text.front() == '-' || text.front() == '+')) {
-    sign = text.front() == '-' ? -1 : 1;
-    text.remove_prefix(1);
-    skip_spaces(text);
-  }
+  const double sign = take_sign(text);
   double sum = 0;
   int terms = 0;
   double smallest_unit = 1e9;
@@ -180,13 +184,7 @@ Result<double> parse_length(std::string_view text) {
 Result<double> parse_angle(std::string_view text) {
   const Error error{"angle.syntax", "\"" + std::string(text) + "\" is not an angle.", "",
                     "Write for example 30 deg, 30\u00b0, 0.5 rad or a number of degrees."};
-  skip_spaces(text);
-  double sign = 1;
-  if (!text.empty() && (text.front() == '-' || text.front() == '+')) {
-    sign = text.front() == '-' ? -1 : 1;
-    text.remove_prefix(1);
-    skip_spaces(text);
-  }
+  const double sign = take_sign(text);
   const auto number = take_decimal(text);
   if (!number) return error;
   skip_spaces(text);

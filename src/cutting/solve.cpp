@@ -7,6 +7,7 @@
 
 #include "cutting/completion.h"
 #include "cutting/enumeration.h"
+#include "cutting/filling.h"
 #include "cutting/heuristics.h"
 #include "cutting/knapsack.h"
 #include "cutting/relaxation.h"
@@ -19,6 +20,8 @@ constexpr int kMostPiecesToComplete = 80;
 constexpr int kMostRoundsOfSpending = 60;
 constexpr std::size_t kMostWaysToSpend = 40;
 constexpr long kStepsOfSpending = 20000;
+constexpr int kMostRoundsOfFilling = 12;
+constexpr std::int64_t kStepsOfFilling = 40'000'000;
 constexpr int kNodesBetweenDives = 10;
 constexpr std::size_t kPatternsAtRoot = 20000;
 constexpr std::size_t kPatternsAtNode = 1500;
@@ -58,6 +61,13 @@ std::vector<std::pair<Pattern, double>> exact_cover(const Problem& problem,
     }
   }
   return result;
+}
+
+/// The problem with just so many bars of each kind.
+Problem counted(Problem problem, const std::vector<int>& counts) {
+  for (std::size_t k = 0; k < counts.size(); ++k)
+    problem.kinds[k].least = problem.kinds[k].most = counts[k];
+  return problem;
 }
 
 class Search {
@@ -122,6 +132,8 @@ class Search {
   /// @return whether nothing is left to search
   bool settle_root(Node& root) {
     if (bound_ >= cutoff() || spend_upwards(root.problem)) return true;
+    fill_upwards(root.problem);
+    if (bound_ >= cutoff()) return true;
     const Relaxation relaxation = relax(root.problem, root.pool, cutoff(), Until::optimal, budget_);
     root.bound = next_reachable_cost(root.problem, relaxation.bound);
     bound_ = std::max(bound_, root.bound);
@@ -147,11 +159,8 @@ class Search {
       std::vector<std::vector<int>> ways;
       if (!list_counts(problem, bound_, kMostWaysToSpend, ways)) return false;
       for (const std::vector<int>& counts : ways) {
-        Problem counted = problem;
-        for (std::size_t k = 0; k < counts.size(); ++k)
-          counted.kinds[k].least = counted.kinds[k].most = counts[k];
         Packing packing;
-        const Verdict verdict = complete_bars(counted, kStepsOfSpending, packing);
+        const Verdict verdict = complete_bars(counted(problem, counts), kStepsOfSpending, packing);
         if (verdict == Verdict::packed && packing.cost < best_.cost) best_ = std::move(packing);
         if (verdict == Verdict::undecided) return false;
         if (bound_ >= cutoff()) return true;
@@ -159,6 +168,21 @@ class Search {
       bound_ = next_reachable_cost(problem, bound_ + 1);
     }
     return bound_ >= cutoff();
+  }
+
+  /// The cheapest bars, from the bound on, that filling finds to hold the pieces.
+  void fill_upwards(const Problem& problem) {
+    std::int64_t cost = bound_;
+    for (int round = 0; round < kMostRoundsOfFilling && cost < cutoff(); ++round) {
+      std::vector<std::vector<int>> ways;
+      if (!list_counts(problem, cost, kMostWaysToSpend, ways)) return;
+      for (const std::vector<int>& counts : ways) {
+        Packing packing = fill_bars(counted(problem, counts), kStepsOfFilling);
+        if (packing.cost < best_.cost) best_ = std::move(packing);
+        if (best_.cost <= cost) return;
+      }
+      cost = next_reachable_cost(problem, cost + 1);
+    }
   }
 
   /// With one kind: whether one bar less than in the best packing holds the pieces.

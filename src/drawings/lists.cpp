@@ -51,7 +51,7 @@ std::vector<Page> lists(const DrawingRequest& r, const DrawnTable& table, const 
     Work work(r, hand, "List of runs", "runs");
     const Box2 area{work.layout.drawing.low,
                     {work.layout.drawing.high.x, work.layout.border.high.y}};
-    done += draw_table(work.draft, area, table, done);
+    done += draw_table(work.draft, area, table, done, hand.line_spacing);
     work.rows.push_back({"Where to look", true, {}});
     work.rows.push_back(
         {"Holes on the ceiling's sheet; trunks, the runs drawn as one line, on "

@@ -53,7 +53,8 @@ void draw_cable(Draft& draft, const DrawingRequest& r, int run_index, const Vec2
     const double chord = 2 * std::sqrt(std::max(0.0, radius * radius - cap * cap / 4));
     if (width < chord - 0.4 && draft.text(id, centre + Vec2{-width / 2, cap / 2}, style)) return;
   }
-  Label label{id, centre, kBody, radius + 0.5, {}, id};
+  Label label{id, centre, kBody, radius + 0.5, {}, ""};
+  label.edge_mm = radius;
   label.within = cell;
   draft.label(std::move(label));
 }

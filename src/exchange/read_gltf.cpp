@@ -143,7 +143,9 @@ class SceneMaker {
       group = static_cast<int>(scene_.groups.size()) - 1;
     }
     part.parent = group;
-    if (node.mesh >= 0) {
+    if (!node.instances.empty() && node.mesh >= 0) {
+      add_instances(node, part);
+    } else if (node.mesh >= 0) {
       add_mesh(node.mesh, part);
     } else if (node.children.empty() && !node.is_joint) {
       add_marker(part);
@@ -201,6 +203,17 @@ class SceneMaker {
       if (primitive.mode == GltfMode::points) add_dots(primitive, part);
       if (primitive.mode > GltfMode::points && primitive.mode < GltfMode::triangles)
         add_lines(primitive, part);
+    }
+  }
+
+  /// Each a part of its own, numbered from 1.
+  void add_instances(const GltfNode& node, const Part& all) {
+    for (std::size_t i = 0; i < node.instances.size() && !too_large_; ++i) {
+      Part one = all;
+      one.name += " " + std::to_string(i + 1);
+      one.path += " " + std::to_string(i + 1);
+      one.transform = all.transform * node.instances[i];
+      add_mesh(node.mesh, one);
     }
   }
 

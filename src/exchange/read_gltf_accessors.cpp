@@ -4,11 +4,12 @@
 #include <cstring>
 
 #include "exchange/read_text.h"
+#include "unpack/unpack_view.h"
 
 namespace roomloom::gltf {
 namespace {
 
-constexpr std::size_t kMostPoints = 50'000'000;
+constexpr const char* kMeshopt = "EXT_meshopt_compression";
 constexpr double kLargestWhole = 9007199254740992.0;  // 2^53
 
 // Component types, glTF 2.0 section 3.6.2.2.
@@ -43,8 +44,10 @@ T little_endian(const char* bytes) {
   }
 }
 
-/// Integer to real as in glTF 2.0 section 3.11 (normalised) or as it is.
-double component_value(const char* bytes, int component, bool normalised) {
+/// Number `index` of an element: integer to real as in glTF 2.0 section 3.11 (normalised) or as it
+/// is.
+double component_value(const char* element, std::size_t index, int component, bool normalised) {
+  const char* bytes = element + index * component_size(component);
   switch (component) {
     case kByte: {
       const double v = little_endian<std::int8_t>(bytes);
@@ -69,17 +72,19 @@ double component_value(const char* bytes, int component, bool normalised) {
   }
 }
 
-Vec3 vector_value(const char* bytes, int component, bool normalised) {
-  const std::size_t step = component_size(component);
-  return {component_value(bytes, component, normalised),
-          component_value(bytes + step, component, normalised),
-          component_value(bytes + 2 * step, component, normalised)};
-}
-
 std::uint32_t whole_value(const char* bytes, int component) {
   if (component == kUnsignedByte) return little_endian<std::uint8_t>(bytes);
   if (component == kUnsignedShort) return little_endian<std::uint16_t>(bytes);
   return little_endian<std::uint32_t>(bytes);
+}
+
+/// The bytes of a buffer that `where` tells by its byteOffset and byteLength.
+std::string_view slice(std::string_view buffer, const Json& where, const std::string& pointer) {
+  const std::uint64_t offset = count_at(where, "byteOffset", 0, pointer);
+  const std::uint64_t length = count_at(where, "byteLength", 0, pointer);
+  if (offset > buffer.size() || length > buffer.size() - offset)
+    throw Fault{pointer, "reaches past the end of its buffer"};
+  return buffer.substr(offset, length);
 }
 
 }  // namespace
@@ -135,6 +140,13 @@ std::string text_at(const Json& object, const std::string& key) {
   return found != object.end() && found->is_string() ? found->get<std::string>() : std::string{};
 }
 
+const Json* extension_of(const Json& object, const char* name) {
+  const auto all = object.find("extensions");
+  if (all == object.end() || !all->is_object()) return nullptr;
+  const auto found = all->find(name);
+  return found != all->end() && found->is_object() ? &*found : nullptr;
+}
+
 Accessors::Accessors(const Json& root, std::string_view glb_chunk,
                      const ReferenceFolder& references)
     : accessors_(list_at(root, "accessors", "")),
@@ -143,12 +155,17 @@ Accessors::Accessors(const Json& root, std::string_view glb_chunk,
       glb_chunk_(glb_chunk),
       references_(references),
       fetched_(buffers_.size()),
-      is_fetched_(buffers_.size()) {}
+      is_fetched_(buffers_.size()),
+      unpacked_(views_.size()) {}
 
 void Accessors::claim(std::size_t points, const std::string& pointer) {
   if (points > kMostPoints || (claimed_ += points) > kMostPoints)
     throw Fault{pointer, "brings the model past " + with_separators(kMostPoints) + " points",
                 "model.too-large"};
+}
+
+bool Accessors::has_data(std::uint64_t buffer) const {
+  return !text_at(buffers_[buffer], "uri").empty() || (buffer == 0 && !glb_chunk_.empty());
 }
 
 std::string_view Accessors::buffer(std::uint64_t index, const std::string& pointer) {
@@ -159,8 +176,7 @@ std::string_view Accessors::buffer(std::uint64_t index, const std::string& point
   const std::uint64_t length = count_at(buffer, "byteLength", 0, own);
   if (!is_fetched_[index]) {
     const std::string uri = text_at(buffer, "uri");
-    if (uri.empty() && (index != 0 || glb_chunk_.empty()))
-      throw Fault{own, "has no data", "model.missing-reference"};
+    if (!has_data(index)) throw Fault{own, "has no data", "model.missing-reference"};
     if (uri.starts_with("data:")) {
       Result<std::string> data = read_data_uri(uri);
       if (!data) throw Fault{own + "/uri", "is not valid base64"};
@@ -185,28 +201,45 @@ std::string_view Accessors::view(std::uint64_t index, const std::string& pointer
   const std::string own = "/bufferViews/" + std::to_string(index);
   const Json& view = views_[index];
   if (!view.is_object()) throw Fault{own, "is not an object"};
-  // The view's own buffer may be there all the same, for readers that know no compression.
   const std::uint64_t home = count_at(view, "buffer", buffers_.size(), own);
-  const auto extension = [](const Json& object) -> const Json* {
-    const auto all = object.find("extensions");
-    if (all == object.end() || !all->is_object()) return nullptr;
-    const auto found = all->find("EXT_meshopt_compression");
-    return found != all->end() ? &*found : nullptr;
-  };
-  if (extension(view) != nullptr && home < buffers_.size() && buffers_[home].is_object() &&
-      extension(buffers_[home]) != nullptr)
-    throw Fault{own, "is compressed (EXT_meshopt_compression)", "model.unsupported"};
-  const std::string_view bytes = buffer(home, own);
-  const std::uint64_t offset = count_at(view, "byteOffset", 0, own);
-  const std::uint64_t length = count_at(view, "byteLength", 0, own);
-  if (offset > bytes.size() || length > bytes.size() - offset)
-    throw Fault{own, "reaches past the end of its buffer"};
-  return bytes.substr(offset, length);
+  // The view's own buffer may be there all the same, for readers that know no compression.
+  const Json* packed = extension_of(view, kMeshopt);
+  if (packed != nullptr && home < buffers_.size() && buffers_[home].is_object() &&
+      (extension_of(buffers_[home], kMeshopt) != nullptr || !has_data(home)))
+    return unpacked(index, *packed, own + "/extensions/EXT_meshopt_compression");
+  return slice(buffer(home, own), view, own);
+}
+
+std::string_view Accessors::unpacked(std::uint64_t index, const Json& packed,
+                                     const std::string& pointer) {
+  std::string& bytes = unpacked_[index];
+  if (!bytes.empty()) return bytes;
+  PackedView view;
+  view.bytes =
+      slice(buffer(count_at(packed, "buffer", buffers_.size(), pointer), pointer), packed, pointer);
+  view.count = count_at(packed, "count", 0, pointer);
+  view.stride = count_at(packed, "byteStride", 0, pointer);
+  const std::string mode = text_at(packed, "mode"), filter = text_at(packed, "filter");
+  if (mode == "TRIANGLES") view.mode = PackedMode::triangles;
+  if (mode == "INDICES") view.mode = PackedMode::indices;
+  if (filter == "OCTAHEDRAL") view.filter = PackedFilter::octahedral;
+  if (filter == "QUATERNION") view.filter = PackedFilter::quaternion;
+  if (filter == "EXPONENTIAL") view.filter = PackedFilter::exponential;
+  claim(view.count, pointer + "/count");
+  std::optional<std::string> plain = unpack_view(view);
+  if (!plain) throw Fault{pointer, "is damaged"};
+  return bytes = std::move(*plain);
 }
 
 bool Accessors::has_bytes(int accessor) const {
   const Json& source = accessors_[static_cast<std::size_t>(accessor)];
   return source.is_object() && (source.contains("bufferView") || source.contains("sparse"));
+}
+
+std::size_t Accessors::count(int accessor) const {
+  const Json& source = accessors_[static_cast<std::size_t>(accessor)];
+  return source.is_object() ? count_at(source, "count", 0, "/accessors/" + std::to_string(accessor))
+                            : 0;
 }
 
 Accessors::Elements Accessors::elements(int accessor, const std::string& type,
@@ -278,23 +311,43 @@ void Accessors::overlay_sparse(int accessor, std::vector<Value>& values, const E
   }
 }
 
-std::vector<Vec3> Accessors::positions(int accessor) {
-  const Elements source = elements(accessor, "VEC3", 3);
-  if (source.component == kUnsignedInt)
-    throw Fault{"/accessors/" + std::to_string(accessor), "cannot hold positions"};
-  const auto decode = [](const char* bytes, const Elements& of) {
-    return vector_value(bytes, of.component, of.normalised);
-  };
-  std::vector<Vec3> points(source.count);
+template <typename Value, typename Decode>
+std::vector<Value> Accessors::values(int accessor, const Elements& source, std::size_t components,
+                                     Decode decode) {
+  std::vector<Value> values(source.count);
   if (!source.bytes.empty())
     for (std::size_t i = 0; i < source.count; ++i)
-      points[i] = decode(source.bytes.data() + i * source.stride, source);
-  overlay_sparse(accessor, points, source, 3 * component_size(source.component), decode);
-  for (std::size_t i = 0; i < points.size(); ++i)
-    if (!is_finite(points[i]))
-      throw Fault{"/accessors/" + std::to_string(accessor),
-                  "holds a point that is not finite (number " + std::to_string(i) + ")"};
-  return points;
+      values[i] = decode(source.bytes.data() + i * source.stride, source);
+  overlay_sparse(accessor, values, source, components * component_size(source.component), decode);
+  return values;
+}
+
+std::vector<Vec3> Accessors::vectors(int accessor) {
+  const Elements source = elements(accessor, "VEC3", 3);
+  const std::string own = "/accessors/" + std::to_string(accessor);
+  if (source.component == kUnsignedInt) throw Fault{own, "cannot hold positions"};
+  const auto vectors = values<Vec3>(accessor, source, 3, [](const char* bytes, const Elements& of) {
+    return Vec3{component_value(bytes, 0, of.component, of.normalised),
+                component_value(bytes, 1, of.component, of.normalised),
+                component_value(bytes, 2, of.component, of.normalised)};
+  });
+  for (std::size_t i = 0; i < vectors.size(); ++i)
+    if (!is_finite(vectors[i]))
+      throw Fault{own, "holds a point that is not finite (number " + std::to_string(i) + ")"};
+  return vectors;
+}
+
+std::vector<std::array<double, 4>> Accessors::quaternions(int accessor) {
+  const Elements source = elements(accessor, "VEC4", 4);
+  if (source.component == kUnsignedInt || (source.component != kFloat && !source.normalised))
+    throw Fault{"/accessors/" + std::to_string(accessor), "cannot hold rotations"};
+  return values<std::array<double, 4>>(
+      accessor, source, 4, [](const char* bytes, const Elements& of) {
+        std::array<double, 4> value{};
+        for (std::size_t i = 0; i < value.size(); ++i)
+          value[i] = component_value(bytes, i, of.component, of.normalised);
+        return value;
+      });
 }
 
 std::vector<std::uint32_t> Accessors::indices(int accessor, std::size_t limit) {
@@ -303,19 +356,14 @@ std::vector<std::uint32_t> Accessors::indices(int accessor, std::size_t limit) {
   if (source.component != kUnsignedByte && source.component != kUnsignedShort &&
       source.component != kUnsignedInt)
     throw Fault{own + "/componentType", "cannot hold indices"};
-  const auto decode = [](const char* bytes, const Elements& of) {
-    return whole_value(bytes, of.component);
-  };
-  std::vector<std::uint32_t> values(source.count);
-  if (!source.bytes.empty())
-    for (std::size_t i = 0; i < source.count; ++i)
-      values[i] = decode(source.bytes.data() + i * source.stride, source);
-  overlay_sparse(accessor, values, source, component_size(source.component), decode);
-  for (const std::uint32_t value : values)
+  const auto indices = values<std::uint32_t>(
+      accessor, source, 1,
+      [](const char* bytes, const Elements& of) { return whole_value(bytes, of.component); });
+  for (const std::uint32_t value : indices)
     if (value >= limit)
       throw Fault{own, "holds the index " + std::to_string(value) + "; there are " +
                            with_separators(limit) + " points"};
-  return values;
+  return indices;
 }
 
 }  // namespace roomloom::gltf

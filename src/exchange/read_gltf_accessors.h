@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <nlohmann/json.hpp>
 #include <string>
@@ -32,8 +33,14 @@ int index_at(const Json& object, const std::string& key, std::size_t size,
 /// `object[key]` as exactly `size` finite numbers; empty when absent.
 std::vector<double> numbers_at(const Json& object, const std::string& key, std::size_t size,
                                const std::string& pointer);
+/// The most points that a document may hold, in all its accessors together.
+constexpr std::size_t kMostPoints = 50'000'000;
+
 /// `object[key]` as text; empty when absent or something else.
 std::string text_at(const Json& object, const std::string& key);
+
+/// What an extension says of an object, or null.
+const Json* extension_of(const Json& object, const char* name);
 
 /// Decodes positions and indices, fetching each buffer when it is first needed.
 class Accessors {
@@ -43,10 +50,18 @@ class Accessors {
   std::size_t size() const { return accessors_.size(); }
   /// False for one without bytes of its own: all zeros, or what an extension fills in.
   bool has_bytes(int accessor) const;
+  /// How many elements it declares.
+  std::size_t count(int accessor) const;
   /// VEC3 of floats or of (normalised) small integers, KHR_mesh_quantization. Throws Fault.
-  std::vector<Vec3> positions(int accessor);
+  std::vector<Vec3> vectors(int accessor);
+  /// VEC4 of floats or of normalised integers: x, y, z, w. Throws Fault.
+  std::vector<std::array<double, 4>> quaternions(int accessor);
   /// SCALAR of unsigned integers, each below `limit`. Throws Fault.
   std::vector<std::uint32_t> indices(int accessor, std::size_t limit);
+  /// The bytes of a buffer view, unpacked where EXT_meshopt_compression packs them. Throws Fault.
+  std::string_view view(std::uint64_t index, const std::string& pointer);
+  /// Counts points before they are given memory. Throws Fault beyond 50 million.
+  void claim(std::size_t points, const std::string& pointer);
   /// The Error of a buffer that could not be fetched; thrown as itself.
   using BufferError = Error;
 
@@ -58,12 +73,16 @@ class Accessors {
     bool normalised = false;
   };
   Elements elements(int accessor, const std::string& type, std::size_t components);
-  std::string_view view(std::uint64_t index, const std::string& pointer);
+  std::string_view unpacked(std::uint64_t index, const Json& packed, const std::string& pointer);
+  bool has_data(std::uint64_t buffer) const;
   std::string_view buffer(std::uint64_t index, const std::string& pointer);
+  /// Every element by `decode`, each of `components` numbers, those of a sparse overlay in place.
+  template <typename Value, typename Decode>
+  std::vector<Value> values(int accessor, const Elements& source, std::size_t components,
+                            Decode decode);
   template <typename Value, typename Decode>
   void overlay_sparse(int accessor, std::vector<Value>& values, const Elements& plain,
                       std::size_t element_size, Decode decode);
-  void claim(std::size_t points, const std::string& pointer);
 
   const Json& accessors_;
   const Json& views_;
@@ -72,6 +91,7 @@ class Accessors {
   const ReferenceFolder& references_;
   std::vector<std::string> fetched_;
   std::vector<bool> is_fetched_;
+  std::vector<std::string> unpacked_;  ///< of each view that was packed and asked for
   std::size_t claimed_ = 0;
 };
 

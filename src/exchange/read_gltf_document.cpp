@@ -5,7 +5,10 @@
 #include <set>
 
 #include "exchange/read_gltf_accessors.h"
+#include "exchange/read_gltf_container.h"
+#include "exchange/read_gltf_places.h"
 #include "exchange/read_text.h"
+#include "unpack/unpack_mesh.h"
 
 namespace roomloom {
 namespace {
@@ -13,91 +16,9 @@ namespace {
 using gltf::Fault;
 using gltf::Json;
 
-constexpr int kDeepestJson = 128;
 constexpr int kDeepestNodes = 500;
-
-struct Container {
-  std::string_view json;
-  std::string_view chunk;  ///< GLB's binary buffer, or empty
-};
-
-std::uint32_t word_at(std::string_view bytes, std::size_t at) {
-  std::uint32_t value = 0;
-  for (std::size_t i = 0; i < 4; ++i)
-    value |= std::uint32_t{static_cast<unsigned char>(bytes[at + i])} << (8 * i);
-  return value;
-}
-
-/// glTF 2.0 section 4.4: a header of 12 bytes, then chunks of length, kind and data.
-Container opened(std::string_view bytes) {
-  if (!bytes.starts_with("glTF")) {
-    if (bytes.starts_with("\xEF\xBB\xBF")) bytes.remove_prefix(3);
-    return {bytes, {}};
-  }
-  if (bytes.size() < 20) throw Fault{"", "the GLB header is cut off"};
-  if (word_at(bytes, 4) != 2)
-    throw Fault{"", "is GLB version " + std::to_string(word_at(bytes, 4)) + "; 2 can be read",
-                "model.unsupported"};
-  const std::size_t length = word_at(bytes, 8);
-  if (length > bytes.size())
-    throw Fault{"", "the GLB claims " + with_separators(length) + " bytes; the file has " +
-                        with_separators(bytes.size())};
-  bytes = bytes.substr(0, length);
-  Container out;
-  bool is_first = true;
-  for (std::size_t at = 12; at + 8 <= bytes.size(); is_first = false) {
-    const std::size_t chunk_length = word_at(bytes, at);
-    const std::uint32_t kind = word_at(bytes, at + 4);
-    if (chunk_length > bytes.size() - at - 8) throw Fault{"", "a GLB chunk is cut off"};
-    const std::string_view data = bytes.substr(at + 8, chunk_length);
-    if (is_first && kind != 0x4E4F534A) throw Fault{"", "the GLB's first chunk is not JSON"};
-    if (is_first) out.json = data;
-    if (kind == 0x004E4942 && out.chunk.empty()) out.chunk = data;
-    at += 8 + chunk_length;
-  }
-  return out;
-}
-
-/// Before parsing: a million brackets would exhaust the stack of whoever walks the tree.
-void refuse_deep_json(std::string_view text) {
-  int depth = 0;
-  bool in_string = false;
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    const char c = text[i];
-    if (in_string) {
-      if (c == '\\') ++i;
-      if (c == '"') in_string = false;
-    } else if (c == '"') {
-      in_string = true;
-    } else if (c == '{' || c == '[') {
-      if (++depth > kDeepestJson) throw Fault{"", "the JSON is nested too deeply"};
-    } else if (c == '}' || c == ']') {
-      --depth;
-    }
-  }
-}
-
-std::string line_and_column(std::string_view text, std::size_t byte) {
-  const std::string_view before = text.substr(0, std::min(byte, text.size()));
-  const auto line = 1 + std::count(before.begin(), before.end(), '\n');
-  const std::size_t start = before.rfind('\n');
-  const std::size_t column =
-      start == std::string_view::npos ? before.size() : before.size() - start;
-  return "line " + std::to_string(line) + ", column " + std::to_string(column);
-}
-
-Json parsed(std::string_view text) {
-  refuse_deep_json(text);
-  try {
-    Json root = Json::parse(text.begin(), text.end());
-    if (!root.is_object()) throw Fault{"", "the JSON is not an object"};
-    return root;
-  } catch (const Json::parse_error& error) {
-    throw Fault{"", "the JSON is damaged at " + line_and_column(text, error.byte)};
-  } catch (const Json::exception&) {
-    throw Fault{"", "the JSON holds a number that is too large"};
-  }
-}
+constexpr std::size_t kMostInstances = 100'000;
+const char* const kInstancing = "/extensions/EXT_mesh_gpu_instancing";
 
 /// Nested objects become keys joined by '.'; lists stay JSON text.
 void flatten(const Json& value, const std::string& key, std::map<std::string, std::string>& out) {
@@ -117,33 +38,6 @@ std::map<std::string, std::string> extras_of(const Json& object) {
   std::map<std::string, std::string> extras;
   if (const auto found = object.find("extras"); found != object.end()) flatten(*found, "", extras);
   return extras;
-}
-
-Transform local_of(const Json& node, const std::string& pointer) {
-  Transform out;
-  const std::vector<double> m = gltf::numbers_at(node, "matrix", 16, pointer);
-  if (!m.empty()) {  // column by column
-    for (std::size_t row = 0; row < 3; ++row)
-      for (std::size_t col = 0; col < 4; ++col) out.m[row * 4 + col] = m[col * 4 + row];
-    return out;
-  }
-  std::vector<double> t = gltf::numbers_at(node, "translation", 3, pointer);
-  std::vector<double> r = gltf::numbers_at(node, "rotation", 4, pointer);
-  std::vector<double> s = gltf::numbers_at(node, "scale", 3, pointer);
-  if (t.empty()) t = {0, 0, 0};
-  if (r.empty()) r = {0, 0, 0, 1};
-  if (s.empty()) s = {1, 1, 1};
-  const double length = std::sqrt(r[0] * r[0] + r[1] * r[1] + r[2] * r[2] + r[3] * r[3]);
-  if (!(length > 1e-6) || !std::isfinite(length))
-    throw Fault{pointer + "/rotation", "is not a quaternion"};
-  const double x = r[0] / length, y = r[1] / length, z = r[2] / length, w = r[3] / length;
-  out.m = {s[0] * (1 - 2 * (y * y + z * z)), s[1] * 2 * (x * y - z * w),
-           s[2] * 2 * (x * z + y * w),       t[0],
-           s[0] * 2 * (x * y + z * w),       s[1] * (1 - 2 * (x * x + z * z)),
-           s[2] * 2 * (y * z - x * w),       t[1],
-           s[0] * 2 * (x * z - y * w),       s[1] * 2 * (y * z + x * w),
-           s[2] * (1 - 2 * (x * x + y * y)), t[2]};
-  return out;
 }
 
 std::vector<int> indices_at(const Json& object, const std::string& key, std::size_t size,
@@ -193,15 +87,13 @@ class DocumentReader {
   }
 
   void check_extensions() {
-    static const std::set<std::string> kNoMatter = {"KHR_mesh_quantization", "EXT_texture_webp",
-                                                    "KHR_texture_transform", "KHR_texture_basisu",
-                                                    "KHR_lights_punctual"};
+    static const std::set<std::string> kReadOrNoMatter = {
+        "KHR_mesh_quantization",      "EXT_texture_webp",       "KHR_texture_transform",
+        "KHR_texture_basisu",         "KHR_lights_punctual",    "EXT_mesh_gpu_instancing",
+        "KHR_draco_mesh_compression", "EXT_meshopt_compression"};
     for (const Json& entry : gltf::list_at(root_, "extensionsRequired", "")) {
       const std::string name = entry.is_string() ? entry.get<std::string>() : "";
-      if (name == "KHR_draco_mesh_compression" || name == "EXT_meshopt_compression")
-        throw Fault{"/extensionsRequired", "asks for compressed meshes (" + name + ")",
-                    "model.unsupported"};
-      if (!kNoMatter.count(name) && !name.starts_with("KHR_materials_"))
+      if (!kReadOrNoMatter.count(name) && !name.starts_with("KHR_materials_"))
         note("reader.unknown-extension",
              "The file requires the extension " + name.substr(0, 60) + ", which is not known.");
     }
@@ -230,7 +122,8 @@ class DocumentReader {
   void read_nodes() {
     const Json& list = gltf::list_at(root_, "nodes", "");
     const std::size_t meshes = gltf::list_at(root_, "meshes", "").size();
-    bool skinned = false, many_instances = false;
+    bool skinned = false;
+    std::size_t instances = 0;
     for (std::size_t i = 0; i < list.size(); ++i) {
       const std::string pointer = "/nodes/" + std::to_string(i);
       const Json& source = object_in(list, i, pointer);
@@ -238,17 +131,19 @@ class DocumentReader {
       node.name = gltf::text_at(source, "name");
       node.children = indices_at(source, "children", list.size(), pointer);
       node.mesh = gltf::index_at(source, "mesh", meshes, pointer);
-      node.local = local_of(source, pointer);
+      node.local = gltf::local_of(source, pointer);
+      if (const Json* many = gltf::extension_of(source, "EXT_mesh_gpu_instancing")) {
+        node.instances = gltf::instances_of(*many, accessors_, pointer + kInstancing);
+        if ((instances += node.instances.size()) > kMostInstances)
+          throw Fault{pointer,
+                      "brings the model past " + with_separators(kMostInstances) + " instances",
+                      "model.too-large"};
+      }
       node.extras = extras_of(source);
       skinned = skinned || source.contains("skin");
-      many_instances =
-          many_instances || (source.contains("extensions") && source["extensions"].is_object() &&
-                             source["extensions"].contains("EXT_mesh_gpu_instancing"));
       out_.nodes.push_back(std::move(node));
     }
     if (skinned) note("reader.skin", "Skinned meshes are taken in the pose of their node.");
-    if (many_instances)
-      note("reader.lost-instances", "Instances by EXT_mesh_gpu_instancing are not read.");
   }
 
   void read_meshes() {
@@ -290,16 +185,46 @@ class DocumentReader {
     // Where compression is not required, the same mesh stands beside it as plain numbers.
     const bool plain =
         accessors_.has_bytes(position) && (indices < 0 || accessors_.has_bytes(indices));
-    if (!plain && source.contains("extensions") && source["extensions"].is_object() &&
-        source["extensions"].contains("KHR_draco_mesh_compression"))
-      throw Fault{pointer, "is compressed (KHR_draco_mesh_compression)", "model.unsupported"};
-    primitive.points = accessors_.positions(position);
+    const Json* packed = gltf::extension_of(source, "KHR_draco_mesh_compression");
+    if (!plain && packed != nullptr) {
+      unpack(*packed, indices, pointer + "/extensions/KHR_draco_mesh_compression", primitive);
+      mesh.primitives.push_back(std::move(primitive));
+      return;
+    }
+    primitive.points = accessors_.vectors(position);
     if (indices >= 0) {
       primitive.indices = accessors_.indices(indices, primitive.points.size());
     } else {
       for (std::uint32_t i = 0; i < primitive.points.size(); ++i) primitive.indices.push_back(i);
     }
     mesh.primitives.push_back(std::move(primitive));
+  }
+
+  /// The points and triangles of a mesh that Draco packed.
+  void unpack(const Json& packed, int indices, const std::string& pointer,
+              GltfPrimitive& primitive) {
+    const auto attributes = packed.find("attributes");
+    if (attributes == packed.end() || !attributes->is_object())
+      throw Fault{pointer + "/attributes", "is missing"};
+    const std::uint64_t position =
+        gltf::count_at(*attributes, "POSITION", gltf::kMostPoints, pointer + "/attributes");
+    const std::string_view bytes =
+        accessors_.view(gltf::count_at(packed, "bufferView", gltf::kMostPoints, pointer), pointer);
+    Result<UnpackedMesh> mesh = unpack_mesh(
+        bytes, static_cast<std::uint32_t>(std::min<std::uint64_t>(position, gltf::kMostPoints)),
+        gltf::kMostPoints);
+    if (!mesh) throw Fault{pointer, mesh.error().what, mesh.error().code};
+    accessors_.claim(mesh->points.size() + mesh->indices.size(), pointer);
+    for (const Vec3& point : mesh->points)
+      if (!is_finite(point)) throw Fault{pointer, "holds a point that is not finite"};
+    const std::size_t declared = indices < 0 ? mesh->indices.size() : accessors_.count(indices);
+    if (primitive.mode == GltfMode::triangles && declared > mesh->indices.size())
+      note("reader.lost-triangles", with_separators(declared / 3) + " triangles were expected, " +
+                                        with_separators(mesh->indices.size() / 3) +
+                                        " came through.");
+    primitive.mode = GltfMode::triangles;
+    primitive.points = std::move(mesh->points);
+    primitive.indices = std::move(mesh->indices);
   }
 
   void read_joints() {
@@ -365,7 +290,7 @@ class DocumentReader {
 
 Error to_error(const Fault& fault, const std::string& file) {
   std::string remedy = "Export the model again.";
-  if (fault.code == "model.unsupported") remedy = "Export it as glTF 2.0 without compression.";
+  if (fault.code == "model.unsupported") remedy = "Export it as glTF 2.0.";
   if (fault.code == "model.too-large") remedy = "Give a simpler model.";
   if (fault.code == "model.missing-reference") remedy = "Put the missing file beside the model.";
   const std::string subject = fault.pointer.empty() ? "" : fault.pointer + " ";
@@ -377,12 +302,12 @@ Error to_error(const Fault& fault, const std::string& file) {
 Result<GltfDocument> read_gltf_document(std::string_view bytes, const std::string& file,
                                         const ReferenceFolder& references) {
   try {
-    const Container container = opened(bytes);
+    const gltf::Container container = gltf::opened(bytes);
     std::string repaired;
     std::string_view text = container.json;
     const bool is_valid = is_utf8(text);
     if (!is_valid) text = repaired = repaired_utf8(text);
-    const Json root = parsed(text);
+    const Json root = gltf::parsed(text);
     GltfDocument document = DocumentReader(root, container.chunk, references).read();
     if (!is_valid)
       document.notes.push_back(

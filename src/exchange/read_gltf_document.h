@@ -48,6 +48,7 @@ struct GltfNode {
   std::vector<int> children;
   int mesh = -1;
   Transform local;                            ///< node to its parent
+  std::vector<Transform> instances;           ///< mesh to node, where it stands many times
   std::map<std::string, std::string> extras;  ///< nested keys joined by '.'; lists as JSON text
   bool is_joint = false;                      ///< a bone of a skin, not a place in the room
 };

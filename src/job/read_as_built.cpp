@@ -35,6 +35,7 @@ BuiltRun read_run(const Field& field) {
   run.track = read_stretches(field["track"]);
   field["cable"].read(run.cable);
   field["provision"].read(run.provision);
+  field["planned_beside"].read_words(run.planned_beside);
   std::vector<std::string> open;
   field["open_ends"].read_words(open);
   for (const std::string& end : open) (end == "from" ? run.open_from : run.open_to) = true;

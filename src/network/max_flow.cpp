@@ -80,17 +80,17 @@ double MaxFlow::run(int source, int sink, const std::vector<double>& capacity, d
   return total;
 }
 
-std::vector<char> MaxFlow::source_side() const {
+std::vector<char> MaxFlow::reached_from(int node, bool backwards) const {
   std::vector<char> side(at(node_count_), 0);
-  std::vector<int> stack{source_};
-  side[at(source_)] = 1;
+  std::vector<int> stack{node};
+  side[at(node)] = 1;
   while (!stack.empty()) {
     const int v = stack.back();
     stack.pop_back();
     for (int j = begin_[at(v)]; j < begin_[at(v) + 1]; ++j) {
       const int link = links_[at(j)];
       const int w = to_[at(link)];
-      if (room_[at(link)] <= kTiny || side[at(w)]) continue;
+      if (room_[at(backwards ? link ^ 1 : link)] <= kTiny || side[at(w)]) continue;
       side[at(w)] = 1;
       stack.push_back(w);
     }
@@ -98,22 +98,8 @@ std::vector<char> MaxFlow::source_side() const {
   return side;
 }
 
-std::vector<char> MaxFlow::sink_side() const {
-  std::vector<char> side(at(node_count_), 0);
-  std::vector<int> stack{sink_};
-  side[at(sink_)] = 1;
-  while (!stack.empty()) {
-    const int v = stack.back();
-    stack.pop_back();
-    for (int j = begin_[at(v)]; j < begin_[at(v) + 1]; ++j) {
-      const int link = links_[at(j)];
-      const int w = to_[at(link)];
-      if (room_[at(link ^ 1)] <= kTiny || side[at(w)]) continue;
-      side[at(w)] = 1;
-      stack.push_back(w);
-    }
-  }
-  return side;
-}
+std::vector<char> MaxFlow::source_side() const { return reached_from(source_, false); }
+
+std::vector<char> MaxFlow::sink_side() const { return reached_from(sink_, true); }
 
 }  // namespace roomloom::network

@@ -21,6 +21,8 @@ class MaxFlow {
  private:
   bool label(int source, int sink);
   double push(int node, int sink, double limit);
+  /// Nodes that more flow can reach from `node`, or come from.
+  std::vector<char> reached_from(int node, bool backwards) const;
 
   int node_count_;
   std::vector<int> begin_, links_;  ///< link 2i: arc i, 2i + 1: its reverse

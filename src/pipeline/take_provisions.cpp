@@ -42,6 +42,13 @@ bool asked_for(const BuiltRun& built, const Job& job) {
                      [&](const RunSpec& run) { return run.id == built.id && !run.provision; });
 }
 
+/// Whether the run is no newer than the provision: half the work being recorded is no reason to
+/// lead a cable elsewhere than it was pulled for.
+bool was_planned_beside(const std::string& run, const BuiltRun& built) {
+  return std::find(built.planned_beside.begin(), built.planned_beside.end(), run) !=
+         built.planned_beside.end();
+}
+
 /// Whether the run may have that cable: the same, or of an open gauge one that is thick enough.
 bool would_do(const Job& job, const RunSpec& run, const std::string& cable, double length_m) {
   if (run.open_cable.empty()) return run.cable == cable;
@@ -67,7 +74,7 @@ std::vector<Pair> pairs_of(const Ends& ends, const std::set<Taking>& refused, co
       const std::string cable = cable_of(built, job);
       if (built.track.empty() || !is_provision(built, job) || asked_for(built, job) ||
           refused.contains({run.id, built.id}) || built.id == run.id ||
-          !would_do(job, spec, cable, built.measured_m))
+          was_planned_beside(run.id, built) || !would_do(job, spec, cable, built.measured_m))
         continue;
       const double away =
           away_m(built, ends.ends[static_cast<std::size_t>(run.from)].place.position,

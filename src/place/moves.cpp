@@ -44,13 +44,14 @@ Vec2 track_axis(const Sheet& sheet) {
 
 // Along tracks a way's length is a sum of coordinates, each with the sign of where it leads. Over a
 // circle the greatest value of any such sum lies at a multiple of 45 degrees from the tracks, over
-// a rectangle along the tracks at a corner.
+// a rectangle along the tracks at a corner. What lies farthest along the tracks comes first, on all
+// sides: where places are so near each other that one track serves two, it is the farther one's.
 std::vector<Vec2> offsets(const MayMove& move, const Vec2& axis) {
   const Vec2 across{-axis.y, axis.x};
   const auto turned = [&](double x, double y) { return x * axis + y * across; };
   std::vector<Vec2> list;
   if (move.radius_m > 0) {
-    for (int i = 0; i < 8; ++i)
+    for (const int i : {0, 2, 4, 6, 1, 3, 5, 7})
       list.push_back(
           turned(move.radius_m * std::cos(i * kPi / 4), move.radius_m * std::sin(i * kPi / 4)));
   } else if (move.rectangle_m) {

@@ -17,6 +17,8 @@ Json parts_json(const Planned& planned);
 /// Where things move and people walk: prisms over rings of x and y.
 Json swept_json(const Room& room);
 Json ramps_json(const Takeoff& takeoff);
+/// Every list, its columns with their kinds; lengths in metres.
+Json tables_json(const std::vector<Table>& tables);
 /// Names of the ready conduits, whether anything lies in them or not.
 Json conduits_json(const Room& room);
 

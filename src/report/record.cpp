@@ -101,7 +101,11 @@ Result<Json> run_entry(const Json& plan, const Recording& what) {
   if (!way.empty()) entry["way"] = std::move(way);
   if (run->contains("way")) entry["track"] = run->at("way");
   entry["cable"] = run->at("cable");
-  if (run->value("provision", false)) entry["provision"] = true;
+  if (run->value("provision", false)) {
+    entry["provision"] = true;
+    for (const Json& other : runs)
+      if (!other.value("provision", false)) entry["planned_beside"].push_back(other.at("id"));
+  }
   Json open = Json::array();
   for (const char* side : {"from", "to"})
     for (const Json& end : plan.at("ends"))
@@ -206,7 +210,7 @@ bool lay_already(const Json& plan, const std::string& run) {
 /// What was predicted before the run was pulled, and the spool that it was cut from: a plan of a
 /// run that lies tells neither.
 void keep_its_past(const Json& old, Json& entry) {
-  for (const char* key : {"predicted", "drawn", "spool", "took_over"}) {
+  for (const char* key : {"predicted", "drawn", "spool", "took_over", "planned_beside"}) {
     if (key == std::string("spool") && entry.contains(key)) continue;  // told anew
     entry.erase(key);
     if (old.contains(key)) entry[key] = old.at(key);

@@ -207,17 +207,28 @@ void add_plate_hole(const Scene& scene, const Job& job, int bay_index, double wa
   }
 }
 
+void tell_unknown_builds(const Scene& scene, Room& room) {
+  int sheets = 0;
+  std::vector<int> parts;
+  for (const Sheet& sheet : room.sheets) {
+    if (sheet.role != SheetRole::wall || sheet.build != Build::unknown) continue;
+    ++sheets;
+    if (!sheet.parts.empty() &&
+        std::find(parts.begin(), parts.end(), sheet.parts.front()) == parts.end())
+      parts.push_back(sheet.parts.front());
+  }
+  if (sheets == 0) return;
+  const std::string match = parts.empty() ? "Wall *" : pattern_for(scene, parts);
+  room.guesses.push_back({"What " + std::to_string(sheets) + " wall sheets are made of",
+                          "unknown: nothing is fished through them",
+                          "neither the job nor their names say it",
+                          "\"parts\": [{ \"match\": \"" + match + "\", \"build\": \"stud\" }]"});
+}
+
 }  // namespace
 
 void find_bays(const Scene& scene, const Job& job, Room& room) {
-  const auto unknown = std::count_if(room.sheets.begin(), room.sheets.end(), [](const Sheet& s) {
-    return s.role == SheetRole::wall && s.build == Build::unknown;
-  });
-  if (unknown > 0)
-    room.guesses.push_back({"What " + std::to_string(unknown) + " wall sheets are made of",
-                            "unknown: nothing is fished through them",
-                            "neither the job nor their names say it",
-                            "\"parts\": [{ \"match\": \"Wall *\", \"build\": \"stud\" }]"});
+  tell_unknown_builds(scene, room);
   for (int index = 0; index < static_cast<int>(room.sheets.size()); ++index) {
     const Sheet sheet = room.sheets[static_cast<std::size_t>(index)];
     if (sheet.role != SheetRole::wall || sheet.parts.empty() || std::abs(sheet.frame.v.z) < 0.999)

@@ -120,7 +120,8 @@ void add_obstacles(const Scene& scene, const Job& job, Room& room, Void& space) 
 // The lowest level keeps clear of the tiles; others pass over what stands in its way. Who lays
 // cable on the tiles has no hooks, and the cable's middle just above them.
 void set_levels(const Job& job, Room& room, Void& space) {
-  constexpr double kHalfBundle = 0.02, kUnderDeck = 0.03, kApart = 0.04, kHalfCable = 0.01;
+  constexpr double kHalfBundle = 0.02, kUnderDeck = 0.03, kHalfCable = 0.01;
+  constexpr double kApart = 0.0399;  // less than 40 mm by more than rounding
   constexpr std::size_t kMostLevels = 5;
   double lowest = job.prefer.tile_clearance_m;
   space.supported = !job.prefer.lay_on_tiles;

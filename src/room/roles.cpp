@@ -148,17 +148,6 @@ std::string common_start(const Scene& scene, const std::vector<int>& parts) {
   return start;
 }
 
-// A pattern for the job that matches these parts and no others; where there is none, the name of
-// the first.
-std::string pattern_for(const Scene& scene, const std::vector<int>& parts) {
-  const std::string& first = scene.parts[static_cast<std::size_t>(parts.front())].name;
-  if (parts.size() == 1) return first.empty() ? "*" : first;
-  const std::string pattern = common_start(scene, parts) + "*";
-  std::size_t matched = 0;
-  for (const Part& part : scene.parts) matched += matches_pattern(pattern, part.name);
-  return matched == parts.size() && pattern != "*" ? pattern : first;
-}
-
 // Some models hold bodies that stand for a zone, a cut or a dig: they swallow walls and doors
 // whole. Whether a point lies in one is told by the faces above it.
 bool swallows_structure(const Scene& scene, const std::vector<PartRole>& roles, std::size_t body) {
@@ -203,6 +192,15 @@ std::string name_stem(const std::string& name) {
   std::string result(name.begin(), end);
   while (!result.empty() && (result.back() == ' ' || result.back() == '_')) result.pop_back();
   return result;
+}
+
+std::string pattern_for(const Scene& scene, const std::vector<int>& parts) {
+  const std::string& first = scene.parts[static_cast<std::size_t>(parts.front())].name;
+  if (parts.size() == 1) return first.empty() ? "*" : first;
+  const std::string pattern = common_start(scene, parts) + "*";
+  std::size_t matched = 0;
+  for (const Part& part : scene.parts) matched += matches_pattern(pattern, part.name);
+  return matched == parts.size() && pattern != "*" ? pattern : first;
 }
 
 std::string display_name(const Scene& scene, int part) {

@@ -39,5 +39,8 @@ const PartRule* rule_of(const Job& job, const PartRole& role);
 std::string name_stem(const std::string& name);
 /// "Wall front", or "part 12" where the file gives no name.
 std::string display_name(const Scene& scene, int part);
+/// A pattern for the job that matches these parts and no others; where there is none, the name of
+/// the first.
+std::string pattern_for(const Scene& scene, const std::vector<int>& parts);
 
 }  // namespace roomloom

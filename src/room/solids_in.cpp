@@ -83,6 +83,7 @@ std::vector<double> cuts_along(const std::vector<Loop>& loops, int axis) {
 }
 
 std::vector<Box3> slices(const std::vector<Loop>& loops, int axis) {
+  constexpr double kTouch = 1e-4;  // more than a format's single precision leaves of a flat face
   const std::vector<double> cuts = cuts_along(loops, axis);
   std::vector<Box3> boxes;
   for (std::size_t i = 0; i + 1 < cuts.size(); ++i) {
@@ -92,7 +93,7 @@ std::vector<Box3> slices(const std::vector<Loop>& loops, int axis) {
       Box3 piece;
       for (const Vec3& p : between(loop, axis, low, high)) piece.add(p);
       // What only touches the cut belongs to the slice on its other side.
-      if (!piece.empty() && piece.size()[axis] > 1e-7) box.add(piece);
+      if (!piece.empty() && piece.size()[axis] > kTouch) box.add(piece);
     }
     if (box.empty() || high - low < 1e-9) continue;
     box.low[axis] = low;

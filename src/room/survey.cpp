@@ -172,7 +172,15 @@ std::string kept_clear(const Sheet& sheet) {
   return text;
 }
 
-void write_sheet(const Sheet& sheet, Lines& out) {
+/// Sheets of one part differ by a number alone: whoever measures on one must know where it is.
+bool is_numbered(const Room& room, const Sheet& sheet) {
+  const std::string name = sheet.name.substr(0, sheet.name.rfind(" ("));
+  return name != sheet.name ||
+         std::any_of(room.sheets.begin(), room.sheets.end(),
+                     [&](const Sheet& other) { return other.name == name + " (2)"; });
+}
+
+void write_sheet(const Room& room, const Sheet& sheet, Lines& out) {
   std::string text =
       "\"" + sheet.name + "\": " + to_string(sheet.role) + ", " + out.square(area(sheet.region));
   if (sheet.build != Build::unknown) text += std::string(", ") + to_string(sheet.build);
@@ -180,6 +188,8 @@ void write_sheet(const Sheet& sheet, Lines& out) {
   if (sheet.residual_m > 0.001) text += ", flat within " + out.length(sheet.residual_m);
   if (!sheet.region.holes.empty())
     text += ", " + counted(sheet.region.holes.size(), "hole", "holes");
+  if (is_numbered(room, sheet))
+    text += ", round " + out.point(sheet.frame.to_world(interior_point(sheet.region)));
   out.line(text);
   if (!sheet.keep_outs.empty()) out.line("  kept clear: " + kept_clear(sheet));
 }
@@ -196,7 +206,7 @@ void write_sheets(const Room& room, Lines& out) {
   double rest = 0;
   for (std::size_t k = 0; k < order.size(); ++k) {
     if (k < kMostSheets)
-      write_sheet(room.sheets[order[k]], out);
+      write_sheet(room, room.sheets[order[k]], out);
     else
       rest += area(room.sheets[order[k]].region);
   }

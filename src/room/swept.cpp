@@ -3,6 +3,7 @@
 
 #include "base/units.h"
 #include "room/features.h"
+#include "room/roles.h"
 
 // Where doors, cupboard doors and seats move, and where people walk: nothing lies there.
 
@@ -248,7 +249,7 @@ void add_walkways(const Job& job, Room& room) {
 }  // namespace
 
 void find_swept(const Scene& scene, const Job& job, Room& room) {
-  int guessed = 0;
+  std::vector<int> guessed;
   for (std::size_t i = 0; i < room.roles.size(); ++i) {
     if (scene.parts[i].kind != PartKind::mesh) continue;
     const int part = static_cast<int>(i);
@@ -256,15 +257,16 @@ void find_swept(const Scene& scene, const Job& job, Room& room) {
     if (role == Role::door) add_door(scene, job, part, room);
     if (!in_room(room, box_of(scene, scene.parts[i]))) continue;
     if (role == Role::cupboard || role == Role::furniture) add_cupboard(scene, job, part, room);
-    if (role == Role::seat && !add_seat(scene, job, part, room)) ++guessed;
+    if (role == Role::seat && !add_seat(scene, job, part, room)) guessed.push_back(part);
     if (role == Role::walkway) add_walkway_part(scene, part, room);
   }
   add_walkways(job, room);
-  if (guessed > 0)
-    room.guesses.push_back({"Where seats move", "50 mm round each of " + std::to_string(guessed),
-                            "the model shows them in one position only",
-                            "\"parts\": [{ \"match\": \"...\", \"is\": \"seat\", \"recline\": "
-                            "\"400 mm\", \"slide\": \"0 m\" }]"});
+  if (!guessed.empty())
+    room.guesses.push_back(
+        {"Where seats move", "50 mm round each of " + std::to_string(guessed.size()),
+         "the model shows them in one position only",
+         "\"parts\": [{ \"match\": \"" + pattern_for(scene, guessed) +
+             "\", \"is\": \"seat\", \"recline\": \"400 mm\", \"slide\": \"0 m\" }]"});
 }
 
 }  // namespace roomloom

@@ -20,13 +20,13 @@ Search search_from(const Setting& setting, int node, const EdgeCost& cost, int g
     if (here == goal) break;
     if (here != node && setting.is_terminal[static_cast<std::size_t>(here)] != 0) continue;
     for (const int e : setting.edges_at[static_cast<std::size_t>(here)]) {
-      const double more = cost(e);
-      if (more >= kClosed) continue;
       const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(e)];
       const bool forward = edge.a == here;
       const int next = forward ? edge.b : edge.a;
       double& known = search.away[static_cast<std::size_t>(next)];
-      if (so_far + more >= known - 1e-12) continue;
+      if (known <= so_far) continue;  // as most are, seen from behind: what it costs is no matter
+      const double more = cost(e);
+      if (more >= kClosed || so_far + more >= known - 1e-12) continue;
       known = so_far + more;
       search.by[static_cast<std::size_t>(next)] = {e, forward};
       open.emplace(known, next);

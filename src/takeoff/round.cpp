@@ -11,6 +11,14 @@
 namespace roomloom {
 namespace {
 
+constexpr double kWaysOfARoom = 30;
+
+/// A state of more ways takes longer and is followed by more: it counts as many states.
+double states_worth(std::size_t ways) {
+  const double times = static_cast<double>(ways) / kWaysOfARoom;
+  return std::max(1.0, times * times);
+}
+
 /// How far each way has come.
 using Progress = std::vector<std::uint16_t>;
 
@@ -29,17 +37,19 @@ class Search {
       : ways_(std::move(ways)), spots_(spots), last_(last) {}
 
   struct Found {
-    std::vector<int> stops;  ///< none where `most_states` did not do
+    std::vector<int> stops;  ///< none where so many states did not do
     bool ends_well = false;
   };
 
   Found run(long most_states) {
+    double states_left = static_cast<double>(most_states);
     add({Progress(ways_.size(), 0), -1, -1, 0, 0, 0});
     int best = -1;  // of as few stops as can be, ending elsewhere
     while (!open_.empty()) {
       const auto [least, stops, metres, index] = open_.top();
       if (best >= 0 && least > nodes_[static_cast<std::size_t>(best)].stops) break;
-      if (most_states-- <= 0) return {best < 0 ? std::vector<int>{} : stops_to(best), false};
+      states_left -= states_worth(ways_.size());
+      if (states_left < 0) return {best < 0 ? std::vector<int>{} : stops_to(best), false};
       open_.pop();
       const Node node = nodes_[static_cast<std::size_t>(index)];
       if (node.stops > fewest_[node.at]) continue;

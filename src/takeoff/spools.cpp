@@ -105,10 +105,11 @@ CutJob cut_job(const std::vector<Wanted>& runs, const std::vector<Offer>& offers
 /// Where it costs no more and takes no more spools, each is left with the contingency of its
 /// length.
 CutPlan with_something_left(CutJob job, const CutPlan& plan, double contingency) {
+  if (!plan.proven) return plan;
   for (const CutStock& stock : job.stock)
     job.minimum_remainder_m = std::max(job.minimum_remainder_m, contingency * stock.length_m);
   const Result<CutPlan> roomier = plan_cuts(job);
-  const bool as_good = roomier && plan.proven && roomier->proven && roomier->cost <= plan.cost &&
+  const bool as_good = roomier && roomier->proven && roomier->cost <= plan.cost &&
                        roomier->bars.size() <= plan.bars.size();
   return as_good ? *roomier : plan;
 }

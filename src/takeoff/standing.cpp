@@ -80,8 +80,9 @@ void add_grid_spots(std::vector<Spot>& spots, const Room& room, const Ends& ends
 }
 
 bool reaches(const Spot& spot, const HighPoint& point, double reach_m) {
-  return (!point.over_ceiling || !spot.tile.empty()) &&
-         level_distance(spot.floor, point.at) <= reach_m + 1e-9;
+  if (point.over_ceiling && spot.tile.empty()) return false;
+  const double x = spot.floor.x - point.at.x, y = spot.floor.y - point.at.y;
+  return x * x + y * y <= (reach_m + 1e-9) * (reach_m + 1e-9);
 }
 
 int nearest_spot(const HighPoint& point, const std::vector<Spot>& spots) {

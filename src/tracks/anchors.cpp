@@ -96,9 +96,12 @@ bool near_power(const Layout& layout, const Vec3& p) {
   });
 }
 
+/// An end may stand just at the edge of what is kept clear.
 bool is_clear(const TrackPlane& plane, const Vec2& a, const Vec2& b) {
   const auto pieces = allowed_pieces(plane, a, b, Strictness::lead_in);
-  return pieces.size() == 1 && pieces[0].first < 1e-6 && pieces[0].second > 1 - 1e-6;
+  const double length = norm(b - a);
+  return pieces.size() == 1 && pieces[0].first * length < kOn_m &&
+         (1 - pieces[0].second) * length < kOn_m;
 }
 
 /// Uprights of stud bays, over the heights of all that joins them.

@@ -249,6 +249,8 @@ struct Accepted {
   }
 };
 
+constexpr double kSame_m = 1e-5;  ///< what rounding leaves of round measures that are the same
+
 /// Ends ask for tracks in every plane their family reaches, so that a run may keep its height from
 /// wall to wall; everything else asks for them in its own plane.
 int scope_of(const Demand& demand) { return demand.priority == 4 ? -1 : demand.plane; }
@@ -260,8 +262,8 @@ bool served(std::vector<Accepted>& accepted, const Demand& demand, double value,
   for (Accepted& track : accepted) {
     if (track.plane >= 0 && track.plane != demand.plane) continue;
     const double off = track.value - value;
-    if (std::abs(off) < 1e-6) return true;
-    if (std::abs(off) >= tolerance) continue;
+    if (std::abs(off) < kSame_m) return true;
+    if (std::abs(off) >= tolerance - kSame_m) continue;
     if (side == 0 || off * side > 0) {
       track.keep_to(value, side);
       if (side == 0 && !track.fixed && value >= track.low && value <= track.high) {
@@ -293,7 +295,7 @@ std::vector<double> values_of(const std::vector<Accepted>& family, const Member&
     const double value = local(track.value);
     const bool near =
         std::any_of(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(own),
-                    [&](double other) { return std::abs(other - value) < tolerance; });
+                    [&](double other) { return std::abs(other - value) < tolerance - kSame_m; });
     if (!near) values.push_back(value);
   }
   std::sort(values.begin(), values.end());

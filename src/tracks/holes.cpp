@@ -2,6 +2,7 @@
 #include <cmath>
 #include <limits>
 #include <set>
+#include <tuple>
 
 #include "tracks/layout.h"
 
@@ -14,8 +15,28 @@ namespace {
 
 constexpr double kFarthestMove_m = 0.35;  ///< from where a hole is wished to where it is allowed
 constexpr double kSlack_m = 1e-4;
-constexpr double kWishSlack_m = 9e-4;   ///< nobody cuts truer; a jog of less would be a kink
-constexpr double kBesideHole_m = 0.02;  ///< of tile between two holes
+constexpr double kWishSlack_m = 9e-4;     ///< nobody cuts truer; a jog of less would be a kink
+constexpr double kBesideHole_m = 0.02;    ///< of tile between two holes
+constexpr double kSameDistance_m = 5e-5;  ///< what rounding, and how the axes lie, may make differ
+
+/// Which of several places is taken: the nearest to what is wished; of places as near as each
+/// other, such as either side of a tee, the one nearer to `also`.
+struct Nearness {
+  double away_m = std::numeric_limits<double>::infinity();
+  double also_m = std::numeric_limits<double>::infinity();
+
+  bool operator<(const Nearness& other) const {
+    if (std::abs(away_m - other.away_m) > kSameDistance_m) return away_m < other.away_m;
+    return also_m < other.also_m - kSameDistance_m;
+  }
+};
+
+/// Where most runs have to go: the mean of all ends' places.
+Vec3 middle_of_ends(const Layout& layout) {
+  Vec3 sum;
+  for (const End& end : layout.ends.ends) sum += end.place.position;
+  return sum / std::max<double>(1, static_cast<double>(layout.ends.ends.size()));
+}
 
 /// Where a hole's centre may be, in the crossing's plane.
 struct HoleRules {
@@ -52,9 +73,9 @@ void add_offset_lines(const Ring& ring, double margin, bool inward,
   }
 }
 
-/// The allowed point nearest to the wish: the wish itself, or all but it, its foot on an offset
-/// line, or a corner of two offset lines.
-bool nearest_allowed(const HoleRules& rules, const Vec2& wish, Vec2& best) {
+/// The allowed point nearest to the wish, and of those then to `also`: the wish itself, or all but
+/// it, its foot on an offset line, or a corner of two offset lines.
+bool nearest_allowed(const HoleRules& rules, const Vec2& wish, const Vec2& also, Vec2& best) {
   std::vector<std::pair<Vec2, Vec2>> lines;
   for (const auto& [ring, margin] : rules.inside) add_offset_lines(ring, margin, true, lines);
   for (const auto& [ring, margin] : rules.outside) add_offset_lines(ring, margin, false, lines);
@@ -71,15 +92,15 @@ bool nearest_allowed(const HoleRules& rules, const Vec2& wish, Vec2& best) {
       const double t = cross(lines[j].first - lines[i].first, lines[j].second) / turn;
       candidates.push_back(lines[i].first + t * lines[i].second);
     }
-  double nearest = std::numeric_limits<double>::infinity();
+  Nearness nearest;
   for (const Vec2& p : candidates) {
-    const double away = norm(p - wish);
-    if (away < nearest - 1e-9 && keeps(rules, p)) {
-      nearest = away;
+    const Nearness own{norm(p - wish), norm(p - also)};
+    if (own < nearest && keeps(rules, p)) {
+      nearest = own;
       best = p;
     }
   }
-  return std::isfinite(nearest);
+  return std::isfinite(nearest.away_m);
 }
 
 const Tile* tile_of(const Room& room, const Crossing& crossing) {
@@ -128,7 +149,7 @@ HoleRules hole_rules(const Layout& layout, const Crossing& crossing) {
 struct Pick {
   int crossing = -1;
   Vec3 at;
-  double moved_m = std::numeric_limits<double>::infinity();
+  Nearness moved;
 };
 
 /// Sixteen sides round the circle.
@@ -145,8 +166,9 @@ Ring ring_round(const Vec2& centre, double radius) {
 
 /// A tile that is recorded as back in its place is not cut again.
 bool is_closed(const Layout& layout, const Crossing& crossing) {
-  const Tile* tile = tile_of(layout.room, crossing);
   const std::vector<std::string>& closed = layout.job.as_built.tiles;
+  if (closed.empty()) return false;
+  const Tile* tile = tile_of(layout.room, crossing);
   return tile != nullptr && std::find(closed.begin(), closed.end(), tile->name) != closed.end();
 }
 
@@ -158,16 +180,17 @@ double apart_m(const Layout& layout) { return layout.needs.bundle_m + kBesideHol
 ///                and stands clear of the other holes
 Pick pick_hole(const Layout& layout, int ceiling, const Vec3& wish,
                double farthest_m = kFarthestMove_m, double turn_m = 0) {
+  const Vec3 middle = middle_of_ends(layout);
   Pick pick;
   for (std::size_t i = 0; i < layout.room.crossings.size(); ++i) {
     const Crossing& crossing = layout.room.crossings[i];
     if (crossing.kind != CrossingKind::tile_cut) continue;
-    if (crossing.from != PlaceId{PlaceKind::sheet, ceiling} || is_closed(layout, crossing))
-      continue;
+    if (crossing.from != PlaceId{PlaceKind::sheet, ceiling}) continue;
     const Vec2 at = crossing.frame.to_plane(wish);
     if (!contains(crossing.region.outline, at) &&
         ring_distance(crossing.region.outline, at) > farthest_m)
       continue;
+    if (is_closed(layout, crossing)) continue;
     Vec2 allowed;
     HoleRules rules = hole_rules(layout, crossing);
     if (turn_m > 0) {
@@ -176,9 +199,9 @@ Pick pick_hole(const Layout& layout, int ceiling, const Vec3& wish,
         rules.outside.emplace_back(ring_round(crossing.frame.to_plane(hole.mouth), apart_m(layout)),
                                    0.0005);
     }
-    if (!nearest_allowed(rules, at, allowed)) continue;
-    const double moved = norm(allowed - at);
-    if (moved > farthest_m || moved >= pick.moved_m - 1e-6) continue;
+    if (!nearest_allowed(rules, at, crossing.frame.to_plane(middle), allowed)) continue;
+    const Nearness moved{norm(allowed - at), distance(crossing.frame.to_world(allowed), middle)};
+    if (moved.away_m > farthest_m || !(moved < pick.moved)) continue;
     pick = {static_cast<int>(i), crossing.frame.to_world(allowed), moved};
   }
   return pick;
@@ -253,7 +276,8 @@ void wish_beside(Layout& layout, const WallTop& top, const Vec3& over) {
   if (cut == nullptr) return add_hole(layout, pick, top.plane);
   // Beside the hole that is cut, for what does not fit through it.
   const double aside = cut->largest_m / 2 + layout.needs.bundle_m / 2 + kBesideHole_m;
-  for (const double side : {1.0, -1.0}) {
+  const double nearer = dot(middle_of_ends(layout) - cut->mouth, along) < 0 ? -1 : 1;
+  for (const double side : {nearer, -nearer}) {
     const Pick beside = pick_hole(layout, top.ceiling, cut->mouth + side * aside * along);
     if (beside.crossing < 0 || wall_has_hole(layout, wall, beside.crossing) ||
         cut_hole_near(layout, beside.at) != nullptr)
@@ -262,10 +286,13 @@ void wish_beside(Layout& layout, const WallTop& top, const Vec3& over) {
   }
 }
 
+/// First the corner nearer to the ends: on a wall of one tile it is the only one.
 void wish_over_corners(Layout& layout, const std::vector<WallTop>& tops) {
+  const Vec3 middle = middle_of_ends(layout);
   for (const WallTop& top : tops) {
-    wish_beside(layout, top, top.from);
-    wish_beside(layout, top, top.to);
+    const bool turned = distance(top.to, middle) < distance(top.from, middle);
+    wish_beside(layout, top, turned ? top.to : top.from);
+    wish_beside(layout, top, turned ? top.from : top.to);
   }
 }
 
@@ -282,14 +309,25 @@ void wish_over_gear(Layout& layout, const std::vector<WallTop>& tops) {
   }
 }
 
+/// End by end; of the places that one may move to those nearer to the other ends first, since the
+/// first wish in a tile is the one that counts.
 void wish_over_ends(Layout& layout, const std::vector<WallTop>& tops) {
-  for (const Anchor& anchor : layout.anchors) {
-    if (anchor.end < 0 || anchor.home.kind != PlaceKind::sheet) continue;
-    if (anchor.alternative >= 0 && layout.coarseness > 0) continue;
+  const Vec3 middle = middle_of_ends(layout);
+  std::vector<const Anchor*> anchors;
+  for (const Anchor& anchor : layout.anchors)
+    if (anchor.end >= 0 && anchor.home.kind == PlaceKind::sheet &&
+        (anchor.alternative < 0 || layout.coarseness == 0))
+      anchors.push_back(&anchor);
+  std::stable_sort(anchors.begin(), anchors.end(), [&](const Anchor* a, const Anchor* b) {
+    const auto order = [&](const Anchor& one) {
+      return std::tuple(one.end, one.alternative >= 0, distance(one.position, middle));
+    };
+    return order(*a) < order(*b);
+  });
+  for (const Anchor* anchor : anchors)
     for (const WallTop& top : tops)
-      if (layout.planes[static_cast<std::size_t>(top.plane)].home == anchor.home)
-        wish_beside(layout, top, anchor.position);
-  }
+      if (layout.planes[static_cast<std::size_t>(top.plane)].home == anchor->home)
+        wish_beside(layout, top, anchor->position);
 }
 
 /// An end in a tiled ceiling needs a hole at its own place. Where that is not to be had, the hole
@@ -359,7 +397,7 @@ void take_ready_holes(Layout& layout) {
     if (crossing.kind != CrossingKind::existing_hole && crossing.kind != CrossingKind::grommet)
       continue;
     const Vec3 at = crossing.frame.to_world(interior_point(crossing.region));
-    add_hole(layout, {static_cast<int>(i), at, 0}, -1);
+    add_hole(layout, {static_cast<int>(i), at, {}}, -1);
     if (crossing.existing) layout.holes.back().largest_m = crossing.largest_diameter_m;
   }
 }

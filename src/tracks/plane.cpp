@@ -59,9 +59,12 @@ void survey_ring(const Ring& ring, double inset, const LineFrame& frame, Survey&
   }
 }
 
+/// Its edge counts as inside: nothing lies along it, half over what is kept clear.
 bool inside_keep_out(const TrackPlane& plane, const Vec2& p) {
   for (const PlaneKeepOut& keep_out : plane.keep_outs)
-    if (!keep_out.open_inside && contains(keep_out.ring, p)) return true;
+    if (!keep_out.open_inside &&
+        (contains(keep_out.ring, p) || border_distance({keep_out.ring, {}}, p) < kTouch_m))
+      return true;
   return false;
 }
 

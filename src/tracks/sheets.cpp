@@ -215,20 +215,19 @@ void add_keep_outs(const Layout& layout, const Sheet& sheet, TrackPlane& plane) 
   }
 }
 
-Ring box_shadow(const TrackPlane& plane, const Box3& box, double& low_n, double& high_n) {
-  Vec2 low{1e30, 1e30}, high{-1e30, -1e30};
-  low_n = 1e30;
-  high_n = -1e30;
-  for (int i = 0; i < 8; ++i) {
-    const Vec3 corner{(i & 1) != 0 ? box.high.x : box.low.x, (i & 2) != 0 ? box.high.y : box.low.y,
-                      (i & 4) != 0 ? box.high.z : box.low.z};
-    const Vec3 p = plane.frame.to_local(corner);
-    low = {std::min(low.x, p.x), std::min(low.y, p.y)};
-    high = {std::max(high.x, p.x), std::max(high.y, p.y)};
-    low_n = std::min(low_n, p.z);
-    high_n = std::max(high_n, p.z);
-  }
-  return {low, {high.x, low.y}, high, {low.x, high.y}};
+/// The rectangle of the plane that lies before all corners of an upright prism; how far it is from
+/// the plane, and how far it reaches.
+Ring shadow_of(const TrackPlane& plane, const Ring& plan, double low_z_m, double high_z_m,
+               double& low_n, double& high_n) {
+  Box3 box;
+  for (const Vec2& p : plan)
+    for (const double z : {low_z_m, high_z_m}) box.add(plane.frame.to_local(Vec3{p.x, p.y, z}));
+  low_n = box.low.z;
+  high_n = box.high.z;
+  return {{box.low.x, box.low.y},
+          {box.high.x, box.low.y},
+          {box.high.x, box.high.y},
+          {box.low.x, box.high.y}};
 }
 
 /// What of the ring lies from `low` to `high` before an upright plane.
@@ -253,24 +252,19 @@ Ring clipped(Ring ring, const Frame& frame, double low, double high) {
 /// What a swept space takes of the plane, as a rectangle; empty if it keeps away from it.
 Ring swept_shadow(const TrackPlane& plane, const Prism& space, double depth_m) {
   constexpr double kBefore_m = 0.001;
-  Box3 box;
+  Ring plan = space.plan;
   if (std::abs(plane.frame.n.z) < 1e-6) {
-    for (const Vec2& p : clipped(space.plan, plane.frame, kBefore_m, depth_m)) {
-      box.add(Vec3{p.x, p.y, space.low_z_m});
-      box.add(Vec3{p.x, p.y, space.high_z_m});
-    }
-    if (box.empty()) return {};
+    plan = clipped(plan, plane.frame, kBefore_m, depth_m);
   } else if (plane.frame.n.z > 0.9999) {  // on a floor, its own plan
     const double base = plane.frame.origin.z;
     if (space.low_z_m > base + depth_m || space.high_z_m < base + kBefore_m) return {};
     Ring ring;
     for (const Vec2& p : space.plan) ring.push_back(plane.frame.to_plane(Vec3{p.x, p.y, base}));
     return ring;
-  } else {
-    box = box_of(space);
   }
+  if (plan.empty()) return {};
   double low_n = 0, high_n = 0;
-  Ring shadow = box_shadow(plane, box, low_n, high_n);
+  Ring shadow = shadow_of(plane, plan, space.low_z_m, space.high_z_m, low_n, high_n);
   if (low_n > depth_m || high_n < kBefore_m) return {};
   return shadow;
 }

@@ -12,6 +12,7 @@ namespace {
 
 constexpr double kParallel = kPi / 6;  ///< within this of parallel, separation applies
 constexpr double kSlack_m = 1e-5;
+constexpr double kBeside_m = 0.0005;  ///< this near its edge, what moves does not touch a cable
 
 const Vec3& at(const Layout& layout, int p) {
   return layout.draft.points[static_cast<std::size_t>(p)].position;
@@ -73,15 +74,19 @@ bool power_span(const PowerLine& power, const Vec3& a, const Vec3& b, double& t0
   return true;
 }
 
-/// Whether something moves where the stretch lies. Ways over the floor cross walkways: only those
-/// that the job allows are declared.
+/// Whether something moves where the stretch lies, and not just beside it. Ways over the floor
+/// cross walkways: only those that the job allows are declared.
 bool in_swept(const Layout& layout, const Stretch& stretch, const Vec3& a, const Vec3& b) {
   const bool over_floor =
       stretch.home.kind == PlaceKind::zone && is_floor_zone(layout, stretch.home.index);
   const auto meets = [&](const Swept& swept) {
     if (over_floor && swept.kind == MovingKind::walkway) return false;
     double inside = 0;
-    for (const auto& [t0, t1] : inside_pieces(swept.space, a, b)) inside += t1 - t0;
+    for (const auto& [t0, t1] : inside_pieces(swept.space, a, b)) {
+      const Vec3 middle = a + 0.5 * (t0 + t1) * (b - a);
+      if (border_distance({swept.space.plan, {}}, {middle.x, middle.y}) > kBeside_m)
+        inside += t1 - t0;
+    }
     return inside * distance(a, b) > 0.001;
   };
   return std::any_of(layout.room.swept.begin(), layout.room.swept.end(), meets);

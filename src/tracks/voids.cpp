@@ -30,10 +30,11 @@ double obstacle_clearance(const Layout& layout, const VoidObstacle& obstacle) {
 }
 
 void add_obstacles(const Layout& layout, const Void& v, double level, TrackPlane& plane) {
+  constexpr double kTouch_m = 0.0002;  // a level just at the clearance keeps it
   for (const VoidObstacle& obstacle : v.obstacles) {
     const double clearance = obstacle_clearance(layout, obstacle);
-    if (level <= obstacle.box.low.z - clearance || level >= obstacle.box.high.z + clearance)
-      continue;
+    const double reach = clearance - kTouch_m;
+    if (level <= obstacle.box.low.z - reach || level >= obstacle.box.high.z + reach) continue;
     const Vec3 low = obstacle.box.low, high = obstacle.box.high;
     PlaneKeepOut added;
     added.ring = moved({{low.x, low.y}, {high.x, low.y}, {high.x, high.y}, {low.x, high.y}},

@@ -10,6 +10,7 @@ namespace {
 
 constexpr double kZoneSlack_m = 0.002;
 constexpr std::size_t kMostExits = 24;  ///< of a zone, nearest to its middle first
+constexpr double kAsNear_m = 1e-4;      ///< of two this alike neither is left out alone
 
 bool in_zone(const Zone& zone, const Vec3& p) {
   return in_framed_box(zone.frame, zone.size, p, kZoneSlack_m);
@@ -40,9 +41,12 @@ std::vector<int> exits_of(Layout& layout, const Zone& zone) {
   const auto away = [&](int p) {
     return distance(layout.draft.points[static_cast<std::size_t>(p)].position, middle);
   };
-  std::stable_sort(exits.begin(), exits.end(),
-                   [&](int p, int q) { return away(p) < away(q) - 1e-6; });
-  if (exits.size() > kMostExits) exits.resize(kMostExits);
+  std::stable_sort(exits.begin(), exits.end(), [&](int p, int q) { return away(p) < away(q); });
+  std::size_t count = std::min(exits.size(), kMostExits);
+  while (count > 0 && count < exits.size() &&
+         away(exits[count]) < away(exits[kMostExits - 1]) + kAsNear_m)
+    ++count;
+  exits.resize(count);
   return exits;
 }
 

@@ -41,6 +41,8 @@ struct BuiltRun {
   bool from_shelf = false;        ///< it lay on the shelf
   bool in_house = false;          ///< the house file's stock holds what is left of it
   bool provision = false;         ///< it was pulled for gear that comes later
+  /// Of a provision: runs of the plan that it was pulled by, which have cables of their own.
+  std::vector<std::string> planned_beside;
   bool open_from = false, open_to = false;  ///< that end was left coiled or without a connector
 };
 

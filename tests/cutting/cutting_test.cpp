@@ -176,6 +176,30 @@ TEST(Cutting, ProvesARoomOfSpoolsInPutUpsAndOnTheShelf) {
   EXPECT_TRUE(plan->proven);
 }
 
+// Spools of two put-ups cut up at random places, so that nothing need be left over: many pieces, of
+// which the relaxation would take minutes.
+TEST(Cutting, FindsAPlanWithoutWasteForManyPieces) {
+  std::mt19937 random(7);
+  CutJob job;
+  job.stock = {{"small", 100, 55, false, {}}, {"large", 305, 167.75, false, {}}};
+  const auto cut_up = [&](int steps) {  // of 5 cm
+    while (steps > 0) {
+      int piece = 60 + static_cast<int>(random() % 1200);
+      if (steps - piece < 60) piece = steps;
+      job.pieces.push_back({"R" + std::to_string(job.pieces.size()), 0.05 * piece});
+      steps -= piece;
+    }
+  };
+  for (int spool = 0; spool < 40; ++spool) cut_up(2000);
+  for (int spool = 0; spool < 6; ++spool) cut_up(6100);
+  ASSERT_GT(job.pieces.size(), 150U);
+  job.effort = 1;
+  const auto plan = plan_cuts(job);
+  ASSERT_TRUE(plan) << to_text(plan.error());
+  EXPECT_TRUE(plan->proven);
+  EXPECT_NEAR(plan->cost, 40 * 55 + 6 * 167.75, 1e-9) << "every metre costs the same";
+}
+
 TEST(Cutting, SaysWhatCannotBe) {
   CutJob job;
   job.pieces = {{"a", 3}, {"b", 3.5}};

@@ -2,26 +2,12 @@
 
 #include <algorithm>
 
+#include "pipeline/box_room.h"
 #include "pipeline/planning.h"
 
 /// The presets side by side.
 namespace roomloom::testing {
 namespace {
-
-constexpr const char* kRoom = R"({ "name": "Box",
-  "outline": { "width": 4.1, "depth": 5.3 }, "height": 2.9,
-  "suspended_ceiling": { "height": 2.5, "tile": [0.6, 0.6], "as": "tiles" } })";
-
-constexpr const char* kJob = R"({ "model": { "file": "room.glb" },
-  "parts": [ { "match": "Wall *", "is": "wall", "build": "masonry" } ],
-  "gear": [ { "id": "rack", "box": [0.6, 0.4, 0.8], "at": "Wall front", "from_left": 1.5,
-              "off_wall": 0.15, "ports": ["1..6"] } ],
-  "ends": [ { "id": "desk", "at": "Wall back", "from_left": 1.1, "up": 0.4 },
-            { "id": "screen", "at": "Wall left", "from_left": 3.3, "up": 1.5 },
-            { "id": "speaker", "at": "Wall right", "from_left": 2.9, "up": 1.9 } ],
-  "runs": [ { "id": "N1", "from": "rack.1", "to": "desk", "cable": "cat6" },
-            { "id": "N2", "from": "rack.2", "to": "screen", "cable": "cat6" },
-            { "id": "S1", "from": "rack.3", "to": "speaker", "cable": "speaker 2x1.5" } ] })";
 
 const Table* table_of(const PlannedRoom& planned, const std::string& id) {
   for (const Table& table : planned.takeoff.tables)
@@ -32,8 +18,8 @@ const Table* table_of(const PlannedRoom& planned, const std::string& id) {
 class SideBySide : public ::testing::Test {
  protected:
   void SetUp() override {
-    sketch_model(kRoom, folder_, ".glb");
-    write_text(folder_ / "job.json", kJob);
+    sketch_model(kBoxRoom, folder_, ".glb");
+    write_text(folder_ / "job.json", box_job().dump());
     PlanOptions options = test_options();
     options.compare = true;
     auto planned = plan_job(folder_ / "job.json", options);

@@ -9,7 +9,7 @@ namespace roomloom::testing {
 namespace {
 
 TEST_F(WhatLies, StaysStretchByStretchWhereAFreshPlanWouldLayItElsewhere) {
-  Json job = weighed_otherwise(the_job());
+  Json job = weighed_otherwise(box_job());
   add_runs(job, 2);
   const Json fresh = planned(job, "fresh");
   int elsewhere = 0;
@@ -42,16 +42,16 @@ TEST_F(WhatLies, GoesUpByTheSameUprightsAsAllOther) {
 }
 
 TEST_F(WhatLies, CostsNothingMoreAndServesNewRunsForNothing) {
-  const Json nothing_left = planned(with_record(the_job(), {"N1", "N2", "S1"}), "done");
+  const Json nothing_left = planned(with_record(box_job(), {"N1", "N2", "S1"}), "done");
   EXPECT_NEAR(objective(nothing_left), 0, 1e-9);
   // Thin enough for the room that is left beside the screen's run.
   const Json cables = Json::parse(R"([ { "id": "thin", "like": "cat6", "diameter": "3 mm" } ])");
-  Json alone = the_job();
+  Json alone = box_job();
   alone["runs"] = Json::array();
   alone["cables"] = cables;
   add_runs(alone, 1, "thin");
   const double by_itself = objective(planned(alone, "alone"));
-  Json job = the_job();
+  Json job = box_job();
   job["cables"] = cables;
   add_runs(job, 1, "thin");
   const Json beside = planned(with_record(job, {"N1", "N2", "S1"}), "beside");
@@ -64,7 +64,7 @@ TEST_F(WhatLies, CostsNothingMoreAndServesNewRunsForNothing) {
 }
 
 TEST_F(WhatLies, RacewayThatIsFixedKeepsItsSizeAndIsNeverOverfilled) {
-  Json job = the_job();
+  Json job = box_job();
   add_runs(job, 8);
   const Json held = planned(with_record(job, {"N1", "N2", "S1"}), "held");
   const Plan& plan = last_->plan;
@@ -89,7 +89,7 @@ TEST_F(WhatLies, RacewayThatIsFixedKeepsItsSizeAndIsNeverOverfilled) {
 }
 
 TEST_F(WhatLies, AHoleAndAPieceOfRacewayThatAreRecordedAloneAreFreeToUse) {
-  Json job = weighed_otherwise(the_job());
+  Json job = weighed_otherwise(box_job());
   const Json before = planned(job, "before");
   Recording what;
   for (const Json& hole : before["holes"]) what.holes.push_back(hole["name"]);
@@ -118,7 +118,7 @@ TEST_F(WhatLies, AHoleAndAPieceOfRacewayThatAreRecordedAloneAreFreeToUse) {
 }
 
 TEST_F(WhatLies, AnInstalledRunOfWhichNothingIsKnownIsToldAndTheOldPlanHoldsIt) {
-  Json job = weighed_otherwise(the_job());
+  Json job = weighed_otherwise(box_job());
   for (Json& run : job["runs"]) run["installed"] = true;
   const Json unknown = planned(job, "unknown");
   EXPECT_EQ(unknown["optimum"]["notes"].size(), 3U);
@@ -128,7 +128,7 @@ TEST_F(WhatLies, AnInstalledRunOfWhichNothingIsKnownIsToldAndTheOldPlanHoldsIt) 
 }
 
 TEST_F(WhatLies, ARunWhoseEndWasMovedSinceIsToldToLieElsewhere) {
-  Json job = with_record(the_job(), {"N2"});
+  Json job = with_record(box_job(), {"N2"});
   job["ends"][1]["up"] = 1.2;
   const Json plan = planned(job, "moved");
   ASSERT_EQ(plan["optimum"]["notes"].size(), 1U);
@@ -156,7 +156,7 @@ TEST_F(WhatLies, ACutFromAnotherSpoolOrForNoRunShortensThatSpoolAndOnlyOneOfThat
   const auto both = recorded(old_.dump(), *run, what);
   ASSERT_TRUE(both) << to_text(both.error());
   write_text(folder_ / "as-built.json", *both);
-  Json job = the_job();
+  Json job = box_job();
   job["as_built"] = "as-built.json";
   write_text(folder_ / "job.json", job.dump());
   const auto read = read_job(folder_ / "job.json");
@@ -170,7 +170,7 @@ TEST_F(WhatLies, ACutFromAnotherSpoolOrForNoRunShortensThatSpoolAndOnlyOneOfThat
 class StartFrom : public WhatLies {};
 
 TEST_F(StartFrom, TheSameJobGivesTheSamePlanAndNothingMoves) {
-  const Json again = planned(the_job(), "again", "old");
+  const Json again = planned(box_job(), "again", "old");
   EXPECT_TRUE(last_->plan.started_from);
   EXPECT_TRUE(last_->plan.moved.empty());
   EXPECT_NEAR(objective(again), objective(old_), 1e-6);
@@ -178,7 +178,7 @@ TEST_F(StartFrom, TheSameJobGivesTheSamePlanAndNothingMoves) {
 }
 
 TEST_F(StartFrom, OnlyTheRunWhoseEndMovedMovesThoughAllWouldHaveBetterWays) {
-  Json job = weighed_otherwise(the_job());
+  Json job = weighed_otherwise(box_job());
   job["ends"][1]["from_left"] = 3.0;
   const Json fresh = planned(job, "fresh");
   ASSERT_NE(corners(fresh, "N1"), corners(old_, "N1")) << "the plan that would break it";
@@ -194,7 +194,7 @@ TEST_F(StartFrom, OnlyTheRunWhoseEndMovedMovesThoughAllWouldHaveBetterWays) {
 }
 
 TEST_F(StartFrom, ToldThatMovingCostsNothingItFindsThePlanThatAFreshStartFinds) {
-  const Json job = weighed_otherwise(the_job());
+  const Json job = weighed_otherwise(box_job());
   const Json fresh = planned(job, "fresh"), kept = planned(job, "kept", "old");
   EXPECT_TRUE(last_->plan.moved.empty());
   ASSERT_GT(objective(kept), objective(fresh) * 1.01) << "staying costs something here";
@@ -206,11 +206,11 @@ TEST_F(StartFrom, ToldThatMovingCostsNothingItFindsThePlanThatAFreshStartFinds) 
 }
 
 TEST_F(StartFrom, ARunInWhoseWaySomethingStandsNowMovesAndSaysSo) {
-  Json room = Json::parse(kRoom);
+  Json room = Json::parse(kBoxRoom);
   room["obstacles"] = Json::parse(R"([ { "name": "Cupboard", "wall": "Wall left",
     "from_left": 4.0, "off_wall": 0, "up": 0, "width": 0.6, "depth": 0.3, "height": 2.45 } ])");
   sketch_model(room.dump(), folder_, ".glb");
-  const Json plan = planned(the_job(), "blocked", "old");
+  const Json plan = planned(box_job(), "blocked", "old");
   ASSERT_GE(last_->plan.moved.size(), 1U);
   std::set<std::string> moved;
   for (const MovedRun& one : last_->plan.moved) {
@@ -225,7 +225,7 @@ TEST_F(StartFrom, ARunInWhoseWaySomethingStandsNowMovesAndSaysSo) {
 }
 
 TEST_F(StartFrom, AFolderWithoutAPlanIsRefused) {
-  write_text(folder_ / "job.json", the_job().dump());
+  write_text(folder_ / "job.json", box_job().dump());
   PlanOptions options = test_options();
   options.from = folder_ / "nowhere";
   EXPECT_FALSE(plan_job(folder_ / "job.json", options));

@@ -11,6 +11,7 @@
 #include <sstream>
 
 #include "base/units.h"
+#include "pipeline/changed_obj.h"
 #include "pipeline/planning.h"
 
 /// What must not change a plan: where the model's origin and axes lie, its unit, its mirror image,
@@ -45,34 +46,6 @@ Json the_job() {
   "runs": [ { "id": "N1", "from": "rack.1", "to": "desk", "cable": "cat6" },
             { "id": "N2", "from": "rack.2", "to": "screen", "cable": "cat6" },
             { "id": "S1", "from": "rack.3", "to": "speaker", "cable": "speaker 2x1.5" } ] })");
-}
-
-/// The OBJ's vertices changed, and its faces turned over where that mirrors them.
-std::string changed(const std::string& obj, const std::function<Vec3(const Vec3&)>& change,
-                    bool mirrored = false) {
-  std::istringstream in(obj);
-  std::string out;
-  for (std::string line; std::getline(in, line);) {
-    std::istringstream words(line);
-    std::string keyword;
-    words >> keyword;
-    if (keyword == "v") {
-      Vec3 p;
-      words >> p.x >> p.y >> p.z;
-      const Vec3 q = change(p);
-      line =
-          "v " + format_number(q.x, 9) + " " + format_number(q.y, 9) + " " + format_number(q.z, 9);
-    } else if (keyword == "f" && mirrored) {
-      std::vector<std::string> corners;
-      for (std::string corner; words >> corner;) corners.push_back(corner);
-      line = "f";
-      for (auto corner = corners.rbegin(); corner != corners.rend(); ++corner) {
-        line += " " + *corner;
-      }
-    }
-    out += line + "\n";
-  }
-  return out;
 }
 
 class Invariance : public ::testing::Test {

@@ -12,7 +12,7 @@ class LiesReady : public WhatLies {
  protected:
   void SetUp() override {
     WhatLies::SetUp();
-    Json job = the_job();
+    Json job = box_job();
     job["ends"].push_back({{"id", "later"}, {"at", "Wall left"}, {"from_left", 4.0}, {"up", 1.5}});
     job["runs"].push_back({{"id", "P1"},
                            {"from", "rack.4"},
@@ -86,6 +86,16 @@ TEST_F(LiesReady, ANewRunTakesTheProvisionsCableAndNoneIsBought) {
   const auto again = check_folder(folder_ / "after", test_options());
   ASSERT_TRUE(again) << to_text(again.error());
   for (const Finding& finding : again->items) EXPECT_NE(finding.level, Level::must) << finding.text;
+}
+
+// Half of the work is recorded, the provision first: what was planned all along has its own cable.
+TEST_F(LiesReady, ARunThatWasPlannedBesideTheProvisionTakesNothingFromIt) {
+  Json job = with_new_run(3.7);
+  job.erase("as_built");
+  old_ = planned(job, "both");
+  const Json plan = planned(with_record(job, {"P1"}), "half");
+  EXPECT_TRUE(has_run(plan, "P1"));
+  EXPECT_FALSE(run_of(plan, "N9").contains("takes_over"));
 }
 
 TEST_F(LiesReady, ACableThatWasLedOnIsRecordedOnceAndServesNobodyElse) {

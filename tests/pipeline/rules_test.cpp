@@ -1,8 +1,8 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
-#include <nlohmann/json.hpp>
 
+#include "pipeline/box_room.h"
 #include "pipeline/planning.h"
 
 /// The job's words about the way of a run. For each: a plan without the word that breaks it, and
@@ -10,30 +10,17 @@
 namespace roomloom::testing {
 namespace {
 
-using Json = nlohmann::json;
-
-constexpr const char* kRoom = R"({ "name": "Box",
-  "outline": { "width": 4.1, "depth": 5.3 }, "height": 2.9,
-  "suspended_ceiling": { "height": 2.5, "tile": [0.6, 0.6], "as": "tiles" },
-  "holes": [ { "name": "Hole beside", "at": [0.3, 3.3], "diameter": "60 mm" },
-             { "name": "Hole far out", "at": [2.05, 2.7], "diameter": "60 mm" } ] })";
-
-Json the_job() {
-  return Json::parse(R"({ "model": { "file": "room.glb" },
-  "parts": [ { "match": "Wall *", "is": "wall", "build": "masonry" } ],
-  "gear": [ { "id": "rack", "box": [0.6, 0.4, 0.8], "at": "Wall front", "from_left": 1.5,
-              "off_wall": 0.15, "ports": ["1..6"] } ],
-  "ends": [ { "id": "desk", "at": "Wall back", "from_left": 1.1, "up": 0.4 },
-            { "id": "screen", "at": "Wall left", "from_left": 3.3, "up": 1.5 },
-            { "id": "speaker", "at": "Wall right", "from_left": 2.9, "up": 1.9 } ],
-  "runs": [ { "id": "N1", "from": "rack.1", "to": "desk", "cable": "cat6" },
-            { "id": "N2", "from": "rack.2", "to": "screen", "cable": "cat6" },
-            { "id": "S1", "from": "rack.3", "to": "speaker", "cable": "speaker 2x1.5" } ] })");
+Json room_with_holes() {
+  Json room = Json::parse(kBoxRoom);
+  room["holes"] = Json::parse(R"([
+    { "name": "Hole beside", "at": [0.3, 3.3], "diameter": "60 mm" },
+    { "name": "Hole far out", "at": [2.05, 2.7], "diameter": "60 mm" } ])");
+  return room;
 }
 
 class Rules : public ::testing::Test {
  protected:
-  void SetUp() override { sketch_model(kRoom, folder_, ".glb"); }
+  void SetUp() override { sketch_model(room_with_holes().dump(), folder_, ".glb"); }
 
   /// Plans and writes; returns how often the check says that a run does not keep the rules of
   /// `judged_by`.
@@ -55,7 +42,7 @@ class Rules : public ::testing::Test {
   }
 
   void expect_broken_without_and_kept_with(const Json& with_rule) {
-    EXPECT_EQ(broken(the_job(), with_rule), 1) << "the plan that breaks it";
+    EXPECT_EQ(broken(box_job(), with_rule), 1) << "the plan that breaks it";
     EXPECT_EQ(broken(with_rule, with_rule), 0);
     EXPECT_TRUE(notes_.empty()) << notes_.front();
   }
@@ -66,13 +53,13 @@ class Rules : public ::testing::Test {
 };
 
 TEST_F(Rules, ViaLeadsARunThroughAHoleThatIsThere) {
-  Json job = the_job();
+  Json job = box_job();
   job["runs"][0]["via"] = "Hole beside";
   expect_broken_without_and_kept_with(job);
 }
 
 TEST_F(Rules, ViaThroughAHoleThatNoTrackReachesIsRefusedWithItsReason) {
-  Json job = the_job();
+  Json job = box_job();
   job["runs"][1]["via"] = "Hole far out";
   EXPECT_EQ(broken(job, job), 1) << "a finding";
   ASSERT_EQ(notes_.size(), 1U);
@@ -84,13 +71,13 @@ TEST_F(Rules, ViaThroughAHoleThatNoTrackReachesIsRefusedWithItsReason) {
 }
 
 TEST_F(Rules, AvoidKeepsARunOffAFace) {
-  Json job = the_job();
+  Json job = box_job();
   job["runs"][1]["avoid"] = "Wall front";
   expect_broken_without_and_kept_with(job);
 }
 
 TEST_F(Rules, NotWithKeepsTwoRunsInWaysOfTheirOwn) {
-  Json job = the_job();
+  Json job = box_job();
   job["runs"][0]["not_with"] = "S1";
   job["ends"][2] = {{"id", "speaker"}, {"at", "Wall back"}, {"from_left", 1.4}, {"up", 0.4}};
   Json without = job;
@@ -100,7 +87,7 @@ TEST_F(Rules, NotWithKeepsTwoRunsInWaysOfTheirOwn) {
 }
 
 TEST_F(Rules, SameWayAsLeadsTwoRunsTogether) {
-  Json job = the_job();
+  Json job = box_job();
   job["prefer"] = {{"cable_weight", 40}, {"minutes_per_hole", 5000}};
   job["ends"] = Json::parse(R"([
     { "id": "desk", "at": "Wall back", "from_right": 0.9, "up": 0.4 },
@@ -123,7 +110,7 @@ TEST_F(Rules, SameWayAsLeadsTwoRunsTogether) {
 
 // Cable is nearly free, so that the best way is a long one; the cable does not reach so far.
 TEST_F(Rules, TheGreatestLengthOfACableKeepsItsRunShort) {
-  Json job = the_job();
+  Json job = box_job();
   job["prefer"] = {{"preset", "least seen"}, {"cable_weight", 0.01}, {"minutes_per_hole", 1}};
   job["cables"] = Json::parse(R"([ { "id": "short lead", "like": "cat6" } ])");
   for (Json& run : job["runs"]) run["cable"] = "short lead";

@@ -35,6 +35,31 @@ TEST(Survey, NamesWhatWasFoundAndHowToOverruleEachGuess) {
   }
 }
 
+// A rule that matches nothing would teach nothing.
+TEST(Survey, AsksOfPartsByTheirOwnNames) {
+  Scene scene = surveyed_scene();
+  for (Part& part : scene.parts)
+    if (part.name.starts_with("Wall ")) part.name = "Blue wall" + part.name.substr(4);
+  const std::string text = survey_text(scene, room_from(scene));
+  EXPECT_NE(text.find("\"match\": \"Blue wall *\", \"build\": \"stud\""), std::string::npos)
+      << text;
+}
+
+TEST(Survey, TellsWhereEachOfSeveralSheetsOfOnePartIs) {
+  Scene scene = surveyed_scene();
+  for (Part& part : scene.parts)
+    if (part.name == "Wall left" || part.name == "Wall right") part.name = "Wall side";
+  const std::string text = survey_text(scene, room_from(scene));
+  const auto line_of = [&](const std::string& name) {
+    const std::size_t from = text.find("\"" + name + "\": wall");
+    return from == std::string::npos ? "" : text.substr(from, text.find('\n', from) - from);
+  };
+  const std::string one = line_of("Wall side"), other = line_of("Wall side (2)");
+  for (const char* place : {"round (0.000 m, 2.800 m", "round (4.200 m, 2.800 m"})
+    EXPECT_NE((one + other).find(place), std::string::npos) << one << "\n" << other;
+  EXPECT_EQ(line_of("Wall front").find("round"), std::string::npos);
+}
+
 TEST(Survey, IsTheSameInJson) {
   const Scene scene = surveyed_scene();
   const Room room = room_from(scene);
