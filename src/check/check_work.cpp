@@ -95,18 +95,19 @@ class Worker {
       if (run.id == id) return &run;
     return nullptr;
   }
-  bool lies(const ListedRun& run) const {
-    return !run.takes_over.empty() ||
-           std::any_of(job_.runs.begin(), job_.runs.end(),
-                       [&](const RunSpec& spec) { return spec.id == run.id && spec.installed; });
+  bool is_installed(const std::string& id) const {
+    return std::any_of(job_.runs.begin(), job_.runs.end(),
+                       [&](const RunSpec& spec) { return spec.id == id && spec.installed; });
   }
+  bool lies(const ListedRun& run) const { return !run.takes_over.empty() || is_installed(run.id); }
+  bool is_told_cut(const ListedHole& hole) const {
+    return hole.existing || hole.cut_already || cut_.count(hole.name) != 0;
+  }
+  /// What a lying run passes is there, whether a record tells of it or not.
   bool is_cut(const ListedHole& hole) const {
-    if (hole.existing || hole.cut_already || cut_.count(hole.name) != 0) return true;
-    // What lies passes a hole that is there, whether that was recorded or not.
-    return std::any_of(hole.runs.begin(), hole.runs.end(), [&](const std::string& id) {
-      const ListedRun* run = run_named(id);
-      return run != nullptr && lies(*run);
-    });
+    return is_told_cut(hole) ||
+           std::any_of(hole.runs.begin(), hole.runs.end(),
+                       [&](const std::string& id) { return is_installed(id); });
   }
 
   void one(const Step& step) {
@@ -129,7 +130,7 @@ class Worker {
     const auto hole = std::find_if(holes.begin(), holes.end(),
                                    [&](const ListedHole& one) { return one.name == name; });
     if (hole == holes.end()) return wrong(name, "cuts a hole that the plan has not");
-    if (is_cut(*hole)) wrong(name, "cuts a hole that is there already");
+    if (is_told_cut(*hole)) wrong(name, "cuts a hole that is there already");
     if (hole->crossing.rfind("tile ", 0) == 0 && lifted_.count(hole->crossing.substr(5)) == 0)
       wrong(name, "cuts a hole in a tile that is not lifted");
     cut_.insert(name);

@@ -265,6 +265,24 @@ TEST(TradeOfSeparation, TheNumberOfCircuitsSetsTheDistance) {
   const auto all = found(judged(trade), "power-separation");
   ASSERT_EQ(all.size(), 1U);
   EXPECT_EQ(all[0].limit.rfind("200", 0), 0U) << all[0].limit;
+  trade.rule("Mains")["circuits"] = 3;  // the job knows better than the model
+  EXPECT_FALSE(tells(judged(trade), "power-separation"));
+}
+
+// The same table; a model from elsewhere does not say how many circuits there are.
+TEST(TradeOfSeparation, TheJobSaysTheNumberOfCircuitsOfAnyModel) {
+  TradeRoom trade = mains_room(0.52);
+  trade.job["model"]["file"] = "room.step";
+  trade.run(0)["cable"] = "cat6";
+  trade.run(0)["slack"] = "10 m";
+  const auto limit_for = [&](int circuits) {
+    trade.rule("Mains")["circuits"] = circuits;
+    const auto all = found(judged(trade), "power-separation");
+    return all.empty() ? std::string() : all[0].limit;
+  };
+  EXPECT_EQ(limit_for(6), "") << "40 mm suffice";
+  EXPECT_EQ(limit_for(30), "200.0 mm");
+  EXPECT_EQ(limit_for(75), "500.0 mm");
 }
 
 // A model from elsewhere says nothing of its parts, and a job need not: what the program takes them

@@ -1,14 +1,14 @@
 #pragma once
 
+#include <gtest/gtest.h>
+
 #include <algorithm>
-#include <cmath>
-#include <map>
-#include <set>
 #include <string>
 #include <vector>
 
 #include "pipeline/random_rooms.h"
 
+/// The take-off of a demo room or of one made up at random, and how to look into its tables.
 namespace roomloom::testing {
 
 inline const Table& table_of(const PlannedRoom& p, const std::string& id) {
@@ -36,7 +36,6 @@ inline double number_in(const Table& table, std::size_t row, const std::string& 
   return number == nullptr ? 0 : *number;
 }
 
-/// The take-off of a demo room or of one made up from a seed, by name.
 class TakeoffOf : public ::testing::TestWithParam<std::string> {
  protected:
   void SetUp() override {
@@ -63,11 +62,16 @@ class TakeoffOf : public ::testing::TestWithParam<std::string> {
   const PlannedRoom* plan_ = nullptr;
 };
 
-inline std::string test_name(const ::testing::TestParamInfo<std::string>& info) {
+inline std::string room_test_name(const ::testing::TestParamInfo<std::string>& info) {
   std::string name = info.param;
   std::replace_if(
       name.begin(), name.end(), [](char c) { return c == '-' || c == ' '; }, '_');
   return name;
 }
+
+inline const auto kDemoRooms = ::testing::Values("alder-hall", "classroom", "attic-studio");
+inline const auto kMadeUpRooms =
+    ::testing::Values("room 1", "room 2", "room 3", "room 4", "room 5", "room 6", "room 7",
+                      "room 8", "room 9", "room 10");
 
 }  // namespace roomloom::testing

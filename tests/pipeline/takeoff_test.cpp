@@ -1,3 +1,7 @@
+#include <cmath>
+#include <map>
+#include <set>
+
 #include "geometry/bundle.h"
 #include "pipeline/takeoff_of.h"
 #include "types/spares.h"
@@ -200,12 +204,8 @@ TEST_P(TakeoffOf, HoldsRowsAsWideAsTheirColumnsInListsOfDifferentNames) {
   }
 }
 
-INSTANTIATE_TEST_SUITE_P(Room, TakeoffOf,
-                         ::testing::Values("alder-hall", "classroom", "attic-studio"), test_name);
-INSTANTIATE_TEST_SUITE_P(MadeUp, TakeoffOf,
-                         ::testing::Values("room 1", "room 2", "room 3", "room 4", "room 5",
-                                           "room 6", "room 7", "room 8", "room 9", "room 10"),
-                         test_name);
+INSTANTIATE_TEST_SUITE_P(Room, TakeoffOf, kDemoRooms, room_test_name);
+INSTANTIATE_TEST_SUITE_P(MadeUp, TakeoffOf, kMadeUpRooms, room_test_name);
 
 }  // namespace
 }  // namespace roomloom::testing
