@@ -104,8 +104,30 @@ std::string state_of(const ListedRun& run, const RunSpec* asked) {
   return run.provision ? "provision" : "to pull";
 }
 
+/// A run of cable that is sold with its connectors on has a whole lead, of a length that is sold or
+/// lies on the shelf; any other run has none.
+void check_lead(const Row& row, const ListedRun& run, const RunSpec* asked, const Job& job) {
+  constexpr const char* kHeading = "Ready-made lead";
+  const CableType* cable = job.catalogue.cable(run.cable);
+  const bool lies = (asked != nullptr && asked->installed) || !run.takes_over.empty();
+  std::vector<double> lengths;
+  if (cable != nullptr && cable->head_width_m > 0 && !lies) lengths = cable->put_ups_m;
+  for (const SpoolSpec& spool : job.spools)
+    if (spool.cable == run.cable && cable != nullptr && cable->head_width_m > 0 && !lies)
+      lengths.push_back(spool.length_m);
+  std::erase_if(lengths, [&](double length) { return length < run.cut_m - kLengthTolerance; });
+  if (lengths.empty()) return row.text(kHeading, "");
+  const std::string* found = row.cell(kHeading);
+  if (found == nullptr) return;
+  const auto lead_m = row.table.length_m(row.cells, row.table.column(kHeading));
+  if (!lead_m || std::none_of(lengths.begin(), lengths.end(), [&](double length) {
+        return std::abs(length - *lead_m) <= kLengthTolerance;
+      }))
+    row.wrong(kHeading, *found, "a length that is sold and long enough");
+}
+
 void check_run_row(const Written& written, const Row& row, const ListedRun& run,
-                   const RunSpec* asked, Findings& findings) {
+                   const RunSpec* asked, const Job& job, Findings& findings) {
   row.text("From", run.from);
   row.text("To", run.to);
   row.text("Cable", run.cable);
@@ -128,6 +150,7 @@ void check_run_row(const Written& written, const Row& row, const ListedRun& run,
     row.length(capitalised(name), metres, kLengthTolerance);
   }
   row.length("Cut", run.cut_m, kLengthTolerance);
+  check_lead(row, run, asked, job);
   row.count("Bends", run.bends);
   row.count("Tight bends", run.tight_bends);
   row.names("Shares its way with", run.shares);
@@ -154,7 +177,7 @@ void check_run_list(const Written& written, const Job& job, Findings& findings) 
     const auto asked = std::find_if(job.runs.begin(), job.runs.end(),
                                     [&](const RunSpec& spec) { return spec.id == run.id; });
     check_run_row(written, {table, *cells, "lengths.csv", run.id, findings, written.units}, run,
-                  asked == job.runs.end() ? nullptr : &*asked, findings);
+                  asked == job.runs.end() ? nullptr : &*asked, job, findings);
   }
 }
 

@@ -24,7 +24,7 @@ struct Written {
   WrittenPlan plan;
   WrittenModel glb, obj, step, runs_glb, runs_step;
   std::vector<std::vector<std::string>> lengths, hole_list, raceway_list, raceway_pieces,
-      raceway_cuts;                           ///< the lists
+      raceway_cuts, ladder;                   ///< the lists
   DisplayUnits units = DisplayUnits::metric;  ///< the job's, for messages
 };
 
@@ -34,6 +34,10 @@ Result<Written> read_written(const std::filesystem::path& folder, const Scene& o
 
 /// Pieces of raceway are cut once, from lengths that there are, and no more are bought than needed.
 void check_raceway_cuts(const Written& written, const Job& job, Findings& findings);
+
+/// Nothing of the ladder sheet is done before what it needs, all runs are pulled and tested, and no
+/// day ends with a tile or raceway open.
+void check_work(const Written& written, const Job& job, Findings& findings);
 
 /// The runs of routed.glb that have a row in plan.json; a missing, doubled or unknown one, or one
 /// without a centreline or a tube, is a finding.

@@ -11,7 +11,7 @@ struct Explanation {
   const char* text;
 };
 
-constexpr std::array<Explanation, 27> kExplanations = {{
+constexpr std::array<Explanation, 28> kExplanations = {{
     {"no-way",
      "A run of the job cannot be routed. What blocks it is named: a part, a rule of the job, or "
      "the "
@@ -100,6 +100,11 @@ constexpr std::array<Explanation, 27> kExplanations = {{
     {"list-differs",
      "lengths.csv, holes.csv, raceway.csv or a total does not say what plan.json says, cell by "
      "cell.\nLimit: 0.1 mm in lengths, half of the last place in sizes.\nSource: arithmetic."},
+    {"work-order",
+     "ladder.csv, followed step by step, does something before what it needs: cable through a hole "
+     "that is not cut or into raceway that is not fixed, a fitting over a hole that is not cut, "
+     "something closed before the tests; or it leaves out a run, or leaves a tile or raceway open "
+     "at the end of a day.\nLimit: none.\nSource: arithmetic."},
     {"thing-differs",
      "A thing that was added to the model (a run's tube, a piece of raceway, a hole's ring, a "
      "support, a tag) is missing, doubled, elsewhere, or of another size or with other properties "

@@ -44,7 +44,7 @@ void name_lines(Work& work, const TileGrid& grid, const Frame& frame, bool rows,
     const Vec2 at =
         level ? Vec2{middle.x - width / 2, corner.y - 3} : Vec2{corner.x + 3, middle.y + 1.25};
     if (!work.draft.text(span.name, at, kGridName))
-      work.draft.label({span.name, at, kGridName, 1, {}, span.name});
+      work.draft.label({span.name, at, kGridName, 1, {}, ""});
   }
 }
 

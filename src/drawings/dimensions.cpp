@@ -129,7 +129,7 @@ struct DimensionLine {
     const Vec2 base = upright ? Vec2{at_mm - kFiguresAway_mm - width, figure_mm + half}
                               : Vec2{figure_mm + half, at_mm + kFiguresAway_mm + width};
     if (!work.draft.text(words(reading), base, style))
-      work.draft.label({words(reading), point(figure_mm, 4), kFigure, 1, {}, name, 1e9, kFirst});
+      work.draft.label({words(reading), point(figure_mm, 4), kFigure, 1, {}, "", 1e9, kFirst});
     return width;
   }
 

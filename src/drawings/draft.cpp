@@ -41,32 +41,45 @@ Draft::Draft(Vec2 size_mm, Box2 area, const Lettering& lettering, double enlarge
   page.size_mm = size_mm;
 }
 
-void Draft::add_line(const Vec2& a, const Vec2& b, double width_mm) {
-  near_lines_.add(around(a, b), static_cast<int>(lines_.size()));
-  lines_.push_back({a, b, width_mm < 0.3 ? kOverThin : kOverWide});
+Draft::Kind Draft::kind_of(const std::string& name) {
+  const std::string word = name.substr(0, name.find(' '));
+  if (word == "Trunk" || word == "Run") return Kind::line;
+  if (word == "End") return Kind::end;
+  if (word == "Hole") return Kind::hole;
+  if (word == "Port") return Kind::port;
+  return Kind::none;
 }
 
-void Draft::add_lines(const std::vector<Vec2>& points, bool closed, double width_mm) {
-  for (std::size_t i = 0; i + 1 < points.size(); ++i) add_line(points[i], points[i + 1], width_mm);
-  if (closed && points.size() > 2) add_line(points.back(), points.front(), width_mm);
+void Draft::add_line(const Vec2& a, const Vec2& b, double width_mm, const std::string& name) {
+  near_lines_.add(around(a, b).grown(width_mm / 2), static_cast<int>(lines_.size()));
+  const Kind kind = kind_of(name);
+  lines_.push_back({a, b, width_mm < 0.3 ? kOverThin : kOverWide, width_mm / 2, kind,
+                    kind == Kind::none ? "" : name});
+}
+
+void Draft::add_lines(const std::vector<Vec2>& points, bool closed, double width_mm,
+                      const std::string& name) {
+  for (std::size_t i = 0; i + 1 < points.size(); ++i)
+    add_line(points[i], points[i + 1], width_mm, name);
+  if (closed && points.size() > 2) add_line(points.back(), points.front(), width_mm, name);
 }
 
 void Draft::path(std::vector<Vec2> points, const Pen& pen, const std::string& name) {
-  add_lines(points, false, pen.width_mm);
+  add_lines(points, false, pen.width_mm, name);
   page.marks.emplace_back(PathMark{std::move(points), false, pen, std::nullopt, name});
 }
 
 void Draft::shape(std::vector<Vec2> ring, const std::optional<Pen>& pen,
                   const std::optional<Rgb>& fill, const std::string& name) {
-  if (pen) add_lines(ring, true, pen->width_mm);
+  if (pen) add_lines(ring, true, pen->width_mm, name);
   page.marks.emplace_back(PathMark{std::move(ring), true, pen, fill, name});
 }
 
 void Draft::circle(Vec2 centre, double radius_mm, const std::optional<Pen>& pen,
                    const std::optional<Rgb>& fill, const std::string& name) {
   const double r = radius_mm * 0.7;
-  add_line(centre - Vec2{r, r}, centre + Vec2{r, r}, kCircleWidth);
-  add_line(centre - Vec2{r, -r}, centre + Vec2{r, -r}, kCircleWidth);
+  add_line(centre - Vec2{r, r}, centre + Vec2{r, r}, kCircleWidth, name);
+  add_line(centre - Vec2{r, -r}, centre + Vec2{r, -r}, kCircleWidth, name);
   page.marks.emplace_back(CircleMark{centre, radius_mm, pen, fill, name});
 }
 
@@ -113,9 +126,10 @@ bool Draft::over_text(const Segment& leader) const {
   });
 }
 
-void Draft::put_leader(const Segment& leader, const TextStyle& style) {
+void Draft::put_leader(const Segment& leader, const TextStyle& style, const std::string& name) {
   leaders_.push_back(leader);
-  path({leader.a, leader.b}, Pen{style.colour, kLeader * cap_mm(style), {}}, "Leader");
+  path({leader.a, leader.b}, Pen{style.colour, kLeader * cap_mm(style), {}},
+       name.empty() ? "Leader" : "Leader to " + name);
 }
 
 void Draft::put_text(const std::string& text, Vec2 at, const TextStyle& style, const Box2& taken) {
@@ -137,11 +151,11 @@ void Draft::write(const std::string& words, Vec2 at, const TextStyle& style) {
 }
 
 bool Draft::led_text(const std::string& text, Vec2 at, const TextStyle& style, const Vec2& from,
-                     const Vec2& to) {
+                     const Vec2& to, const std::string& name) {
   const Box2 box = text_box(text, at, style);
   if (!is_free(box) || on_leader(box) || over_text({from, to})) return false;
   put_text(text, at, style, box);
-  put_leader({from, to}, style);
+  put_leader({from, to}, style, name);
   return true;
 }
 

@@ -25,12 +25,15 @@ struct Label {
   TextStyle style;
   double clear_mm = 1;  ///< at least this far from the point; 0 = upon it, if it can
   Vec2 prefer;          ///< direction tried first; zero = upward to the right
+  /// As its line or circle is named on the page, "Trunk T3"; empty = it names no one thing. It has
+  /// a leader where another thing of that kind is nearer to it.
   std::string name;
   /// What stands in the column as well is left out where it would be farther away than this.
   double reach_mm = 1e9;
   int rank = 0;                     ///< the lower are placed first, and so nearer
   std::vector<Vec2> also = {};      ///< other points that it may stand by instead, as along a line
   std::optional<Box2> within = {};  ///< it must not leave this
+  double edge_mm = 0;  ///< how far what it names reaches from the point: there its leader ends
 };
 
 /// Labels that found no place of their own.
@@ -43,7 +46,8 @@ struct Elsewhere {
   std::vector<Numbered> numbered;
   /// Not even a number found a place.
   std::vector<Label> unplaced;
-  int crossed = 0;  ///< how often leaders cross each other
+  int crossed = 0;   ///< how often leaders cross each other
+  int covering = 0;  ///< how many labels lie on a run or an outline
   bool empty() const { return numbered.empty() && unplaced.empty(); }
 };
 
@@ -62,10 +66,10 @@ class Draft {
               const std::optional<Rgb>& fill, const std::string& name = "");
   /// Text at a place of its own, if that is free; false = not drawn.
   [[nodiscard]] bool text(const std::string& text, Vec2 left_of_base, const TextStyle& style);
-  /// Text at a place of its own with a leader to it, if the place is free and the leader passes no
-  /// text; false = not drawn.
+  /// Text at a place of its own with a leader to it from the thing named, if the place is free and
+  /// the leader passes no text; false = not drawn.
   [[nodiscard]] bool led_text(const std::string& text, Vec2 left_of_base, const TextStyle& style,
-                              const Vec2& from, const Vec2& to);
+                              const Vec2& from, const Vec2& to, const std::string& name);
   /// Text at a place of its own; where that is taken, as a label beside it.
   void write(const std::string& text, Vec2 left_of_base, const TextStyle& style);
   /// Where such a text would lie.
@@ -96,9 +100,14 @@ class Draft {
   const Box2& area() const { return area_; }
 
  private:
+  /// Kinds of things that labels must not be taken to name instead of each other.
+  enum class Kind { none, line, end, hole, port };
   struct Line {
     Vec2 a, b;
-    double weight;  ///< what it costs to write over it
+    double weight;   ///< what it costs to write over it
+    double half_mm;  ///< of its width
+    Kind kind = Kind::none;
+    std::string name = {};
   };
   /// Which lines or texts come near a place: squares of the page with what touches them.
   class Squares {
@@ -127,6 +136,9 @@ class Draft {
     int failed = 0;
     int number = 0;  ///< above 0: this number in a circle is written instead of the text
     bool placed = false;
+    int flawed = 0;  ///< how often its leader crossed another or it covered a run or an outline
+    Box2 box = {};   ///< where it was placed
+    std::optional<Segment> leader = {};
   };
   /// All that placing a label changes.
   struct Ground {
@@ -137,7 +149,7 @@ class Draft {
     Squares near_texts, near_lines;
   };
   struct Score {
-    int unplaced = 0, numbered = 0;
+    int unplaced = 0, numbered = 0, flawed = 0;
     auto operator<=>(const Score&) const = default;
   };
   /// Places them all, in the order of what they have failed; a number of failures gives them up.
@@ -148,8 +160,10 @@ class Draft {
   Ground ground() const;
   void restore(const Ground& ground);
   Vec2 half_of(const Wish& wish) const;
-  bool place(const Wish& wish);
-  bool place_upon(const Wish& wish, const Vec2& half);
+  bool place(Wish& wish);
+  bool place_upon(Wish& wish, const Vec2& half);
+  bool covers_line(const Wish& wish) const;
+  bool is_flawed(const Wish& wish) const;
   /// The cheapest place in sight of the label's point, and what it costs.
   std::optional<std::pair<Box2, double>> best_place(const Wish& wish, const Vec2& half) const;
   /// The free place nearest to the label's point, whatever lines it covers.
@@ -160,12 +174,20 @@ class Draft {
   bool clear_of_leaders(const Wish& wish, const Box2& box) const;
   bool on_leader(const Box2& box) const;
   bool over_text(const Segment& leader) const;
-  void put_leader(const Segment& leader, const TextStyle& style);
+  void put_leader(const Segment& leader, const TextStyle& style, const std::string& name);
+  static Kind kind_of(const std::string& name);
+  /// Is another line of the kind that the label names, or the middle of another circle, nearer to
+  /// the box than `away_mm`?
+  bool nearer_to_another(const Label& label, const Box2& box, double away_mm) const;
+  /// Over how many wide lines it passes that it does not begin on.
+  int lines_passed(const Segment& leader) const;
   double cost(const Box2& box, const Segment& leader) const;
-  void add_line(const Vec2& a, const Vec2& b, double width_mm);
-  void put_label(const Wish& wish, const Box2& box);
+  void add_line(const Vec2& a, const Vec2& b, double width_mm, const std::string& name = "");
+  /// `stand`: the wish at the point that it is placed beside.
+  void put_label(Wish& wish, const Wish& stand, const Box2& box);
   bool allowed(const Label& label, const Box2& box) const;
-  void add_lines(const std::vector<Vec2>& points, bool closed, double width_mm);
+  void add_lines(const std::vector<Vec2>& points, bool closed, double width_mm,
+                 const std::string& name);
   /// `taken`: where no other text may stand.
   void put_text(const std::string& text, Vec2 at, const TextStyle& style, const Box2& taken);
 

@@ -1,8 +1,10 @@
 #include <algorithm>
 #include <cmath>
+#include <tuple>
 
 #include "drawings/draft.h"
 #include "drawings/draft_squares.h"
+#include "geometry/polygon.h"
 
 namespace roomloom {
 namespace {
@@ -11,9 +13,10 @@ constexpr double kGap = 0.2;  // left between texts, of a capital's height
 // A label would rather go this many millimetres farther.
 constexpr double kIntoSpared = 60;
 constexpr double kOverText = 8;      // where its leader is hidden by what it passes
-constexpr double kOverLeader = 12;   // than have its leader cross another
+constexpr double kOverLeader = 20;   // than have its leader cross another
+constexpr double kPastLine = 4;      // than have its leader pass a wide line
 constexpr double kOtherPoint = 0.5;  // than stand by another point of its line
-constexpr double kFromEdge = 0.7;    // of a label's distance: where its leader begins
+constexpr double kNearer = 0.2;      // mm by which another thing is nearer
 constexpr double kLineRoom = 0.4;    // mm between text and lines
 constexpr double kRingRoom = 0.3;    // mm between a number and its ring
 constexpr double kRing = 0.1;        // width of a ring, of a capital's height
@@ -59,7 +62,7 @@ double Draft::cost(const Box2& box, const Segment& leader) const {
   const Box2 wide = box.grown(kLineRoom);
   for (const int i : near_lines_.near(wide)) {
     const Line& line = lines_[static_cast<std::size_t>(i)];
-    sum += touches(wide, line.a, line.b) ? line.weight : 0;
+    sum += touches(wide.grown(line.half_mm), line.a, line.b) ? line.weight : 0;
   }
   for (const Box2& spared : spared_) sum += spared.overlaps(box) ? kIntoSpared : 0;
   sum += over_text(leader) ? kOverText : 0;
@@ -93,9 +96,35 @@ std::optional<Draft::Segment> Draft::leader_to(const Wish& wish, const Box2& box
     end = box.centre() + box.width() / 2 / norm(way) * way;
   }
   const double away = norm(end - label.point);
-  if (away <= label.clear_mm + 1.2) return std::nullopt;
-  // From the edge of what it points to, on which another name may lie.
-  return Segment{label.point + kFromEdge * label.clear_mm / away * (end - label.point), end};
+  if (away <= label.edge_mm) return std::nullopt;
+  if (away <= label.clear_mm + 1.2 && !nearer_to_another(label, box, away)) return std::nullopt;
+  const Vec2 edge = label.point + label.edge_mm / away * (end - label.point);
+  // Where circles overlap the edge of the one may lie in the other.
+  return Segment{nearer_to_another(label, {edge, edge}, label.edge_mm) ? label.point : edge, end};
+}
+
+bool Draft::nearer_to_another(const Label& label, const Box2& box, double away_mm) const {
+  const Kind kind = kind_of(label.name);
+  if (kind == Kind::none || away_mm <= kNearer) return false;
+  const Box2 about = box.grown(away_mm - kNearer);
+  return near_lines_.any(about, [&](int i) {
+    const Line& line = lines_[static_cast<std::size_t>(i)];
+    if (line.kind != kind || line.name == label.name) return false;
+    const Vec2 middle = 0.5 * (line.a + line.b);
+    return kind == Kind::line ? touches(about, line.a, line.b) : about.contains({middle, middle});
+  });
+}
+
+int Draft::lines_passed(const Segment& leader) const {
+  int passed = 0;
+  for (const int i : near_lines_.near(around(leader.a, leader.b))) {
+    const Line& line = lines_[static_cast<std::size_t>(i)];
+    passed += line.weight >= kOverWide && cross_each_other(leader, Segment{line.a, line.b}) &&
+                      segment_distance(leader.a, line.a, line.b) > line.half_mm
+                  ? 1
+                  : 0;
+  }
+  return passed;
 }
 
 bool Draft::clear_of_leaders(const Wish& wish, const Box2& box) const {
@@ -104,9 +133,11 @@ bool Draft::clear_of_leaders(const Wish& wish, const Box2& box) const {
   return !leader || !over_text(*leader);
 }
 
-void Draft::put_label(const Wish& wish, const Box2& box) {
+void Draft::put_label(Wish& wish, const Wish& stand, const Box2& box) {
   const Label& label = wish.label;
-  if (const auto leader = leader_to(wish, box)) put_leader(*leader, label.style);
+  wish.box = box;
+  wish.leader = leader_to(stand, box);
+  if (wish.leader) put_leader(*wish.leader, label.style, label.name);
   if (wish.number > 0) {
     const std::string number = std::to_string(wish.number);
     circle(box.centre(), box.width() / 2, Pen{label.style.colour, kRing * cap_mm(label.style), {}},
@@ -146,8 +177,10 @@ std::optional<std::pair<Box2, double>> Draft::best_place(const Wish& wish, const
       const Vec2 middle = label.point + away * side + Vec2{side.x * half.x, side.y * half.y};
       const Box2 box{middle - half, middle + half};
       if (!allowed(label, box)) continue;
-      const double sum =
+      double sum =
           away + 0.3 * std::abs(step) + cost(box, {label.point, nearest_on(box, label.point)});
+      if (best && sum >= best->second) continue;
+      if (const auto leader = leader_to(wish, box)) sum += kPastLine * lines_passed(*leader);
       if (best && sum >= best->second) continue;
       if (clear_of_leaders(wish, box)) best = {box, sum};
     }
@@ -155,17 +188,17 @@ std::optional<std::pair<Box2, double>> Draft::best_place(const Wish& wish, const
   return best;
 }
 
-bool Draft::place_upon(const Wish& wish, const Vec2& half) {
+bool Draft::place_upon(Wish& wish, const Vec2& half) {
   const Label& label = wish.label;
   const Box2 upon{label.point - half, label.point + half};
   if (label.clear_mm > 0 || !allowed(label, upon) || !clear_of_leaders(wish, upon) ||
       cost(upon, {label.point, label.point}) >= kOverWide)
     return false;
-  put_label(wish, upon);
+  put_label(wish, wish, upon);
   return true;
 }
 
-bool Draft::place(const Wish& wish) {
+bool Draft::place(Wish& wish) {
   const Label& label = wish.label;
   const Vec2 half = half_of(wish);
   if (place_upon(wish, half)) return true;
@@ -185,13 +218,13 @@ bool Draft::place(const Wish& wish) {
     stand = &one;
   }
   if (best) {
-    put_label(*stand, best->first);
+    put_label(wish, *stand, best->first);
     return true;
   }
   if (label.reach_mm < std::max(area_.width(), area_.height())) return true;  // stands elsewhere
   for (const Wish& one : stands) {
     if (const auto gap = nearest_gap(one, half)) {
-      put_label(one, *gap);
+      put_label(wish, one, *gap);
       return true;
     }
   }
@@ -216,16 +249,35 @@ std::optional<Box2> Draft::nearest_gap(const Wish& wish, const Vec2& half) const
 
 Draft::Score Draft::place_all(std::vector<Wish>& wishes, int given_up) {
   std::stable_sort(wishes.begin(), wishes.end(), [](const Wish& a, const Wish& b) {
-    return a.failed != b.failed ? a.failed > b.failed : a.label.rank < b.label.rank;
+    return std::tuple(-a.failed, -a.flawed, a.label.rank) <
+           std::tuple(-b.failed, -b.flawed, b.label.rank);
   });
   number(wishes);
   Score score;
   for (Wish& wish : wishes) {
+    wish.leader.reset();
+    wish.box = {};
     wish.placed = wish.failed < given_up && place(wish);
     score.unplaced += wish.placed ? 0 : 1;
     score.numbered += wish.placed && wish.number > 0 ? 1 : 0;
   }
+  for (Wish& wish : wishes) {
+    if (!is_flawed(wish)) continue;
+    ++wish.flawed;
+    ++score.flawed;
+  }
   return score;
+}
+
+bool Draft::covers_line(const Wish& wish) const {
+  return wish.placed && wish.number == 0 && wish.box.width() > 0 && over_wide_line(wish.box);
+}
+
+bool Draft::is_flawed(const Wish& wish) const {
+  if (covers_line(wish)) return true;
+  return wish.placed && wish.leader &&
+         std::any_of(leaders_.begin(), leaders_.end(),
+                     [&](const Segment& other) { return cross_each_other(*wish.leader, other); });
 }
 
 Elsewhere Draft::finish(Crowded crowded) {
@@ -250,7 +302,7 @@ Elsewhere Draft::finish(Crowded crowded) {
       best_wishes = wishes;
       best_score = score;
     }
-    if (score.unplaced == 0) break;
+    if (score.unplaced == 0 && (score.flawed == 0 || many)) break;
     for (Wish& wish : wishes)
       if (!wish.placed)
         wish.failed = std::max(wish.failed + 1, round >= numbers_from ? kIsNumber : kGoesFirst);
@@ -262,6 +314,7 @@ Elsewhere Draft::finish(Crowded crowded) {
 Elsewhere Draft::elsewhere(std::vector<Wish> wishes) const {
   Elsewhere elsewhere;
   for (Wish& wish : wishes) {
+    elsewhere.covering += covers_line(wish) ? 1 : 0;
     if (!wish.placed)
       elsewhere.unplaced.push_back(std::move(wish.label));
     else if (wish.number > 0)

@@ -10,7 +10,7 @@ namespace roomloom {
 
 constexpr double kAscent = 1.35, kDescent = 0.45;  // of a capital's height, accents and tails too
 // A label would rather go this many millimetres farther than cover such a line.
-constexpr double kOverThin = 3, kOverWide = 20;
+constexpr double kOverThin = 3, kOverWide = 40;
 
 template <typename Visit>
 void Draft::Squares::visit(const Box2& box, Visit visit) const {

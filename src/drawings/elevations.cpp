@@ -94,8 +94,9 @@ void name_raceways(Work& work, const std::vector<const RacewayPiece*>& pieces) {
     };
     // The middle is where runs have their names.
     Label label{
-        piece->name, at(0.35),   {1.8, false, false, shade(0.25)}, work.view.mm(width / 2) + 0.8,
-        {},          piece->name};
+        piece->name, at(0.35), {1.8, false, false, shade(0.25)}, work.view.mm(width / 2) + 0.8,
+        {},          ""};
+    label.edge_mm = work.view.mm(width / 2);
     label.also = {at(0.65), at(0.5), at(0.2), at(0.8)};
     work.draft.label(std::move(label));
   }
@@ -104,6 +105,7 @@ void name_raceways(Work& work, const std::vector<const RacewayPiece*>& pieces) {
 /// What is cut for this sheet: "R3 · 40 x 25 · 1250: square, tee / square, end cap".
 void list_raceways(Work& work, const std::vector<const RacewayPiece*>& pieces) {
   if (pieces.empty()) return;
+  constexpr std::size_t kMost = 2000;  // as no ends have, however many runs leave there
   const DisplayUnits units = work.request.job.units;
   work.rows.push_back({"Raceway: pieces, from the left or from below", true, {}});
   for (const RacewayPiece* piece : pieces) {
@@ -111,8 +113,8 @@ void list_raceways(Work& work, const std::vector<const RacewayPiece*>& pieces) {
         work.request.job.catalogue.raceways[static_cast<std::size_t>(piece->type)];
     work.rows.push_back(
         {piece->name + " · " + raceway_words(type, units) + " · " +
-             dimension(piece->length_m, units) + " long: " + plain_text(piece->start, 60) + " / " +
-             plain_text(piece->end, 60) + (piece->fixed ? " (is there already)" : ""),
+             dimension(piece->length_m, units) + " long: " + plain_text(piece->start, kMost) +
+             " / " + plain_text(piece->end, kMost) + (piece->fixed ? " (is there already)" : ""),
          false,
          {}});
   }
@@ -143,12 +145,11 @@ void draw_raceways(Work& work, const Carried& carried, const Sheet& sheet) {
         (piece->count > 1 ? ", " + std::to_string(piece->count) + " side by side" : "");
     if (by_name || !named.insert(words + (upright ? "|" : "-")).second) continue;
     TextStyle style{1.8, false, false, shade(0.25)};
-    work.draft.label({words,
-                      work.view(0.25 * piece->from + 0.75 * piece->to),
-                      style,
-                      work.view.mm(type.width_m / 2) + 0.8,
-                      {},
-                      ""});
+    Label label{words, work.view(0.25 * piece->from + 0.75 * piece->to),
+                style, work.view.mm(type.width_m / 2) + 0.8,
+                {},    ""};
+    label.edge_mm = work.view.mm(type.width_m / 2);
+    work.draft.label(std::move(label));
   }
 }
 

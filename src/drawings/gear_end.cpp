@@ -42,6 +42,12 @@ struct PortRow {
   std::vector<Named> ports;
 };
 
+Label name_of(const PortRow::Named& port) {
+  Label label{port.id, port.at, kHead, 1.4, {0, -1}, "Port " + port.id};
+  label.edge_mm = kPort_mm;
+  return label;
+}
+
 constexpr double kPitch = 1.9;     // of a capital's height: of ids that stand upright, side by side
 constexpr double kToIds_mm = 3.2;  // from the ports' middle
 
@@ -58,8 +64,8 @@ void name_upright(Work& work, const std::vector<PortRow::Named>& ports, bool abo
     const double base = above ? foot : foot + work.draft.text_width(port.id, style);
     const double edge = port.at.y + (above ? -kPort_mm : kPort_mm);
     if (!work.draft.led_text(port.id, {placed[i] + work.draft.cap_mm(style) / 2, base}, style,
-                             {port.at.x, edge}, {placed[i], foot}))
-      work.draft.label({port.id, port.at, kHead, 1.4, {0, -1}, port.id});
+                             {port.at.x, edge}, {placed[i], foot}, "Port " + port.id))
+      work.draft.label(name_of(port));
   }
 }
 
@@ -74,8 +80,7 @@ void name_ports(Work& work, const PortRow& row) {
     if (i > 0) pitch = std::min(pitch, ports[i].at.x - ports[i - 1].at.x);
   }
   if (pitch > widest + kBetween_mm) {
-    for (const PortRow::Named& port : ports)
-      work.draft.label({port.id, port.at, kHead, 1.4, {0, -1}, port.id});
+    for (const PortRow::Named& port : ports) work.draft.label(name_of(port));
     return;
   }
   std::vector<PortRow::Named> above;
@@ -118,9 +123,11 @@ void draw_back(Work& work, const GearBox& gear, const std::vector<Port>& ports) 
                      [](const auto& a, const auto& b) { return a.at.x < b.at.x; });
     name_ports(work, row);
   }
-  for (const auto& [device, at] : devices)
-    work.draft.label(
-        {plain_text(device, 20), at, {1.8, false, false, shade(0.4)}, 2.2, {-1, 0}, ""});
+  for (const auto& [device, at] : devices) {
+    Label label{plain_text(device, 20), at, {1.8, false, false, shade(0.4)}, 2.2, {-1, 0}, ""};
+    label.edge_mm = kPort_mm + 0.4;
+    work.draft.label(std::move(label));
+  }
 }
 
 /// What is left of a cable at this end: its loop, its coil, its pull-out.
@@ -154,8 +161,7 @@ DrawnTable table_of(const DrawingRequest& r, const std::vector<Port>& ports) {
     const RunRow& row = r.takeoff.runs[static_cast<std::size_t>(port.run)];
     table.rows.push_back({plain_text(run.id, 16), name(port.end),
                           name(port.starts ? run.to : run.from),
-                          plain_text(row.cable, kMostLetters),
-                          row.routed ? format_length(row.cut_m, r.job.units, 2) : "no way found",
+                          plain_text(row.cable, kMostLetters), cut_words(row, r.job.units),
                           row.routed ? spare_text(r, port) : ""});
   }
   return table;
@@ -192,6 +198,18 @@ Box2 fit_gear(Work& work, const GearBox& gear, const DrawnTable& table, bool apa
   return area;
 }
 
+/// Do ports lie in each other on paper?
+bool overlap(const Work& work, const std::vector<Port>& ports) {
+  std::vector<Vec2> at;
+  for (const Port& port : ports)
+    at.push_back(
+        work.view(work.request.ends.ends[static_cast<std::size_t>(port.end)].place.position));
+  for (std::size_t i = 0; i < at.size(); ++i)
+    for (std::size_t k = 0; k < i; ++k)
+      if (norm(at[i] - at[k]) < 2 * kPort_mm) return true;
+  return false;
+}
+
 /// `apart`: the gear has a page to itself.
 std::vector<Page> gear_end(const DrawingRequest& r, const Hand& hand, const GearBox& gear,
                            const std::vector<Port>& ports, bool apart) {
@@ -204,11 +222,12 @@ std::vector<Page> gear_end(const DrawingRequest& r, const Hand& hand, const Gear
     Box2 area = work.layout.drawing;
     if (first) {
       area = fit_gear(work, gear, table, apart);
+      if (!apart && overlap(work, ports)) return gear_end(r, hand, gear, ports, true);
       draw_back(work, gear, ports);
       work.draft.keep_off(area);
       draw_foot(work);
     }
-    if (!first || !apart) done += draw_table(work.draft, area, table, done);
+    if (!first || !apart) done += draw_table(work.draft, area, table, done, hand.line_spacing);
     work.rows.push_back({"How to read it", true, {}});
     work.rows.push_back(
         {"Seen from behind, with the gear pulled out and you before it.", false, {}});

@@ -146,8 +146,10 @@ void fit_sheet(Work& work, const Frame& frame, const Vec2& low, const Vec2& high
   const Paper paper = work.request.paper;
   std::optional<PaperLayout> best;
   double scale = 0;
-  for (const PaperLayout& layout :
-       {layout_of(paper), tall_layout(paper), layout_of(paper, kTitle_mm)}) {
+  std::vector<PaperLayout> layouts = {layout_of(paper), tall_layout(paper)};
+  layouts.insert(work.hand.band_first ? layouts.begin() : layouts.end(),
+                 layout_of(paper, kTitle_mm));
+  for (const PaperLayout& layout : layouts) {
     lay(layout);
     if (best && work.view.scale >= scale) continue;
     best = layout;
@@ -162,7 +164,7 @@ void fit_sheet(Work& work, const Frame& frame, const Vec2& low, const Vec2& high
 
 int flaws_of(const std::vector<Page>& pages) {
   return std::accumulate(pages.begin(), pages.end(), 0, [](int sum, const Page& page) {
-    return sum + page.unnamed + page.crossed;
+    return sum + page.unnamed + page.crossed + page.covering;
   });
 }
 
@@ -173,7 +175,7 @@ double leaders_mm(const std::vector<Page>& pages) {
   for (const Page& page : pages)
     for (const Mark& mark : page.marks)
       if (const auto* path = std::get_if<PathMark>(&mark);
-          path != nullptr && path->name == "Leader")
+          path != nullptr && path->name.rfind("Leader", 0) == 0)
         sum += norm(path->points.back() - path->points.front());
   return sum;
 }
@@ -192,19 +194,26 @@ bool as_good(const std::vector<Page>& larger, const std::vector<Page>& smaller) 
 void append_legible(std::vector<Page>& pages, const Lettering& lettering,
                     const std::function<std::vector<Page>(const Hand&)>& draw) {
   constexpr double kLarger = 2.5 / 1.8;
-  Hand hand{lettering};
-  std::vector<Page> best = draw(hand);
-  if (best.size() > 1) {  // a higher band may hold the whole key
-    hand.band_share = 1;
-    std::vector<Page> other = draw(hand);
-    if (other.size() < best.size() && flaws_of(other) <= flaws_of(best))
-      best = std::move(other);
-    else
-      hand.band_share = Hand{lettering}.band_share;
+  // ISO 3098-1 has 1.9 of the letters' height at least from line to line where they may bear
+  // accents (from memory); usual here is 2.2, and headings are larger.
+  constexpr double kTight = 2.0 / 2.2;
+  // What may save a further page: a higher band, closer lines, a band instead of a column.
+  const std::vector<Hand> hands = {{lettering},
+                                   {lettering, 1, 1, 1, false},
+                                   {lettering, 1, 0.5, kTight, false},
+                                   {lettering, 1, 1, kTight, false},
+                                   {lettering, 1, 1, kTight, true}};
+  const Hand* hand = &hands.front();
+  std::vector<Page> best = draw(*hand);
+  for (std::size_t i = 1; i < hands.size() && best.size() > 1; ++i) {
+    std::vector<Page> other = draw(hands[i]);
+    if (other.size() >= best.size() || flaws_of(other) > flaws_of(best)) continue;
+    best = std::move(other);
+    hand = &hands[i];
   }
   if (flaws_of(best) == 0) {  // else the larger has them too
-    hand.enlarged = kLarger;
-    std::vector<Page> larger = draw(hand);
+    std::vector<Page> larger =
+        draw({lettering, kLarger, hand->band_share, hand->line_spacing, hand->band_first});
     if (as_good(larger, best)) best = std::move(larger);
   }
   for (Page& page : best) pages.push_back(std::move(page));

@@ -63,6 +63,9 @@ struct Hand {
   double enlarged = 1;
   /// Of what a drawing leaves above a band of columns: the rest is room for labels.
   double band_share = 0.5;
+  double line_spacing = 1;  ///< of lines of keys and tables, of the usual
+  /// Columns in a band below the drawing wherever that costs no scale.
+  bool band_first = false;
 };
 
 /// A sheet while it is drawn: the draft, and the rows for its column.
@@ -90,11 +93,11 @@ Margins dimensioned(const Work& work);
 /// of the view's frame, fits, and puts it in the middle.
 void fit_view(Work& work, const Frame& frame, const Vec2& low, const Vec2& high,
               const Margins& margins);
-/// As fit_view; the column goes below the drawing where that makes the scale larger. For a sheet on
-/// which nothing is drawn yet.
+/// As fit_view; the column goes below the drawing where that makes the scale larger, or costs none
+/// and the hand has it first. For a sheet on which nothing is drawn yet.
 void fit_sheet(Work& work, const Frame& frame, const Vec2& low, const Vec2& high,
                const Margins& margins);
-/// Labels away from what they name, and crossings of leaders.
+/// Labels away from what they name or on a line, and crossings of leaders.
 int flaws_of(const std::vector<Page>& pages);
 /// Draws with lettering of 2.5 mm, ISO 3098-1's next height; with 1.8 mm where that saves a page,
 /// makes the scale larger, lets more names stand beside what they name or fewer leaders cross.

@@ -33,11 +33,10 @@ DrawnTable runs_table(const DrawingRequest& r, const Trunks& trunks) {
                    {},
                    {false, false, false, false, true}};
   for (const RunRow& row : r.takeoff.runs) {
-    const bool routed = row.routed;
     table.rows.push_back({plain_text(row.id, 16), plain_text(row.from, kMostLetters),
                           plain_text(row.to, kMostLetters), plain_text(row.cable, kMostLetters),
-                          routed ? format_length(row.cut_m, r.job.units, 2) : "no way found",
-                          holes_of(r, row.run), ways_of(trunks, row.run),
+                          cut_words(row, r.job.units), holes_of(r, row.run),
+                          ways_of(trunks, row.run),
                           row.installed   ? "lies already"
                           : row.lies()    ? "to lead on"
                           : row.provision ? "provision"
@@ -52,7 +51,7 @@ std::vector<Page> lists(const DrawingRequest& r, const DrawnTable& table, const 
     Work work(r, hand, "List of runs", "runs");
     const Box2 area{work.layout.drawing.low,
                     {work.layout.drawing.high.x, work.layout.border.high.y}};
-    done += draw_table(work.draft, area, table, done);
+    done += draw_table(work.draft, area, table, done, hand.line_spacing);
     work.rows.push_back({"Where to look", true, {}});
     work.rows.push_back(
         {"Holes on the ceiling's sheet; trunks, the runs drawn as one line, on "

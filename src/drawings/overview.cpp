@@ -156,8 +156,10 @@ void name_ends(Lettered& picture, const DrawingRequest& r) {
     const End& end = r.ends.ends[static_cast<std::size_t>(index)];
     if (!end.gear.empty()) continue;
     const std::string text = plain_text(end.id, 24) + " · " + shortened(runs, 3);
-    picture.draft.label(
-        {text, picture.at(end_middle(end)), {10.5, false, false, shade(0.1)}, 13, {0, -1}, ""});
+    Label label{text, picture.at(end_middle(end)), {10.5, false, false, shade(0.1)}, 13, {0, -1},
+                ""};
+    label.edge_mm = kEndRadius_m * picture.pixels_per_m;
+    picture.draft.label(std::move(label));
   }
 }
 

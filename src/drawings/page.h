@@ -90,8 +90,9 @@ struct Page {
   std::string stem;   ///< of its files: "sheet-1-void-plan"
   std::string scale;  ///< "1:25"; empty = not to scale
   Vec2 size_mm{420, 297};
-  int unnamed = 0;  ///< how many labels stand in the column instead of beside what they name
-  int crossed = 0;  ///< how often leaders cross each other
+  int unnamed = 0;   ///< how many labels stand in the column instead of beside what they name
+  int crossed = 0;   ///< how often leaders cross each other
+  int covering = 0;  ///< how many labels lie on a run or an outline
   std::vector<Mark> marks;
 };
 

@@ -11,73 +11,123 @@ const TextStyle kHeading{2.2, true, false, {0.1, 0.1, 0.1}};
 
 constexpr double kIndent = 4, kSwatch = 16;
 
-/// The base line's distance from the one above, of a capital's height.
+/// The base line's distance from the one above, of a capital's height; other text is at 2.2.
 double step_of(const Row& row, bool first) {
   if (row.heading && row.goes_on) return 2.7;
   return row.heading && !first ? 4.2 : 2.2;
 }
 
-/// How many rows from there on must stand in one column: a row with its further lines, a heading
-/// with what it heads.
+/// A row as lines that do not run out of a column; further ones stand in a little.
+std::vector<Row> lines_of(const Draft& draft, const Row& row, double width_mm) {
+  const TextStyle& style = row.heading ? kHeading : kBody;
+  const std::string in = "  ";
+  const double width = width_mm - 7 - (row.swatch || row.indented ? kSwatch : 0);
+  std::vector<Row> lines;
+  for (const std::string& line :
+       draft.lines_of(row.text, style, width - draft.text_width(in, style))) {
+    const bool further = row.goes_on || !lines.empty();
+    lines.push_back({with_plain_spaces(further ? in + line : line), row.heading,
+                     further ? std::nullopt : row.swatch, row.swatch || row.indented, further});
+  }
+  return lines;
+}
+
+/// How many rows from there on must stand in one column: a heading with what it heads.
 std::size_t block_at(const std::vector<Row>& rows, std::size_t from) {
   std::size_t end = from + 1;
-  for (bool heading = rows[from].heading; end < rows.size(); ++end) {
-    if (!rows[end].goes_on && !heading) break;
-    heading = heading && (rows[end].goes_on || rows[end].heading);
-  }
+  while (end < rows.size() && rows[end - 1].heading) ++end;
   return end - from;
 }
 
-/// Draws rows downwards; returns the first that found no room.
-std::size_t draw_rows(Draft& draft, const Box2& column, const std::vector<Row>& rows,
-                      std::size_t from) {
-  const double cap = draft.cap_mm(kBody);
-  const double top = column.low.y + 3;
-  double y = top;
-  for (std::size_t i = from; i < rows.size();) {
+/// A column while it is filled from above.
+class Column {
+ public:
+  /// `spacing`: of lines, of the usual.
+  Column(Draft& draft, const Box2& box, double spacing)
+      : draft_(draft), box_(box), unit_(spacing * draft.cap_mm(kBody)), y_(top()) {}
+
+  /// What lines need from here on.
+  double height(const std::vector<Row>& lines) const {
+    double sum = 0;
+    for (const Row& line : lines) sum += step_of(line, y_ + sum == top()) * unit_;
+    return sum;
+  }
+  bool is_empty() const { return y_ == top(); }
+  bool has_room(double height_mm) const { return y_ + height_mm <= box_.high.y - 2; }
+  /// Could a column of a further page hold them, beside the title block?
+  bool another_could_hold(double height_mm) const {
+    constexpr double kTaken_mm = 80;
+    return draft_.page.size_mm.y - kTaken_mm > height_mm;
+  }
+  double width() const { return box_.width(); }
+
+  /// @return how many of the lines found room
+  std::size_t write(const std::vector<Row>& lines) {
+    for (std::size_t i = 0; i < lines.size(); ++i) {
+      const Row& line = lines[i];
+      const double step = step_of(line, is_empty()) * unit_;
+      if (!has_room(step)) return i;
+      const double x = box_.low.x + kIndent + (line.indented ? kSwatch : 0);
+      if (!draft_.text(line.text, {x, y_ + step}, line.heading ? kHeading : kBody)) return i;
+      y_ += step;
+      const double middle = y_ - draft_.cap_mm(kBody) / 2;
+      if (line.swatch) draft_.path({{box_.low.x + kIndent, middle}, {x - 3, middle}}, *line.swatch);
+    }
+    return lines.size();
+  }
+
+ private:
+  double top() const { return box_.low.y + 3; }
+
+  Draft& draft_;
+  Box2 box_;
+  double unit_, y_;
+};
+
+/// What of a row finds no room on the lines that were written.
+Row rest_of(const Row& row, const std::vector<Row>& lines, std::size_t from) {
+  Row rest = row;
+  rest.text.clear();
+  for (std::size_t i = from; i < lines.size(); ++i)
+    rest.text += (rest.text.empty() ? "" : " ") + lines[i].text.substr(lines[i].goes_on ? 2 : 0);
+  rest.goes_on = rest.goes_on || from > 0;
+  rest.indented = row.indented || row.swatch;
+  if (from > 0) rest.swatch.reset();
+  return rest;
+}
+
+/// Fills a column. @return the rows that found no room
+std::vector<Row> draw_rows(Column column, const Draft& draft, const std::vector<Row>& rows) {
+  for (std::size_t i = 0; i < rows.size();) {
     const std::size_t end = i + block_at(rows, i);
-    double block = 0;
-    for (std::size_t k = i; k < end; ++k) block += step_of(rows[k], y + block == top) * cap;
+    std::vector<std::vector<Row>> lines;
+    std::vector<Row> all;
+    for (std::size_t k = i; k < end; ++k) {
+      lines.push_back(lines_of(draft, rows[k], column.width()));
+      all.insert(all.end(), lines.back().begin(), lines.back().end());
+    }
     // A block that no column holds is broken.
-    const bool whole = y + block <= column.high.y - 2;
-    if (!whole && (y > top || column.height() > block + 5)) return i;
-    for (; i < end; ++i) {
-      const Row& row = rows[i];
-      const double step = step_of(row, y == top) * cap;
-      if (y + step > column.high.y - 2) return i;
-      y += step;
-      const double x = column.low.x + kIndent + (row.indented ? kSwatch : 0);
-      if (row.swatch)
-        draft.path({{column.low.x + kIndent, y - cap / 2}, {x - 3, y - cap / 2}}, *row.swatch);
-      draft.write(row.text, {x, y}, row.heading ? kHeading : kBody);
+    const double height = column.height(all);
+    if (!column.has_room(height) && (!column.is_empty() || column.another_could_hold(height)))
+      return {rows.begin() + static_cast<std::ptrdiff_t>(i), rows.end()};
+    for (const std::vector<Row>& own : lines) {
+      const std::size_t written = column.write(own);
+      if (written < own.size()) {
+        std::vector<Row> left = {rest_of(rows[i], own, written)};
+        left.insert(left.end(), rows.begin() + static_cast<std::ptrdiff_t>(i) + 1, rows.end());
+        return left;
+      }
+      ++i;
     }
   }
-  return rows.size();
+  return {};
 }
 
-std::size_t draw_rows(Draft& draft, const std::vector<Box2>& columns, const std::vector<Row>& rows,
-                      std::size_t from) {
-  for (const Box2& column : columns) from = draw_rows(draft, column, rows, from);
-  return from;
-}
-
-/// Rows as wide as the columns, so that nothing runs out of them.
-std::vector<Row> fitted(const Draft& draft, const std::vector<Row>& rows, double width_mm) {
-  std::vector<Row> out;
-  for (const Row& row : rows) {
-    const TextStyle& style = row.heading ? kHeading : kBody;
-    const double width = width_mm - 7 - (row.swatch ? kSwatch : 0);
-    // Further lines stand in a little.
-    const std::string in = "  ";
-    bool first = true;
-    for (const std::string& line :
-         draft.lines_of(row.text, style, width - draft.text_width(in, style))) {
-      out.push_back({with_plain_spaces(first ? line : in + line), row.heading,
-                     first ? row.swatch : std::nullopt, row.swatch.has_value(), !first});
-      first = false;
-    }
-  }
-  return out;
+/// Fills columns one after the other. @return the rows that found no room
+std::vector<Row> draw_rows(Draft& draft, const std::vector<Box2>& columns, std::vector<Row> rows,
+                           double spacing) {
+  for (const Box2& column : columns) rows = draw_rows(Column(draft, column, spacing), draft, rows);
+  return rows;
 }
 
 std::vector<Vec2> ring_of(const Box2& b) {
@@ -109,15 +159,15 @@ RowsPage rows_page(Paper paper) {
   return page;
 }
 
-std::vector<Page> further_pages(const Work& work, const std::vector<Row>& rows, std::size_t from) {
+std::vector<Page> further_pages(const Work& work, std::vector<Row> rows) {
   const RowsPage on = rows_page(work.request.paper);
   std::vector<Page> pages;
-  while (from < rows.size()) {
+  while (!rows.empty()) {
     Draft draft(on.layout.size_mm, on.layout.drawing, work.hand.lettering);
     draft.page.title = work.title + ", continued";
     draft.page.stem = work.stem + "-continued";
     draw_border(draft, on.layout);
-    from = draw_rows(draft, on.columns, rows, from);
+    rows = draw_rows(draft, on.columns, std::move(rows), 1);
     pages.push_back(std::move(draft.page));
   }
   return pages;
@@ -126,16 +176,14 @@ std::vector<Page> further_pages(const Work& work, const std::vector<Row>& rows, 
 /// The rows at the sheet's lettering, or at the smallest where they find no room at that.
 /// @return pages with those that find no room even so
 std::vector<Page> write_rows(Work& work) {
-  double narrowest = rows_page(work.request.paper).columns.front().width();
-  for (const Box2& column : work.layout.columns) narrowest = std::min(narrowest, column.width());
   for (const double enlarged : {work.hand.enlarged, 1.0}) {
     Draft attempt(work.layout.size_mm, work.layout.drawing, work.hand.lettering, enlarged);
-    const std::vector<Row> rows = fitted(attempt, work.rows, narrowest);
-    const std::size_t drawn = draw_rows(attempt, work.layout.columns, rows, 0);
-    if (drawn < rows.size() && enlarged > 1) continue;
+    std::vector<Row> left =
+        draw_rows(attempt, work.layout.columns, work.rows, work.hand.line_spacing);
+    if (!left.empty() && enlarged > 1) continue;
     std::vector<Mark>& marks = work.draft.page.marks;
     marks.insert(marks.end(), attempt.page.marks.begin(), attempt.page.marks.end());
-    return further_pages(work, rows, drawn);
+    return further_pages(work, std::move(left));
   }
   return {};
 }
@@ -171,6 +219,7 @@ std::vector<Page> finished(Work& work) {
   work.draft.page.stem = work.stem;
   work.draft.page.unnamed = static_cast<int>(elsewhere.numbered.size() + elsewhere.unplaced.size());
   work.draft.page.crossed = elsewhere.crossed;
+  work.draft.page.covering = elsewhere.covering;
   std::vector<Page> pages = write_rows(work);
   // The scale belongs into the title block, which comes last: keep it with the page.
   work.draft.page.scale = work.scale_text;

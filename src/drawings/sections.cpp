@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/steps.h"
 #include "drawings/section_list.h"
 #include "drawings/sheets.h"
 #include "drawings/words.h"
@@ -53,7 +54,8 @@ void draw_cable(Draft& draft, const DrawingRequest& r, int run_index, const Vec2
     const double chord = 2 * std::sqrt(std::max(0.0, radius * radius - cap * cap / 4));
     if (width < chord - 0.4 && draft.text(id, centre + Vec2{-width / 2, cap / 2}, style)) return;
   }
-  Label label{id, centre, kBody, radius + 0.5, {}, id};
+  Label label{id, centre, kBody, radius + 0.5, {}, ""};
+  label.edge_mm = radius;
   label.within = cell;
   draft.label(std::move(label));
 }
@@ -72,7 +74,7 @@ void draw_raceway(Draft& draft, const RacewayType& type, const Vec2& middle, dou
   const double right = middle.x + type.width_m / 2 * mm_per_m + 4;
   const double base = middle.y + type.depth_m / 2 * mm_per_m;
   draft.path({{left, base}, {right, base}}, pen_of(LineKind::wide));
-  for (double x = left + 1; x < right; x += 2.5)
+  for (const double x : steps_below(left + 1, right, 2.5))
     draft.path({{x + 1.5, base}, {x, base + 1.5}}, {shade(0.4), 0.13, {}});
 }
 

@@ -14,6 +14,7 @@ namespace roomloom {
 namespace {
 
 constexpr std::size_t kIdsAtEnd = 4;
+constexpr double kEnd_mm = 1.5;
 constexpr int kPointFirst = -1;  // rank of what is one point; lines have room along them
 
 const TextStyle kLabel{1.8, false, false, {0.1, 0.1, 0.1}};
@@ -45,13 +46,14 @@ void draw_end(Work& work, int index) {
   const Vec2 at = work.view(end.place.position);
   const Pen pen = service ? Pen{pen_of(*service, 0.35).colour, 0.35, {}} : pen_of(LineKind::wide);
   const std::string id = plain_text(end.id, 24);
-  work.draft.circle(at, 1.5, pen, std::nullopt, "End " + id);
+  work.draft.circle(at, kEnd_mm, pen, std::nullopt, "End " + id);
   work.draft.path({at - Vec2{1.06, 1.06}, at + Vec2{1.06, 1.06}}, pen);
   work.draft.path({at - Vec2{1.06, -1.06}, at + Vec2{1.06, -1.06}}, pen);
   std::string text = id;
   if (!ids.empty()) text += " · " + shortened(ids, kIdsAtEnd);
   if (end.state == EndState::coiled) text += " · coiled";
-  Label label{text, at, kLabel, 2.2, {}, id};
+  Label label{text, at, kLabel, 2.2, {}, "End " + id};
+  label.edge_mm = kEnd_mm;
   label.rank = kPointFirst;
   work.draft.label(std::move(label));
 }
@@ -79,6 +81,7 @@ void draw_hole(Work& work, const HoleShape& hole) {
   work.draft.path({at - Vec2{0, reach}, at + Vec2{0, reach}}, thin);
   const std::string size = dimension(hole.diameter_m, work.request.job.units);
   Label label{name + " ⌀" + size, at, kStrong, radius + 1.2, {}, "Hole " + name};
+  label.edge_mm = radius;
   label.rank = kPointFirst;
   work.draft.label(std::move(label));
 }
@@ -95,7 +98,7 @@ void draw_gear_outline(Work& work, const GearBox& gear) {
   const std::string name = plain_text(gear.id, 24);
   work.draft.shape({low, {high.x, low.y}, high, {low.x, high.y}},
                    pen_of(LineKind::double_chain, shade(0.3)), std::nullopt, "Gear " + name);
-  work.draft.label({name, 0.5 * (low + high), {1.8, false, false, shade(0.3)}, 0, {}, name});
+  work.draft.label({name, 0.5 * (low + high), {1.8, false, false, shade(0.3)}, 0, {}, ""});
 }
 
 std::string stem_of(const std::string& name) {

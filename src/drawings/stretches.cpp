@@ -90,18 +90,18 @@ void draw_stretch(Work& work, const Trunks& trunks, const Shown& shown,
   hidden_pen.dash_mm = pen_of(LineKind::dashed).dash_mm;
   const std::string name =
       stretch.trunk >= 0 ? trunks.name(stretch.trunk) : shortened(ids, ids.size());
+  const std::string drawn_name = (bundle ? "Trunk " : "Run ") + name;
   for (const LinePart& part : parts_of(stretch.line, work.view, covers)) {
     std::vector<Vec2> line;
     for (const Vec3& p : part.line) line.push_back(work.view(p));
-    work.draft.path(line, shown.hidden || part.hidden ? hidden_pen : pen,
-                    (bundle ? "Trunk " : "Run ") + name);
+    work.draft.path(line, shown.hidden || part.hidden ? hidden_pen : pen, drawn_name);
   }
   if (!shown.labelled) return;
   const std::string text = stretch.trunk >= 0 ? name + " × " + std::to_string(ids.size()) : name;
   TextStyle style{1.8, bundle, false, shade(0.1)};
   if (!bundle) style.colour = readable(pen.colour);
   std::vector<Vec2> stands = stands_of(work.view, stretch.line);
-  Label label{text, stands.front(), style, kLabelClear_mm + pen.width_mm / 2, {}, name};
+  Label label{text, stands.front(), style, kLabelClear_mm + pen.width_mm / 2, {}, drawn_name};
   label.also.assign(stands.begin() + 1, stands.end());
   work.draft.label(std::move(label));
 }

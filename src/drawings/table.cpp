@@ -56,9 +56,10 @@ double table_width(const Draft& draft, const DrawnTable& table) {
   return std::accumulate(widths.begin(), widths.end(), 2 * kEdge);
 }
 
-std::size_t draw_table(Draft& draft, const Box2& area, const DrawnTable& table, std::size_t from) {
+std::size_t draw_table(Draft& draft, const Box2& area, const DrawnTable& table, std::size_t from,
+                       double spacing) {
   const double room = area.width() - 2 * kEdge;
-  const double step = kStep * draft.cap_mm(kBody);
+  const double step = spacing * kStep * draft.cap_mm(kBody);
   const std::vector<double> widths = widths_of(draft, table, room);
   const double whole = std::accumulate(widths.begin(), widths.end(), 0.0);
   std::size_t at = from;

@@ -16,7 +16,9 @@ struct DrawnTable {
 
 /// Writes rows from `from` on into an area, in as many blocks side by side as find room.
 /// @return  how many rows were written, at least one if there is any
-std::size_t draw_table(Draft& draft, const Box2& area, const DrawnTable& table, std::size_t from);
+/// `spacing`: of lines, of the usual.
+std::size_t draw_table(Draft& draft, const Box2& area, const DrawnTable& table, std::size_t from,
+                       double spacing);
 
 /// Of one block with every cell on one line, edges of the area included, mm.
 double table_width(const Draft& draft, const DrawnTable& table);

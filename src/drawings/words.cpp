@@ -106,6 +106,12 @@ std::string total_length(double metres, DisplayUnits units, int decimals) {
   return format_length(metres, units, decimals);
 }
 
+std::string cut_words(const RunRow& row, DisplayUnits units) {
+  if (!row.routed) return "no way found";
+  return row.lead_m > 0 ? "lead of " + format_length(row.lead_m, units, 2) + ", uncut"
+                        : format_length(row.cut_m, units, 2);
+}
+
 std::vector<ServiceSum> service_sums(const DrawingRequest& r) {
   std::array<ServiceSum, kServiceCount> all;
   for (const RunRow& row : r.takeoff.runs) {

@@ -36,6 +36,9 @@ std::string raceway_words(const RacewayType& type, DisplayUnits units);
 /// A total: metres, or whole feet where there are more than ten, since totals need no sixteenths.
 std::string total_length(double metres, DisplayUnits units, int decimals);
 
+/// How long to cut a run: "9.60 m", "lead of 10.00 m, uncut", "no way found".
+std::string cut_words(const RunRow& row, DisplayUnits units);
+
 struct ServiceSum {
   Service service = Service::loudspeaker;
   int runs = 0;

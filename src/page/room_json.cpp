@@ -268,6 +268,7 @@ std::string run_json(const PageRequest& r, const RunRow& row,
          ",\"blocked\":" + json(row.blocked_by) + ",\"d\":" + std::to_string(tenths(diameter)) +
          ",\"drawn\":" + std::to_string(tenths(row.drawn_m)) +
          ",\"cut\":" + std::to_string(tenths(row.cut_m)) +
+         ",\"lead\":" + std::to_string(tenths(row.lead_m)) +
          ",\"bends\":" + std::to_string(row.bends) +
          ",\"tight\":" + std::to_string(row.tight_bends) + ",\"addends\":" + addends_json(row) +
          ",\"shares\":" + shares_json(row, numbers) +

@@ -16,9 +16,13 @@ bool is_the_houses(const Json& plan, const char* stock) {
 }
 
 std::string spool_of(const Json& plan, const std::string& run) {
-  const PlanList cuts(plan, "spool_cuts");
-  const Json* cut = cuts.row(run, cuts.column("run"));
-  return cut == nullptr ? "" : cuts.cell(*cut, "spool").get<std::string>();
+  for (const auto& [list, column] :
+       {std::pair{"spool_cuts", "spool"}, std::pair{"leads", "lead"}}) {
+    const PlanList taken(plan, list);
+    if (const Json* row = taken.row(run, taken.column("run")))
+      return taken.cell(*row, column).get<std::string>();
+  }
+  return "";
 }
 
 Result<Json> spool_entry(const Json& plan, const std::string& name) {

@@ -52,9 +52,11 @@ std::string runs_table(const Planned& p) {
                  ") has no way: blocked by " + p.plan.runs[i].blocked_by + ".\n";
       continue;
     }
+    const double lead_m = p.takeoff.runs[i].lead_m;
     rows.push_back({run.id, end(run.from), end(run.to), cable.id,
                     format_length(shape.drawn_m, p.job.units, 2),
-                    format_length(shape.cut_m, p.job.units, 2)});
+                    lead_m > 0 ? format_length(lead_m, p.job.units, 2) + " lead, not cut"
+                               : format_length(shape.cut_m, p.job.units, 2)});
   }
   return table(rows) + blocked;
 }

@@ -17,6 +17,9 @@ constexpr double kOnWay_m = 0.03;        // of a recorded way
 constexpr double kSameEnd_m = 0.01;      // an end that was not moved
 constexpr int kFewest = 5;               // runs from which a suggestion is made
 constexpr double kWorthKeeping_m = 0.5;  // of cable
+constexpr double kLeastEach_m = 0.05;    // less is the tape's
+// Student's t for 1 in 20 outside at 3 degrees of freedom, those of five runs; from memory.
+constexpr double kStudent = 3.18;
 
 double share_of(const BuiltRun& run) {
   const double drawn = run.drawn_m > 0 ? run.drawn_m : run.predicted_m;
@@ -25,7 +28,8 @@ double share_of(const BuiltRun& run) {
 
 std::string percent(double share) { return format_number(100 * share, 1) + " %"; }
 
-std::string advice(const LengthComparison& all, double now) {
+std::string advice(const LengthComparison& all, const Job& job) {
+  const Preferences& now = job.prefer;
   if (all.runs == 0) return "";
   std::string text = "Over " + std::to_string(all.runs) + (all.runs == 1 ? " run" : " runs") +
                      ", measured is " + percent(all.bias) +
@@ -33,10 +37,53 @@ std::string advice(const LengthComparison& all, double now) {
   if (all.runs < kFewest)
     return text + "Too few to change the slack settings by; " + std::to_string(kFewest) +
            " are wanted.";
-  if (std::fabs(all.contingency - now) < 0.005)
-    return text + "The contingency of " + percent(now) + " is right.";
+  if (all.each_m != 0) {
+    const double loop = std::max(0.0, now.service_loop_start_m + all.each_m);
+    text +=
+        format_length(std::fabs(all.each_m), job.units, 2) + (all.each_m > 0 ? " more" : " less") +
+        " is the same for short and long runs: set \"service_loop_start\" under \"prefer\" to " +
+        format_length(loop, job.units, 2) + " instead of " +
+        format_length(now.service_loop_start_m, job.units, 2) + ". ";
+  }
+  if (std::fabs(all.contingency - now.contingency) < 0.005)
+    return text + "The contingency of " + percent(now.contingency) + " is right.";
   return text + "Set \"contingency\" under \"prefer\" to " + percent(all.contingency) +
-         " instead of " + percent(now) + ": enough for 49 runs in 50, if others are alike.";
+         " instead of " + percent(now.contingency) +
+         ": enough for 49 runs in 50, if others are alike.";
+}
+
+/// difference = each + share * drawn by least squares over the runs, if `each` stands out from
+/// what the runs scatter about it.
+struct Line {
+  double each_m = 0, share = 0, spread_m = 0, mean_drawn_m = 0;
+  bool stands_out = false;
+};
+
+Line fitted_line(const std::vector<const BuiltRun*>& runs) {
+  Line line;
+  const auto n = static_cast<double>(runs.size());
+  if (runs.size() < static_cast<std::size_t>(kFewest)) return line;
+  double mean_more = 0, xx = 0, xy = 0, squares = 0;
+  const auto more = [](const BuiltRun* run) { return run->measured_m - run->predicted_m; };
+  for (const BuiltRun* run : runs) {
+    line.mean_drawn_m += run->drawn_m / n;
+    mean_more += more(run) / n;
+  }
+  for (const BuiltRun* run : runs) {
+    const double x = run->drawn_m - line.mean_drawn_m;
+    xx += x * x;
+    xy += x * (more(run) - mean_more);
+  }
+  if (xx < 1e-9) return line;
+  line.share = xy / xx;
+  line.each_m = mean_more - line.share * line.mean_drawn_m;
+  for (const BuiltRun* run : runs)
+    squares += std::pow(more(run) - line.each_m - line.share * run->drawn_m, 2);
+  line.spread_m = std::sqrt(squares / (n - 2));
+  const double error_m =
+      line.spread_m * std::sqrt(1 / n + line.mean_drawn_m * line.mean_drawn_m / xx);
+  line.stands_out = std::fabs(line.each_m) > std::max(kLeastEach_m, kStudent * error_m);
+  return line;
 }
 
 }  // namespace
@@ -55,6 +102,14 @@ LengthComparison compare_lengths(const AsBuilt& built, double contingency_now) {
   all.spread = all.runs > 1 ? std::sqrt(all.spread / (all.runs - 1)) : 0;
   // 2.05 standard deviations of the normal distribution leave 1 in 50 above.
   all.contingency = std::max(0.0, contingency_now + all.bias + 2.05 * all.spread);
+  std::vector<const BuiltRun*> known;
+  for (const BuiltRun& run : built.runs)
+    if (run.predicted_m > 0 && run.drawn_m > 0) known.push_back(&run);
+  const Line line = fitted_line(known);
+  if (!line.stands_out) return all;
+  all.each_m = line.each_m;
+  all.contingency =
+      std::max(0.0, contingency_now + line.share + 2.05 * line.spread_m / line.mean_drawn_m);
   return all;
 }
 
@@ -148,10 +203,22 @@ bool is_fixed(const std::string& raceway, int sheet, const Vec3& a, const Vec3& 
   return true;
 }
 
+namespace {
+
+/// A ready-made lead is as long as it is sold: it says nothing of what was predicted.
+bool is_lead(const BuiltRun& run, const Job& job) {
+  const CableType* cable = job.catalogue.cable(run.cable);
+  return cable != nullptr && cable->head_width_m > 0;
+}
+
+}  // namespace
+
 Table built_table(const Job& job) {
+  AsBuilt cut = job.as_built;
+  std::erase_if(cut.runs, [&](const BuiltRun& run) { return is_lead(run, job); });
   Table table{"as_built",
               "As built: predicted against measured",
-              advice(compare_lengths(job.as_built, job.prefer.contingency), job.prefer.contingency),
+              advice(compare_lengths(cut, job.prefer.contingency), job),
               {{"run", "Run"},
                {"predicted_m", "Predicted", ColumnKind::length},
                {"measured_m", "Measured", ColumnKind::length},
@@ -159,7 +226,7 @@ Table built_table(const Job& job) {
                {"share_percent", "Of drawn, %", ColumnKind::number}},
               {}};
   for (const BuiltRun& run : job.as_built.runs) {
-    const bool known = run.predicted_m > 0;
+    const bool known = run.predicted_m > 0 && !is_lead(run, job);
     table.rows.push_back({run.id, known ? Cell{run.predicted_m} : Cell{}, run.measured_m,
                           known ? Cell{run.measured_m - run.predicted_m} : Cell{},
                           known ? Cell{100 * share_of(run)} : Cell{}});

@@ -12,6 +12,9 @@ struct LengthComparison {
   double bias = 0;         ///< mean of (measured - predicted) / drawn
   double spread = 0;       ///< standard deviation of it; 0 for fewer than two runs
   double contingency = 0;  ///< that would have been enough for 49 runs in 50, if all are alike
+  /// What every run differs by whatever its length, in metres; 0 where the runs do not show it. The
+  /// contingency is then what is wanted beside it.
+  double each_m = 0;
 };
 LengthComparison compare_lengths(const AsBuilt& built, double contingency_now);
 

@@ -17,8 +17,13 @@ namespace roomloom {
 class Day {
  public:
   Day(const DayWorld& world, DayProgress& progress, std::vector<LadderPlace>& places,
-      std::map<int, std::string>& place_names, int number)
-      : w_(world), done_(progress), places_(places), names_(place_names), number_(number) {}
+      std::map<int, std::string>& place_names, int number, DayPart part)
+      : w_(world),
+        done_(progress),
+        places_(places),
+        names_(place_names),
+        number_(number),
+        part_(part) {}
 
   std::vector<WorkStep> plan(const std::set<int>& runs);
 
@@ -28,6 +33,9 @@ class Day {
 
  private:
   bool has(int run) const { return std::find(order_.begin(), order_.end(), run) != order_.end(); }
+  /// The steps of a day that only prepares.
+  std::vector<WorkStep> prepare_all();
+  bool is_done(const HighThing& thing) const;
   std::vector<std::string> names_of(const std::vector<int>& runs) const;
   void step(const std::string& place, const std::string& task, const std::string& text,
             double count, std::vector<std::string> runs = {}, std::vector<std::string> about = {});
@@ -37,16 +45,26 @@ class Day {
   void label();
   void raceway();
   bool is_wanted(const RacewayPiece& piece) const;
-  /// Corners, joiners and ends come with the piece that they are counted with.
-  void fittings(const std::string& place, const std::vector<std::string>& pieces, int count);
-  bool is_high_piece(int piece) const;
+  bool is_laid_in_today(const RacewayPiece& piece) const;
+  std::vector<std::string> pieces_laid_in() const;
+  /// Where one stands for a piece; -1: at the floor.
+  int spot_of_piece(int piece) const;
+  /// Of the pieces at a spot: lids off, and bases that are new on.
+  void open_raceway(const std::string& place, int spot);
+  /// Lids on, and over them what is fitted. Corners, joiners and ends come with the piece that they
+  /// are counted with.
+  void close_raceway(const std::string& place, int spot);
   void boxes();
   /// Holes that are cut standing on the floor.
   void low_holes();
   std::vector<std::vector<int>> spots_along() const;
   /// Which cables come from where and go where, in the order of pulling.
   std::string pass_text(const Visit& visit);
-  std::string hole_text(const HoleRow& hole) const;
+  void cut_hole(const std::string& place, int index);
+  /// When the hole's grommet goes in.
+  std::string lining_text(int index) const;
+  /// Places at which there is more to do than to fit ends of cables that lie.
+  std::vector<int> spots_of_round() const;
   std::vector<std::string> ladder_round();
   /// Where one stands for an end; -1: at the floor.
   int spot_of_end(int end) const;
@@ -59,14 +77,21 @@ class Day {
   void lead_on();
   /// Ladder places from which connectors are fitted.
   std::set<int> fitting_spots() const;
-  /// The ladder back to a place.
-  void stand_at(int spot);
+  /// Tiles that are lifted for what is done from a spot.
+  std::vector<std::string> tiles_over(int spot) const;
+  /// As closing_spots, before any tile is lifted.
+  std::set<int> spots_to_close() const;
+  /// Ladder places at which a tile is put back or raceway is closed.
+  std::set<int> closing_spots() const;
+  /// The ladder to a place, or back to it.
+  void stand_at(int spot, bool back);
   /// Connectors, and coils that no round came by: first at the floor, then from the ladder.
   void ends();
   void fit(int spot, const std::vector<const Termination*>& all);
   void cords();
   void tests();
   void test(const std::string& words, const std::vector<std::string>& runs);
+  /// Tiles back, then raceway against them.
   void close(const std::vector<std::string>& opened);
 
   const DayWorld& w_;
@@ -74,10 +99,12 @@ class Day {
   std::vector<LadderPlace>& places_;
   std::map<int, std::string>& names_;
   int number_;
+  DayPart part_;
   std::vector<int> order_, pulled_, points_;
   Standing standing_;
-  std::map<int, int> spot_of_;  ///< thing -> spot
-  std::set<int> high_pieces_;
+  std::map<int, int> spot_of_;                   ///< thing -> spot
+  std::map<int, std::vector<int>> open_pieces_;  ///< by spot, -1: at the floor
+  std::set<int> fresh_pieces_;                   ///< of those, fixed today
   std::vector<std::vector<int>> ways_;
   std::map<int, std::size_t> handed_;
   std::map<std::string, int> tile_place_;

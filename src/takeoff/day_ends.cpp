@@ -25,12 +25,11 @@ void Day::coil_at(const std::string& place, int run, int index) {
   if (!coiled || !coiled_.insert({run, index}).second) return;
   const std::string& id = element(w_.ends.runs, run).id;
   const std::string& end = element(w_.ends.ends, index).id;
-  if (spot_of_end(index) >= 0)
-    step(place, "fix a support", "Fix a support for the coil of " + id + " at " + end + ".", 1,
-         {id}, {end});
+  step(place, "fix a support", "Fix a support for the coil of " + id + " at " + end + ".", 1, {id},
+       {end});
   step(place, "coil and hang a cable",
        "Leave " + format_length(w_.job.prefer.coil_m, w_.job.units, 2) + " of " + id +
-           " coiled at " + end + " and hang the coil on a support of its own.",
+           " coiled at " + end + " and hang the coil on it.",
        1, {id}, {end});
 }
 
@@ -44,9 +43,11 @@ void Day::pull() {
   }
   for (const int t : points_)
     if (element(w_.things, t).kind == Kind::support) ++bundles;
+  const std::vector<std::string> pieces = pieces_laid_in();
   step("from end to end", "pull a metre of cable",
-       "Pull, the longest and stiffest first: " + listed(names_of(pulled_), ", ") + ".", metres,
-       names_of(pulled_));
+       "Pull, the longest and stiffest first: " + listed(names_of(pulled_), ", ") + "." +
+           (pieces.empty() ? "" : " Lay into the open raceway " + listed(pieces, ", ") + "."),
+       metres, names_of(pulled_), pieces);
   step("from end to end", "tie a bundle",
        "Tie the bundles with hook-and-loop, not more than " +
            format_length(w_.job.work.tie_spacing_m, w_.job.units, 2) + " apart.",
@@ -72,11 +73,27 @@ std::set<int> Day::fitting_spots() const {
   return spots;
 }
 
-void Day::stand_at(int spot) {
+std::set<int> Day::closing_spots() const {
+  std::set<int> spots;
+  for (const auto& [tile, spot] : tile_place_) spots.insert(spot);
+  for (const auto& [spot, pieces] : open_pieces_)
+    if (spot >= 0 && !pieces.empty()) spots.insert(spot);
+  return spots;
+}
+
+void Day::stand_at(int spot, bool back) {
   if (spot == ladder_at_) return;
   ++moves_;
   ladder_at_ = spot;
-  step(place_name(spot), "move the ladder", "Ladder back to " + place_name(spot) + ".", 1);
+  const bool again = back && std::erase(stood_, spot) != 0;
+  if (!back) std::erase(stood_, spot);
+  stood_.push_back(spot);
+  const std::string place = place_name(spot);
+  const bool cleared = again || element(w_.spots, spot).free;
+  step(place, "move the ladder",
+       (again ? "Ladder back to " : "Ladder to ") + place +
+           (cleared ? "." : "; what stands there must be moved first."),
+       1);
 }
 
 void Day::ends() {
@@ -90,16 +107,17 @@ void Day::ends() {
   std::vector<int> spots;
   for (auto spot = stood_.rbegin(); spot != stood_.rend(); ++spot)
     if (by_spot.count(*spot) != 0) spots.push_back(*spot);
+  for (const auto& [spot, fitted] : by_spot)
+    if (spot >= 0 && std::find(spots.begin(), spots.end(), spot) == spots.end())
+      spots.push_back(spot);  // nothing but these ends is there
   if (spots.empty()) return;
-  const auto closes = [&](int spot) {
-    return std::any_of(tile_place_.begin(), tile_place_.end(),
-                       [&](const auto& tile) { return tile.second == spot; });
-  };
+  const std::set<int> closing = closing_spots();
+  const auto closes = [&](int spot) { return closing.count(spot) != 0; };
   const auto rest = spots.begin() + (spots.front() == ladder_at_ ? 1 : 0);
   const auto nearest = std::find_if(rest, spots.end(), closes);
   if (nearest != spots.end()) std::rotate(nearest, nearest + 1, spots.end());
   for (const int spot : spots) {
-    stand_at(spot);
+    stand_at(spot, true);
     fit(spot, by_spot[spot]);
   }
   if (!closes(ladder_at_) && std::any_of(spots.begin(), spots.end(), closes)) fewest_stops_ = false;
@@ -146,24 +164,20 @@ void Day::test(const std::string& words, const std::vector<std::string>& runs) {
 }
 
 void Day::close(const std::vector<std::string>& opened) {
-  std::map<int, std::vector<std::string>> by_spot;
-  std::vector<int> order;
-  for (const std::string& tile : opened) {
-    const int spot = tile_place_.at(tile);
-    if (by_spot.find(spot) == by_spot.end()) order.push_back(spot);
-    by_spot[spot].push_back(tile);
-  }
+  std::map<int, std::vector<std::string>> tiles;
+  for (const std::string& tile : opened) tiles[tile_place_.at(tile)].push_back(tile);
   // From where the ladder was left, and then the way back.
-  std::reverse(order.begin(), order.end());
+  const std::set<int> closing = closing_spots();
+  std::vector<int> order;
+  for (auto spot = stood_.rbegin(); spot != stood_.rend(); ++spot)
+    if (closing.count(*spot) != 0) order.push_back(*spot);
   std::stable_partition(order.begin(), order.end(), [&](int spot) { return spot == ladder_at_; });
   for (const int spot : order) {
+    stand_at(spot, true);
     const std::string place = place_name(spot);
-    if (spot != ladder_at_) {
-      ++moves_;
-      step(place, "move the ladder", "Ladder back to " + place + ".", 1);
-    }
-    step(place, "put a tile back", "Put " + listed(by_spot[spot], ", ") + " back.",
-         static_cast<double>(by_spot[spot].size()), {}, by_spot[spot]);
+    step(place, "put a tile back", "Put " + listed(tiles[spot], ", ") + " back.",
+         static_cast<double>(tiles[spot].size()), {}, tiles[spot]);
+    close_raceway(place, spot);
   }
 }
 

@@ -39,6 +39,15 @@ double along_way(const PlannedRun& run, const Tracks& tracks, const Vec3& at) {
   return best_along;
 }
 
+/// The part of a piece that is above one's reach, if any: where it is fixed and closed from.
+Vec3 high_middle(const RacewayPiece& piece, double reach) {
+  Vec3 low = piece.from, high = piece.to;
+  if (low.z > high.z) std::swap(low, high);
+  if (high.z > reach && low.z < reach)
+    low = low + (reach - low.z) / (high.z - low.z) * (high - low);
+  return 0.5 * (low + high);
+}
+
 /// Whether a run needs nothing of what is at a place: it lies there.
 bool nothing_to_do(const RunRow& row, HighThing::Kind kind, const Vec3& at, const AsBuilt& built) {
   if (!row.routed) return true;
@@ -48,6 +57,10 @@ bool nothing_to_do(const RunRow& row, HighThing::Kind kind, const Vec3& at, cons
 }
 
 }  // namespace
+
+bool is_laid_in(const RacewayPiece& piece, const RunRow& row, const AsBuilt& built) {
+  return !nothing_to_do(row, HighThing::Kind::piece, 0.5 * (piece.from + piece.to), built);
+}
 
 std::vector<HighThing> high_things(const Takeoff& takeoff, const CableShapes& shapes,
                                    const Ends& ends, const Room& room, const Job& job) {
@@ -71,7 +84,7 @@ std::vector<HighThing> high_things(const Takeoff& takeoff, const CableShapes& sh
         over_ceiling(shapes.supports[i].at, room), shapes.supports[i].runs);
   for (std::size_t i = 0; i < takeoff.raceway_pieces.size(); ++i) {
     const RacewayPiece& piece = takeoff.raceway_pieces[i];
-    add(HighThing::Kind::piece, i, 0.5 * (piece.from + piece.to), false, piece.runs);
+    add(HighThing::Kind::piece, i, high_middle(piece, reach), false, piece.runs);
   }
   for (std::size_t i = 0; i < ends.runs.size(); ++i)
     for (const int end : {ends.runs[i].from, ends.runs[i].to}) {
@@ -89,7 +102,6 @@ std::vector<std::vector<int>> things_along(const std::vector<HighThing>& things,
   std::vector<std::vector<std::pair<double, int>>> along(plan.runs.size());
   for (std::size_t t = 0; t < things.size(); ++t) {
     const HighThing& thing = things[t];
-    if (thing.kind == HighThing::Kind::piece) continue;
     const bool is_end = thing.kind == HighThing::Kind::end;
     for (const int run : thing.runs) {
       if (is_end && element(takeoff.runs, run).lies()) continue;

@@ -22,8 +22,11 @@ struct HighThing {
 std::vector<HighThing> high_things(const Takeoff& takeoff, const CableShapes& shapes,
                                    const Ends& ends, const Room& room, const Job& job);
 
-/// For each of Ends::runs the high things on its way (holes, supports and its own ends), outwards
-/// from its first end; of cables that lie already, only where they are led on.
+/// Whether the cable of a run is still to be laid in a piece of raceway that is on its way.
+bool is_laid_in(const RacewayPiece& piece, const RunRow& row, const AsBuilt& built);
+
+/// For each of Ends::runs the high things on its way (holes, supports, raceway and its own ends),
+/// outwards from its first end; of cables that lie already, only where they are led on.
 std::vector<std::vector<int>> things_along(const std::vector<HighThing>& things,
                                            const Takeoff& takeoff, const Plan& plan,
                                            const Tracks& tracks, const Ends& ends);

@@ -210,6 +210,21 @@ class Work {
   bool fewest_ = false;
 };
 
+/// Whether the work for one cable is too long for a day, and a day before that cuts the holes and
+/// fixes what it hangs on and lies in makes it shorter. Either day leaves the room usable.
+bool needs_preparation(const DayWorld& world, const std::set<int>& runs, DayProgress progress) {
+  std::vector<LadderPlace> places;
+  std::map<int, std::string> names;
+  const auto minutes = [&](DayProgress& done, DayPart part) {
+    return minutes_of(plan_day(world, runs, 1, done, places, names, part).steps);
+  };
+  DayProgress undivided = progress;
+  const double whole = minutes(undivided, DayPart::all), most = world.job.work.day_minutes + 1e-6;
+  if (whole <= most) return false;
+  const double before = minutes(progress, DayPart::preparation);
+  return before > 0 && before <= most && minutes(progress, DayPart::all) < whole - 1e-6;
+}
+
 /// Spools are cut as the days pull: who cuts in the morning finds no later day's cable in the way.
 void cut_as_pulled(Takeoff& takeoff) {
   std::map<std::string, std::pair<int, int>> when;  // run -> day and place in the order of work
@@ -254,13 +269,19 @@ void plan_work(Takeoff& takeoff, const std::vector<Termination>& terminations,
   std::vector<WorkStep> steps;
   takeoff.fewest_places = true;
   takeoff.fewest_moves = work.fewest();
-  for (std::size_t d = 0; d < days.size(); ++d) {
-    const PlannedDay day =
-        plan_day(world, days[d], static_cast<int>(d) + 1, progress, places, names);
+  int number = 0;
+  const auto add = [&](const PlannedDay& day) {
     takeoff.ladder_moves += day.moves;
     takeoff.fewest_places = takeoff.fewest_places && day.fewest_places;
     takeoff.fewest_moves = takeoff.fewest_moves && day.fewest_stops;
     steps.insert(steps.end(), day.steps.begin(), day.steps.end());
+  };
+  for (const std::set<int>& runs : days) {
+    if (needs_preparation(world, runs, progress)) {
+      takeoff.fewest_moves = false;
+      add(plan_day(world, runs, ++number, progress, places, names, DayPart::preparation));
+    }
+    add(plan_day(world, runs, ++number, progress, places, names));
   }
   takeoff.ladder_places = std::move(places);
   takeoff.steps = std::move(steps);

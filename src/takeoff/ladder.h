@@ -14,9 +14,10 @@ namespace roomloom {
 std::vector<int> pull_order(const Takeoff& takeoff, const Ends& ends, const Job& job);
 
 /// Orders all work: days that each leave the room usable (what is opened is closed again, what was
-/// pulled that day is fitted and tested), in each the raceway first, then the ladder from place to
-/// place, ends and tests, and the ceiling last.
+/// pulled that day is fitted and tested), in each the bases of raceway first, then the ladder from
+/// place to place, ends and tests, and last lids and fittings of raceway and the ceiling.
 ///
+/// The work for one cable that is too long for a day is divided where a day before can prepare it.
 /// Runs through one first hole are done together, and the days are those that move the ladder
 /// least (see divide_into_days). Each day takes the fewest places to stand. Places are visited so
 /// that every cable is handed on outwards, in the fewest stops (see round_of).
@@ -33,6 +34,7 @@ Table ladder_table(const Takeoff& takeoff, const Job& job);
 Table ladder_place_table(const Takeoff& takeoff);
 /// Which tiles are cut, and which are only lifted.
 Table tile_table(const Takeoff& takeoff, const Room& room);
+/// The cables in the order in which the ladder sheet's steps come to them.
 Table pull_table(const Takeoff& takeoff, const Ends& ends, const Job& job);
 /// For those who pull from open boxes and cut after: how many boxes of a cable are open at once.
 Table box_table(const Takeoff& takeoff, const Ends& ends, const Job& job);

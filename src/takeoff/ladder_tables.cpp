@@ -8,7 +8,7 @@
 namespace roomloom {
 namespace {
 
-/// Days that take longer than the job allows: the work of one cable is never divided.
+/// Days that take longer than the job allows: the pulling of one cable is never divided.
 std::string long_days(const Takeoff& takeoff, const Job& job) {
   std::map<int, double> minutes;
   for (const WorkStep& step : takeoff.steps) minutes[step.day] += step.minutes;
@@ -19,8 +19,8 @@ std::string long_days(const Takeoff& takeoff, const Job& job) {
   if (days.empty()) return "";
   return "Longer than the " + format_number(job.work.day_minutes, 0) +
          " minutes that the job allows: " + listed(days, ", ") +
-         "; the work of one cable is never divided, so give that day more time or a second pair of "
-         "hands. ";
+         "; what can be prepared on a day before is, and the pulling of one cable is never "
+         "divided, so give that day more time or a second pair of hands. ";
 }
 
 }  // namespace
@@ -55,6 +55,7 @@ Table ladder_table(const Takeoff& takeoff, const Job& job) {
               {{"step", "Step", ColumnKind::count},
                {"day", "Day", ColumnKind::count},
                {"place", "Where"},
+               {"task", "Task"},
                {"what", "What to do"},
                {"runs", "Cables, in order"},
                {"things", "Holes, tiles, pieces"},
@@ -65,9 +66,9 @@ Table ladder_table(const Takeoff& takeoff, const Job& job) {
               {}};
   for (std::size_t i = 0; i < takeoff.steps.size(); ++i) {
     const WorkStep& step = takeoff.steps[i];
-    table.rows.push_back({number_cell(i + 1), number_cell(step.day), step.place, step.text,
-                          listed(step.runs, ", "), listed(step.things, ", "), step.minutes,
-                          step.least, step.most, tick_cell()});
+    table.rows.push_back({number_cell(i + 1), number_cell(step.day), step.place, step.task,
+                          step.text, listed(step.runs, ", "), listed(step.things, ", "),
+                          step.minutes, step.least, step.most, tick_cell()});
   }
   return table;
 }
@@ -123,13 +124,56 @@ Table tile_table(const Takeoff& takeoff, const Room& room) {
   return table;
 }
 
+namespace {
+
+/// When and from where a cable is pulled.
+struct Pulled {
+  std::size_t step = 0, rank = 0;  ///< the step that comes to it first, and its turn there
+  int day = 0;
+  std::vector<std::string> stands;  ///< where it is handed on
+};
+
+std::map<std::string, Pulled> pulled_when(const Takeoff& takeoff) {
+  std::map<std::string, Pulled> when;
+  for (std::size_t i = 0; i < takeoff.steps.size(); ++i) {
+    const WorkStep& step = takeoff.steps[i];
+    const bool passes = step.task == "pass a cable on";
+    if (!passes && step.task != "pull a metre of cable" && step.task != "lay a cord") continue;
+    for (std::size_t rank = 0; rank < step.runs.size(); ++rank) {
+      Pulled& one =
+          when.try_emplace(step.runs[rank], Pulled{i + 1, rank, step.day, {}}).first->second;
+      if (passes) one.stands.push_back(step.place);
+    }
+  }
+  return when;
+}
+
+std::vector<int> in_order_of_work(const Takeoff& takeoff, const Ends& ends, const Job& job,
+                                  const std::map<std::string, Pulled>& when) {
+  std::vector<int> order;
+  for (const int run : pull_order(takeoff, ends, job))
+    if (!element(takeoff.runs, run).lies()) order.push_back(run);
+  const auto key = [&](int run) {
+    const Pulled& one = when.at(element(takeoff.runs, run).id);
+    return std::pair(one.step, one.rank);
+  };
+  std::stable_sort(order.begin(), order.end(), [&](int a, int b) { return key(a) < key(b); });
+  return order;
+}
+
+}  // namespace
+
 Table pull_table(const Takeoff& takeoff, const Ends& ends, const Job& job) {
   Table table{"pull_order",
               "Pull order",
-              "Moulded heads first, since a hole is widest when it is empty; then by length times "
-              "thickness. Other connectors are fitted after the pull. An active or optical cable "
-              "serves one way only: its sending end goes where the list says.",
+              "In the order in which the ladder sheet comes to the cables. At one place of one day "
+              "moulded heads go first, since a hole is widest when it is empty; then by length "
+              "times thickness. Other connectors are fitted after the pull. An active or optical "
+              "cable serves one way only: its sending end goes where the list says.",
               {{"order", "Order", ColumnKind::count},
+               {"day", "Day", ColumnKind::count},
+               {"step", "Step of the ladder sheet", ColumnKind::count},
+               {"stands", "Handed on at"},
                {"run", "Run"},
                {"from", "From"},
                {"to", "To"},
@@ -140,19 +184,21 @@ Table pull_table(const Takeoff& takeoff, const Ends& ends, const Job& job) {
                {"sending_end", "Sending end"},
                {"done", "Done", ColumnKind::tick}},
               {}};
+  const std::map<std::string, Pulled> when = pulled_when(takeoff);
   int number = 0;
-  for (const int run : pull_order(takeoff, ends, job)) {
+  for (const int run : in_order_of_work(takeoff, ends, job, when)) {
     const RunRow& row = element(takeoff.runs, run);
-    if (row.lies()) continue;
     std::vector<std::string> through;
     for (const HoleRow& hole : takeoff.holes)
       if (std::find(hole.runs.begin(), hole.runs.end(), row.id) != hole.runs.end())
         through.push_back(hole.name);
     const CableType& cable = element(job.catalogue.cables, element(ends.runs, run).cable);
     const bool to_sends = element(job.runs, element(ends.runs, run).spec).signal_from_to;
+    const Pulled& pulled = when.at(row.id);
     table.rows.push_back(
-        {number_cell(++number), row.id, row.from, row.to, row.cable, row.cut_m,
-         listed(through, ", "),
+        {number_cell(++number), number_cell(pulled.day), number_cell(pulled.step),
+         listed(pulled.stands, ", "), row.id, row.from, row.to, row.cable,
+         row.lead_m > 0 ? row.lead_m : row.cut_m, listed(through, ", "),
          std::string(cable.head_width_m > 0 && !through.empty() ? "yes" : ""),
          cable.directional ? "sending end to " + (to_sends ? row.to : row.from) : std::string(),
          tick_cell()});

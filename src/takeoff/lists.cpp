@@ -34,6 +34,7 @@ std::vector<Column> length_columns() {
   for (const char* name : kAddendNames)
     columns.push_back({key_of(name), capitalised(name), ColumnKind::length});
   columns.push_back({"cut_m", "Cut", ColumnKind::length});
+  columns.push_back({"lead_m", "Ready-made lead", ColumnKind::length});
   columns.push_back({"bends", "Bends", ColumnKind::count});
   columns.push_back({"tight_bends", "Tight bends", ColumnKind::count});
   columns.push_back({"shares", "Shares its way with"});
@@ -45,7 +46,8 @@ std::vector<Column> length_columns() {
 Table length_table(const Takeoff& takeoff) {
   Table table{"lengths",
               "Cut list",
-              "Drawn and what is added to it make the cut length.",
+              "Drawn and what is added to it make the cut length. A ready-made lead is never cut: "
+              "\"Cut\" is then the least that it must have.",
               length_columns(),
               {}};
   for (const RunRow& row : takeoff.runs) {
@@ -62,6 +64,7 @@ Table length_table(const Takeoff& takeoff) {
     for (std::size_t i = 0; i < kAddendNames.size(); ++i)
       cells.emplace_back(i < row.addends.size() ? row.addends[i].metres : 0.0);
     cells.emplace_back(row.cut_m);
+    cells.push_back(row.lead_m > 0 ? Cell{row.lead_m} : Cell{});
     cells.push_back(number_cell(row.bends));
     cells.push_back(number_cell(row.tight_bends));
     cells.emplace_back(listed(row.shared_with));

@@ -361,6 +361,7 @@ class SpoolPlanner {
       RunRow& row = takeoff_.runs[run.row];
       row.colour = colour;
       row.colour_why = why_of(wishes_[run.row], bar.offer);
+      if (spool.lead) row.lead_m = spool.length_m;
       spool.cuts.push_back({row.run, row.id, run.length_m});
       drawn += row.drawn_m;
       count(total, row);

@@ -35,7 +35,9 @@ void plan_spools(Takeoff& takeoff, const std::vector<JacketWish>& wishes, const 
 Table cable_table(const Takeoff& takeoff);
 /// Each spool that is cut from, with what is left.
 Table spool_table(const Takeoff& takeoff);
-/// Which run is cut from which spool, in which order.
+/// Which run is cut from which spool, in which order; ready-made leads are not cut.
 Table spool_cut_table(const Takeoff& takeoff);
+/// Which ready-made lead serves which run, and what of it is over.
+Table lead_table(const Takeoff& takeoff);
 
 }  // namespace roomloom

@@ -146,6 +146,7 @@ Takeoff take_off(const CableShapes& shapes, const Plan& plan, const Tracks& trac
       cable_table(takeoff),
       spool_table(takeoff),
       spool_cut_table(takeoff),
+      lead_table(takeoff),
       hole_list(takeoff),
       hole_table(takeoff, shapes, ends, room, job),
       tile_table(takeoff, room),

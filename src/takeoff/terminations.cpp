@@ -217,7 +217,7 @@ Table cord_table(const Takeoff& takeoff, const Ends& ends) {
       "Cords between components",
       "From port to port along the way drawn behind the gear; the allowance is for slack, for "
       "fitting the ends and for pulling the gear out, as the cut list has it term by term. A "
-      "ready-made lead is bought in the next length.",
+      "ready-made lead is bought in the next length and never cut: coil up what is over.",
       {{"run", "Run"},
        {"gear", "Gear"},
        {"from", "From"},
@@ -227,16 +227,17 @@ Table cord_table(const Takeoff& takeoff, const Ends& ends) {
        {"allowance_m", "Allowance", ColumnKind::length},
        {"cut_m", "Cut to", ColumnKind::length},
        {"lead_m", "Ready-made lead", ColumnKind::length},
+       {"over_m", "Over, to coil up", ColumnKind::length},
        {"done", "Done", ColumnKind::tick}},
       {}};
   for (const RunRow& row : takeoff.runs) {
     const Run& run = element(ends.runs, row.run);
     if (!row.routed || row.lies() || !is_cord(run, ends)) continue;
-    Cell lead;
-    for (const Spool& spool : takeoff.spools)
-      if (spool.lead && spool.cuts.front().run == row.run) lead = spool.length_m;
+    const bool lead = row.lead_m > 0;
     table.rows.push_back({row.id, element(ends.ends, run.from).gear, row.from, row.to, row.cable,
-                          row.drawn_m, row.cut_m - row.drawn_m, row.cut_m, lead, tick_cell()});
+                          row.drawn_m, row.cut_m - row.drawn_m, lead ? Cell{} : Cell{row.cut_m},
+                          lead ? Cell{row.lead_m} : Cell{},
+                          lead ? Cell{row.lead_m - row.cut_m} : Cell{}, tick_cell()});
   }
   return table;
 }

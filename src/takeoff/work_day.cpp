@@ -3,6 +3,7 @@
 
 #include "takeoff/cells.h"
 #include "takeoff/day.h"
+#include "takeoff/holes.h"
 #include "takeoff/minutes.h"
 #include "takeoff/where.h"
 
@@ -14,6 +15,7 @@ std::vector<WorkStep> Day::plan(const std::set<int>& runs) {
   for (const int run : w_.order)
     if (runs.count(run) != 0) order_.push_back(run);
   choose_places();
+  if (part_ == DayPart::preparation) return prepare_all();
   label();
   raceway();
   boxes();
@@ -24,8 +26,33 @@ std::vector<WorkStep> Day::plan(const std::set<int>& runs) {
   ends();
   cords();
   tests();
+  close_raceway("at the floor", -1);
   close(opened);
   return std::move(steps_);
+}
+
+std::vector<WorkStep> Day::prepare_all() {
+  raceway();
+  boxes();
+  low_holes();
+  const std::vector<std::string> opened = ladder_round();
+  close_raceway("at the floor", -1);
+  close(opened);
+  return std::move(steps_);
+}
+
+bool Day::is_done(const HighThing& thing) const {
+  switch (thing.kind) {
+    case Kind::hole:
+      return done_.holes.count(thing.index) != 0 || element(w_.takeoff.holes, thing.index).existing;
+    case Kind::support:
+      return done_.supports.count(thing.index) != 0;
+    case Kind::piece:
+      return done_.pieces.count(thing.index) != 0;
+    case Kind::end:
+      break;
+  }
+  return true;  // an end has nothing to prepare
 }
 
 std::vector<std::string> Day::names_of(const std::vector<int>& runs) const {
@@ -53,6 +80,7 @@ void Day::choose_places() {
   for (std::size_t t = 0; t < w_.things.size(); ++t) {
     const auto& runs = w_.things[t].runs;
     if (std::none_of(runs.begin(), runs.end(), [&](int run) { return has(run); })) continue;
+    if (part_ == DayPart::preparation && is_done(w_.things[t])) continue;
     points_.push_back(static_cast<int>(t));
   }
   std::vector<HighPoint> at;
@@ -77,14 +105,26 @@ const std::string& Day::place_name(int spot) {
 
 void Day::label() {
   std::vector<int> cut, taken;
+  std::vector<std::string> leads, lead_words;
   for (const int run : order_) {
-    if (!row_of(run).lies()) cut.push_back(run);
-    if (!row_of(run).takes_over.empty()) taken.push_back(run);
+    const RunRow& row = row_of(run);
+    if (!row.takes_over.empty()) taken.push_back(run);
+    if (row.lies()) continue;
+    if (row.lead_m <= 0) {
+      cut.push_back(run);
+      continue;
+    }
+    leads.push_back(row.id);
+    lead_words.push_back(row.id + " (" + format_length(row.lead_m, w_.job.units, 2) + ")");
   }
   step("at the spools", "label an end",
        "Cut by the list of spools and put a label on both ends of " + listed(names_of(cut), ", ") +
            ".",
        2.0 * static_cast<double>(cut.size()), names_of(cut));
+  step("at the spools", "label an end",
+       "Take the ready-made leads, never to be cut, and put a label on both ends of " +
+           listed(lead_words, ", ") + ".",
+       2.0 * static_cast<double>(leads.size()), leads);
   for (const int run : taken) {
     const RunRow& row = row_of(run);
     step("at the ends", "label an end",
@@ -92,51 +132,6 @@ void Day::label() {
              row.id + " on.",
          2, {row.id});
   }
-}
-
-bool Day::is_wanted(const RacewayPiece& piece) const {
-  const auto any = [&](const std::vector<int>& order) {
-    return std::any_of(piece.runs.begin(), piece.runs.end(), [&](int run) {
-      return std::find(order.begin(), order.end(), run) != order.end();
-    });
-  };
-  return any(order_) || !any(w_.order);
-}
-
-void Day::raceway() {
-  std::vector<std::string> cut, fix, fit;
-  double metres = 0;
-  int fitted = 0;
-  for (std::size_t i = 0; i < w_.takeoff.raceway_pieces.size(); ++i) {
-    const RacewayPiece& piece = w_.takeoff.raceway_pieces[i];
-    if (!is_wanted(piece) || !done_.pieces.insert(static_cast<int>(i)).second) continue;
-    cut.push_back(piece.name);
-    if (is_high_piece(static_cast<int>(i))) {
-      high_pieces_.insert(static_cast<int>(i));
-      continue;
-    }
-    fix.push_back(piece.name);
-    metres += piece.length_m;
-    if (piece.fittings > 0) fit.push_back(piece.name);
-    fitted += piece.fittings;
-  }
-  step("at the floor", "cut raceway", "Cut raceway " + listed(cut, ", ") + ".",
-       static_cast<double>(cut.size()), {}, cut);
-  step("at the floor", "fix a metre of raceway", "Fix raceway " + listed(fix, ", ") + ".", metres,
-       {}, fix);
-  fittings("at the floor", fit, fitted);
-}
-
-void Day::fittings(const std::string& place, const std::vector<std::string>& pieces, int count) {
-  step(place, "fit a raceway fitting",
-       "Fit corners, joiners and ends of raceway " + listed(pieces, ", ") + ".", count, {}, pieces);
-}
-
-bool Day::is_high_piece(int piece) const {
-  return std::any_of(points_.begin(), points_.end(), [&](int t) {
-    const HighThing& thing = element(w_.things, t);
-    return thing.kind == Kind::piece && thing.index == piece;
-  });
 }
 
 void Day::boxes() {
@@ -157,9 +152,7 @@ void Day::low_holes() {
       return thing.kind == Kind::hole && thing.index == static_cast<int>(i);
     });
     if (!wanted || high || !done_.holes.insert(static_cast<int>(i)).second) continue;
-    const HoleRow& hole = w_.takeoff.holes[i];
-    if (!hole.existing)
-      step("at the floor", "cut a hole", hole_text(hole), 1, hole.runs, {hole.name});
+    cut_hole("at the floor", static_cast<int>(i));
   }
 }
 
@@ -198,37 +191,70 @@ std::string Day::pass_text(const Visit& visit) {
   return text + ".";
 }
 
-std::string Day::hole_text(const HoleRow& hole) const {
+void Day::cut_hole(const std::string& place, int index) {
+  const HoleRow& hole = element(w_.takeoff.holes, index);
+  if (hole.existing) return;
   std::string text = "Mark and cut " + hole.name + " in " + hole.crossing + ": " +
                      size_text(hole.cut_m, w_.job.units) + " wide";
   if (hole.cut_m > hole.diameter_m + 1e-6) text += ", as its grommet asks";
   if (!hole.tile.empty())
     text += ", " + size_text(hole.from_edge_u_m, w_.job.units) + " from the tile's left side and " +
             size_text(hole.from_edge_v_m, w_.job.units) + " from its near side";
-  return text + ".";
+  step(place, "cut a hole", text + "." + lining_text(index), 1, hole.runs, {hole.name});
+}
+
+std::string Day::lining_text(int index) const {
+  const HoleShape& shape = element(w_.shapes.holes, index);
+  const GrommetType* grommet =
+      grommet_for(element(w_.takeoff.holes, index), later_bundle_m(shape, w_.ends, w_.job),
+                  element(w_.room.crossings, shape.crossing), w_.job);
+  if (grommet == nullptr) return "";
+  if (grommet->kind == "plate")
+    return " Its " + grommet->id + " goes on when all cables are through.";
+  double head = 0;
+  for (const int run : shape.runs)
+    head = std::max(
+        head, head_diagonal_m(element(w_.job.catalogue.cables, element(w_.ends.runs, run).cable)));
+  return head <= grommet->passes_m + 1e-9
+             ? " Put " + grommet->id + " into it before any cable passes."
+             : " Its " + grommet->id +
+                   " is narrower than a plug: put a split one round the cables when the plugs are "
+                   "through.";
+}
+
+std::vector<int> Day::spots_of_round() const {
+  std::set<int> spots;
+  for (const auto& way : ways_) spots.insert(way.begin(), way.end());
+  for (const int t : points_)
+    if (element(w_.things, t).kind != Kind::end) spots.insert(spot_of_.at(t));
+  std::vector<int> all;
+  for (const int spot : standing_.spots)
+    if (spots.count(spot) != 0 || !tiles_over(spot).empty()) all.push_back(spot);
+  return all;
 }
 
 std::vector<std::string> Day::ladder_round() {
-  ways_ = spots_along();
+  if (part_ == DayPart::all) ways_ = spots_along();
+  ways_.resize(w_.along.size());
   std::vector<std::string> opened;
   std::set<int> seen;
-  const Round round = round_of(standing_.spots, order_, ways_, w_.spots, fitting_spots());
+  const std::vector<int> spots = spots_of_round();
+  std::set<int> last = fitting_spots();
+  std::erase_if(
+      last, [&](int spot) { return std::find(spots.begin(), spots.end(), spot) == spots.end(); });
+  if (last.empty()) last = spots_to_close();
+  const Round round = round_of(spots, order_, ways_, w_.spots, last);
   fewest_stops_ = round.fewest && round.ends_well;
   for (const Visit& visit : round.visits) {
-    ladder_at_ = visit.spot;
-    std::erase(stood_, visit.spot);
-    stood_.push_back(visit.spot);
+    stand_at(visit.spot, false);
     const std::string place = place_name(visit.spot);
-    const Spot& spot = element(w_.spots, visit.spot);
-    ++moves_;
-    step(place, "move the ladder",
-         "Ladder to " + place + (spot.free ? "." : "; what stands there must be moved first."), 1);
     if (seen.insert(visit.spot).second) prepare(place, visit.spot, opened);
     if (visit.runs.empty()) continue;
     step(place, "pass a cable on", pass_text(visit), static_cast<double>(visit.runs.size()),
          names_of(visit.runs));
     for (const int run : visit.runs)
-      if (handed_[run] == element(ways_, run).size())
+      if (handed_[run] == element(ways_, run).size() &&
+          spot_of_end(element(w_.ends.runs, run).to) == visit.spot)
         coil_at(place, run, element(w_.ends.runs, run).to);
   }
   return opened;
@@ -240,48 +266,54 @@ void Day::prepare(const std::string& place, int spot, std::vector<std::string>& 
   for (const int t : points_) {
     const HighThing& thing = element(w_.things, t);
     if (spot_of_.at(t) != spot) continue;
-    if (thing.kind == Kind::hole && done_.holes.insert(thing.index).second) {
-      const HoleRow& hole = element(w_.takeoff.holes, thing.index);
-      if (!hole.existing) step(place, "cut a hole", hole_text(hole), 1, hole.runs, {hole.name});
-    }
+    if (thing.kind == Kind::hole && done_.holes.insert(thing.index).second)
+      cut_hole(place, thing.index);
     if (thing.kind == Kind::support && done_.supports.insert(thing.index).second)
       hooks.push_back("K" + std::to_string(thing.index + 1));
-    if (thing.kind == Kind::piece && high_pieces_.erase(thing.index) != 0) {
-      const RacewayPiece& piece = element(w_.takeoff.raceway_pieces, thing.index);
-      step(place, "fix a metre of raceway", "Fix raceway " + piece.name + ".", piece.length_m,
-           names_of(piece.runs), {piece.name});
-      fittings(place, {piece.name}, piece.fittings);
-    }
   }
+  open_raceway(place, spot);
   step(place, "fix a support", "Fix supports " + listed(hooks, ", ") + " to the structure above.",
        static_cast<double>(hooks.size()), {}, hooks);
 }
 
-void Day::lift_tiles(const std::string& place, int spot, std::vector<std::string>& opened) {
-  std::vector<std::string> lifted;
-  const auto lift = [&](const std::string& tile) {
-    if (tile.empty() || std::find(opened.begin(), opened.end(), tile) != opened.end()) return;
-    opened.push_back(tile);
-    lifted.push_back(tile);
-  };
+std::vector<std::string> Day::tiles_over(int spot) const {
+  std::vector<std::string> tiles;
   const bool above = std::any_of(points_.begin(), points_.end(), [&](int t) {
     return spot_of_.at(t) == spot && element(w_.things, t).point.over_ceiling;
   });
-  if (above) lift(element(w_.spots, spot).tile);
+  if (above) tiles.push_back(element(w_.spots, spot).tile);
   for (const int t : points_) {
     const HighThing& thing = element(w_.things, t);
     if (spot_of_.at(t) == spot && thing.kind == Kind::hole)
-      lift(element(w_.takeoff.holes, thing.index).tile);
+      tiles.push_back(element(w_.takeoff.holes, thing.index).tile);
   }
-  for (const std::string& tile : lifted) tile_place_[tile] = spot;
+  std::erase(tiles, "");
+  return tiles;
+}
+
+std::set<int> Day::spots_to_close() const {
+  std::set<int> spots = closing_spots();
+  for (const int spot : standing_.spots)
+    if (!tiles_over(spot).empty()) spots.insert(spot);
+  return spots;
+}
+
+void Day::lift_tiles(const std::string& place, int spot, std::vector<std::string>& opened) {
+  std::vector<std::string> lifted;
+  for (const std::string& tile : tiles_over(spot)) {
+    if (std::find(opened.begin(), opened.end(), tile) != opened.end()) continue;
+    opened.push_back(tile);
+    lifted.push_back(tile);
+    tile_place_[tile] = spot;
+  }
   step(place, "lift a tile", "Lift " + listed(lifted, ", ") + ".",
        static_cast<double>(lifted.size()), {}, lifted);
 }
 
 PlannedDay plan_day(const DayWorld& world, const std::set<int>& runs, int number,
                     DayProgress& progress, std::vector<LadderPlace>& places,
-                    std::map<int, std::string>& place_names) {
-  Day day(world, progress, places, place_names, number);
+                    std::map<int, std::string>& place_names, DayPart part) {
+  Day day(world, progress, places, place_names, number, part);
   PlannedDay planned;
   planned.steps = day.plan(runs);
   planned.moves = day.moves();

@@ -15,6 +15,7 @@ namespace roomloom {
 /// What a day leaves behind for the next.
 struct DayProgress {
   std::set<int> holes, supports, pieces;
+  std::set<int> unfitted;  ///< of those pieces, closed with their fittings still to come
   std::set<std::string> boxes;
 };
 
@@ -39,12 +40,18 @@ struct PlannedDay {
   bool fewest_stops = true;   ///< proven: no round of these places has fewer stops
 };
 
+/// How much of the work for some runs a day takes on.
+enum class DayPart {
+  all,
+  preparation  ///< only holes, supports, boxes and raceway: what need not be on one day with cable
+};
+
 /// The steps of day `number` for some runs: places to stand, raceway, holes, pulling, ends, tests,
 /// and what is closed again. Raceway that no run of the order lies in is fixed on the first day.
 /// Adds to what is done, to the places and to their names by spot. What more is done before never
 /// makes the day longer.
 PlannedDay plan_day(const DayWorld& world, const std::set<int>& runs, int number,
                     DayProgress& progress, std::vector<LadderPlace>& places,
-                    std::map<int, std::string>& place_names);
+                    std::map<int, std::string>& place_names, DayPart part = DayPart::all);
 
 }  // namespace roomloom

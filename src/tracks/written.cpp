@@ -124,20 +124,24 @@ int own_point(Layout& layout, const WayStretch& stretch, const Vec3& position) {
   return -1;
 }
 
-/// An upright of a void or of a bay.
-void add_upright(Layout& layout, const WayStretch& stretch, const PlaceId& home, bool held) {
+/// An upright of a void or of a bay. @return whether there is one, and it is upright
+bool add_upright(Layout& layout, const WayStretch& stretch, const PlaceId& home, bool held) {
   const bool bay = !layout.planes_of_void.contains(home.index);
-  if (!held && !bay && !upright_is_clear(layout, home.index, stretch.from, stretch.to)) return;
+  if (!held && !bay && !upright_is_clear(layout, home.index, stretch.from, stretch.to))
+    return false;
   Stretch upright;
   upright.medium = bay ? Medium::bay : Medium::free;
   upright.home = home;
-  if (bay && stretch.medium != to_string(Medium::bay)) return;
+  if (bay && stretch.medium != to_string(Medium::bay)) return false;
   layout.draft.line(layout.layer_of_void.at(home.index), stretch.from, stretch.to, upright);
+  const Vec3& up = layout.room.voids[static_cast<std::size_t>(home.index)].frame.n;
+  return norm(cross(stretch.to - stretch.from, up)) < kSame_m;
 }
 
-/// Where cable lies free: between the points that the stretches on either side end at.
+/// Where cable lies free: between the points that the stretches on either side end at. Not beside
+/// an upright from one to the other, which gives cables lanes of their own.
 void add_free(Layout& layout, const std::vector<WayStretch>& way, std::size_t i,
-              const PlaceId& home) {
+              const PlaceId& home, bool upright) {
   const WayStretch& stretch = way[i];
   if (home.kind == PlaceKind::none || stretch.medium != to_string(Medium::free)) return;
   int a = i > 0 ? own_point(layout, way[i - 1], stretch.from) : -1;
@@ -147,6 +151,9 @@ void add_free(Layout& layout, const std::vector<WayStretch>& way, std::size_t i,
   if (b < 0)
     if (const Anchor* anchor = anchor_at(layout, stretch.to)) b = anchor->point;
   if (a < 0 || b < 0 || a == b) return;
+  if (upright && a == own_point(layout, stretch, stretch.from) &&
+      b == own_point(layout, stretch, stretch.to))
+    return;
   Stretch made;
   made.kind = EdgeKind::lead_in;
   made.medium = Medium::free;
@@ -226,13 +233,14 @@ void add_written_ways(Layout& layout) {
     for (std::size_t i = 0; i < way.stretches.size(); ++i) {
       const WayStretch& stretch = way.stretches[i];
       const PlaceId home = home_of(layout, stretch);
+      bool upright = false;
       if (plane_of(layout, stretch, home) >= 0) {
         own_point(layout, stretch, stretch.from);
         own_point(layout, stretch, stretch.to);
       } else if (home.kind == PlaceKind::void_space) {
-        add_upright(layout, stretch, home, way.held || way.led_on);
+        upright = add_upright(layout, stretch, home, way.held || way.led_on);
       }
-      add_free(layout, way.stretches, i, home);
+      add_free(layout, way.stretches, i, home, upright);
     }
 }
 

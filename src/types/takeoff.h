@@ -24,7 +24,9 @@ struct RunRow {
   bool to_finish = false;  ///< lies already, and an end that was left open is fitted now
   bool routed = false;
   std::string blocked_by;  ///< when not routed
-  double track_m = 0, drawn_m = 0, cut_m = 0;
+  double track_m = 0, drawn_m = 0;
+  double cut_m = 0;   ///< to cut; of a ready-made lead the least length that it must have
+  double lead_m = 0;  ///< length of the ready-made lead that serves it, uncut; 0 = it is cut
   std::vector<Addend> addends;           ///< kAddendNames in order: drawn + addends = cut
   int bends = 0;                         ///< turns of 15 degrees and more
   int tight_bends = 0;                   ///< of all bends, those below the cable's least radius

@@ -20,7 +20,7 @@ struct StandardTask {
 
 /// Minutes of work by task. INVENTED: nobody was timed. A job, or records of what was built,
 /// overrule them.
-inline constexpr std::array<StandardTask, 18> kStandardTasks = {{
+inline constexpr std::array<StandardTask, 20> kStandardTasks = {{
     {"move the ladder", 4, 2, 8, "move"},
     {"lift a tile", 2, 1, 4, "tile"},
     {"put a tile back", 2, 1, 5, "tile"},
@@ -33,6 +33,8 @@ inline constexpr std::array<StandardTask, 18> kStandardTasks = {{
     {"coil and hang a cable", 3, 1.5, 6, "cable"},
     {"cut raceway", 2, 1, 4, "piece"},
     {"fix a metre of raceway", 6, 3, 12, "metre"},
+    {"open raceway", 0.5, 0.25, 1, "piece"},
+    {"close a metre of raceway", 1, 0.5, 2, "metre"},
     {"fit a raceway fitting", 3, 1.5, 6, "fitting"},
     {"mount a box", 10, 5, 20, "box"},
     {"fit a connector", 6, 3, 12, "connector"},

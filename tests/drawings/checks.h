@@ -40,7 +40,7 @@ inline int struck_texts(const Page& page) {
   const std::vector<TextMark> texts = texts_of(page);
   for (const Mark& mark : page.marks) {
     const auto* path = std::get_if<PathMark>(&mark);
-    if (path == nullptr || path->name != "Leader") continue;
+    if (path == nullptr || path->name.rfind("Leader", 0) != 0) continue;
     for (const TextMark& text : texts)
       struck += passes(text.box.grown(-kOwn_mm), path->points.front(), path->points.back()) ? 1 : 0;
   }

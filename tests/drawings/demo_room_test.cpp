@@ -8,6 +8,7 @@
 #include "base/files.h"
 #include "drawings/checks.h"
 #include "drawings/page_files.h"
+#include "drawings/pointed.h"
 #include "drawings/sheets.h"
 #include "drawings/shown.h"
 #include "drawings/to_scale.h"
@@ -75,7 +76,20 @@ void expect_keys_stand_by_lines(const std::vector<Page>& pages, std::size_t inde
   }
 }
 
-/// Each piece of raceway has its name on the sheet of the face that it lies on, and its row there.
+/// The row that begins with some words, further lines included; empty if there is none.
+std::string row_from(const std::vector<TextMark>& texts, const std::string& start) {
+  std::string row;
+  for (const TextMark& text : texts) {
+    if (row.empty() ? text.text.rfind(start, 0) == 0 : text.text.rfind("  ", 0) == 0)
+      row += row.empty() ? text.text : text.text.substr(1);
+    else if (!row.empty())
+      break;
+  }
+  return row;
+}
+
+/// Each piece of raceway has its name on the sheet of the face that it lies on, and its row
+/// there, which tells both its ends whole.
 void expect_pieces_named(const std::vector<Page>& pages, const DrawingRequest& r) {
   constexpr double kJoint_m = 0.01;  // shorter is a joint: in the column only
   for (const RacewayPiece& piece : r.takeoff.raceway_pieces) {
@@ -86,8 +100,9 @@ void expect_pieces_named(const std::vector<Page>& pages, const DrawingRequest& r
       if (pages[i].title.rfind(plain_text(sheet, 30) + " from ", 0) != 0) continue;
       const std::vector<TextMark> texts = all_texts_of(pages, i);
       named = named || has_name(texts, piece.name);
-      for (const TextMark& text : texts)
-        listed = listed || text.text.rfind(piece.name + " · ", 0) == 0;
+      const std::string row = row_from(texts, piece.name + " · ");
+      listed = listed || (row.find(": " + piece.start + " / ") != std::string::npos &&
+                          row.find(" / " + piece.end) != std::string::npos);
     }
     EXPECT_TRUE(named && listed) << piece.name << " is not on the sheet of " << sheet;
   }
@@ -123,6 +138,7 @@ void hold_room(const std::string& room, int least_sheets) {
   ASSERT_TRUE(p) << to_text(p.error());
   const Lettering lettering;
   const DisplayUnits own_units = p->job.units;
+  Pointed pointed;
   for (const Paper paper : {Paper::a3, Paper::a4, Paper::letter}) {
     for (const DisplayUnits units : {DisplayUnits::metric, DisplayUnits::feet_and_inches}) {
       SCOPED_TRACE("paper " + std::to_string(static_cast<int>(paper)) + ", units " +
@@ -139,6 +155,9 @@ void hold_room(const std::string& room, int least_sheets) {
       for (std::size_t i = 0; i < pages.size(); ++i) {
         const Page& page = pages[i];
         expect_readable(page);
+        expect_labels_point(page, pointed);
+        expect_no_line_covered(page);
+        expect_no_leaders_cross(page);
         // As it is delivered, all has its name beside it.
         if (paper == Paper::a3 && units == own_units) {
           EXPECT_EQ(page.unnamed, 0) << page.title;
@@ -159,6 +178,8 @@ void hold_room(const std::string& room, int least_sheets) {
       EXPECT_GT(measured.ports, 10);
     }
   }
+  EXPECT_GT(pointed.leaders, 10);
+  EXPECT_GT(pointed.beside, 100);
 }
 
 }  // namespace

@@ -25,6 +25,22 @@ TEST_F(WhatLies, StaysStretchByStretchWhereAFreshPlanWouldLayItElsewhere) {
   EXPECT_TRUE(held["optimum"]["notes"].empty()) << held["optimum"]["notes"];
 }
 
+/// Where a recorded way goes up through a void it goes by the upright that gives all cables lanes,
+/// not by a loose way beside it, in which they would be drawn through each other.
+TEST_F(WhatLies, GoesUpByTheSameUprightsAsAllOther) {
+  planned(with_record(box_job(), {"N1", "S1"}), "held");
+  const Tracks& tracks = last_->tracks;
+  int uprights = 0;
+  for (const TrackEdge& edge : tracks.edges) {
+    const Vec3 way = tracks.nodes[static_cast<std::size_t>(edge.b)].position -
+                     tracks.nodes[static_cast<std::size_t>(edge.a)].position;
+    if (edge.home.kind != PlaceKind::void_space || std::hypot(way.x, way.y) > 1e-6) continue;
+    EXPECT_NE(edge.kind, EdgeKind::lead_in);
+    ++uprights;
+  }
+  EXPECT_GT(uprights, 0);
+}
+
 TEST_F(WhatLies, CostsNothingMoreAndServesNewRunsForNothing) {
   const Json nothing_left = planned(with_record(box_job(), {"N1", "N2", "S1"}), "done");
   EXPECT_NEAR(objective(nothing_left), 0, 1e-9);

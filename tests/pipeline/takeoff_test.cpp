@@ -1,66 +1,14 @@
-#include <algorithm>
 #include <cmath>
 #include <map>
 #include <set>
 
 #include "geometry/bundle.h"
-#include "pipeline/random_rooms.h"
+#include "pipeline/takeoff_of.h"
 #include "types/spares.h"
 
 /// What must hold of every take-off, asked of the demo rooms and of rooms made up at random.
 namespace roomloom::testing {
 namespace {
-
-const Table& table_of(const PlannedRoom& p, const std::string& id) {
-  for (const Table& table : p.takeoff.tables)
-    if (table.id == id) return table;
-  ADD_FAILURE() << "no list " << id;
-  static const Table none;
-  return none;
-}
-
-std::size_t column_of(const Table& table, const std::string& key) {
-  for (std::size_t i = 0; i < table.columns.size(); ++i)
-    if (table.columns[i].key == key) return i;
-  ADD_FAILURE() << table.id << " has no " << key;
-  return 0;
-}
-
-std::string text_in(const Table& table, std::size_t row, const std::string& key) {
-  const auto* text = std::get_if<std::string>(&table.rows[row][column_of(table, key)]);
-  return text == nullptr ? "" : *text;
-}
-
-double number_in(const Table& table, std::size_t row, const std::string& key) {
-  const auto* number = std::get_if<double>(&table.rows[row][column_of(table, key)]);
-  return number == nullptr ? 0 : *number;
-}
-
-class TakeoffOf : public ::testing::TestWithParam<std::string> {
- protected:
-  void SetUp() override {
-    plan_ = planned_by_name(GetParam());
-    ASSERT_NE(plan_, nullptr);
-  }
-  const PlannedRoom& p() const { return *plan_; }
-  const Takeoff& t() const { return plan_->takeoff; }
-  bool to_pull(const RunRow& row) const { return row.routed && !row.installed; }
-  bool is_demo() const { return GetParam().rfind("room ", 0) != 0; }
-
-  const CableType& cable_of(int run) const {
-    return p().job.catalogue.cables[static_cast<std::size_t>(
-        p().ends.runs[static_cast<std::size_t>(run)].cable)];
-  }
-
-  std::vector<double> diameters_in(const HoleShape& hole) const {
-    std::vector<double> all;
-    for (const int run : hole.runs) all.push_back(cable_of(run).diameter_m);
-    return all;
-  }
-
- private:
-  const PlannedRoom* plan_ = nullptr;
-};
 
 TEST_P(TakeoffOf, CutsEveryRunOnceAndOverdrawsNoSpool) {
   std::map<std::string, int> cuts;
@@ -170,145 +118,6 @@ TEST_P(TakeoffOf, HasHolesCutAsWideAsTheirGrommetsAsk) {
   }
 }
 
-TEST_P(TakeoffOf, HandsEveryCableOnOutwardsThroughHolesThatAreCut) {
-  std::map<std::string, int> hole_cut;  // when
-  std::map<std::string, int> fitted, tested;
-  for (std::size_t i = 0; i < t().steps.size(); ++i) {
-    const WorkStep& step = t().steps[i];
-    const int now = static_cast<int>(i);
-    if (step.task == "cut a hole") {
-      for (const std::string& hole : step.things) {
-        EXPECT_EQ(hole_cut.count(hole), 0U) << hole << " is cut twice";
-        hole_cut[hole] = now;
-      }
-    }
-    if (step.task == "pull a metre of cable")
-      for (const std::string& run : step.runs) fitted[run] = now;
-    if (step.task == "test a run")
-      for (const std::string& run : step.runs) tested[run] = now;
-  }
-  for (const HoleRow& hole : t().holes) {
-    if (hole.existing) continue;
-    ASSERT_EQ(hole_cut.count(hole.name), 1U) << hole.name;
-    for (const std::string& run : hole.runs) {
-      if (fitted.count(run) == 0) continue;
-      EXPECT_LT(hole_cut[hole.name], fitted[run]) << run;
-    }
-  }
-  for (const RunRow& row : t().runs) {
-    EXPECT_EQ(tested.count(row.id), to_pull(row) ? 1U : 0U) << row.id;
-  }
-}
-
-TEST_P(TakeoffOf, ClosesEachDayWhatItOpenedAfterTheTests) {
-  std::map<int, std::set<std::string>> open;
-  std::map<int, bool> closing;
-  for (const WorkStep& step : t().steps) {
-    if (step.task == "lift a tile") {
-      for (const std::string& tile : step.things)
-        EXPECT_TRUE(open[step.day].insert(tile).second) << tile;
-    }
-    if (step.task == "put a tile back") {
-      closing[step.day] = true;
-      for (const std::string& tile : step.things) EXPECT_EQ(open[step.day].erase(tile), 1U) << tile;
-    }
-    if (step.task == "test a run") {
-      EXPECT_FALSE(closing[step.day]) << "day " << step.day;
-    }
-  }
-  for (const auto& [day, tiles] : open) EXPECT_TRUE(tiles.empty()) << "day " << day;
-}
-
-/// A run is cut, pulled, fitted and tested in one day, and each day keeps to its length.
-TEST_P(TakeoffOf, LeavesTheRoomUsableAtTheEndOfEveryDay) {
-  std::map<std::string, std::set<int>> days;
-  std::map<int, std::set<std::string>> runs_of_day;
-  std::map<int, double> minutes;
-  for (const WorkStep& step : t().steps) {
-    minutes[step.day] += step.minutes;
-    for (const std::string& run : step.runs)
-      if (step.task != "cut a hole" && step.task != "fix a metre of raceway") {
-        days[run].insert(step.day);
-        runs_of_day[step.day].insert(run);
-      }
-  }
-  for (const RunRow& row : t().runs) {
-    if (to_pull(row)) {
-      EXPECT_EQ(days[row.id].size(), 1U) << row.id;
-    }
-  }
-  for (const auto& [day, sum] : minutes)
-    if (runs_of_day[day].size() > 1) {
-      EXPECT_LE(sum, p().job.work.day_minutes + 1e-6) << "day " << day;
-    }
-}
-
-TEST_P(TakeoffOf, CountsEveryMoveOfTheLadder) {
-  int moves = 0;
-  std::string at;
-  int day = 0;
-  for (const WorkStep& step : t().steps) {
-    if (step.day != day) at.clear();
-    day = step.day;
-    if (step.task == "move the ladder") {
-      EXPECT_NE(step.place, at) << "it stands there already";
-      ++moves;
-      at = step.place;
-    } else if (step.place.front() == 'L' || step.task == "pass a cable on" ||
-               step.task == "put a tile back" || step.task == "lift a tile" ||
-               step.task == "fix a support") {
-      EXPECT_EQ(step.place, at) << step.text;
-    }
-  }
-  EXPECT_EQ(moves, t().ladder_moves);
-  // The classroom's work falls into more groups than are searched through.
-  EXPECT_TRUE(t().fewest_moves || !is_demo() || GetParam() == "classroom");
-}
-
-/// At one place of one day cables are handed on in the order in which they are pulled.
-TEST_P(TakeoffOf, HandsCablesOnInPullOrderAndEachOutwards) {
-  const Table& order = table_of(p(), "pull_order");
-  std::map<std::string, std::size_t> rank;
-  for (std::size_t r = 0; r < order.rows.size(); ++r) rank[text_in(order, r, "run")] = r;
-  std::map<std::string, std::vector<const LadderPlace*>> passed;
-  std::map<std::string, const LadderPlace*> places;
-  for (const LadderPlace& place : t().ladder_places) places[place.name] = &place;
-  for (const WorkStep& step : t().steps) {
-    if (step.task != "pass a cable on") continue;
-    for (std::size_t i = 0; i < step.runs.size(); ++i) {
-      EXPECT_TRUE(i == 0 || rank[step.runs[i - 1]] < rank[step.runs[i]]) << step.text;
-      passed[step.runs[i]].push_back(places.at(step.place));
-    }
-  }
-  for (std::size_t i = 0; i < t().runs.size(); ++i) {
-    const RunRow& row = t().runs[i];
-    if (!to_pull(row)) continue;
-    // Each hole above one's reach that it passes is reached from a place where it is handed on.
-    for (const HoleRow& hole : t().holes) {
-      if (std::find(hole.runs.begin(), hole.runs.end(), row.id) == hole.runs.end()) continue;
-      if (hole.centre.z < p().room.floor_z_m + p().job.work.reach_up_m) continue;
-      EXPECT_FALSE(passed[row.id].empty()) << row.id << " through " << hole.name;
-    }
-  }
-}
-
-TEST_P(TakeoffOf, PullsMouldedHeadsFirstThenByLengthTimesThickness) {
-  const Table& order = table_of(p(), "pull_order");
-  double last_head = 1e9, last_weight = 1e9;
-  for (std::size_t r = 0; r < order.rows.size(); ++r) {
-    const CableType* cable = p().job.catalogue.cable(text_in(order, r, "cable"));
-    ASSERT_NE(cable, nullptr);
-    const double head = std::hypot(cable->head_width_m, cable->head_height_m);
-    const double weight = number_in(order, r, "cut_m") * cable->diameter_m;
-    EXPECT_LE(head, last_head + 1e-12);
-    if (head == last_head) {
-      EXPECT_LE(weight, last_weight + 1e-12);
-    }
-    last_head = head;
-    last_weight = weight;
-  }
-}
-
 /// Who cuts a spool for the day finds that day's cuts next on it.
 TEST_P(TakeoffOf, CutsEverySpoolInTheOrderInWhichTheDaysPull) {
   std::map<std::string, std::pair<int, std::size_t>> when;
@@ -323,26 +132,6 @@ TEST_P(TakeoffOf, CutsEverySpoolInTheOrderInWhichTheDaysPull) {
         EXPECT_LE(spool.cuts[i - 1].day, spool.cuts[i].day) << spool.name;
       }
     }
-}
-
-/// A hole is as wide as its heads need when they pass before what has none or a smaller one.
-TEST_P(TakeoffOf, NoDayPullsACableThroughAHoleThatALargerHeadMustPassLater) {
-  std::map<std::string, int> day_of;
-  for (const WorkStep& step : t().steps)
-    if (step.task == "pull a metre of cable")
-      for (const std::string& run : step.runs) day_of.try_emplace(run, step.day);
-  ASSERT_FALSE(day_of.empty());
-  const auto head = [&](int run) {
-    return std::hypot(cable_of(run).head_width_m, cable_of(run).head_height_m);
-  };
-  for (const HoleShape& hole : p().shapes.holes)
-    for (const int early : hole.runs)
-      for (const int late : hole.runs) {
-        const auto a = day_of.find(p().ends.runs[static_cast<std::size_t>(early)].id);
-        const auto b = day_of.find(p().ends.runs[static_cast<std::size_t>(late)].id);
-        if (a == day_of.end() || b == day_of.end() || head(early) >= head(late) - 1e-6) continue;
-        EXPECT_GE(a->second, b->second) << hole.name << ": " << a->first << " before " << b->first;
-      }
 }
 
 TEST_P(TakeoffOf, AddsUpMinutesAndMoney) {
@@ -415,19 +204,8 @@ TEST_P(TakeoffOf, HoldsRowsAsWideAsTheirColumnsInListsOfDifferentNames) {
   }
 }
 
-std::string test_name(const ::testing::TestParamInfo<std::string>& info) {
-  std::string name = info.param;
-  std::replace_if(
-      name.begin(), name.end(), [](char c) { return c == '-' || c == ' '; }, '_');
-  return name;
-}
-
-INSTANTIATE_TEST_SUITE_P(Room, TakeoffOf,
-                         ::testing::Values("alder-hall", "classroom", "attic-studio"), test_name);
-INSTANTIATE_TEST_SUITE_P(MadeUp, TakeoffOf,
-                         ::testing::Values("room 1", "room 2", "room 3", "room 4", "room 5",
-                                           "room 6", "room 7", "room 8", "room 9", "room 10"),
-                         test_name);
+INSTANTIATE_TEST_SUITE_P(Room, TakeoffOf, kDemoRooms, room_test_name);
+INSTANTIATE_TEST_SUITE_P(MadeUp, TakeoffOf, kMadeUpRooms, room_test_name);
 
 }  // namespace
 }  // namespace roomloom::testing

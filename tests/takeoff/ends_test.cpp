@@ -168,6 +168,28 @@ TEST(StockLeft, IsWhatIsWorthKeepingAndWhatWasNotTouched) {
   EXPECT_EQ(number_in(table, 1, "count"), 2) << "one of the three was begun; offers are no stock";
 }
 
+TEST(BuiltLengths, LeaveReadyMadeLeadsOutOfWhatTheyCompare) {
+  Job job;
+  CableType lead;
+  lead.id = "lead";
+  lead.head_width_m = 0.02;
+  job.catalogue.cables = {lead};
+  for (const char* cable : {"lead", "wire"}) {
+    BuiltRun run;
+    run.id = cable;
+    run.cable = cable;
+    run.drawn_m = 9;
+    run.predicted_m = 9.6;
+    run.measured_m = 10;
+    job.as_built.runs.push_back(run);
+  }
+  const Table table = built_table(job);
+  EXPECT_EQ(table.note.rfind("Over 1 run,", 0), 0U) << table.note;
+  ASSERT_EQ(table.rows.size(), 2U);
+  EXPECT_TRUE(std::holds_alternative<std::monostate>(table.rows[0][1]));
+  EXPECT_EQ(number_in(table, 1, "predicted_m"), 9.6);
+}
+
 TEST(RacewayLeft, IsTheRestOfEachLengthAndWhatWasNotTouched) {
   Takeoff takeoff;
   Job job;

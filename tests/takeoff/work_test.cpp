@@ -100,6 +100,27 @@ TEST(CompareLengths, FindsBiasAndSpreadAndAContingencyThatCoversThem) {
   EXPECT_NEAR(all.contingency, 0.02 + 0.02 + 2.05 * 0.01, 1e-12);
 }
 
+/// 0.40 m more each, and 1 % of the length: what is the same for all is no contingency.
+TEST(CompareLengths, TellsWhatEveryRunDiffersByFromWhatGrowsWithLength) {
+  AsBuilt built;
+  const auto add = [&](double drawn, double more) {
+    BuiltRun run;
+    run.drawn_m = drawn;
+    run.predicted_m = drawn + 1;
+    run.measured_m = run.predicted_m + more;
+    built.runs.push_back(run);
+  };
+  for (const double drawn : {2.0, 5.0, 9.0, 14.0, 20.0}) add(drawn, 0.4 + 0.01 * drawn);
+  const LengthComparison all = compare_lengths(built, 0.02);
+  EXPECT_NEAR(all.each_m, 0.4, 1e-9);
+  EXPECT_NEAR(all.contingency, 0.03, 1e-9);
+  // What only scatters shows no such part.
+  built.runs.clear();
+  for (const double drawn : {2.0, 5.0, 9.0, 14.0, 20.0})
+    add(drawn, 0.02 * drawn * (built.runs.size() % 2 == 0 ? 1.2 : 0.8));
+  EXPECT_EQ(compare_lengths(built, 0.02).each_m, 0);
+}
+
 std::vector<int> stops_of(const Round& round) {
   std::vector<int> stops;
   for (const Visit& visit : round.visits) stops.push_back(visit.spot);
@@ -349,6 +370,37 @@ TEST(DaysOfWork, AreNeverLongerThanAllowedWithMoreThanOneCableAndHoldEveryFittin
   }
   EXPECT_GT(divided, 0);
   EXPECT_GT(too_long, 0);
+}
+
+/// Holes, supports and raceway for a cable that is too much for one day come the day before.
+TEST(DaysOfWork, OfOneCableThatAreTooLongAreDividedWhereADayBeforeCanPrepareThem) {
+  int prepared = 0;
+  for (double allowed = 31; allowed <= 130; allowed += 4.5) {
+    const Takeoff takeoff = runs_in_raceway(allowed);
+    std::map<int, double> minutes;
+    std::map<int, std::set<std::string>> tasks;
+    double fixed = 0, metres = 0;
+    for (const WorkStep& step : takeoff.steps) {
+      minutes[step.day] += step.minutes;
+      tasks[step.day].insert(step.task);
+      if (step.task == "fix a metre of raceway") fixed += step.count;
+    }
+    for (const RacewayPiece& piece : takeoff.raceway_pieces) metres += piece.length_m;
+    EXPECT_NEAR(fixed, metres, 1e-9) << "each piece is fixed once";
+    for (const auto& [day, done] : tasks) {
+      if (done.count("label an end") != 0) continue;
+      ++prepared;
+      EXPECT_LE(minutes[day], allowed + 1e-6);
+      EXPECT_EQ(done.count("fix a metre of raceway"), 1U);
+      EXPECT_EQ(done.count("pull a metre of cable"), 0U);
+      EXPECT_EQ(done.count("fit a raceway fitting"), 0U)
+          << "they cover what is still to be laid in";
+      EXPECT_EQ(tasks[day + 1].count("fix a metre of raceway"), 0U);
+      EXPECT_EQ(tasks[day + 1].count("pull a metre of cable"), 1U);
+      EXPECT_FALSE(takeoff.fewest_moves);
+    }
+  }
+  EXPECT_GT(prepared, 0);
 }
 
 /// Raceway round an outside and an inside corner, and longer than a stock.

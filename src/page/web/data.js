@@ -44,6 +44,7 @@ function inMetres(room) {
     run.d *= TENTH;
     run.drawn *= TENTH;
     run.cut *= TENTH;
+    run.lead *= TENTH;  // ready-made, never cut; 0: none
     for (const addend of run.addends) addend[1] *= TENTH;
   }
   for (const bar of room.bars) {

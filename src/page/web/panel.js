@@ -5,8 +5,9 @@ function lengthRows(run, units) {
   const rows = [['along the run', run.drawn], ...run.addends.filter(([, metres]) => Math.abs(metres) > 5e-5)];
   const body = rows.map(([name, metres], i) => element('tr', {},
     element('th', { scope: 'row' }, i === 0 ? name : `+ ${name}`), element('td', { class: 'n' }, lengthText(metres, units, 3))));
-  const sum = element('tr', { class: 'sum' }, element('th', { scope: 'row' }, 'cut'), element('td', { class: 'n' }, lengthText(run.cut, units, 3)));
-  return element('table', { class: 'addends' }, element('caption', {}, 'How its length comes about'), element('tbody', {}, ...body, sum));
+  const sum = element('tr', { class: 'sum' }, element('th', { scope: 'row' }, run.lead ? 'at least' : 'cut'), element('td', { class: 'n' }, lengthText(run.cut, units, 3)));
+  const lead = run.lead ? [element('tr', {}, element('th', { scope: 'row' }, 'ready-made lead, never cut'), element('td', { class: 'n' }, lengthText(run.lead, units, 3)))] : [];
+  return element('table', { class: 'addends' }, element('caption', {}, 'How its length comes about'), element('tbody', {}, ...body, sum, ...lead));
 }
 
 function details(stage, index) {
@@ -46,7 +47,7 @@ function runList(stage) {
   const { room } = stage;
   const items = room.runs.map((run, index) => element('li', {}, element('button', { 'data-run': index, 'aria-pressed': 'false', class: 'row' },
     swatch(room.services[run.service]), element('b', {}, run.id), element('span', {}, room.ends[run.to].name),
-    element('span', { class: 'n' }, run.routed ? lengthText(run.cut, room.units) : 'no way'))));
+    element('span', { class: 'n' }, run.routed ? lengthText(run.lead || run.cut, room.units) : 'no way'))));
   const list = element('ul', { class: items.length > 200 ? 'runs many' : 'runs' }, ...items);
   const words = room.runs.map((run) => [run.id, run.cable, run.colour, run.state, room.ends[run.from].name, room.ends[run.to].name, room.services[run.service].name].join(' ').toLowerCase());
   const filter = element('input', { type: 'search', placeholder: 'name, end, cable …', 'aria-label': 'Filter the runs', oninput: () => {

@@ -1,0 +1,107 @@
+#include <algorithm>
+
+#include "takeoff/cells.h"
+#include "takeoff/day.h"
+
+namespace roomloom {
+
+using Kind = HighThing::Kind;
+
+// A day's raceway. Bases are fixed before cable comes; when it lies in them and is tested, the lids
+// go on, and over these last the fittings, which cover cuts and holes.
+
+bool Day::is_wanted(const RacewayPiece& piece) const {
+  const auto any = [&](const std::vector<int>& order) {
+    return std::any_of(piece.runs.begin(), piece.runs.end(), [&](int run) {
+      return std::find(order.begin(), order.end(), run) != order.end();
+    });
+  };
+  return any(order_) || !any(w_.order);
+}
+
+bool Day::is_laid_in_today(const RacewayPiece& piece) const {
+  return std::any_of(piece.runs.begin(), piece.runs.end(), [&](int run) {
+    return has(run) && is_laid_in(piece, row_of(run), w_.job.as_built);
+  });
+}
+
+int Day::spot_of_piece(int piece) const {
+  for (const int t : points_)
+    if (element(w_.things, t).kind == Kind::piece && element(w_.things, t).index == piece)
+      return spot_of_.at(t);
+  return -1;
+}
+
+void Day::raceway() {
+  std::vector<std::string> cut;
+  std::vector<int> low;
+  for (std::size_t i = 0; i < w_.takeoff.raceway_pieces.size(); ++i) {
+    const RacewayPiece& piece = w_.takeoff.raceway_pieces[i];
+    const int index = static_cast<int>(i);
+    const bool fresh = is_wanted(piece) && done_.pieces.insert(index).second;
+    if (!fresh && !is_laid_in_today(piece) && done_.unfitted.count(index) == 0) continue;
+    if (part_ == DayPart::preparation && !fresh) continue;
+    if (fresh) {
+      cut.push_back(piece.name);
+      fresh_pieces_.insert(index);
+    }
+    open_pieces_[spot_of_piece(index)].push_back(index);
+  }
+  step("at the floor", "cut raceway", "Cut raceway " + listed(cut, ", ") + ".",
+       static_cast<double>(cut.size()), {}, cut);
+  open_raceway("at the floor", -1);
+}
+
+void Day::open_raceway(const std::string& place, int spot) {
+  std::vector<std::string> all, fresh, older;
+  double metres = 0;
+  for (const int index : open_pieces_[spot]) {
+    const RacewayPiece& piece = element(w_.takeoff.raceway_pieces, index);
+    const bool is_fresh = fresh_pieces_.count(index) != 0;
+    all.push_back(piece.name);
+    (is_fresh ? fresh : older).push_back(piece.name);
+    if (is_fresh) metres += piece.length_m;
+  }
+  std::string text;
+  if (!fresh.empty()) text = "Take the lids off " + listed(fresh, ", ") + ".";
+  if (!older.empty())
+    text += (text.empty() ? "" : " ") +
+            ("Take the lids and what covers them off " + listed(older, ", ")) +
+            ", which more cable is laid in.";
+  step(place, "open raceway", text, static_cast<double>(all.size()), {}, all);
+  step(place, "fix a metre of raceway", "Fix the bases of raceway " + listed(fresh, ", ") + ".",
+       metres, {}, fresh);
+}
+
+void Day::close_raceway(const std::string& place, int spot) {
+  std::vector<std::string> all, fitted, refitted;
+  double metres = 0;
+  int count = 0;
+  for (const int index : open_pieces_[spot]) {
+    const RacewayPiece& piece = element(w_.takeoff.raceway_pieces, index);
+    all.push_back(piece.name);
+    metres += piece.length_m;
+    if (part_ == DayPart::preparation) done_.unfitted.insert(index);
+    if (piece.fittings == 0 || part_ == DayPart::preparation) continue;
+    const bool has_none = fresh_pieces_.count(index) + done_.unfitted.erase(index) != 0;
+    (has_none ? fitted : refitted).push_back(piece.name);
+    count += has_none ? piece.fittings : 0;
+  }
+  std::string text = "Close the lids of raceway " + listed(all, ", ");
+  text += part_ == DayPart::preparation ? ", still empty." : " over the cables.";
+  if (!refitted.empty()) text += " Put back the fittings of " + listed(refitted, ", ") + ".";
+  step(place, "close a metre of raceway", text, metres, {}, all);
+  step(place, "fit a raceway fitting",
+       "Fit corners, joiners and ends of raceway " + listed(fitted, ", ") +
+           ", end pieces over their holes.",
+       count, {}, fitted);
+}
+
+std::vector<std::string> Day::pieces_laid_in() const {
+  std::vector<std::string> names;
+  for (const RacewayPiece& piece : w_.takeoff.raceway_pieces)
+    if (is_laid_in_today(piece)) names.push_back(piece.name);
+  return names;
+}
+
+}  // namespace roomloom

@@ -1,0 +1,303 @@
+#include <cmath>
+#include <map>
+#include <set>
+
+#include "pipeline/takeoff_of.h"
+
+/// The order of work as a second reader of the ladder sheet follows it, step by step, in the demo
+/// rooms and in rooms made up at random.
+namespace roomloom::testing {
+namespace {
+
+using WorkOrderOf = TakeoffOf;
+
+TEST_P(WorkOrderOf, HandsEveryCableOnOutwardsThroughHolesThatAreCut) {
+  std::map<std::string, int> hole_cut;  // when
+  std::map<std::string, int> fitted, tested;
+  for (std::size_t i = 0; i < t().steps.size(); ++i) {
+    const WorkStep& step = t().steps[i];
+    const int now = static_cast<int>(i);
+    if (step.task == "cut a hole") {
+      for (const std::string& hole : step.things) {
+        EXPECT_EQ(hole_cut.count(hole), 0U) << hole << " is cut twice";
+        hole_cut[hole] = now;
+      }
+    }
+    if (step.task == "pull a metre of cable")
+      for (const std::string& run : step.runs) fitted[run] = now;
+    if (step.task == "test a run")
+      for (const std::string& run : step.runs) tested[run] = now;
+  }
+  for (const HoleRow& hole : t().holes) {
+    if (hole.existing) continue;
+    ASSERT_EQ(hole_cut.count(hole.name), 1U) << hole.name;
+    for (const std::string& run : hole.runs) {
+      if (fitted.count(run) == 0) continue;
+      EXPECT_LT(hole_cut[hole.name], fitted[run]) << run;
+    }
+  }
+  for (const RunRow& row : t().runs) {
+    EXPECT_EQ(tested.count(row.id), to_pull(row) ? 1U : 0U) << row.id;
+  }
+}
+
+TEST_P(WorkOrderOf, ClosesEachDayWhatItOpenedAfterTheTests) {
+  std::map<int, std::set<std::string>> open;
+  std::map<int, bool> closing;
+  for (const WorkStep& step : t().steps) {
+    if (step.task == "lift a tile") {
+      for (const std::string& tile : step.things)
+        EXPECT_TRUE(open[step.day].insert(tile).second) << tile;
+    }
+    if (step.task == "put a tile back") {
+      closing[step.day] = true;
+      for (const std::string& tile : step.things) EXPECT_EQ(open[step.day].erase(tile), 1U) << tile;
+    }
+    if (step.task == "test a run") {
+      EXPECT_FALSE(closing[step.day]) << "day " << step.day;
+    }
+  }
+  for (const auto& [day, tiles] : open) EXPECT_TRUE(tiles.empty()) << "day " << day;
+}
+
+/// A run is cut, pulled, fitted and tested in one day, and each day keeps to its length.
+TEST_P(WorkOrderOf, LeavesTheRoomUsableAtTheEndOfEveryDay) {
+  std::map<std::string, std::set<int>> days;
+  std::map<int, std::set<std::string>> runs_of_day;
+  std::map<int, double> minutes;
+  for (const WorkStep& step : t().steps) {
+    minutes[step.day] += step.minutes;
+    for (const std::string& run : step.runs)
+      if (step.task != "cut a hole" && step.task != "fix a metre of raceway") {
+        days[run].insert(step.day);
+        runs_of_day[step.day].insert(run);
+      }
+  }
+  for (const RunRow& row : t().runs) {
+    if (to_pull(row)) {
+      EXPECT_EQ(days[row.id].size(), 1U) << row.id;
+    }
+  }
+  for (const auto& [day, sum] : minutes)
+    if (runs_of_day[day].size() > 1) {
+      EXPECT_LE(sum, p().job.work.day_minutes + 1e-6) << "day " << day;
+    }
+}
+
+TEST_P(WorkOrderOf, CountsEveryMoveOfTheLadder) {
+  int moves = 0;
+  std::string at;
+  int day = 0;
+  for (const WorkStep& step : t().steps) {
+    if (step.day != day) at.clear();
+    day = step.day;
+    if (step.task == "move the ladder") {
+      EXPECT_NE(step.place, at) << "it stands there already";
+      ++moves;
+      at = step.place;
+    } else if (step.place.front() == 'L' || step.task == "pass a cable on" ||
+               step.task == "put a tile back" || step.task == "lift a tile" ||
+               step.text.find("to the structure above") != std::string::npos) {
+      EXPECT_EQ(step.place, at) << step.text;
+    }
+  }
+  EXPECT_EQ(moves, t().ladder_moves);
+  // The classroom's work falls into more groups than are searched through.
+  EXPECT_TRUE(t().fewest_moves || !is_demo() || GetParam() == "classroom");
+}
+
+/// The largest moulded heads, then the longest and stiffest: less goes first.
+std::pair<double, double> turn_of(const RunRow& row, const CableType& cable) {
+  return {-std::hypot(cable.head_width_m, cable.head_height_m), -row.cut_m * cable.diameter_m};
+}
+
+/// At one place of one day cables are handed on the longest and stiffest first.
+TEST_P(WorkOrderOf, HandsCablesOnInPullOrderAndEachOutwards) {
+  std::map<std::string, std::pair<double, double>> turn;
+  for (const RunRow& row : t().runs) turn[row.id] = turn_of(row, cable_of(row.run));
+  std::map<std::string, std::vector<const LadderPlace*>> passed;
+  std::map<std::string, const LadderPlace*> places;
+  for (const LadderPlace& place : t().ladder_places) places[place.name] = &place;
+  for (const WorkStep& step : t().steps) {
+    if (step.task != "pass a cable on") continue;
+    for (std::size_t i = 0; i < step.runs.size(); ++i) {
+      EXPECT_TRUE(i == 0 || turn[step.runs[i - 1]] <= turn[step.runs[i]]) << step.text;
+      passed[step.runs[i]].push_back(places.at(step.place));
+    }
+  }
+  for (std::size_t i = 0; i < t().runs.size(); ++i) {
+    const RunRow& row = t().runs[i];
+    if (!to_pull(row)) continue;
+    // Each hole above one's reach that it passes is reached from a place where it is handed on.
+    for (const HoleRow& hole : t().holes) {
+      if (std::find(hole.runs.begin(), hole.runs.end(), row.id) == hole.runs.end()) continue;
+      if (hole.centre.z < p().room.floor_z_m + p().job.work.reach_up_m) continue;
+      EXPECT_FALSE(passed[row.id].empty()) << row.id << " through " << hole.name;
+    }
+  }
+}
+
+/// Who works down the pull order does what the ladder sheet says, cable by cable.
+TEST_P(WorkOrderOf, ListsCablesAsTheLadderSheetComesToThem) {
+  std::vector<std::string> met;
+  std::map<std::string, std::pair<int, std::size_t>> first;  // day and step
+  std::map<std::string, std::string> stands;
+  for (std::size_t i = 0; i < t().steps.size(); ++i) {
+    const WorkStep& step = t().steps[i];
+    const bool passes = step.task == "pass a cable on";
+    if (!passes && step.task != "pull a metre of cable" && step.task != "lay a cord") continue;
+    for (const std::string& run : step.runs) {
+      if (first.try_emplace(run, step.day, i + 1).second) met.push_back(run);
+      if (passes) stands[run] += (stands[run].empty() ? "" : ", ") + step.place;
+    }
+  }
+  const Table& order = table_of(p(), "pull_order");
+  ASSERT_EQ(order.rows.size(), met.size());
+  for (std::size_t r = 0; r < met.size(); ++r) {
+    EXPECT_EQ(text_in(order, r, "run"), met[r]);
+    EXPECT_EQ(number_in(order, r, "day"), first[met[r]].first) << met[r];
+    EXPECT_EQ(number_in(order, r, "step"), static_cast<double>(first[met[r]].second)) << met[r];
+    EXPECT_EQ(text_in(order, r, "stands"), stands[met[r]]) << met[r];
+  }
+}
+
+/// Bases, holes, cables, tests, lids, fittings: in this order, piece by piece, and at night no lid
+/// is off.
+TEST_P(WorkOrderOf, ClosesRacewayOverItsCablesAndCoversNoHoleBeforeItIsCut) {
+  std::set<std::string> based, open, closed, fitted, pulled, tested, cut;
+  for (const HoleRow& hole : t().holes)
+    if (hole.existing) cut.insert(hole.name);
+  std::map<std::string, const RacewayPiece*> pieces;
+  for (const RacewayPiece& piece : t().raceway_pieces) pieces[piece.name] = &piece;
+  const auto id_of = [&](int run) { return p().ends.runs[static_cast<std::size_t>(run)].id; };
+  int day = 0;
+  for (const WorkStep& step : t().steps) {
+    EXPECT_TRUE(step.day == day || open.empty()) << "after day " << day;
+    day = step.day;
+    if (step.task == "cut a hole") cut.insert(step.things.begin(), step.things.end());
+    if (step.task == "test a run") tested.insert(step.runs.begin(), step.runs.end());
+    if (step.task == "pull a metre of cable") {
+      pulled.insert(step.runs.begin(), step.runs.end());
+      for (const auto& [name, piece] : pieces)
+        for (const int run : piece->runs) {
+          if (std::find(step.runs.begin(), step.runs.end(), id_of(run)) == step.runs.end())
+            continue;
+          EXPECT_TRUE(based.count(name) != 0 && open.count(name) != 0) << name << ": " << step.text;
+        }
+    }
+    for (const std::string& name : step.things) {
+      if (step.task == "fix a metre of raceway") {
+        EXPECT_TRUE(based.insert(name).second) << name << " is fixed twice";
+      } else if (step.task == "open raceway") {
+        EXPECT_TRUE(open.insert(name).second) << name << " is open already";
+      } else if (step.task == "close a metre of raceway") {
+        EXPECT_EQ(open.erase(name), 1U) << name << " is not open";
+        closed.insert(name);
+        for (const int run : pieces.at(name)->runs)
+          EXPECT_EQ(pulled.count(id_of(run)), tested.count(id_of(run))) << name << " before tests";
+      } else if (step.task == "fit a raceway fitting") {
+        EXPECT_TRUE(closed.count(name) != 0 && open.count(name) == 0) << name << " is open";
+        EXPECT_TRUE(fitted.insert(name).second) << name << " is fitted twice";
+        for (const std::string& end : {pieces.at(name)->start, pieces.at(name)->end})
+          for (const HoleRow& hole : t().holes)
+            EXPECT_TRUE((end + " ").find(" " + hole.name + " ") == std::string::npos ||
+                        cut.count(hole.name) != 0)
+                << name << " covers " << hole.name << " before it is cut";
+      }
+    }
+  }
+  EXPECT_TRUE(open.empty());
+  for (const auto& [name, piece] : pieces) {
+    EXPECT_TRUE(piece->fixed || based.count(name) != 0) << name;
+    EXPECT_TRUE(piece->fixed || closed.count(name) != 0) << name;
+    EXPECT_EQ(fitted.count(name), piece->fittings > 0 && !piece->fixed ? 1U : 0U) << name;
+  }
+}
+
+TEST_P(WorkOrderOf, TellsNobodyToCutAReadyMadeLead) {
+  std::set<std::string> leads, taken;
+  for (const RunRow& row : t().runs)
+    if (to_pull(row) && cable_of(row.run).head_width_m > 0) leads.insert(row.id);
+  for (const WorkStep& step : t().steps) {
+    if (step.task != "label an end") continue;
+    const bool cuts = step.text.rfind("Cut by", 0) == 0;
+    for (const std::string& run : step.runs) {
+      EXPECT_EQ(cuts, leads.count(run) == 0) << step.text;
+      if (!cuts) taken.insert(run);
+    }
+  }
+  EXPECT_EQ(taken, leads);
+  const Table& cuts = table_of(p(), "spool_cuts");
+  for (std::size_t r = 0; r < cuts.rows.size(); ++r)
+    EXPECT_EQ(leads.count(text_in(cuts, r, "run")), 0U);
+  const Table& list = table_of(p(), "leads");
+  EXPECT_EQ(list.rows.size(), leads.size());
+  for (std::size_t r = 0; r < list.rows.size(); ++r) {
+    EXPECT_EQ(leads.count(text_in(list, r, "run")), 1U);
+    EXPECT_GE(number_in(list, r, "over_m"), 0);
+    EXPECT_NEAR(number_in(list, r, "least_m") + number_in(list, r, "over_m"),
+                number_in(list, r, "length_m"), 1e-6);
+  }
+  const Table& cords = table_of(p(), "cords");
+  for (std::size_t r = 0; r < cords.rows.size(); ++r)
+    EXPECT_EQ(number_in(cords, r, "cut_m") > 0, leads.count(text_in(cords, r, "run")) == 0);
+}
+
+/// Fixed where it can be reached, bought, and hung before the day ends.
+TEST_P(WorkOrderOf, HangsEveryCoilOnASupportOfItsOwnThatIsBought) {
+  const Table& ends = table_of(p(), "ends");
+  std::set<std::pair<std::string, std::string>> coils, fixed, hung;  // run and end
+  std::map<std::string, double> height;
+  for (std::size_t r = 0; r < ends.rows.size(); ++r) {
+    height[text_in(ends, r, "end")] = number_in(ends, r, "height_m");
+    if (text_in(ends, r, "state") == "leave coiled")
+      coils.insert({text_in(ends, r, "run"), text_in(ends, r, "end")});
+  }
+  double supports = 0;
+  for (const WorkStep& step : t().steps) {
+    if (step.task == "fix a support") supports += step.count;
+    if (step.task == "coil and hang a cable") {
+      EXPECT_EQ(fixed.count({step.runs.front(), step.things.front()}), 1U) << step.text;
+      hung.insert({step.runs.front(), step.things.front()});
+    } else if (step.task == "fix a support" && !step.runs.empty()) {
+      fixed.insert({step.runs.front(), step.things.front()});
+      EXPECT_TRUE(step.place.front() == 'L' ||
+                  height[step.things.front()] <= p().job.work.reach_up_m + 1e-6)
+          << step.text << " " << step.place;
+    }
+  }
+  EXPECT_EQ(hung, coils);
+  const Table& shopping = table_of(p(), "shopping");
+  double bought = 0;
+  for (std::size_t r = 0; r < shopping.rows.size(); ++r) {
+    const std::string item = text_in(shopping, r, "item");
+    if (item.rfind("hook ", 0) == 0 || item == "support") bought += number_in(shopping, r, "count");
+  }
+  EXPECT_EQ(supports, bought);
+}
+
+/// A hole is as wide as its heads need when they pass before what has none or a smaller one.
+TEST_P(WorkOrderOf, NoDayPullsACableThroughAHoleThatALargerHeadMustPassLater) {
+  std::map<std::string, int> day_of;
+  for (const WorkStep& step : t().steps)
+    if (step.task == "pull a metre of cable")
+      for (const std::string& run : step.runs) day_of.try_emplace(run, step.day);
+  ASSERT_FALSE(day_of.empty());
+  const auto head = [&](int run) {
+    return std::hypot(cable_of(run).head_width_m, cable_of(run).head_height_m);
+  };
+  for (const HoleShape& hole : p().shapes.holes)
+    for (const int early : hole.runs)
+      for (const int late : hole.runs) {
+        const auto a = day_of.find(p().ends.runs[static_cast<std::size_t>(early)].id);
+        const auto b = day_of.find(p().ends.runs[static_cast<std::size_t>(late)].id);
+        if (a == day_of.end() || b == day_of.end() || head(early) >= head(late) - 1e-6) continue;
+        EXPECT_GE(a->second, b->second) << hole.name << ": " << a->first << " before " << b->first;
+      }
+}
+
+INSTANTIATE_TEST_SUITE_P(Room, WorkOrderOf, kDemoRooms, room_test_name);
+INSTANTIATE_TEST_SUITE_P(MadeUp, WorkOrderOf, kMadeUpRooms, room_test_name);
+
+}  // namespace
+}  // namespace roomloom::testing
