@@ -6,6 +6,7 @@
 #include <signal.h>
 #include <spawn.h>
 #include <sys/wait.h>
+#include <time.h>
 #include <unistd.h>
 
 #include <cerrno>
@@ -115,12 +116,51 @@ int start(const std::vector<std::string>& words, int answer, pid_t& process) {
 
 enum class Ending { closed, too_slow, too_much };
 
-/// Collects until the other end closes, the deadline passes or too much has come.
-Ending collect(int answer, Clock::time_point deadline, std::size_t limit, std::string& bytes) {
+/// Processor time of a child, which limits itself by it; 0 where it cannot be told.
+double seconds_used(pid_t process) {
+  clockid_t clock = 0;
+  timespec used{};
+  if (::clock_getcpuclockid(process, &clock) != 0 || ::clock_gettime(clock, &used) != 0) return 0;
+  return static_cast<double>(used.tv_sec) + 1e-9 * static_cast<double>(used.tv_nsec);
+}
+
+/// How long a child is waited for. On a busy machine the clock runs far ahead of the processor time
+/// that it gets: as long as it gets some, it is given another term.
+class Patience {
+ public:
+  Patience(pid_t process, double seconds)
+      : process_(process),
+        term_(std::chrono::duration_cast<Clock::duration>(std::chrono::duration<double>(seconds))),
+        deadline_(Clock::now() + term_) {}
+
+  /// Milliseconds left of the term, or of the next; 0: no more.
+  long left() {
+    const Clock::time_point now = Clock::now();
+    if (now >= deadline_) {
+      constexpr double kSome_s = 0.001;
+      constexpr int kMostTerms = 30;
+      const double used = seconds_used(process_);
+      if (used < used_ + kSome_s || ++terms_ >= kMostTerms) return 0;
+      used_ = used;
+      deadline_ = now + term_;
+    }
+    using Milliseconds = std::chrono::milliseconds;
+    return std::max<long>(1, std::chrono::duration_cast<Milliseconds>(deadline_ - now).count());
+  }
+
+ private:
+  pid_t process_;
+  Clock::duration term_;
+  Clock::time_point deadline_;
+  double used_ = 0;
+  int terms_ = 0;
+};
+
+/// Collects until the other end closes, patience ends or too much has come.
+Ending collect(int answer, Patience patience, std::size_t limit, std::string& bytes) {
   std::vector<char> block(1 << 16);
   while (true) {
-    const auto left =
-        std::chrono::duration_cast<std::chrono::milliseconds>(deadline - Clock::now()).count();
+    const long left = patience.left();
     if (left <= 0) return Ending::too_slow;
     pollfd wanted{answer, POLLIN, 0};
     const int ready = ::poll(&wanted, 1, static_cast<int>(std::min<long>(left, 1000)));
@@ -166,12 +206,9 @@ double seconds_allowed(const ReadOptions& options, std::size_t bytes) {
 Result<std::string> hear_out(int process, int answer, const std::filesystem::path& file,
                              const ReadOptions& options, double seconds) {
   std::string content;
-  // On a busy machine the clock runs ahead of the processor time, which limits the child by itself.
-  const auto patience = std::chrono::duration<double>(3 * seconds + 2);
-  const auto deadline = Clock::now() + std::chrono::duration_cast<Clock::duration>(patience);
   // Half of it, since the scene made from the answer is about as large.
   const auto limit = static_cast<std::size_t>(options.memory_limit_gb * 1e9 / 2);
-  const Ending ending = collect(answer, deadline, limit, content);
+  const Ending ending = collect(answer, Patience(process, 3 * seconds + 2), limit, content);
   if (ending != Ending::closed) ::kill(process, SIGKILL);
   int status = 0;
   pid_t ended = 0;

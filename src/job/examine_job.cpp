@@ -102,9 +102,35 @@ class JobReader {
 
 }  // namespace
 
+namespace {
+
+/// People hand over the file before the job or the one before that: what comes between is told.
+std::optional<Error> taken_for_a_job(const std::filesystem::path& path) {
+  std::string ending = path.extension().string();
+  for (char& c : ending)
+    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c + 32);
+  for (const char* model : {".step", ".stp", ".obj", ".gltf", ".glb"})
+    if (ending == model)
+      return Error{"job.is-model", "This is a model, not a job.", path.string(),
+                   "Write a first job for it: roomloom survey " + path.filename().string() +
+                       " --start job.json"};
+  return std::nullopt;
+}
+
+std::optional<Error> room_taken_for_a_job(const JsonValue& root, const std::string& path) {
+  if (root.find("outline") == nullptr || root.find("model") != nullptr) return std::nullopt;
+  const std::string name = std::filesystem::path(path).filename().string();
+  return Error{"job.is-room", "This is a room file, not a job.", path,
+               "Make a model of it: roomloom sketch " + name +
+                   " -o room.glb; then a first job: roomloom survey room.glb --start job.json"};
+}
+
+}  // namespace
+
 JobReading examine_job(std::string_view text, const std::string& path, const JobInput& input) {
   const Result<JsonValue> root = parse_json(text, path);
   if (!root) return {std::nullopt, {root.error()}, std::nullopt};
+  if (auto wrong = room_taken_for_a_job(*root, path)) return {std::nullopt, {*wrong}, std::nullopt};
   DocumentText document{*root, path, {}};
   double version = 0;
   Field(&*root, "", document)["version"].read_number(version);
@@ -128,6 +154,7 @@ Result<Job> parse_job(std::string text, std::string path, const JobInput& input)
 }
 
 Result<JobReading> examine_job_file(const std::filesystem::path& path, const JobInput& input) {
+  if (auto wrong = taken_for_a_job(path)) return *wrong;
   const Result<std::string> text = read_file(path, kLargestJob);
   if (!text) return text.error();
   return examine_job(*text, path.string(), input);

@@ -41,15 +41,16 @@ struct JobReading {
 /// @error codes `json.*` the text is no JSON (see json_text.h) · `schema.*` (see schema.h) ·
 ///        `length.syntax` · `angle.syntax` · `job.share` · `job.range` · `job.place` · `job.id` ·
 ///        `job.port` · `job.reference` · `job.run` · `job.choose-cable` · `job.cable` · `job.unit`
-///        · `version.*` · `variant.twice` · `variant.unknown` · `variant.united`
+///        · `version.*` · `variant.twice` · `variant.unknown` · `variant.united` · `job.is-room` a
+///        room file, which sketch takes
 JobReading examine_job(std::string_view text, const std::string& path, const JobInput& input = {});
 
 /// The same as one error: `job.problems` names them all, one a line, when there are several.
 Result<Job> parse_job(std::string text, std::string path, const JobInput& input = {});
 
-/// parse_job of a file. @error also `file.*` of base/files.h
+/// parse_job of a file. @error also `file.*` of base/files.h, `job.is-model` by its ending
 Result<Job> read_job(const std::filesystem::path& path, const JobInput& input = {});
-/// examine_job of a file. @error `file.*`
+/// examine_job of a file. @error `file.*` · `job.is-model`
 Result<JobReading> examine_job_file(const std::filesystem::path& path, const JobInput& input = {});
 
 /// Several problems as one error `job.problems` that names them all, one a line; a single one as it

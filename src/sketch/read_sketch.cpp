@@ -226,9 +226,18 @@ std::string plain(const std::string& message) {
   return end == std::string::npos ? message : message.substr(end + 2);
 }
 
+/// A job names a model and has runs, and no walls of its own; comments in it are no fault.
+bool is_a_job(const std::string& text) {
+  const auto has = [&](const char* key) { return text.find(key) != std::string::npos; };
+  return has("\"model\"") && has("\"runs\"") && !has("\"outline\"");
+}
+
 }  // namespace
 
 Result<RoomSketch> parse_sketch(const std::string& text, const std::string& where) {
+  if (is_a_job(text))
+    return Error{"sketch.is-job", "This is a job, not a room file.", where,
+                 "Plan it with roomloom route; sketch takes the measures of a room."};
   RepeatedKeys repeated;
   nlohmann::json root;
   try {

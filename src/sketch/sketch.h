@@ -187,8 +187,8 @@ OpeningSketch window(const std::string& name, const std::string& wall, double fr
                      double up_m, double width_m, double height_m);
 
 /// Reads the room file of `roomloom sketch` (JSON; the walk-through is in README.md).
-/// @error `file.*` · `sketch.syntax` not JSON · `sketch.invalid` every mistake at once, each with
-///        its JSON pointer, what is expected and the nearest valid word.
+/// @error `file.*` · `sketch.syntax` not JSON · `sketch.is-job` · `sketch.invalid` every mistake at
+///        once, each with its JSON pointer, what is expected and the nearest valid word.
 Result<RoomSketch> read_sketch(const std::filesystem::path& file);
 /// The same from text; `where` names it in messages.
 Result<RoomSketch> parse_sketch(const std::string& text, const std::string& where);

@@ -127,6 +127,18 @@ TEST(Job, ReportsAllProblemsAtOnceInOneError) {
     EXPECT_NE(parsed.error().what.find(part), std::string::npos) << part << parsed.error().what;
 }
 
+TEST(Job, TellsWhatComesFirstWhereARoomOrAModelIsTakenForOne) {
+  const auto room =
+      parse_job(R"({ "outline": { "width": 4, "depth": 5 }, "height": 2.5 })", "r.json");
+  ASSERT_FALSE(room);
+  EXPECT_EQ(room.error().code, "job.is-room");
+  EXPECT_NE(room.error().remedy.find("roomloom sketch r.json -o room.glb"), std::string::npos);
+  const auto model = read_job("no such folder/House.STEP");
+  ASSERT_FALSE(model);
+  EXPECT_EQ(model.error().code, "job.is-model");
+  EXPECT_NE(model.error().remedy.find("roomloom survey House.STEP --start"), std::string::npos);
+}
+
 TEST(Job, PresetsAreWordsOrObjects) {
   EXPECT_EQ(read(R"("prefer": "least work")").job->prefer.preset, Preset::least_work);
   EXPECT_EQ(read("").job->prefer.preset, Preset::balanced);

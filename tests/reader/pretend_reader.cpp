@@ -4,6 +4,7 @@
 #include <unistd.h>
 
 #include <cstdlib>
+#include <ctime>
 #include <filesystem>
 #include <string>
 
@@ -18,6 +19,13 @@ int main(int count, char** words) {
   if (manner == "out-of-memory") return roomloom::kExitOutOfMemory;
   if (manner == "hang")
     while (true) ::pause();
+  if (manner == "starved") {  // as on a busy machine: some processor time now and then
+    for (int second = 0; second < 4; ++second) {
+      const std::clock_t start = std::clock();
+      while (std::clock() - start < CLOCKS_PER_SEC / 100) continue;
+      ::sleep(1);
+    }
+  }
   if (manner == "flood") {
     const std::string block(1 << 20, 'x');
     while (::write(kAnswerDescriptor, block.data(), block.size()) > 0) continue;

@@ -43,6 +43,13 @@ TEST(ReadProcess, AReaderThatSleepsForeverIsStopped) {
   EXPECT_EQ(code_of(read_with_pretender("hang", options)), "model.too-slow");
 }
 
+// It ends by itself after twice the time that one which sleeps is given.
+TEST(ReadProcess, AReaderThatGetsLittleProcessorTimeIsWaitedFor) {
+  ReadOptions options = with_program("pretend_reader");
+  options.seconds_limit = 0.01;
+  EXPECT_EQ(code_of(read_with_pretender("starved", options)), "model.bad-answer");
+}
+
 TEST(ReadProcess, AReaderThatNeverStopsTalkingIsStopped) {
   ReadOptions options = with_program("pretend_reader");
   options.memory_limit_gb = 0.25;

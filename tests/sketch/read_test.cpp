@@ -190,6 +190,13 @@ TEST(ReadSketch, DamagedFilesAreReadOrRefusedInWords) {
   EXPECT_GT(made, 10);
 }
 
+TEST(ReadSketch, AJobInItsPlaceIsCalledSo) {
+  const auto sketch = parse_sketch(
+      "{ \"model\": {\"file\": \"a.glb\"}, \"runs\": [], } // a job may end so", "job.json");
+  ASSERT_FALSE(sketch);
+  EXPECT_EQ(sketch.error().code, "sketch.is-job");
+}
+
 TEST(ReadSketch, AMissingFileIsAnError) {
   const Result<RoomSketch> sketch = read_sketch("/nowhere/room.json");
   ASSERT_FALSE(sketch);
