@@ -77,14 +77,20 @@ bool is_data(Service service) {
   return service == Service::network || service == Service::line_level;
 }
 
+/// How many circuits the mains hold, by the job, else by the model; 0 where neither says.
+int circuits_in(const TradePart& power) {
+  if (power.rule != nullptr && power.rule->circuits > 0) return power.rule->circuits;
+  const auto said = power.part->extras.find("circuits");
+  return said == power.part->extras.end() ? 0 : std::atoi(said->second.c_str());
+}
+
 /// What the tables ask of a service beside this part.
 double limit_of(const TradeCase& run, const TradePart& power) {
   const CableType& cable = *run.drawn->cable;
   if (cable.service == Service::fibre) return 0;
   const bool screened = power.rule != nullptr && power.rule->screened;
   if (!is_data(cable.service)) return screened ? trade::kNecInside_m : trade::kNecElsewhere_m;
-  const auto said = power.part->extras.find("circuits");
-  const int circuits = said == power.part->extras.end() ? 0 : std::atoi(said->second.c_str());
+  const int circuits = circuits_in(power);
   return circuits > 0 ? trade::en_50174_2_m(cable.screened, screened, circuits)
                       : trade::en_50174_2_m(cable.screened, screened);
 }
@@ -120,20 +126,21 @@ void tell_power(const TradeView& view, const TradePart& part, const PowerCase& o
   const bool alone = one.runs.names.size() == 1;
   const char* verb = crossing ? (alone ? " crosses " : " cross ")
                               : (alone ? " lies alongside " : " lie alongside ");
-  tell(findings, "power-separation", level, one.runs.names.front(),
-       listed_runs(one.runs.names) + verb + part.part->name +
-           (crossing ? " at " + format_number(degrees(one.worst.angle_rad), 0) + " degrees"
-                     : " for up to " + view.length(one.worst.alongside_m)) +
-           ", as near as " + view.small(std::max(0.0, one.worst.nearest_m)) + "; " +
-           view.small(one.limit_m) + " is wanted" + (crossing ? ", or a square crossing." : "."),
-       one.worst.where,
-       "Take another way, cross at right angles, or put the mains in earthed metal (\"screened\").",
-       crossing
-           ? Measured{format_number(degrees(one.worst.angle_rad), 0) + " degrees, " +
-                          view.small(std::max(0.0, one.worst.nearest_m)),
-                      format_number(degrees(trade::kSquare_rad), 0) + " degrees or " +
-                          view.small(one.limit_m)}
-           : Measured{view.small(std::max(0.0, one.worst.nearest_m)), view.small(one.limit_m)});
+  tell(
+      findings, "power-separation", level, one.runs.names.front(),
+      listed_runs(one.runs.names) + verb + part.part->name +
+          (crossing ? " at " + format_number(degrees(one.worst.angle_rad), 0) + " degrees"
+                    : " for up to " + view.length(one.worst.alongside_m)) +
+          ", as near as " + view.small(std::max(0.0, one.worst.nearest_m)) + "; " +
+          view.small(one.limit_m) + " is wanted" + (crossing ? ", or a square crossing." : "."),
+      one.worst.where,
+      "Keep runs that far away (\"clearance\" of the part under \"parts\"), cross at right angles, "
+      "or put the mains in earthed metal (\"screened\").",
+      crossing ? Measured{format_number(degrees(one.worst.angle_rad), 0) + " degrees, " +
+                              view.small(std::max(0.0, one.worst.nearest_m)),
+                          format_number(degrees(trade::kSquare_rad), 0) + " degrees or " +
+                              view.small(one.limit_m)}
+               : Measured{view.small(std::max(0.0, one.worst.nearest_m)), view.small(one.limit_m)});
 }
 
 }  // namespace

@@ -54,7 +54,11 @@ class Column {
   }
   bool is_empty() const { return y_ == top(); }
   bool has_room(double height_mm) const { return y_ + height_mm <= box_.high.y - 2; }
-  bool could_hold(double height_mm) const { return box_.height() > height_mm + 5; }
+  /// Could a column of a further page hold them, beside the title block?
+  bool another_could_hold(double height_mm) const {
+    constexpr double kTaken_mm = 80;
+    return draft_.page.size_mm.y - kTaken_mm > height_mm;
+  }
   double width() const { return box_.width(); }
 
   /// @return how many of the lines found room
@@ -104,7 +108,7 @@ std::vector<Row> draw_rows(Column column, const Draft& draft, const std::vector<
     }
     // A block that no column holds is broken.
     const double height = column.height(all);
-    if (!column.has_room(height) && (!column.is_empty() || column.could_hold(height)))
+    if (!column.has_room(height) && (!column.is_empty() || column.another_could_hold(height)))
       return {rows.begin() + static_cast<std::ptrdiff_t>(i), rows.end()};
     for (const std::vector<Row>& own : lines) {
       const std::size_t written = column.write(own);

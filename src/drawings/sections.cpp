@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/steps.h"
 #include "drawings/section_list.h"
 #include "drawings/sheets.h"
 #include "drawings/words.h"
@@ -73,7 +74,7 @@ void draw_raceway(Draft& draft, const RacewayType& type, const Vec2& middle, dou
   const double right = middle.x + type.width_m / 2 * mm_per_m + 4;
   const double base = middle.y + type.depth_m / 2 * mm_per_m;
   draft.path({{left, base}, {right, base}}, pen_of(LineKind::wide));
-  for (double x = left + 1; x < right; x += 2.5)
+  for (const double x : steps_below(left + 1, right, 2.5))
     draft.path({{x + 1.5, base}, {x, base + 1.5}}, {shade(0.4), 0.13, {}});
 }
 

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <numeric>
+#include <random>
 
 namespace roomloom {
 namespace {
@@ -139,6 +140,30 @@ void place_next(std::vector<Disc>& placed, double radius) {
   placed.push_back(best);
 }
 
+// Moves discs out of each other and into the circle, all a little; what is left to move.
+double push_apart(std::vector<Disc>& discs, double inside_radius) {
+  double worst = 0;
+  for (std::size_t i = 0; i < discs.size(); ++i) {
+    for (std::size_t j = i + 1; j < discs.size(); ++j) {
+      const Vec2 way = discs[j].centre - discs[i].centre;
+      const double apart = norm(way);
+      const double overlap = discs[i].radius_m + discs[j].radius_m - apart;
+      if (overlap <= 0) continue;
+      const Vec2 unit = apart > 1e-12 ? (1 / apart) * way : Vec2{1, 0};
+      discs[i].centre = discs[i].centre - (0.5 * overlap) * unit;
+      discs[j].centre = discs[j].centre + (0.5 * overlap) * unit;
+      worst = std::max(worst, overlap);
+    }
+  }
+  for (Disc& disc : discs) {
+    const double out = norm(disc.centre), beyond = out + disc.radius_m - inside_radius;
+    if (beyond <= 0 || out <= 0) continue;
+    disc.centre = ((out - beyond) / out) * disc.centre;
+    worst = std::max(worst, beyond);
+  }
+  return worst;
+}
+
 // Equal circles as bees lay them, about a cell's middle, a corner or the middle of a side: the
 // least of the three, over the diameter of one circle.
 double honeycomb_ratio(std::size_t count) {
@@ -166,6 +191,25 @@ std::vector<Disc> packed_bundle(std::vector<double> diameters_m) {
   return placed;
 }
 
+std::vector<Disc> bundle_within(const std::vector<double>& diameters_m, double inside_m) {
+  constexpr std::size_t kMost = 40;
+  constexpr int kStarts = 60, kRounds = 3000;
+  constexpr double kTouch_m = 1e-7;
+  double squares = 0;
+  for (const double diameter : diameters_m) squares += diameter * diameter;
+  if (diameters_m.size() > kMost || squares > inside_m * inside_m) return {};
+  std::minstd_rand random(1);  // its numbers are the same everywhere
+  const auto somewhere = [&] { return (static_cast<double>(random() % 20001) / 1e4 - 1); };
+  for (int start = 0; start < kStarts; ++start) {
+    std::vector<Disc> discs;
+    for (const double diameter : diameters_m)
+      discs.push_back({0.5 * inside_m * Vec2{somewhere(), somewhere()}, diameter / 2});
+    for (int round = 0; round < kRounds; ++round)
+      if (push_apart(discs, inside_m / 2) <= kTouch_m) return discs;
+  }
+  return {};
+}
+
 bool any_meet(const std::vector<Disc>& discs) {
   for (std::size_t i = 0; i < discs.size(); ++i)
     for (std::size_t j = i + 1; j < discs.size(); ++j)
@@ -174,7 +218,8 @@ bool any_meet(const std::vector<Disc>& discs) {
   return false;
 }
 
-std::vector<Vec2> turned_bundle(const std::vector<Disc>& cables, const std::vector<Vec2>& wanted) {
+std::vector<Vec2> turned_bundle(const std::vector<Disc>& cables, const std::vector<Vec2>& wanted,
+                                double inside_m) {
   std::vector<std::size_t> order(cables.size());
   std::iota(order.begin(), order.end(), std::size_t{0});
   std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
@@ -182,8 +227,16 @@ std::vector<Vec2> turned_bundle(const std::vector<Disc>& cables, const std::vect
   });
   std::vector<double> diameters;
   for (const Disc& cable : cables) diameters.push_back(2 * cable.radius_m);
-  const std::vector<Disc> discs = packed_bundle(diameters);
-  const Vec2 middle = enclosing_circle(discs).centre;
+  std::sort(diameters.rbegin(), diameters.rend());
+  std::vector<Disc> discs = packed_bundle(diameters);
+  Disc round = enclosing_circle(discs);
+  if (2 * round.radius_m > inside_m) {
+    if (const auto within = bundle_within(diameters, inside_m); !within.empty()) {
+      discs = within;
+      round = {{0, 0}, inside_m / 2};
+    }
+  }
+  const Vec2 middle = round.centre;
   Vec2 mean;
   for (const Vec2& at : wanted) mean = mean + (1.0 / static_cast<double>(wanted.size())) * at;
   // The turn of least squared distances (the plane's case of the orthogonal Procrustes problem).

@@ -1,3 +1,4 @@
+#include "base/steps.h"
 #include "interview/sheet_page.h"
 
 namespace roomloom {
@@ -40,8 +41,10 @@ void draw_tiles(SheetPage& page, double x, double y, const NumberOf& number) {
   const double left = x + 8, top = y + 6, right = x + 56, bottom = y + 40;
   page.box(left, top, right - left, bottom - top);
   constexpr double kTile = 11, kCutLeft = 7, kCutFront = 8;
-  for (double at = left + kCutLeft; at < right; at += kTile) page.line(at, top, at, bottom, true);
-  for (double at = top + kCutFront; at < bottom; at += kTile) page.line(left, at, right, at, true);
+  for (const double at : steps_below(left + kCutLeft, right, kTile))
+    page.line(at, top, at, bottom, true);
+  for (const double at : steps_below(top + kCutFront, bottom, kTile))
+    page.line(left, at, right, at, true);
   const double tile = left + kCutLeft + kTile;
   page.measure(left, bottom - 4, left + kCutLeft, bottom - 4, number("tile_cut_left"));
   page.measure(right - 7, top, right - 7, top + kCutFront, number("tile_cut_front"));

@@ -62,6 +62,7 @@ void read_soundness(const Field& field, PartRule& rule) {
   rule.bearing = field["bearing"].boolean();
   field["fire_rated"].read(rule.fire_rated);
   field["screened"].read(rule.screened);
+  field["circuits"].read(rule.circuits);
   rule.fluorescent = field["fluorescent"].boolean();
   rule.powered = field["powered"].boolean();
   const Field member = field["member"];

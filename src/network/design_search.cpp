@@ -45,7 +45,7 @@ class Search {
   Search(const Model& model, const Budget& budget)
       : model_(model),
         relaxed_(relax_steps(model, std::vector<double>(model.own.size(), 0.0))),
-        lines_(model.is_stepped() ? relaxed_.model : model),
+        lines_(model.is_stepped() ? relaxed_ : model),
         budget_(budget),
         router_(model),
         permitted_(everything(model)),
@@ -195,7 +195,9 @@ class Search {
     }
   }
 
-  bool prices_follow() const { return budget_.price_rounds > 0 && model_.demands.size() > 1; }
+  bool prices_follow() const {
+    return budget_.price_rounds > 0 && (model_.demands.size() > 1 || model_.has_sized);
+  }
 
   /// Prices made better step by step; what they rule out, and plans led by what their paths use.
   void polish_prices() {
@@ -275,7 +277,8 @@ class Search {
   }
 
   void relax() {
-    if (budget_.lp_pairs <= 0) return;
+    // Lines of charges that many edges share are far below the sizes: nothing to be had from them.
+    if (budget_.lp_pairs <= 0 || model_.has_sized) return;
     for (const double share : {0.1, 0.3}) {
       if (done() || late()) return;
       if (out_.bound > dual_.bound * (1 + 1e-9)) break;  // other prices are ahead of what it lifts
@@ -371,7 +374,7 @@ class Search {
   }
 
   const Model& model_;
-  LineRelaxation relaxed_;
+  Model relaxed_;
   const Model& lines_;  ///< the model without steps of size: ascents and simplex know none
   const Budget& budget_;
   Router router_;

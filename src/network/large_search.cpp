@@ -79,8 +79,8 @@ Outcome search_large(const Model& model, const Budget& budget, const std::vector
   const Permitted permitted = everything_shared(model);
   double shortest = 0;
   const std::vector<int> order = farthest_first(model, router, shortest);
-  const LineRelaxation lines = relax_steps(model, std::vector<double>(model.own.size(), 0.0));
-  out.bound = shortest + charges_bound(model.is_stepped() ? lines.model : model);
+  const Model lines = relax_steps(model, std::vector<double>(model.own.size(), 0.0));
+  out.bound = shortest + charges_bound(model.is_stepped() ? lines : model);
   Plan plan = empty_plan(model);
   if (std::all_of(order.begin(), order.end(),
                   [&](int k) { return router.insert(k, permitted, plan); })) {

@@ -40,6 +40,9 @@ Status validate_edge(const Problem& problem, const Edge& edge, const std::string
     return malformed(where, "class_cost must be empty or hold one number a class.");
   for (double cost : edge.class_cost)
     if (!good(cost)) return malformed(where, "A class cost is negative or not finite.");
+  if (edge.level < 0 || edge.level > 31) return malformed(where, "Its level is out of range.");
+  if (!edge.passes.empty() && edge.passes.size() != edge.charges.size())
+    return malformed(where, "passes must be empty or hold one number a charge.");
   std::vector<int> charges = edge.charges;
   std::sort(charges.begin(), charges.end());
   for (std::size_t i = 0; i < charges.size(); ++i) {
@@ -70,6 +73,19 @@ Status validate_commodity(const Problem& problem, const Commodity& commodity,
   return Done{};
 }
 
+Status validate_charge(const Charge& charge, const std::string& where) {
+  if (!good(charge.price)) return malformed(where, "Its price is negative or not finite.");
+  if (charge.sizes.empty()) return Done{};
+  const ChargeSize& last = charge.sizes.back();
+  if (std::isfinite(last.capacity) || last.levels != ~0U)
+    return malformed(where, "The last size must hold and serve everything.");
+  for (std::size_t i = 0; i < charge.sizes.size(); ++i)
+    if (!good(charge.sizes[i].price) || !(charge.sizes[i].capacity > 0) ||
+        (i > 0 && charge.sizes[i].price < charge.sizes[i - 1].price))
+      return malformed(where, "A size must hold something, and prices must ascend.");
+  return Done{};
+}
+
 /// Splits charges into those of one edge (added to Model::own) and shared ones.
 void split_charges(Model& model) {
   const Problem& problem = *model.problem;
@@ -78,19 +94,24 @@ void split_charges(Model& model) {
     for (int charge : edge.charges) ++draws[at(charge)];
   std::vector<int> shared_index(problem.charges.size(), -1);
   for (std::size_t c = 0; c < problem.charges.size(); ++c) {
-    if (draws[c] < 2 || problem.charges[c].price <= 0) continue;
+    const Charge& charge = problem.charges[c];
+    if (draws[c] < (charge.sizes.empty() ? 2 : 1)) continue;
+    if (charge.price <= 0 && charge.sizes.empty()) continue;
     shared_index[c] = static_cast<int>(model.price.size());
-    model.price.push_back(problem.charges[c].price);
-    model.charge_of.push_back(static_cast<int>(c));
+    model.price.push_back(charge.price);
+    model.charge_sizes.push_back(charge.sizes);
+    model.has_sized = model.has_sized || !charge.sizes.empty();
   }
   std::vector<std::vector<int>> edges_of(model.price.size());
   model.shared_begin.push_back(0);
   for (std::size_t e = 0; e < problem.edges.size(); ++e) {
     double own = 0;
-    for (int charge : problem.edges[e].charges) {
-      const int shared = shared_index[at(charge)];
+    const Edge& edge = problem.edges[e];
+    for (std::size_t i = 0; i < edge.charges.size(); ++i) {
+      const int charge = edge.charges[i], shared = shared_index[at(charge)];
       if (shared >= 0) {
         model.shared.push_back(shared);
+        model.passes.push_back(edge.passes.empty() ? static_cast<int>(2 * e) : edge.passes[i]);
         edges_of[at(shared)].push_back(static_cast<int>(e));
       } else if (draws[at(charge)] == 1) {
         own += problem.charges[at(charge)].price;
@@ -128,36 +149,37 @@ std::vector<double> sums_of_loads(const Problem& problem, double most) {
 
 /// Lowers capacities to the largest sum of loads that each holds. No plan costs more or less, but a
 /// relaxation can no longer put part of a load into what is left over.
-void round_capacities(const Problem& problem, std::vector<std::vector<SizeStep>>& steps) {
+void round_capacities(const Problem& problem, const std::vector<double*>& capacities) {
   double most = 0;
-  for (const auto& list : steps)
-    for (const SizeStep& step : list)
-      if (!std::isinf(step.capacity)) most = std::max(most, step.capacity);
+  for (const double* capacity : capacities)
+    if (!std::isinf(*capacity)) most = std::max(most, *capacity);
   std::vector<double> sums;
   for (int halving = 0; halving < 8 && most > 0 && sums.empty(); ++halving) {
     sums = sums_of_loads(problem, most);
     if (sums.empty()) most /= 2;
   }
   if (sums.empty()) return;
-  for (auto& list : steps)
-    for (SizeStep& step : list) {
-      if (step.capacity > most) break;
-      const auto above = std::upper_bound(sums.begin(), sums.end(), step.capacity * (1 + 1e-9));
-      step.capacity = *(above - 1);
-    }
+  for (double* capacity : capacities) {
+    if (*capacity > most) continue;
+    *capacity = *(std::upper_bound(sums.begin(), sums.end(), *capacity * (1 + 1e-9)) - 1);
+  }
 }
 
 /// Steps of size, the last of them without a limit.
 void gather_steps(Model& model) {
   const Problem& problem = *model.problem;
-  if (std::all_of(problem.edges.begin(), problem.edges.end(),
-                  [](const Edge& e) { return e.steps.empty(); }))
-    return;
-  for (const Edge& edge : problem.edges) {
-    model.steps.push_back(edge.steps);
-    if (!edge.steps.empty()) model.steps.back().back().capacity = kInfinity;
-  }
-  round_capacities(problem, model.steps);
+  std::vector<double*> capacities;
+  for (auto& sizes : model.charge_sizes)
+    for (ChargeSize& size : sizes) capacities.push_back(&size.capacity);
+  if (std::any_of(problem.edges.begin(), problem.edges.end(),
+                  [](const Edge& e) { return !e.steps.empty(); }))
+    for (const Edge& edge : problem.edges) {
+      model.steps.push_back(edge.steps);
+      if (!edge.steps.empty()) model.steps.back().back().capacity = kInfinity;
+    }
+  for (auto& steps : model.steps)
+    for (SizeStep& step : steps) capacities.push_back(&step.capacity);
+  round_capacities(problem, capacities);
 }
 
 /// Whether a floor or a capacity can bind.
@@ -371,55 +393,15 @@ void gather_families(Model& model) {
   }
 }
 
-struct Line {
-  double fixed = 0;
-  double slope = 0;
-};
-
-/// A load and what it costs at least; lines must not pass above.
-struct Corner {
-  double load = 0;
-  double price = 0;
-};
-
-/// The least load, and the far ends of all steps that loads can need.
-std::vector<Corner> corners_of(const std::vector<SizeStep>& steps, double least, double all) {
-  std::vector<Corner> corners;
-  for (const SizeStep& step : steps) {
-    if (step.capacity < least) continue;
-    if (corners.empty()) corners.push_back({least, step.price});
-    corners.push_back({std::min(step.capacity, all), step.price});
-    if (step.capacity >= all) break;
-  }
-  return corners;
-}
-
-/// The line below all corners that is highest at a load; `own`: what the edge costs besides.
-Line line_below(const std::vector<Corner>& corners, double own, double load) {
-  Line best{corners.front().price, 0};
-  for (const Corner& corner : corners) best.fixed = std::min(best.fixed, corner.price);
-  for (std::size_t i = 0; i < corners.size(); ++i)
-    for (std::size_t j = i + 1; j < corners.size(); ++j) {
-      if (corners[j].load <= corners[i].load || corners[j].price <= corners[i].price) continue;
-      Line line{kInfinity,
-                (corners[j].price - corners[i].price) / (corners[j].load - corners[i].load)};
-      for (const Corner& corner : corners)
-        line.fixed = std::min(line.fixed, corner.price - line.slope * corner.load);
-      if (line.fixed < -own) continue;
-      const double gain = line.fixed + line.slope * load - best.fixed - best.slope * load;
-      if (gain > 1e-12) best = line;
-    }
-  return best;
-}
-
 }  // namespace
 
 Status validate(const Problem& problem) {
   if (problem.node_count < 0 || problem.class_count < 1 || problem.class_count > 64)
     return malformed("problem", "The number of nodes or classes is out of range.");
-  for (std::size_t c = 0; c < problem.charges.size(); ++c)
-    if (!good(problem.charges[c].price))
-      return malformed("charge " + std::to_string(c), "Its price is negative or not finite.");
+  for (std::size_t c = 0; c < problem.charges.size(); ++c) {
+    const Status status = validate_charge(problem.charges[c], "charge " + std::to_string(c));
+    if (!status) return status;
+  }
   for (std::size_t e = 0; e < problem.edges.size(); ++e) {
     const Status status = validate_edge(problem, problem.edges[e], "edge " + std::to_string(e));
     if (!status) return status;
@@ -430,31 +412,6 @@ Status validate(const Problem& problem) {
     if (!status) return status;
   }
   return Done{};
-}
-
-LineRelaxation relax_steps(const Model& model, const std::vector<double>& loads) {
-  LineRelaxation result{model, {}};
-  if (!model.is_stepped()) return result;
-  Model& relaxed = result.model;
-  relaxed.steps.clear();
-  result.slope.assign(model.own.size(), 0.0);
-  double all = 0, least = kInfinity;
-  for (std::size_t k = 0; k < model.demands.size(); ++k) {
-    all += model.load(static_cast<int>(k));
-    least = std::min(least, model.load(static_cast<int>(k)));
-  }
-  for (std::size_t e = 0; e < model.own.size(); ++e) {
-    if (!model.has_steps(e)) continue;
-    const std::vector<Corner> corners = corners_of(model.steps[e], least, all);
-    if (corners.empty()) continue;
-    const Line line = line_below(corners, model.own[e], std::max(loads[e], least));
-    relaxed.own[e] += line.fixed;
-    result.slope[e] = line.slope;
-    for (Profile& profile : relaxed.profiles)
-      for (const std::size_t arc : {2 * e, 2 * e + 1})
-        profile.cost[arc] += line.slope * profile.load;
-  }
-  return result;
 }
 
 Model build_model(const Problem& problem) {

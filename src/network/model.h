@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstdint>
 #include <limits>
 #include <vector>
 
@@ -51,12 +52,13 @@ struct Model {
   const Problem* problem = nullptr;
   int node_count = 0;
   int arc_count = 0;
-  std::vector<int> head;                ///< one an arc; tail(a) = head[a ^ 1]
-  std::vector<double> own;              ///< one an edge: sum of the charges only this edge draws on
-  std::vector<int> shared_begin;        ///< edge_count + 1, into shared
-  std::vector<int> shared;              ///< indices of shared charges, one list an edge
-  std::vector<double> price;            ///< one a shared charge
-  std::vector<int> charge_of;           ///< index in Problem::charges of each shared charge
+  std::vector<int> head;          ///< one an arc; tail(a) = head[a ^ 1]
+  std::vector<double> own;        ///< one an edge: sum of the charges only this edge draws on
+  std::vector<int> shared_begin;  ///< edge_count + 1, into shared
+  std::vector<int> shared;        ///< indices of shared charges, one list an edge
+  std::vector<int> passes;        ///< one an entry of `shared`: 2 * thing + way
+  std::vector<double> price;      ///< one a shared charge
+  std::vector<std::vector<ChargeSize>> charge_sizes;  ///< one a shared charge; mostly empty
   std::vector<int> charge_edges_begin;  ///< one a shared charge + 1, into charge_edges
   std::vector<int> charge_edges;
   Adjacency out;  ///< arcs anyone may use
@@ -69,6 +71,9 @@ struct Model {
   bool length_limited = false;
   std::vector<std::vector<SizeStep>> steps;  ///< one an edge; none at all when no edge has any
 
+  std::uint32_t level_of(std::size_t edge) const {
+    return std::uint32_t{1} << problem->edges[edge].level;
+  }
   int tail(int arc) const { return head[static_cast<std::size_t>(reverse_of(arc))]; }
   double cost(int demand, int arc) const {
     const auto& d = demands[static_cast<std::size_t>(demand)];
@@ -78,7 +83,9 @@ struct Model {
     const int commodity = demands[static_cast<std::size_t>(demand)].commodity;
     return problem->commodities[static_cast<std::size_t>(commodity)].load;
   }
-  bool is_stepped() const { return !steps.empty(); }
+  bool has_sized = false;  ///< some shared charge has sizes
+
+  bool is_stepped() const { return !steps.empty() || has_sized; }
   bool has_steps(std::size_t edge) const { return !steps.empty() && !steps[edge].empty(); }
   const std::vector<SizeStep>* steps_of(std::size_t edge) const {
     return has_steps(edge) ? &steps[edge] : nullptr;
@@ -90,16 +97,13 @@ struct Model {
 /// Checks indices and numbers. @error `network.malformed`
 Status validate(const Problem& problem);
 
-/// A model without steps of size that costs no plan more: each edge's steps become a line below
+/// A model without steps and sizes that costs no plan more: each edge's steps become a line below
 /// them, a fixed part that joins its own charge and a part by load that joins the arcs' costs. Of
 /// all lines below them that which is highest at the edge's load in some plan: there the relaxation
-/// is nearest to the truth.
-struct LineRelaxation {
-  Model model;
-  std::vector<double> slope;  ///< price by load, one an edge
-};
+/// is nearest to the truth. A charge's sizes become such a line for each level, whose fixed parts
+/// are charges, the dearer on top of the cheaper.
 /// @param loads one an edge, 0 where the plan leaves it unused
-LineRelaxation relax_steps(const Model& model, const std::vector<double>& loads);
+Model relax_steps(const Model& model, const std::vector<double>& loads);
 
 /// Builds the model of a valid problem, which must outlive it.
 Model build_model(const Problem& problem);

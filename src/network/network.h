@@ -16,10 +16,20 @@ namespace roomloom::network {
 
 constexpr double kUnlimited = std::numeric_limits<double>::infinity();
 
+/// A size that what a charge stands for can have.
+struct ChargeSize {
+  double capacity = kUnlimited;  ///< the most that this size holds
+  double price = 0;              ///< finite, >= 0
+  std::uint32_t levels = ~0U;    ///< bit l set: it serves edges of Edge::level l
+};
+
 /// A price paid once if any commodity uses any edge that draws on it: a hole, a metre of raceway,
-/// a fitting, a move of the ladder. Finite, >= 0.
+/// a fitting, a move of the ladder.
 struct Charge {
-  double price = 0;
+  double price = 0;  ///< finite, >= 0
+  /// Paid on top: the cheapest that holds all loads together and serves the levels of all edges in
+  /// use. Prices ascend; the last holds and serves everything. The edges must pass one thing.
+  std::vector<ChargeSize> sizes = {};
 };
 
 /// What an edge costs once it holds a load: raceway in sizes, holes drilled wider.
@@ -43,6 +53,12 @@ struct Edge {
   std::vector<double> class_cost;       ///< empty, or one a class, >= 0
   std::uint64_t forbidden_classes = 0;  ///< bit i set: class i may not use the edge
   std::vector<int> charges;             ///< indices into Problem::charges, no repeats
+  /// By charge: 2 * thing + way. Of the edges that pass one thing of a charge no commodity uses
+  /// two, and commodities with a common end pass it one way, as Problem::outward asks: the bound is
+  /// one for such plans. From b to a the edge passes it the other way. Empty: each edge its own
+  /// thing.
+  std::vector<int> passes;
+  int level = 0;  ///< 0 .. 31: what it asks of the sizes of its charges
   /// Paid once, by all loads together: the price of the first step whose capacity holds their sum,
   /// the last step's where none does. Capacities and prices ascend. Empty: none.
   std::vector<SizeStep> steps;
@@ -165,6 +181,9 @@ double price(const Problem& problem, const Solution& solution);
 
 /// What an edge's steps of size cost under a load; 0 when nothing uses it.
 double price_of_size(const std::vector<SizeStep>& steps, double load);
+
+/// What a charge's sizes cost under a load and for the levels in use; 0 when nothing uses it.
+double price_of_size(const std::vector<ChargeSize>& sizes, double load, std::uint32_t levels);
 
 /// Everything wrong with `solution` as a plan for `problem` (broken paths, forbidden edges,
 /// overloads not told, a wrong objective), one sentence each; empty when sound.

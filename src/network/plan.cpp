@@ -43,8 +43,32 @@ Plan empty_plan(const Model& model) {
   plan.edge_users.assign(model.own.size(), 0);
   plan.charge_users.assign(model.price.size(), 0);
   if (model.needs_loads()) plan.edge_load.assign(model.own.size(), 0.0);
+  if (model.has_sized) {
+    plan.charge_load.assign(model.price.size(), 0.0);
+    plan.level_users.resize(model.price.size());
+  }
   return plan;
 }
+
+namespace {
+
+std::uint32_t levels_in_use(const Plan& plan, std::size_t charge) {
+  std::uint32_t levels = 0;
+  for (const auto& [level, users] : plan.level_users[charge])
+    if (users > 0) levels |= std::uint32_t{1} << level;
+  return levels;
+}
+
+/// What a demand more at a level adds to what a charge's sizes cost.
+double added_size_price(const Model& model, const Plan& plan, std::size_t charge, double load,
+                        std::uint32_t level) {
+  const std::vector<ChargeSize>& sizes = model.charge_sizes[charge];
+  const std::uint32_t levels = levels_in_use(plan, charge);
+  const double before = levels == 0 ? 0 : plan.charge_load[charge];
+  return price_of_size(sizes, before + load, levels | level) - price_of_size(sizes, before, levels);
+}
+
+}  // namespace
 
 bool better(const Plan& first, const Plan& second) {
   if (std::abs(first.misfit - second.misfit) > kMisfit) return first.misfit < second.misfit;
@@ -55,6 +79,8 @@ double price(const Model& model, const Plan& plan) {
   double total = 0;
   std::vector<char> used(model.own.size(), 0), drawn(model.price.size(), 0);
   std::vector<double> load(model.is_stepped() ? model.own.size() : 0, 0.0);
+  std::vector<double> together(model.has_sized ? model.price.size() : 0, 0.0);
+  std::vector<std::uint32_t> levels(together.size(), 0);
   for (std::size_t k = 0; k < plan.paths.size(); ++k) {
     for (int arc : plan.paths[k]) {
       total += model.cost(static_cast<int>(k), arc);
@@ -66,11 +92,18 @@ double price(const Model& model, const Plan& plan) {
     if (!used[e]) continue;
     total += model.own[e];
     if (model.has_steps(e)) total += price_of_size(model.steps[e], load[e]);
-    for (int i = model.shared_begin[e]; i < model.shared_begin[e + 1]; ++i)
-      drawn[at(model.shared[at(i)])] = 1;
+    for (int i = model.shared_begin[e]; i < model.shared_begin[e + 1]; ++i) {
+      const std::size_t charge = at(model.shared[at(i)]);
+      drawn[charge] = 1;
+      if (!model.has_sized) continue;
+      together[charge] += load[e];
+      levels[charge] |= model.level_of(e);
+    }
   }
   for (std::size_t g = 0; g < drawn.size(); ++g)
     if (drawn[g]) total += model.price[g];
+  for (std::size_t g = 0; g < together.size(); ++g)
+    total += price_of_size(model.charge_sizes[g], together[g], levels[g]);
   return total;
 }
 
@@ -101,7 +134,10 @@ double Router::length(int demand, int arc, const Plan& plan) const {
     total += own_weight.empty() ? model_.own[edge] : model_.own[edge] * own_weight[edge];
   for (int i = model_.shared_begin[edge]; i < model_.shared_begin[edge + 1]; ++i) {
     const std::size_t charge = at(model_.shared[at(i)]);
-    if (plan.charge_users[charge] == 0 && !given[charge]) total += model_.price[charge];
+    if (given[charge]) continue;
+    if (plan.charge_users[charge] == 0) total += model_.price[charge];
+    if (model_.has_sized && !model_.charge_sizes[charge].empty())
+      total += added_size_price(model_, plan, charge, load_of(demand), model_.level_of(edge));
   }
   return total;
 }
@@ -122,11 +158,28 @@ void Router::change_load(int demand, int arc, int by, Plan& plan) {
   plan.edge_load[edge] = after;
 }
 
+void Router::change_sizes(int demand, std::size_t edge, int by, Plan& plan) {
+  for (int i = model_.shared_begin[edge]; i < model_.shared_begin[edge + 1]; ++i) {
+    const std::size_t charge = at(model_.shared[at(i)]);
+    const std::vector<ChargeSize>& sizes = model_.charge_sizes[charge];
+    if (sizes.empty()) continue;
+    const auto now = [&] {
+      return price_of_size(sizes, plan.charge_load[charge], levels_in_use(plan, charge));
+    };
+    const double before = now();
+    plan.level_users[charge][model_.problem->edges[edge].level] += by;
+    plan.charge_load[charge] += by * load_of(demand);
+    if (levels_in_use(plan, charge) == 0) plan.charge_load[charge] = 0;
+    plan.objective += now() - before;
+  }
+}
+
 void Router::change_users(int demand, int arc, int by, Plan& plan) {
   const std::size_t edge = at(edge_of(arc));
   const bool was_used = plan.edge_users[edge] > 0;
   plan.edge_users[edge] += by;
   change_load(demand, arc, by, plan);
+  if (model_.has_sized) change_sizes(demand, edge, by, plan);
   const bool is_used = plan.edge_users[edge] > 0;
   if (was_used == is_used) return;
   plan.objective += is_used ? model_.own[edge] : -model_.own[edge];

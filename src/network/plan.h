@@ -15,10 +15,12 @@ namespace roomloom::network {
 struct Plan {
   std::vector<std::vector<int>> paths;  ///< arcs from the root to the terminal; empty: not routed
   std::vector<int> edge_users;
-  std::vector<int> charge_users;  ///< edges in use of each shared charge
-  std::vector<double> edge_load;  ///< empty unless the model is capacitated
-  double objective = 0;           ///< costs and charges
-  double misfit = 0;              ///< how far loads are outside floors and capacities, relatively
+  std::vector<int> charge_users;    ///< edges in use of each shared charge
+  std::vector<double> edge_load;    ///< empty unless the model is capacitated
+  std::vector<double> charge_load;  ///< of each shared charge; empty unless some has sizes
+  std::vector<std::map<int, int>> level_users;  ///< of each shared charge: passings by level
+  double objective = 0;                         ///< costs and charges
+  double misfit = 0;  ///< how far loads are outside floors and capacities, relatively
 };
 
 /// Fewer misfits first, then cheaper, by more than rounding.
@@ -70,6 +72,7 @@ class Router {
   double load_of(int demand) const;
   void change_users(int demand, int arc, int by, Plan& plan);
   void change_load(int demand, int arc, int by, Plan& plan);
+  void change_sizes(int demand, std::size_t edge, int by, Plan& plan);
 
   const Model& model_;
   std::map<std::pair<int, int>, std::vector<double>> lower_;  ///< per root and plain profile

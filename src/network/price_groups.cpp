@@ -35,49 +35,56 @@ bool PriceGroups::has_charges(int arc) const {
          model_.shared_begin[edge] < model_.shared_begin[edge + 1];
 }
 
-PriceGroup& PriceGroups::group_for(int& index, double price, const std::vector<SizeStep>* steps) {
+PriceGroup& PriceGroups::group_for(int& index) {
   if (index >= 0) return groups[at(index)];
   index = static_cast<int>(groups.size());
-  PriceGroup& group = groups.emplace_back();
-  if (steps == nullptr || steps->empty()) {
-    group.steps = {{kInfinity, price}};
-  } else {
-    group.steps = *steps;
-    for (SizeStep& step : group.steps) step.price += price;
-  }
-  return group;
+  return groups.emplace_back();
 }
 
-void PriceGroups::add_slot(int demand, int arc, int pair, int group, bool loaded) {
+PriceSlot& PriceGroups::add_slot(int demand, int arc, int pair, int group) {
   groups[at(group)].slots.push_back(static_cast<int>(slots.size()));
   groups[at(group)].grown = true;
-  PriceSlot slot;
+  PriceSlot& slot = slots.emplace_back();
   slot.pair = pair;
-  slot.arc = arc;
+  slot.arc = slot.side = arc;
+  slot.demand = demand;
   slot.family = model_.demands[at(demand)].family;
   slot.group = group;
-  if (loaded) slot.load = model_.load(demand);
-  slots.push_back(slot);
+  return slot;
 }
 
 int PriceGroups::add(int demand, int arc, int pair) {
   const std::size_t edge = at(edge_of(arc)), before = slots.size();
   const bool stepped = model_.has_steps(edge);
   if (model_.own[edge] > 0 || stepped) {
-    group_for(of_edge_[edge], model_.own[edge], model_.steps_of(edge));
-    add_slot(demand, arc, pair, of_edge_[edge], stepped);
+    PriceGroup& group = group_for(of_edge_[edge]);
+    if (group.steps.empty() && stepped)
+      for (const SizeStep& step : model_.steps[edge])
+        group.steps.push_back({step.capacity, step.price + model_.own[edge]});
+    if (group.steps.empty()) group.steps = {{kInfinity, model_.own[edge]}};
+    PriceSlot& slot = add_slot(demand, arc, pair, of_edge_[edge]);
+    if (stepped) slot.load = model_.load(demand);
   }
   for (int i = model_.shared_begin[edge]; i < model_.shared_begin[edge + 1]; ++i) {
     const std::size_t charge = at(model_.shared[at(i)]);
-    group_for(of_charge_[charge], model_.price[charge], nullptr);
-    add_slot(demand, arc, pair, of_charge_[charge], false);
+    PriceGroup& group = group_for(of_charge_[charge]);
+    if (group.steps.empty()) group.steps = model_.charge_sizes[charge];
+    if (group.slots.empty())
+      for (ChargeSize& size : group.steps) size.price += model_.price[charge];
+    if (group.steps.empty()) group.steps = {{kInfinity, model_.price[charge]}};
+    const bool sized = group.steps.size() > 1;
+    PriceSlot& slot = add_slot(demand, arc, pair, of_charge_[charge]);
+    slot.side = model_.passes[at(i)] ^ (arc & 1);
+    slot.level = model_.level_of(edge);
+    if (sized) slot.load = model_.load(demand);
   }
   return static_cast<int>(slots.size() - before);
 }
 
 void PriceGroups::find_sides(PriceGroup& group) {
-  const auto key = [&](int slot) {
-    return std::tuple(slots[at(slot)].family, slots[at(slot)].arc, slots[at(slot)].pair);
+  const auto key = [&](int index) {
+    const PriceSlot& slot = slots[at(index)];
+    return std::tuple(slot.family, slot.side, slot.demand, slot.pair);
   };
   std::sort(group.slots.begin(), group.slots.end(), [&](int a, int b) { return key(a) < key(b); });
   group.sides.clear();
@@ -85,38 +92,51 @@ void PriceGroups::find_sides(PriceGroup& group) {
     const PriceSlot& slot = slots[at(group.slots[i])];
     const int index = static_cast<int>(i);
     if (group.sides.empty() || group.sides.back().family != slot.family ||
-        group.sides.back().arc != slot.arc)
-      group.sides.push_back({index, index, slot.family, slot.arc});
+        group.sides.back().side != slot.side)
+      group.sides.push_back({index, index, slot.family, slot.side});
     ++group.sides.back().end;
   }
   group.grown = false;
+}
+
+/// What the slots of a side pay together; those that count are opened.
+double PriceGroups::sum_of(const PriceGroup& group, const PriceGroup::Side& side) {
+  double sum = 0;
+  int best = -1;  // of the demand's
+  for (int i = side.begin; i < side.end; ++i) {
+    const int index = group.slots[at(i)];
+    PriceSlot& slot = slots[at(index)];
+    const bool same = best >= 0 && slots[at(best)].demand == slot.demand;
+    if (same && slots[at(best)].price >= slot.price) continue;
+    if (same) {
+      slots[at(best)].opened = 0;
+      sum -= slots[at(best)].price;
+    }
+    best = index;
+    slot.opened = 1;
+    sum += slot.price;
+  }
+  return sum;
 }
 
 /// A family passes each edge in one direction only: of an edge the larger sum of both counts.
 double PriceGroups::open_flat(const PriceGroup& group, double price) {
   double total = 0;
   using Side = PriceGroup::Side;
-  const auto mark = [&](const Side& side, double opened) {
-    for (int i = side.begin; i < side.end; ++i) slots[at(group.slots[at(i)])].opened = opened;
-  };
-  const auto sum_of = [&](const Side& side) {
-    double sum = 0;
-    for (int i = side.begin; i < side.end; ++i) sum += slots[at(group.slots[at(i)])].price;
-    return sum;
+  const auto shut = [&](const Side& side) {
+    for (int i = side.begin; i < side.end; ++i) slots[at(group.slots[at(i)])].opened = 0;
   };
   for (std::size_t s = 0; s < group.sides.size(); ++s) {
     const Side& side = group.sides[s];
-    const double sum = sum_of(side);
+    const double sum = sum_of(group, side);
     if (s + 1 == group.sides.size() || group.sides[s + 1].family != side.family ||
-        group.sides[s + 1].arc != reverse_of(side.arc)) {
-      mark(side, 1);
+        group.sides[s + 1].side != reverse_of(side.side)) {
       total += sum;
       continue;
     }
     const Side& other = group.sides[++s];
-    const double back = sum_of(other);
-    mark(side, back > sum ? 0 : 1);
-    mark(other, back > sum ? 1 : 0);
+    const double back = sum_of(group, other);
+    shut(back > sum ? side : other);
     total += std::max(sum, back);
   }
   if (price - total >= 0)
@@ -124,18 +144,29 @@ double PriceGroups::open_flat(const PriceGroup& group, double price) {
   return price - total;
 }
 
-/// The slots of one choice of directions that pay anything, by price for load, dearest first.
-void PriceGroups::find_paying(const PriceGroup& group, int choice, bool both) {
+/// The slots of one choice of directions that a size for some levels serves and that pay anything,
+/// by price for load, dearest first.
+void PriceGroups::find_paying(const PriceGroup& group, int choice, bool both,
+                              std::uint32_t levels) {
   paying_.clear();
   int rank = 0;  // of the side's family
   for (std::size_t s = 0; s < group.sides.size(); ++s) {
     const PriceGroup::Side& side = group.sides[s];
     if (s > 0 && side.family != group.sides[s - 1].family) ++rank;
-    if (!both && (side.arc & 1) != ((choice >> rank) & 1)) continue;
+    if (!both && (side.side & 1) != ((choice >> rank) & 1)) continue;
+    int last = -1;  // of paying slots, if of this side
     for (int i = side.begin; i < side.end; ++i) {
       const int index = group.slots[at(i)];
       const PriceSlot& slot = slots[at(index)];
-      if (slot.price > 0) paying_.push_back({slot.price / (slot.load + 1e-12), index});
+      if (slot.price <= 0 || (slot.level & levels) == 0) continue;
+      const Paying paying{slot.price / (slot.load + 1e-12), index};
+      if (last >= 0 && slots[at(last)].demand == slot.demand) {
+        if (slots[at(last)].price >= slot.price) continue;
+        paying_.back() = paying;
+      } else {
+        paying_.push_back(paying);
+      }
+      last = index;
     }
   }
   const auto dearer = [](const Paying& a, const Paying& b) { return a.ratio > b.ratio; };
@@ -200,17 +231,22 @@ double PriceGroups::most_paid(double capacity) {
 }
 
 /// The least that a size leaves of its price once the dearest set of slots that fits has paid, and
-/// the capacity of that size. A number that is not above the truth does where all sizes leave some.
-std::pair<double, double> PriceGroups::least_left(const std::vector<SizeStep>& steps) {
-  double least = kInfinity, capacity = 0;
-  for (const SizeStep& step : steps) {
+/// which size. A number that is not above the truth does where all sizes leave some.
+std::pair<double, std::size_t> PriceGroups::least_left(const PriceGroup& group, int choice,
+                                                       bool both) {
+  double least = kInfinity;
+  std::size_t size = 0;
+  for (std::size_t s = 0; s < group.steps.size(); ++s) {
+    const ChargeSize& step = group.steps[s];
+    if (s == 0 || step.levels != group.steps[s - 1].levels)
+      find_paying(group, choice, both, step.levels);
     if (step.price - paid_by_fractions(step.capacity) >= least) continue;
     const double left = step.price - most_paid(step.capacity);
     if (left >= least) continue;
     least = left;
-    capacity = step.capacity;
+    size = s;
   }
-  return {least, capacity};
+  return {least, size};
 }
 
 /// For each size and each choice of directions, one a family, the most that demands pay together.
@@ -220,19 +256,19 @@ double PriceGroups::open_stepped(const PriceGroup& group) {
     families += group.sides[s].family != group.sides[s - 1].family ? 1 : 0;
   const bool both = families > kMostFamilies;
   const int choices = both ? 1 : 1 << families;
-  double least = kInfinity, capacity = 0;
+  double least = kInfinity;
+  std::size_t chosen = 0;
   int best = 0;
   for (int choice = 0; choice < choices; ++choice) {
-    find_paying(group, choice, both);
-    const auto [left, size] = least_left(group.steps);
+    const auto [left, size] = least_left(group, choice, both);
     if (left >= least) continue;
     least = left;
-    capacity = size;
+    chosen = size;
     best = choice;
   }
   if (least >= 0) return least;
-  if (best + 1 < choices) find_paying(group, best, both);
-  (void)most_paid(capacity);
+  find_paying(group, best, both, group.steps[chosen].levels);
+  (void)most_paid(group.steps[chosen].capacity);
   for (std::size_t i = 0; i < paying_.size(); ++i) slots[at(paying_[i].slot)].opened = dearest_[i];
   return least;
 }
@@ -268,7 +304,9 @@ double PriceGroups::slack(std::size_t edge) const {
                     model_.own[edge] + (model_.has_steps(edge) ? model_.steps[edge][0].price : 0));
   for (int i = model_.shared_begin[edge]; i < model_.shared_begin[edge + 1]; ++i) {
     const std::size_t charge = at(model_.shared[at(i)]);
-    sum += left(of_charge_[charge], model_.price[charge]);
+    const std::vector<ChargeSize>& sizes = model_.charge_sizes[charge];
+    sum +=
+        left(of_charge_[charge], model_.price[charge] + (sizes.empty() ? 0 : sizes.front().price));
   }
   return sum;
 }

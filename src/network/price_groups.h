@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstdint>
 #include <vector>
 
 #include "network/model.h"
@@ -11,24 +12,28 @@ namespace roomloom::network {
 struct PriceSlot {
   int pair = 0;  ///< of the polish
   int arc = 0;
+  int side = 0;  ///< 2 * thing + way: what is passed toward the charge
+  int demand = 0;
   int family = 0;
   int group = 0;
-  double load = 0;    ///< where the group has steps of size
-  double price = 0;   ///< tried now
-  double center = 0;  ///< of the best bound
-  double opened = 0;  ///< how far the charge is open to it now
-  double mean = 0;    ///< running mean of use less opening
+  std::uint32_t level = 1;  ///< one bit
+  double load = 0;          ///< where the group has steps of size
+  double price = 0;         ///< tried now
+  double center = 0;        ///< of the best bound
+  double opened = 0;        ///< how far the charge is open to it now
+  double mean = 0;          ///< running mean of use less opening
 };
 
-/// The own charge of an edge with its steps, or a shared charge, and who pays for it.
+/// The own charge of an edge with its steps, or a shared charge with its sizes, and who pays for
+/// it.
 struct PriceGroup {
-  /// Slots of one family and arc.
+  /// Slots of one family and side; of each demand only that which pays most counts.
   struct Side {
     int begin = 0, end = 0;  ///< into slots
-    int family = 0, arc = 0;
+    int family = 0, side = 0;
   };
-  std::vector<SizeStep> steps;  ///< one without a limit: a flat price
-  std::vector<int> slots;       ///< by family, then by arc, once `find_sides` was called
+  std::vector<ChargeSize> steps;  ///< one without a limit: a flat price
+  std::vector<int> slots;         ///< by family, side and demand, once `find_sides` was called
   std::vector<Side> sides;
   double left = 0;       ///< of its price when the most is drawn
   double open_mean = 0;  ///< running mean of being open
@@ -56,14 +61,15 @@ class PriceGroups {
   std::vector<PriceGroup> groups;
 
  private:
-  PriceGroup& group_for(int& index, double price, const std::vector<SizeStep>* steps);
-  void add_slot(int demand, int arc, int pair, int group, bool loaded);
+  PriceGroup& group_for(int& index);
+  PriceSlot& add_slot(int demand, int arc, int pair, int group);
   void find_sides(PriceGroup& group);
   double open(PriceGroup& group, bool exact);
   double open_flat(const PriceGroup& group, double price);
+  double sum_of(const PriceGroup& group, const PriceGroup::Side& side);
   double open_stepped(const PriceGroup& group);
-  void find_paying(const PriceGroup& group, int choice, bool both);
-  std::pair<double, double> least_left(const std::vector<SizeStep>& steps);
+  void find_paying(const PriceGroup& group, int choice, bool both, std::uint32_t levels);
+  std::pair<double, std::size_t> least_left(const PriceGroup& group, int choice, bool both);
   double paid_by_fractions(double capacity) const;
   double most_paid(double capacity);
   void take_or_leave(std::size_t next, double paid, double room);

@@ -125,9 +125,11 @@ void PricePolish::pay_what_rises(int demand, const Potential& potential) {
       const int end = pairs_[at(p)].slots_end;
       const std::size_t edge = at(edge_of(arc));
       const auto found = of_shared.find(arc);
-      const double rest = found == of_shared.end() ? 0 : std::min(rise, found->second);
-      if (model_.own[edge] > 0 || model_.has_steps(edge))
-        groups_.slots[at(s++)].center = rise - rest;
+      const bool owns = model_.own[edge] > 0 || model_.has_steps(edge);
+      const double rest = !owns                      ? rise
+                          : found == of_shared.end() ? 0
+                                                     : std::min(rise, found->second);
+      if (owns) groups_.slots[at(s++)].center = rise - rest;
       const int shared = end - s;
       for (; s < end; ++s) groups_.slots[at(s)].center = rest / shared;
     }

@@ -263,10 +263,10 @@ Solution finish(const Model& model, const Outcome& outcome) {
 void write_proof(const Model& model, const Plan& plan, EffortLevel level, double besides,
                  Solution& solution) {
   const Permitted permitted = everything(model);
-  const LineRelaxation lines = relax_steps(
+  const Model lines = relax_steps(
       model, model.is_stepped() ? plan.edge_load : std::vector<double>(model.own.size(), 0.0));
   PricePolish prices(model, permitted);
-  prices.start_from(first_dual(lines.model, permitted), plan);
+  prices.start_from(first_dual(lines, permitted), plan);
   // Somebody asks for this proof: it may take longer than the plan did, to prove as much.
   prices.improve(level == EffortLevel::quick ? 300 : 3000,
                  std::min(plan.objective * (1 - 1e-9), solution.bound * (1 + 1e-9)));

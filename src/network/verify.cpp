@@ -1,6 +1,6 @@
 #include <algorithm>
 #include <cmath>
-#include <set>
+#include <map>
 #include <string>
 
 #include "network/model.h"
@@ -50,6 +50,13 @@ double price_of_size(const std::vector<SizeStep>& steps, double load) {
   return steps.back().price;
 }
 
+double price_of_size(const std::vector<ChargeSize>& sizes, double load, std::uint32_t levels) {
+  if (sizes.empty() || levels == 0) return 0;
+  for (const ChargeSize& size : sizes)
+    if (load <= size.capacity * (1 + 1e-9) && (levels & ~size.levels) == 0) return size.price;
+  return sizes.back().price;
+}
+
 double variable_cost(const Problem& problem, const Commodity& commodity, int index) {
   const Edge& edge = problem.edges[at(index)];
   double cost = edge.cost * commodity.rate;
@@ -61,16 +68,22 @@ double variable_cost(const Problem& problem, const Commodity& commodity, int ind
 
 double price(const Problem& problem, const Solution& solution) {
   double total = 0;
-  std::set<int> paid;
+  std::map<int, std::pair<double, std::uint32_t>> paid;  // load and levels
   for (std::size_t k = 0; k < solution.routes.size(); ++k) {
     const Commodity& commodity = problem.commodities[k];
     for (const Step& step : solution.routes[k].steps) {
       const Edge& edge = problem.edges[at(step.edge)];
       total += variable_cost(problem, commodity, step.edge);
-      paid.insert(edge.charges.begin(), edge.charges.end());
+      for (const int charge : edge.charges) {
+        auto& [load, levels] = paid[charge];
+        load += commodity.load;
+        levels |= std::uint32_t{1} << edge.level;
+      }
     }
   }
-  for (int charge : paid) total += problem.charges[at(charge)].price;
+  for (const auto& [charge, use] : paid)
+    total += problem.charges[at(charge)].price +
+             price_of_size(problem.charges[at(charge)].sizes, use.first, use.second);
   const std::vector<double> load = loads_of(problem, solution);
   for (std::size_t e = 0; e < load.size(); ++e)
     total += price_of_size(problem.edges[e].steps, load[e]);

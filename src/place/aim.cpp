@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/steps.h"
+
 namespace roomloom::place {
 namespace {
 
@@ -14,8 +16,8 @@ struct Candidate {
 /// Whole degrees from the nominal value to the limits, the limits included.
 std::vector<double> steps(double nominal, double low, double high) {
   std::vector<double> values{nominal};
-  for (double v = nominal - 1; v > low; v -= 1) values.push_back(v);
-  for (double v = nominal + 1; v < high; v += 1) values.push_back(v);
+  for (const double off : steps_below(1, nominal - low, 1)) values.push_back(nominal - off);
+  for (const double off : steps_below(1, high - nominal, 1)) values.push_back(nominal + off);
   if (low < nominal) values.push_back(low);
   if (high > nominal) values.push_back(high);
   return values;

@@ -3,6 +3,7 @@
 
 #include "base/glob.h"
 #include "base/nearest.h"
+#include "base/steps.h"
 #include "place/context.h"
 
 namespace roomloom::place {
@@ -43,7 +44,7 @@ std::optional<double> shift_to_a_bay(const Context& context, const EndPlace& pla
                        });
   };
   if (takes(0)) return std::nullopt;
-  for (double off = kStep_m; off <= kFarthest_m; off += kStep_m)
+  for (const double off : steps_below(kStep_m, kFarthest_m + 1e-9, kStep_m))
     for (const double side : {-off, off})
       if (takes(side)) return side;
   return std::nullopt;

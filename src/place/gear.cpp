@@ -183,10 +183,10 @@ std::vector<Port> spread_ports(const GearBox& box, const Component& component, s
   const std::size_t in_row = (count + rows - 1) / rows;
   std::vector<Port> ports;
   for (std::size_t i = 0; i < component.ports.size(); ++i) {
+    const std::size_t row = i / in_row, in_its_row = i % in_row;
     const double u =
-        inset + width * (static_cast<double>(i % in_row) + 0.5) / static_cast<double>(in_row);
-    const double n =
-        low + band * (static_cast<double>(i / in_row) + 0.5) / static_cast<double>(rows);
+        inset + width * (static_cast<double>(in_its_row) + 0.5) / static_cast<double>(in_row);
+    const double n = low + band * (static_cast<double>(row) + 0.5) / static_cast<double>(rows);
     ports.push_back({component.ports[i], box.frame.to_world(Vec3{u, 0, n}), false});
   }
   return ports;

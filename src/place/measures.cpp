@@ -2,6 +2,7 @@
 #include <cmath>
 
 #include "base/nearest.h"
+#include "base/steps.h"
 #include "place/context.h"
 #include "place/place.h"
 
@@ -53,7 +54,7 @@ bool is_clear(const Context& context, int index, const Vec2& at, double margin_m
 std::string nearest_clear(const Context& context, const OnSheet& at) {
   const Sheet& sheet = context.surfaces.sheet(at.sheet);
   const auto [left, right] = edges_at(sheet, at.at.y);
-  for (double off = 0.01; off < right - left; off += 0.01) {
+  for (const double off : steps_below(0.01, right - left, 0.01)) {
     for (const double side : {-off, off}) {
       const Vec2 tried{at.at.x + side, at.at.y};
       if (tried.x < left || tried.x > right || !is_clear(context, at.sheet, tried, 0.05)) continue;

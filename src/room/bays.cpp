@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/steps.h"
 #include "base/units.h"
 #include "room/ceilings.h"
 #include "room/features.h"
@@ -30,7 +31,7 @@ bool may_be_fished(const PartRule* rule, Build build) {
 
 std::vector<Range> clear_widths(const Studs& studs, double length) {
   std::vector<double> centres{0.5 * studs.width};
-  for (double at = studs.first; at < length - studs.width; at += studs.pitch)
+  for (const double at : steps_below(studs.first, length - studs.width, studs.pitch))
     if (at > 1.5 * studs.width) centres.push_back(at);
   centres.push_back(length - 0.5 * studs.width);
   std::vector<Range> widths;

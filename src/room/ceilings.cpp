@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/steps.h"
 #include "base/units.h"
 #include "room/roles.h"
 
@@ -50,8 +51,8 @@ struct Heights {
 Heights heights_over(const Skin& skin, const std::vector<PartRole>& roles, const Void& space) {
   Heights heights;
   const Box2 box = box_of(space.plan.outline);
-  for (double y = box.low.y + 0.03; y < box.high.y; y += kSampleStep) {
-    for (double x = box.low.x + 0.03; x < box.high.x; x += kSampleStep) {
+  for (const double y : steps_below(box.low.y + 0.03, box.high.y, kSampleStep)) {
+    for (const double x : steps_below(box.low.x + 0.03, box.high.x, kSampleStep)) {
       if (!contains(space.plan, {x, y}) || border_distance(space.plan, {x, y}) < 0.02) continue;
       ++heights.samples;
       const Vec3 from = space.frame.to_world(Vec2{x, y}, 0.003);

@@ -61,7 +61,7 @@ double volume(const Box3& box) {
 // Where to slice: at corners, and often enough between them for what runs aslant.
 std::vector<double> cuts_along(const std::vector<Loop>& loops, int axis) {
   constexpr double kStep = 0.15, kSame = 0.005;
-  constexpr std::size_t kMost = 80;
+  constexpr std::size_t kMost = 80, kHalf = kMost / 2;
   std::vector<double> corners;
   for (const Loop& loop : loops)
     for (const Vec3& p : loop) corners.push_back(p[axis]);
@@ -70,9 +70,9 @@ std::vector<double> cuts_along(const std::vector<Loop>& loops, int axis) {
   std::vector<double> distinct{low};
   for (const double c : corners)
     if (c > distinct.back() + kSame) distinct.push_back(c);
-  if (distinct.size() > kMost / 2) distinct = {low, high};
+  if (distinct.size() > kHalf) distinct = {low, high};
   distinct.back() = high;
-  const double step = std::max(kStep, (high - low) / (kMost / 2));
+  const double step = std::max(kStep, (high - low) / static_cast<double>(kHalf));
   std::vector<double> cuts{low};
   for (std::size_t i = 0; i + 1 < distinct.size(); ++i) {
     const double from = distinct[i], to = distinct[i + 1];

@@ -9,7 +9,6 @@
 namespace roomloom::route {
 namespace {
 
-constexpr double kNoBend = 0.26;     ///< 15 degrees: flatter turns ask for nothing
 constexpr double kOutOfPlane = 0.7;  ///< cosine: the cable turns off the sheet, not on it
 
 /// A straight stretch of raceway that a run takes, and the bends at its two ends.
@@ -40,7 +39,7 @@ std::vector<Leg> legs_of(const Setting& setting, const std::vector<Step>& way) {
   for (const Step& step : way) {
     const TrackEdge& edge = edge_at(setting, step.edge);
     if (edge.length_m <= 0) continue;
-    if (edge.options.empty() || edge.home.kind != PlaceKind::sheet) {
+    if (!is_leg(edge)) {
       open = false;
       continue;
     }
@@ -61,20 +60,29 @@ std::vector<Leg> legs_of(const Setting& setting, const std::vector<Step>& way) {
 }
 
 void ask(const Setting& setting, const RunNeeds& run, const Leg& leg, ClearNeeds& needs) {
-  for (const Leg::Bend& bend : leg.bends) {
-    const double clear = least_clear_m(run.bend_radius_m, run.diameter_m, bend.angle_rad);
-    const Vec3 across = normalized(bend.other - dot(bend.other, leg.direction) * leg.direction);
+  for (const Leg::Bend& bend : leg.bends)
     for (const int e : leg.edges) {
       const auto sheet = static_cast<std::size_t>(edge_at(setting, e).home.index);
-      const bool off_it = std::abs(dot(across, setting.room.sheets[sheet].frame.n)) > kOutOfPlane;
+      const ClearNeed asked = need_of_bend(run, leg.direction, bend.other, bend.angle_rad,
+                                           setting.room.sheets[sheet].frame.n);
       ClearNeed& need = needs[e];
-      double& size = off_it ? need.depth_m : need.width_m;
-      size = std::max(size, clear);
+      need.width_m = std::max(need.width_m, asked.width_m);
+      need.depth_m = std::max(need.depth_m, asked.depth_m);
     }
-  }
 }
 
 }  // namespace
+
+bool is_leg(const TrackEdge& edge) {
+  return edge.length_m > 0 && !edge.options.empty() && edge.home.kind == PlaceKind::sheet;
+}
+
+ClearNeed need_of_bend(const RunNeeds& run, const Vec3& direction, const Vec3& other,
+                       double angle_rad, const Vec3& normal) {
+  const double clear = least_clear_m(run.bend_radius_m, run.diameter_m, angle_rad);
+  const Vec3 across = normalized(other - dot(other, direction) * direction);
+  return std::abs(dot(across, normal)) > kOutOfPlane ? ClearNeed{0, clear} : ClearNeed{clear, 0};
+}
 
 double least_clear_m(double radius_m, double diameter_m, double angle_rad) {
   const double k = 1 / std::cos(std::min(angle_rad, 0.95 * kPi) / 2);

@@ -195,14 +195,17 @@ double share_of_clear(const Setting& setting, int option, const ClearNeed& need)
 }  // namespace
 
 SizeChoice choose_size(const Setting& setting, int edge, double load_m2, const ClearNeeds& needs) {
-  const TrackEdge& track = setting.tracks.edges[static_cast<std::size_t>(edge)];
   const auto need = needs.find(edge);
-  if (need == needs.end()) return choose_size(setting.tracks, track, load_m2);
+  return choose_size(setting, edge, load_m2, need == needs.end() ? ClearNeed{} : need->second);
+}
+
+SizeChoice choose_size(const Setting& setting, int edge, double load_m2, const ClearNeed& need) {
+  const TrackEdge& track = setting.tracks.edges[static_cast<std::size_t>(edge)];
   // Asking for more never gets less: where nothing is clear enough, what comes nearest.
   std::vector<int> clear;
   double most = 0;
   for (const int index : track.options) {
-    const double share = share_of_clear(setting, index, need->second);
+    const double share = share_of_clear(setting, index, need);
     if (share > most + 1e-9) clear.clear();
     if (share < most - 1e-9) continue;
     most = std::max(most, share);

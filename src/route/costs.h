@@ -15,9 +15,10 @@ struct RunNeeds {
   /// By leg between these nodes: edges that are another leg's, ascending. A run that must pass a
   /// hole or a void would else turn back into where it came from.
   std::vector<std::vector<int>> leg_closed;
-  double rate = 0;        ///< objective a metre, for cable and pulling
-  double cable_rate = 0;  ///< of which cable
-  double area_m2 = 0;     ///< pi d^2 / 4
+  std::vector<int> leg_only;  ///< by leg: the one edge that it is; -1 = any way
+  double rate = 0;            ///< objective a metre, for cable and pulling
+  double cable_rate = 0;      ///< of which cable
+  double area_m2 = 0;         ///< pi d^2 / 4
   double diameter_m = 0, bend_radius_m = 0;
   std::uint32_t service = 0;
   double greatest_length_m = 0;  ///< 0 = none
@@ -37,6 +38,8 @@ struct RunNeeds {
   std::string why_not;           ///< why it cannot
 };
 
+struct Layers;
+
 /// Room for later cables, kept in raceway on the ways of some runs.
 struct SpareNeeds {
   double area_m2 = 0;       ///< of all its cables
@@ -55,6 +58,7 @@ struct Setting {
   std::vector<SpareNeeds> spares;
   /// By edge: a draw cord lies there, so that pulling takes no time of its own. Empty = none.
   std::vector<char> corded;
+  const Layers* layers = nullptr;  ///< whose tracks these are; null = they are the room's
 };
 
 Setting make_setting(const Tracks& tracks, const Ends& ends, const Room& room, const Job& job);
@@ -81,6 +85,17 @@ struct ClearNeed {
 };
 using ClearNeeds = std::map<int, ClearNeed>;  ///< by edge
 
+/// Whether the edge is a straight stretch of raceway, whose size bends at its ends have a say in.
+bool is_leg(const TrackEdge& edge);
+
+/// Turns that are flatter than 15 degrees ask for nothing.
+constexpr double kNoBend = 0.26;
+
+/// What a run asks of raceway that leads along `direction` on a sheet with `normal` where it turns
+/// there by an angle from or to a raceway along `other`.
+ClearNeed need_of_bend(const RunNeeds& run, const Vec3& direction, const Vec3& other,
+                       double angle_rad, const Vec3& normal);
+
 /// The clear size h of a mitred corner in which a cable of diameter d can bend to radius R: solved
 /// from R = (h k - d (1 + k) / 2) / (k - 1), k = 1 / cos(angle / 2). Geometry. Metres.
 double least_clear_m(double radius_m, double diameter_m, double angle_rad);
@@ -95,6 +110,7 @@ ClearNeeds clear_needs(const Setting& setting, const Ways& ways);
 /// The cheapest raceway for a load among those as clear as `need` asks; among those that come
 /// nearest where none is (then the bend is tight, and the shape says so).
 SizeChoice choose_size(const Setting& setting, int edge, double load_m2, const ClearNeeds& needs);
+SizeChoice choose_size(const Setting& setting, int edge, double load_m2, const ClearNeed& need);
 
 /// Objective of the ways: what is paid by each and what is shared.
 double price_ways(const Setting& setting, const Ways& ways);

@@ -276,7 +276,9 @@ LinkGraph make_links(const Setting& setting) {
   graph.hub_of_run.assign(setting.runs.size(), -1);
   graph.flipped.assign(setting.runs.size(), 0);
   choose_hubs(setting, graph, hub_of_zone);
-  std::vector<char> kept(setting.tracks.nodes.size(), 0), ports(setting.tracks.nodes.size(), 0);
+  // Copies of one stretch stay edges of their own: they share charges.
+  std::vector<char> kept(setting.tracks.nodes.size(), setting.layers != nullptr ? 1 : 0);
+  std::vector<char> ports(setting.tracks.nodes.size(), 0);
   for (std::size_t r = 0; r < setting.runs.size(); ++r) {
     const RunNeeds& run = setting.runs[r];
     const int hub = graph.hub_of_run[r];

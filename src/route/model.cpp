@@ -7,6 +7,8 @@
 #include <set>
 #include <tuple>
 
+#include "route/layers.h"
+
 namespace roomloom::route {
 namespace {
 
@@ -93,6 +95,16 @@ class ChargeBook {
     problem_.charges.push_back({price});
     return static_cast<int>(problem_.charges.size()) - 1;
   }
+  /// Of tracks that are copies: each charge as it is.
+  int of_layers(const Layers& layers, int charge) {
+    const auto [found, added] = shared_.try_emplace(charge, -1);
+    if (!added) return found->second;
+    found->second = add(layers.tracks.charges[static_cast<std::size_t>(charge)].price);
+    problem_.charges.back().sizes = layers.sizes[static_cast<std::size_t>(charge)];
+    for (network::ChargeSize& size : problem_.charges.back().sizes)
+      size.capacity *= kSquareMillimetres;
+    return found->second;
+  }
 
  private:
   const Setting& setting_;
@@ -100,7 +112,25 @@ class ChargeBook {
   std::map<int, int> users_, shared_;
 };
 
-void add_link(const Kinds& kinds, int index, ChargeBook& book, Model& model) {
+void take_charges(const Link& link, ChargeBook& book, network::Edge& edge) {
+  const double least = link.sizes.empty() ? 0 : link.sizes.front().price;
+  edge.charges = book.of_link(link, least);
+  for (const LoadPrice& size : link.sizes)
+    edge.steps.push_back({size.load_m2 * kSquareMillimetres, size.price - least});
+  if (edge.steps.size() == 1) edge.steps.clear();
+}
+
+void take_charges(const Layers& layers, int index, ChargeBook& book, network::Edge& edge) {
+  const auto e = static_cast<std::size_t>(index);
+  for (const int charge : layers.tracks.edges[e].charges)
+    edge.charges.push_back(book.of_layers(layers, charge));
+  edge.passes = layers.passes[e];
+  edge.one_way = layers.one_way[e] != 0;
+  edge.level = layers.level[e];
+}
+
+void add_link(const Setting& setting, const Kinds& kinds, int index, ChargeBook& book,
+              Model& model) {
   const Link& link = model.graph.links[static_cast<std::size_t>(index)];
   network::Edge edge;
   edge.a = link.a;
@@ -113,11 +143,10 @@ void add_link(const Kinds& kinds, int index, ChargeBook& book, Model& model) {
     edge.class_cost[i] += link.corded_m * kinds.of_class[i].cable_rate;
   edge.forbidden_classes = closed_kinds(link, kinds);
   if (link.capacity_m2 > 0) edge.capacity = link.capacity_m2 * kSquareMillimetres;
-  const double least = link.sizes.empty() ? 0 : link.sizes.front().price;
-  edge.charges = book.of_link(link, least);
-  for (const LoadPrice& size : link.sizes)
-    edge.steps.push_back({size.load_m2 * kSquareMillimetres, size.price - least});
-  if (edge.steps.size() == 1) edge.steps.clear();
+  if (setting.layers != nullptr)
+    take_charges(*setting.layers, link.steps.front().edge, book, edge);
+  else
+    take_charges(link, book, edge);
   model.problem.edges.push_back(edge);
   model.meaning.push_back({index, -1, -1});
 }
@@ -313,7 +342,7 @@ Model make_model(const Setting& setting) {
   model.problem.class_count = static_cast<int>(kinds.of_class.size()) + 1;
   ChargeBook book(setting, model.graph, model.problem);
   for (std::size_t i = 0; i < model.graph.links.size(); ++i)
-    add_link(kinds, static_cast<int>(i), book, model);
+    add_link(setting, kinds, static_cast<int>(i), book, model);
   std::vector<int> hub_node;
   for (std::size_t i = 0; i < model.graph.hubs.size(); ++i) {
     hub_node.push_back(model.problem.node_count);

@@ -49,8 +49,29 @@ std::optional<std::vector<Step>> way_to(const Setting& setting, const Search& se
 }
 
 bool closed_to_leg(const RunNeeds& needs, std::size_t leg, int edge) {
+  if (leg < needs.leg_only.size() && needs.leg_only[leg] >= 0) return edge != needs.leg_only[leg];
   return leg < needs.leg_closed.size() &&
          std::binary_search(needs.leg_closed[leg].begin(), needs.leg_closed[leg].end(), edge);
+}
+
+std::vector<Step> way_by_legs(const Setting& setting, int run, const EdgeCost& cost) {
+  const RunNeeds& needs = setting.runs[static_cast<std::size_t>(run)];
+  if (needs.from_node < 0 || needs.to_node < 0) return {};
+  std::vector<int> stops = needs.via_nodes;
+  stops.push_back(needs.to_node);
+  std::vector<Step> way;
+  int here = needs.from_node;
+  for (std::size_t leg = 0; leg < stops.size(); ++leg) {
+    const int stop = stops[leg];
+    const Search search = search_from(
+        setting, here,
+        [&](int edge) { return closed_to_leg(needs, leg, edge) ? kClosed : cost(edge); }, stop);
+    const auto piece = way_to(setting, search, stop);
+    if (!piece) return {};
+    way.insert(way.end(), piece->begin(), piece->end());
+    here = stop;
+  }
+  return way;
 }
 
 std::vector<Step> reversed(std::vector<Step> way) {
@@ -134,32 +155,14 @@ double Occupation::way_cost(int run, const std::vector<Step>& way) const {
 
 namespace {
 
-/// Leg by leg through the nodes that the run must pass. `metre_price` is what a metre weighs more.
+/// `metre_price` is what a metre weighs more.
 std::vector<Step> cheapest(const Setting& setting, const Occupation& occupation, int run,
                            double metre_price = 0) {
-  const RunNeeds& needs = setting.runs[static_cast<std::size_t>(run)];
-  if (needs.from_node < 0 || needs.to_node < 0) return {};
-  std::vector<int> stops = needs.via_nodes;
-  stops.push_back(needs.to_node);
-  std::vector<Step> way;
-  int here = needs.from_node;
-  for (std::size_t leg = 0; leg < stops.size(); ++leg) {
-    const int stop = stops[leg];
-    const Search search = search_from(
-        setting, here,
-        [&](int edge) {
-          if (closed_to_leg(needs, leg, edge)) return kClosed;
-          const double cost = occupation.marginal_cost(run, edge);
-          if (cost >= kClosed) return kClosed;
-          return cost + metre_price * setting.tracks.edges[static_cast<std::size_t>(edge)].length_m;
-        },
-        stop);
-    const auto piece = way_to(setting, search, stop);
-    if (!piece) return {};
-    way.insert(way.end(), piece->begin(), piece->end());
-    here = stop;
-  }
-  return way;
+  return way_by_legs(setting, run, [&](int edge) {
+    const double cost = occupation.marginal_cost(run, edge);
+    if (cost >= kClosed) return kClosed;
+    return cost + metre_price * setting.tracks.edges[static_cast<std::size_t>(edge)].length_m;
+  });
 }
 
 }  // namespace

@@ -21,8 +21,10 @@ struct Search {
 Search search_from(const Setting& setting, int node, const EdgeCost& cost, int goal = -1);
 /// The way from the search's start to `node`; nothing when it was not reached.
 std::optional<std::vector<Step>> way_to(const Setting& setting, const Search& search, int node);
+/// A run's cheapest way leg by leg through what it must pass; empty where a leg has none.
+std::vector<Step> way_by_legs(const Setting& setting, int run, const EdgeCost& cost);
 std::vector<Step> reversed(std::vector<Step> way);
-/// Whether an edge is left to another leg of the run's way between what it must pass.
+/// Whether an edge is not for this leg of the run's way between what it must pass.
 bool closed_to_leg(const RunNeeds& needs, std::size_t leg, int edge);
 
 /// What is open already: who lies where.

@@ -1,8 +1,10 @@
 #include "route/route.h"
 
 #include <algorithm>
+#include <map>
 
 #include "base/units.h"
+#include "route/layers.h"
 #include "route/model.h"
 #include "route/rules.h"
 #include "route/symmetry.h"
@@ -33,6 +35,7 @@ const Ways& better(const Setting& setting, const Ways& a, const Ways& b) {
 struct Solved {
   Ways ways;
   double bound = 0;
+  double certified = 0;  ///< what the certificate proves
   bool proven = false;
   std::string model;
   std::vector<std::string> relaxations;
@@ -85,6 +88,70 @@ std::optional<Ways> quick_ways(const Setting& setting, const Model& model,
       kRounds);
 }
 
+/// What is paid for larger raceway than loads ask for.
+double paid_for_bends(const Setting& setting, const Ways& ways) {
+  std::map<int, double> load;
+  for (std::size_t run = 0; run < ways.size(); ++run)
+    for (const Step& step : ways[run]) load[step.edge] += setting.runs[run].area_m2;
+  double sum = 0;
+  for (const auto& [edge, need] : clear_needs(setting, ways))
+    sum += choose_size(setting, edge, load[edge], need).price -
+           choose_size(setting, edge, load[edge], ClearNeed{}).price;
+  return sum;
+}
+
+/// The proof that proves more, where one is asked for.
+void certify(const Setting& setting, const Model& model, const RouteOptions& options,
+             network::Solution& result, Solved& solved) {
+  if (options.certificate == nullptr) return;
+  network::certify(model.problem, effort_of(options).level, paid_besides(setting, model, result),
+                   result);
+  if (result.certified_bound <= solved.certified) return;
+  solved.certified = result.certified_bound;
+  *options.certificate = result.certificate;
+}
+
+/// What is left of the time, at least a tenth.
+network::Effort effort_left(const RouteOptions& options, double spent_s) {
+  network::Effort effort = effort_of(options);
+  constexpr double kMinute = 60;  // as the solver takes where nothing is said
+  const bool proves = options.effort == RouteEffort::prove;
+  if (!proves && !effort.time_limit_s) return effort;
+  const double all = effort.time_limit_s.value_or(kMinute);
+  effort.time_limit_s = std::max(0.1 * all, all - spent_s);
+  return effort;
+}
+
+/// Once more with what bends ask of raceway, where that is part of what keeps the bound from the
+/// plan, and the graph that knows of it is not too large.
+void solve_with_bends(const Setting& setting, const RouteOptions& options, double spent_s,
+                      Solved& solved) {
+  constexpr double kWorthIt = 1e-3;         // of the objective
+  constexpr std::size_t kMost = 1'000'000;  // edges times runs
+  if (paid_for_bends(setting, solved.ways) < kWorthIt * price_ways(setting, solved.ways)) return;
+  const auto layers = make_layers(setting);
+  if (!layers || layers->tracks.edges.size() * setting.runs.size() > kMost) return;
+  const Setting layered = setting_of(setting, *layers);
+  const Model model = make_model(layered);
+  const network::Solution warm = as_solution(layered, model, lifted_ways(layered, solved.ways));
+  auto result = network::solve(model.problem, effort_left(options, spent_s), &warm);
+  if (!result) return;
+  certify(setting, model, options, *result, solved);
+  const auto weigh = [&](const std::vector<network::Route>& routes) {
+    solved.ways =
+        better(setting, solved.ways,
+               kept_ways(setting, lowered_ways(setting, *layers, as_ways(layered, model, routes))));
+  };
+  weigh(result->routes);
+  for (const std::vector<network::Route>& routes : result->others) weigh(routes);
+  const double bound = result->bound + paid_besides(setting, model, *result);
+  if (bound <= solved.bound) return;
+  solved.bound = bound;
+  solved.proven = result->proven && overload_m2(setting, solved.ways) <= 0;
+  solved.relaxations = result->relaxations;
+  solved.model += " and by what bends ask for, a copy of each stretch a size";
+}
+
 Solved solve_jointly(const Setting& setting, const Ways& start, const RouteOptions& options) {
   Solved solved;
   const Model model = make_model(setting);
@@ -97,14 +164,9 @@ Solved solve_jointly(const Setting& setting, const Ways& start, const RouteOptio
     solved.ways = improved_ways(setting, start, kRounds);
     return solved;
   }
-  const double besides = paid_besides(setting, model, *result);
-  if (options.certificate != nullptr) {
-    network::certify(model.problem, effort_of(options).level, besides, *result);
-    *options.certificate = result->certificate;
-  }
-  solved.bound = result->bound + besides;
+  certify(setting, model, options, *result, solved);
+  solved.bound = result->bound + paid_besides(setting, model, *result);
   solved.proven = result->proven;
-  solved.model += "; " + result->model;
   solved.relaxations = result->relaxations;
   const Ways free = improved_ways(
       setting, shortened_ways(setting, kept_ways(setting, as_ways(setting, model, result->routes))),
@@ -113,10 +175,16 @@ Solved solve_jointly(const Setting& setting, const Ways& start, const RouteOptio
   // The solver counts sizes by load alone: another of its plans may turn more cheaply.
   for (const std::vector<network::Route>& routes : result->others)
     solved.ways = better(setting, solved.ways, kept_ways(setting, as_ways(setting, model, routes)));
-  if (options.effort == RouteEffort::quick) return solved;
+  const std::string text = "; " + result->model;
+  if (options.effort == RouteEffort::quick) {
+    solved.model += text;
+    return solved;
+  }
   if (const auto sooner = quick_ways(setting, model, warm))
     solved.ways = better(setting, solved.ways, *sooner);
   solved.ways = regrouped_ways(setting, solved.ways, kGroupRounds);
+  solve_with_bends(setting, options, result->seconds, solved);
+  solved.model += text;
   return solved;
 }
 

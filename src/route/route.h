@@ -26,7 +26,8 @@ struct RouteOptions {
 /// `avoid` names (a part, sheet, void, zone, conduit or crossing; '*' and '?' allowed).
 ///
 /// A run that turns in raceway asks for a size in which its cable can bend, on both straight
-/// stretches that meet there, where the catalogue has one. The bound counts sizes by load alone.
+/// stretches that meet there, where the catalogue has one. The bound counts that from `normal` on,
+/// where the graph is not too large for it and no cable lies already; else sizes by load alone.
 ///
 /// Rules beyond that are kept after the joint optimum, one run at a time, and named in
 /// Plan::relaxations since the bound leaves them out:

@@ -9,6 +9,9 @@ namespace roomloom::route {
 /// All names under which an edge can be meant: its place, the parts it lies on, its crossing.
 std::vector<std::string> names_of_edge(const Setting& setting, int edge);
 
+/// Whether one of them matches the pattern of a job.
+bool edge_named(const Setting& setting, int edge, const std::string& pattern);
+
 /// What is to be said of rules.
 struct Told {
   std::vector<std::string> relaxations;  ///< what the bound or the plan leaves out
@@ -22,6 +25,10 @@ struct Told {
 
 /// Closes edges by `avoid`, finds the nodes of `via`. Names that match nothing are told.
 void apply_masks(Setting& setting, Told& told);
+
+/// Chooses the edges at which a run passes what its `via` names: RunNeeds::via_nodes and the rules
+/// of the legs between them.
+void find_vias(Setting& setting, int run, const RunSpec& spec, Told& told);
 
 /// Closes to a run with a wanted path (RunSpec::way) all but the way that lies nearest to it.
 void keep_to_way(Setting& setting, int run, const RunSpec& spec, Told& told);

@@ -62,13 +62,12 @@ bool hole_allowed_at(const Crossing& crossing, const Vec2& centre, double diamet
 // beyond that is a finding.
 double widened_m(const Crossing& crossing, const Vec2& centre, double now_m, double wanted_m) {
   double widest = now_m;
-  for (double next = hole_saw_size(now_m + 1e-4); next <= hole_saw_size(wanted_m) + 1e-6;
-       next = hole_saw_size(next + 1e-4)) {
-    if (next > crossing.largest_diameter_m + 1e-6 || !hole_allowed_at(crossing, centre, next))
-      break;
+  const double most = std::min(hole_saw_size(wanted_m), crossing.largest_diameter_m) + 1e-6;
+  for (;;) {
+    const double next = hole_saw_size(widest + 1e-4);
+    if (next > most || !hole_allowed_at(crossing, centre, next)) return widest;
     widest = next;
   }
-  return widest;
 }
 
 // Size and centre. The centre leaves the track only where that saves a size and the place allows.

@@ -7,7 +7,6 @@
 #include <tuple>
 
 #include "geometry/arc.h"
-#include "geometry/bundle.h"
 #include "shape/place_lane.h"
 #include "shape/raceway_choice.h"
 #include "shape/stays.h"
@@ -324,23 +323,20 @@ class LaneSearch {
     bundle_up(chain, tasks);
   }
 
-  // Where the first of them left no room for the others, they pass as one bundle about the hole's
-  // middle.
   void bundle_up(const Chain& chain, const std::vector<std::pair<LaneTask, const Stay*>>& tasks) {
     std::map<int, std::vector<std::size_t>> holes;
     for (std::size_t k = 0; k < tasks.size(); ++k)
       holes[chains_.section_at(tasks[k].second->path, tasks[k].second->first)].push_back(k);
     for (const auto& [section, members] : holes) {
-      std::vector<Disc> now;
-      std::vector<Vec2> wanted;
+      std::vector<const LaneTask*> cables;
+      std::vector<Vec2> now;
       for (const std::size_t k : members) {
-        const auto& [task, stay] = tasks[k];
-        now.push_back({in_section(chain, offsets_[stay->path][stay->first]), task.diameter_m / 2});
-        wanted.push_back(task.target);
+        const Stay& stay = *tasks[k].second;
+        cables.push_back(&tasks[k].first);
+        now.push_back(in_section(chain, offsets_[stay.path][stay.first]));
       }
-      if (!any_meet(now)) continue;
-      const std::vector<Vec2> places = turned_bundle(now, wanted);
-      for (std::size_t i = 0; i < members.size(); ++i)
+      const auto places = bundled(cables, now);
+      for (std::size_t i = 0; i < places.size(); ++i)
         keep(*tasks[members[i]].second, in_room(chain, places[i]));
     }
   }

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "geometry/arc.h"
+#include "geometry/bundle.h"
 
 namespace roomloom {
 namespace {
@@ -192,6 +193,27 @@ void LaneTask::keep_off(const Beside& cable) {
     return norm(one.at - cable.at) < 1e-9 && one.need_m >= cable.need_m;
   });
   if (!known) beside.push_back(cable);
+}
+
+std::vector<Vec2> bundled(const std::vector<const LaneTask*>& cables,
+                          const std::vector<Vec2>& now) {
+  std::vector<Disc> discs;
+  std::vector<Vec2> wanted;
+  bool within = true;
+  double inside_m = Box3::kInf;
+  for (std::size_t i = 0; i < cables.size(); ++i) {
+    const LaneTask& task = *cables[i];
+    discs.push_back({now[i], task.diameter_m / 2});
+    wanted.push_back(task.target);
+    const Vec3 offset = now[i].x * task.axes[0] + now[i].y * task.axes[1];
+    for (const LaneLimits& limits : task.limits) {
+      within = within && limits.broken_by(offset) < kBroken;
+      for (const LaneLimits::Round& round : limits.rounds)
+        inside_m = std::min(inside_m, 2 * round.radius + task.diameter_m);
+    }
+  }
+  if (within && !any_meet(discs)) return {};
+  return turned_bundle(discs, wanted, inside_m);
 }
 
 FoundLane find_lane(const LaneTask& task) { return LaneFinder(task).best(); }

@@ -57,4 +57,8 @@ struct FoundLane {
 /// @cost  (discs and sides)^2
 FoundLane find_lane(const LaneTask& task);
 
+/// Cables that come together in a hole and lie at `now`: none where they lie apart and within it;
+/// where the first left no room for the others, as one bundle about its middle.
+std::vector<Vec2> bundled(const std::vector<const LaneTask*>& cables, const std::vector<Vec2>& now);
+
 }  // namespace roomloom

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/steps.h"
 #include "takeoff/cells.h"
 #include "takeoff/set_cover.h"
 #include "takeoff/where.h"
@@ -68,8 +69,8 @@ void add_tile_spots(std::vector<Spot>& spots, const Room& room, const Ends& ends
 void add_grid_spots(std::vector<Spot>& spots, const Room& room, const Ends& ends) {
   const Vec3 size = room.box.size();
   if (room.box.empty()) return;
-  for (double y = kGrid_m / 2; y < size.y; y += kGrid_m) {
-    for (double x = kGrid_m / 2; x < size.x; x += kGrid_m) {
+  for (const double y : steps_below(kGrid_m / 2, size.y, kGrid_m)) {
+    for (const double x : steps_below(kGrid_m / 2, size.x, kGrid_m)) {
       const Vec3 at{room.box.low.x + x, room.box.low.y + y, room.floor_z_m};
       const bool near = std::any_of(spots.begin(), spots.end(), [&](const Spot& spot) {
         return level_distance(spot.floor, at) < kBesideGrid_m;

@@ -75,6 +75,7 @@ struct PartRule {
   std::optional<bool> bearing;      ///< a stud wall carries load; unknown is judged as yes
   bool fire_rated = false;          ///< part of a fire-rated assembly
   bool screened = false;            ///< mains: in earthed metal or screened
+  int circuits = 0;                 ///< mains: single-phase circuits in it; 0 = not stated
   std::optional<bool> fluorescent;  ///< a luminaire with tubes; unknown is judged as yes
   std::optional<bool> powered;      ///< a seat or furniture that needs an outlet
   double recline_m = 0;             ///< how far a seat reaches out to front and rear
@@ -189,8 +190,8 @@ struct RunSpec {
   double amplifier_damping = 0;         ///< the amplifier's own; 0 = taken for without limit
   double source_ohm = 0;                ///< of a line-level source; 0 = not stated
   std::string picture;                  ///< what a picture run must carry: "4k60"; empty = unsaid
-  bool signal_from_to = false;          ///< true: the `to` end sends
   std::optional<double> cords_m;        ///< of a network link, both together
+  bool signal_from_to = false;          ///< true: the `to` end sends
   bool provision = false;
   EndSpec end;                          ///< overrides of the `to` end (state, may_move, slack)
   std::vector<std::string> via, avoid;  ///< part or crossing or void names
@@ -199,10 +200,10 @@ struct RunSpec {
   std::vector<Vec3> way;
   std::vector<std::string> same_way_as, not_with;  ///< run ids
   bool installed = false;
+  bool own_cable = false;  ///< takes over none that lies ready
   std::optional<double> measured_m;
   /// Id of the recorded provision whose cable it now is; set by planning (take_over of job/job.h).
   std::string takes_over;
-  bool own_cable = false;         ///< takes over none that lies ready
   std::optional<double> slack_m;  ///< each end, overrides Preferences
   std::string colour;
   std::string pointer;

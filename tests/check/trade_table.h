@@ -1,5 +1,7 @@
 #pragma once
 
+#include <set>
+#include <string>
 #include <vector>
 
 #include "check/trade_rooms.h"
@@ -34,5 +36,10 @@ TradeRoom cut_hole_room(double x, double diameter);
 
 std::vector<Row> rows_of_ways();   ///< signals, pulling, room in ways, support and separation
 std::vector<Row> rows_of_rooms();  ///< jackets, building, living, listening, and of every plan
+/// Those that no job makes fail: a hand that spoils the written files does (file_table_test.cpp).
+std::set<std::string> checks_of_files();
+
+/// A check's id as tests may be named by it.
+std::string name_of_row(std::string id);
 
 }  // namespace roomloom::testing

@@ -215,6 +215,29 @@ TEST(TradeOfSupport, CableThatLiesOnTilesHasNoHooksAndItsWeightIsJudged) {
   EXPECT_TRUE(tells(judged(trade), "tile-load"));
 }
 
+// Published packings (Wikipedia, Circle packing in a circle): two need twice the thickness of one,
+// four 2.4142 times.
+TEST(TradeOfFill, CablesThatAReadyHoleHoldsAreDrawnWithinIt) {
+  for (const auto& [runs, diameter] :
+       {std::pair{2, "8.5 mm"}, {2, "9 mm"}, {2, "10 mm"}, {4, "8.2 mm"}}) {
+    TradeRoom trade = ready_hole_room("20 mm");
+    trade.job["cables"] =
+        Json::array({{{"id", "speaker 2x1.5"}, {"diameter", diameter}, {"bend_radius", "20 mm"}}});
+    trade.job["runs"] = Json::array();
+    for (int i = 1; i <= runs; ++i) {
+      const std::string n = std::to_string(i);
+      trade.job["runs"].push_back({{"id", "A" + n},
+                                   {"from", "amp.S" + n},
+                                   {"to", i % 2 == 0 ? "left" : "right"},
+                                   {"cable", "speaker 2x1.5"},
+                                   {"via", "Ready"}});
+    }
+    const Findings findings = judged(trade);
+    EXPECT_FALSE(tells(findings, "hole-missed")) << diameter << all_of(findings);
+    EXPECT_FALSE(tells(findings, "hole-fill")) << diameter << all_of(findings);
+  }
+}
+
 TEST(TradeOfSeparation, ARunKeepsAwayFromMainsItRunsAlongside) {
   TradeRoom far = mains_room(1.2);
   far.run(0)["cable"] = "cat6";
@@ -242,6 +265,24 @@ TEST(TradeOfSeparation, TheNumberOfCircuitsSetsTheDistance) {
   const auto all = found(judged(trade), "power-separation");
   ASSERT_EQ(all.size(), 1U);
   EXPECT_EQ(all[0].limit.rfind("200", 0), 0U) << all[0].limit;
+  trade.rule("Mains")["circuits"] = 3;  // the job knows better than the model
+  EXPECT_FALSE(tells(judged(trade), "power-separation"));
+}
+
+// The same table; a model from elsewhere does not say how many circuits there are.
+TEST(TradeOfSeparation, TheJobSaysTheNumberOfCircuitsOfAnyModel) {
+  TradeRoom trade = mains_room(0.52);
+  trade.job["model"]["file"] = "room.step";
+  trade.run(0)["cable"] = "cat6";
+  trade.run(0)["slack"] = "10 m";
+  const auto limit_for = [&](int circuits) {
+    trade.rule("Mains")["circuits"] = circuits;
+    const auto all = found(judged(trade), "power-separation");
+    return all.empty() ? std::string() : all[0].limit;
+  };
+  EXPECT_EQ(limit_for(6), "") << "40 mm suffice";
+  EXPECT_EQ(limit_for(30), "200.0 mm");
+  EXPECT_EQ(limit_for(75), "500.0 mm");
 }
 
 // A model from elsewhere says nothing of its parts, and a job need not: what the program takes them

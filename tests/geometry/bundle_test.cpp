@@ -59,6 +59,19 @@ TEST(Bundle, IsTurnedToWhereItsCablesAreWanted) {
   EXPECT_LT(norm(enclosing_circle(lie).centre), 1e-9);
 }
 
+// Four of 8 mm, each touching two others as they come, are 21.9 mm wide; in a square 19.3.
+TEST(Bundle, IsLaidCloserWhereTheHoleAsksForIt) {
+  const std::vector<Disc> four(4, {{0, 0}, 0.004});
+  const std::vector<Vec2> wanted(4);
+  const auto widest = [&](const std::vector<Vec2>& places) {
+    double most = 0;
+    for (const Vec2& at : places) most = std::max(most, 2 * (norm(at) + 0.004));
+    return most;
+  };
+  EXPECT_GT(widest(turned_bundle(four, wanted)), 0.021);
+  EXPECT_LT(widest(turned_bundle(four, wanted, 0.0195)), 0.01951);
+}
+
 TEST(HoleSaw, IsNeverSmallerThanAsked) {
   for (double at_least = 0.001; at_least < 0.2; at_least += 0.0007) {
     EXPECT_GE(hole_saw_size(at_least), at_least - 1e-6);

@@ -138,6 +138,11 @@ TEST(Catalogue, EveryCableIsWholeAndSaysItsSource) {
     EXPECT_GT(c.price_per_m, 0) << c.id;
     EXPECT_NE(c.source.find("diameter: "), std::string::npos) << c.id;
     EXPECT_NE(c.source.find("price_per_metre: invented"), std::string::npos) << c.id;
+    if (c.conductor_area_m2 > 0) {
+      EXPECT_GT(c.resistance_ohm_per_m, 0.99 * kResistivity / (1e6 * c.conductor_area_m2)) << c.id;
+    } else {
+      EXPECT_NE(c.source.find("conductor_area_mm2: not stated: "), std::string::npos) << c.id;
+    }
     const double copper_kg_m = c.conductors * c.conductor_area_m2 * 8960;
     EXPECT_GT(c.mass_kg_per_m, copper_kg_m) << c.id;
     EXPECT_LT(c.conductors * c.conductor_area_m2, 0.5 * c.diameter_m * c.diameter_m) << c.id;

@@ -311,7 +311,7 @@ TEST(Job, WhatTheChecksAskOfRunsPartsAndEndsIsRead) {
   const JobReading reading = examine_job(R"({"model": {"file": "m.glb"}, "building_year": 1974,
     "parts": [{"match": "W", "is": "wall", "build": "stud", "bearing": false, "fire_rated": true},
               {"match": "L", "is": "luminaire", "fluorescent": false},
-              {"match": "M", "is": "power", "screened": true},
+              {"match": "M", "is": "power", "screened": true, "circuits": 18},
               {"match": "S", "is": "seat", "recline": "400 mm", "powered": true},
               {"match": "H", "is": "hole", "inside": "30 mm",
                "member": {"kind": "joist", "depth": "220 mm"}}],
@@ -333,6 +333,7 @@ TEST(Job, WhatTheChecksAskOfRunsPartsAndEndsIsRead) {
   EXPECT_TRUE(job.parts[0].fire_rated);
   EXPECT_EQ(job.parts[1].fluorescent, false);
   EXPECT_TRUE(job.parts[2].screened);
+  EXPECT_EQ(job.parts[2].circuits, 18);
   EXPECT_EQ(job.parts[3].recline_m, 0.4);
   EXPECT_EQ(job.parts[3].powered, true);
   EXPECT_EQ(job.parts[4].member, "joist");

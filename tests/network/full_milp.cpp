@@ -1,10 +1,13 @@
 #include "network/full_milp.h"
 
+#include <algorithm>
 #include <cmath>
 #include <coin/CbcModel.hpp>
 #include <coin/CbcSolver.hpp>
 #include <coin/CoinPackedMatrix.hpp>
 #include <coin/OsiClpSolverInterface.hpp>
+#include <map>
+#include <tuple>
 #include <vector>
 
 namespace roomloom::network {
@@ -35,6 +38,75 @@ bool may_use(const Edge& edge, const Commodity& c, int index, bool forward) {
   return true;
 }
 
+/// Sizes of charges, and that of edges which pass one thing a commodity uses one, and all of them
+/// go one way, which is asked of commodities with a common end: for problems with one source.
+class ThingRows {
+ public:
+  ThingRows(const Problem& problem, Rows& rows, std::vector<double>& cost, int first_column)
+      : problem_(problem), rows_(rows), cost_(cost), next_(first_column) {
+    for (std::size_t g = 0; g < problem.charges.size(); ++g) add_sizes(g);
+  }
+  int columns() const { return next_; }
+
+  /// To be told of each flow of a commodity on an edge.
+  void tie(int commodity, int edge, bool forward, int column) {
+    const Edge& e = problem_.edges[at(edge)];
+    for (std::size_t i = 0; i < e.charges.size(); ++i) {
+      const int g = e.charges[i];
+      tie_size(g, e.level, problem_.commodities[at(commodity)].load, column);
+      if (e.passes.empty()) continue;
+      const int thing = e.passes[i] / 2, way = (e.passes[i] ^ (forward ? 0 : 1)) & 1;
+      const auto [once, added] = once_.try_emplace({commodity, g, thing}, -1);
+      if (added) once->second = rows_.add(-COIN_DBL_MAX, 1);
+      rows_.put(once->second, column, 1);
+      const auto [turned, is_new] = turned_.try_emplace({g, thing}, next_);
+      if (is_new) add_column(0);
+      const int row = way == 0 ? rows_.add(-COIN_DBL_MAX, 1) : rows_.add(-COIN_DBL_MAX, 0);
+      rows_.put(row, column, 1);
+      rows_.put(row, turned->second, way == 0 ? 1 : -1);
+    }
+  }
+
+ private:
+  void add_column(double cost) {
+    cost_.push_back(cost);
+    ++next_;
+  }
+  void add_sizes(std::size_t g) {
+    const std::vector<ChargeSize>& sizes = problem_.charges[g].sizes;
+    first_size_.push_back(next_);
+    holds_.push_back(-1);
+    if (sizes.empty()) return;
+    double all = 0;
+    for (const Commodity& c : problem_.commodities) all += c.load;
+    const int one = rows_.add(-COIN_DBL_MAX, 1);
+    holds_.back() = rows_.add(-COIN_DBL_MAX, 0);
+    for (const ChargeSize& size : sizes) {
+      rows_.put(one, next_, 1);
+      rows_.put(holds_.back(), next_, -std::min(size.capacity, all));
+      add_column(size.price);
+    }
+  }
+  void tie_size(int g, int level, double load, int column) {
+    const std::vector<ChargeSize>& sizes = problem_.charges[at(g)].sizes;
+    if (sizes.empty()) return;
+    rows_.put(holds_[at(g)], column, load);
+    const int serves = rows_.add(-COIN_DBL_MAX, 0);
+    rows_.put(serves, column, 1);
+    for (std::size_t s = 0; s < sizes.size(); ++s)
+      if ((sizes[s].levels >> level) & 1U)
+        rows_.put(serves, first_size_[at(g)] + static_cast<int>(s), -1);
+  }
+
+  const Problem& problem_;
+  Rows& rows_;
+  std::vector<double>& cost_;
+  int next_;
+  std::vector<int> first_size_, holds_;  ///< one a charge
+  std::map<std::tuple<int, int, int>, int> once_;
+  std::map<std::pair<int, int>, int> turned_;
+};
+
 }  // namespace
 
 double milp_optimum(const Problem& problem) {
@@ -47,10 +119,11 @@ double milp_optimum(const Problem& problem) {
   std::vector<int> first_size(at(edges) + 1, flow(commodities, 0, true));  ///< column, one an edge
   for (int e = 0; e < edges; ++e)
     first_size[at(e) + 1] = first_size[at(e)] + static_cast<int>(problem.edges[at(e)].steps.size());
-  const int columns = first_size[at(edges)];
-  std::vector<double> cost(at(columns), 0.0), high(at(columns), 1.0), low(at(columns), 0.0);
+  int columns = first_size[at(edges)];
+  std::vector<double> cost(at(columns), 0.0), high(at(columns), 1.0);
   for (int g = 0; g < charges; ++g) cost[at(g)] = problem.charges[at(g)].price;
   Rows rows;
+  ThingRows things(problem, rows, cost, columns);
   for (int k = 0; k < commodities; ++k) {
     const Commodity& c = problem.commodities[at(k)];
     const int first = static_cast<int>(rows.low.size());
@@ -74,6 +147,7 @@ double milp_optimum(const Problem& problem) {
           rows.put(tie, g, 1);
           rows.put(tie, column, -1);
         }
+        things.tie(k, e, forward, column);
         const int used = rows.add(0, COIN_DBL_MAX);
         rows.put(used, charges + e, 1);
         rows.put(used, column, -1);
@@ -108,6 +182,9 @@ double milp_optimum(const Problem& problem) {
       for (const bool forward : {true, false})
         rows.put(holds, flow(k, e, forward), problem.commodities[at(k)].load);
   }
+  columns = things.columns();
+  high.resize(at(columns), 1.0);
+  const std::vector<double> low(at(columns), 0.0);
   CoinPackedMatrix matrix(true, rows.rows.data(), rows.columns.data(), rows.elements.data(),
                           static_cast<CoinBigIndex>(rows.rows.size()));
   matrix.setDimensions(static_cast<int>(rows.low.size()), columns);

@@ -62,6 +62,53 @@ TEST_P(SizesBySeed, TheBoundIsBelowAndThePlanNearTheOptimumOfTheIntegerProgramme
 
 INSTANTIATE_TEST_SUITE_P(Generated, SizesBySeed, testing::Range(1, 6));
 
+/// The same, with a second way to pass each edge, which is cheaper but asks for the larger size:
+/// what bends in raceway are to runs.
+Problem problem_of_levels(int seed) {
+  Problem problem = sized_problem(seed, seed % 2 == 0);
+  problem.outward = true;
+  const std::size_t count = problem.edges.size();
+  for (std::size_t e = 0; e < count; ++e) {
+    Edge& edge = problem.edges[e];
+    if (edge.steps.empty()) continue;
+    const double price = edge.steps[0].price;
+    edge.steps.clear();
+    edge.charges.push_back(static_cast<int>(problem.charges.size()));
+    edge.passes.assign(edge.charges.size(), 0);
+    problem.charges.push_back({0.5, {{2, price, 1}, {4, 1.5 * price}, {kUnlimited, 2.5 * price}}});
+    Edge twin = edge;
+    std::swap(twin.a, twin.b);
+    for (int& passed : twin.passes) passed ^= 1;
+    twin.level = 1;
+    twin.cost *= 0.6;
+    problem.edges.push_back(twin);
+  }
+  return problem;
+}
+
+class LevelsBySeed : public testing::TestWithParam<int> {};
+
+TEST_P(LevelsBySeed, TheBoundIsBelowAndThePlanNearTheOptimumOfTheIntegerProgramme) {
+  const Problem problem = problem_of_levels(GetParam());
+  const double optimum = milp_optimum(problem);
+  ASSERT_GT(optimum, 0);
+  const Solution solution = solved(problem, EffortLevel::normal);
+  EXPECT_LE(solution.bound, optimum * (1 + 1e-7));
+  EXPECT_GE(solution.bound, optimum * 0.95);
+  EXPECT_GE(solution.objective, optimum * (1 - 1e-7));
+  EXPECT_LE(solution.objective, optimum * 1.05);
+}
+
+INSTANTIATE_TEST_SUITE_P(Generated, LevelsBySeed, testing::Range(1, 5));
+
+TEST(Sizes, ASizeThatDoesNotServeALevelIsPassedOver) {
+  const std::vector<ChargeSize> sizes{{2, 10, 1}, {1, 12, 3}, {kUnlimited, 15}};
+  EXPECT_EQ(price_of_size(sizes, 2, 1), 10);
+  EXPECT_EQ(price_of_size(sizes, 1, 2), 12);
+  EXPECT_EQ(price_of_size(sizes, 2, 3), 15);
+  EXPECT_EQ(price_of_size(sizes, 2, 0), 0);
+}
+
 TEST(Sizes, ThePriceIsThatOfTheFirstSizeThatHoldsTheLoad) {
   const std::vector<SizeStep> steps{{2, 10}, {4, 15}};
   EXPECT_EQ(price_of_size(steps, 0), 0);

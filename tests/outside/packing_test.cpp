@@ -62,6 +62,24 @@ TEST(CirclePacking, HasTheClosedForms) {
   }
 }
 
+// Laid step by step, four cables need 2.73 times the thickness of one and eight 3.69; a ready hole
+// that is as wide as the published packings ask must be told to hold them, and none that is
+// narrower.
+TEST(CirclePacking, IsFoundWithinACircleThatTheKnownPackingsFit) {
+  for (int count = 2; count <= 20; ++count) {
+    const std::vector<double> cables(static_cast<std::size_t>(count), 0.006);
+    const double least = 0.006 * circle_packing_ratio(count);
+    const auto places = bundle_within(cables, 1.002 * least);
+    ASSERT_EQ(places.size(), cables.size()) << count;
+    EXPECT_LE(2 * enclosing_circle(places).radius_m, 1.002 * least + 1e-6) << count;
+    for (std::size_t i = 0; i < places.size(); ++i)
+      for (std::size_t j = 0; j < i; ++j)
+        EXPECT_GE(norm(places[i].centre - places[j].centre), 0.006 - 1e-6) << count;
+    if (count > 8) continue;  // that nothing is found takes all starts
+    EXPECT_TRUE(bundle_within(cables, 0.995 * least).empty()) << count;
+  }
+}
+
 // The rule of thumb D = 1.2 sqrt(sum d^2) is below the true least circle for two to six, nine and
 // ten equal cables, so it must not be what sizes a hole.
 TEST(CirclePacking, IsNotTheRuleOfThumb) {

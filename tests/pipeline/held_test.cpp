@@ -28,7 +28,7 @@ TEST_F(WhatLies, StaysStretchByStretchWhereAFreshPlanWouldLayItElsewhere) {
 /// Where a recorded way goes up through a void it goes by the upright that gives all cables lanes,
 /// not by a loose way beside it, in which they would be drawn through each other.
 TEST_F(WhatLies, GoesUpByTheSameUprightsAsAllOther) {
-  planned(with_record(the_job(), {"N1", "S1"}), "held");
+  planned(with_record(box_job(), {"N1", "S1"}), "held");
   const Tracks& tracks = last_->tracks;
   int uprights = 0;
   for (const TrackEdge& edge : tracks.edges) {

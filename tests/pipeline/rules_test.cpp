@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "geometry/arc.h"
 #include "pipeline/box_room.h"
 #include "pipeline/planning.h"
 
@@ -56,6 +57,54 @@ TEST_F(Rules, ViaLeadsARunThroughAHoleThatIsThere) {
   Json job = box_job();
   job["runs"][0]["via"] = "Hole beside";
   expect_broken_without_and_kept_with(job);
+}
+
+/// Degrees of the sharpest turn of a run's way, and where it is.
+std::pair<double, Vec3> sharpest_turn(const PlannedRoom& planned, const PlannedRun& run) {
+  std::vector<Vec3> way;
+  for (const Step& step : run.steps) {
+    const TrackEdge& edge = planned.tracks.edges[static_cast<std::size_t>(step.edge)];
+    for (const int node : {step.forward ? edge.a : edge.b, step.forward ? edge.b : edge.a}) {
+      const Vec3& at = planned.tracks.nodes[static_cast<std::size_t>(node)].position;
+      if (way.empty() || distance(way.back(), at) > 1e-4) way.push_back(at);
+    }
+  }
+  std::pair<double, Vec3> most;
+  for (std::size_t i = 1; i + 1 < way.size(); ++i) {
+    const double turn = degrees(angle_between(way[i] - way[i - 1], way[i + 1] - way[i]));
+    if (turn > most.first) most = {turn, way[i]};
+  }
+  return most;
+}
+
+// A hole that is there costs nothing: a run that is to pass a tile of its own may not go round by
+// that hole instead, up to the tile and back on the spot.
+TEST_F(Rules, ViaTurnsNoRunBackForTheSakeOfACheaperHole) {
+  sketch_model(R"({ "name": "Box", "outline": { "width": 4, "depth": 5 }, "height": 2.9,
+    "suspended_ceiling": { "name": "Ceiling", "height": 2.5, "tile": [0.6, 0.6],
+                           "grid_from": [0, 0] },
+    "holes": [ { "name": "Ready", "at": [1.3, 4.94], "diameter": "40 mm" } ] })",
+               folder_, ".glb");
+  const Json job = Json::parse(R"({ "model": { "file": "room.glb" },
+    "parts": [ { "match": "Ceiling", "is": "suspended ceiling", "tile": [0.6, 0.6],
+                 "tile_origin": [0, 0] },
+               { "match": "Ready", "is": "hole", "inside": "40 mm" } ],
+    "gear": [ { "id": "rack", "box": [0.6, 0.4, 0.8], "at": "Wall front", "from_left": 1.3,
+                "ports": ["1..8"] } ],
+    "ends": [ { "id": "a", "at": "Wall back", "from_left": 0.79, "up": 1.6 },
+              { "id": "b", "at": "Wall front", "from_left": 0.83, "up": 0.7 },
+              { "id": "c", "at": "Wall left", "from_left": 2.09, "up": 0.38 } ],
+    "runs": [ { "id": "A", "from": "rack", "to": "a", "cable": "cat6", "via": "tile I2" },
+              { "id": "B", "from": "rack", "to": "b", "cable": "cat6" },
+              { "id": "C", "from": "rack", "to": "c", "cable": "cat6", "via": "tile I3" } ] })");
+  EXPECT_EQ(broken(job, job), 0);
+  const auto planned = plan(job.dump(), folder_);
+  ASSERT_TRUE(planned) << to_text(planned.error());
+  for (const PlannedRun& run : planned->plan.runs) {
+    ASSERT_TRUE(run.routed);
+    const auto [turn, at] = sharpest_turn(*planned, run);
+    EXPECT_LT(turn, 165) << "run " << run.run << " at " << at.x << ", " << at.y << ", " << at.z;
+  }
 }
 
 TEST_F(Rules, ViaThroughAHoleThatNoTrackReachesIsRefusedWithItsReason) {
