@@ -87,6 +87,11 @@ class Day {
   void stand_at(int spot, bool back);
   /// Connectors, and coils that no round came by: first at the floor, then from the ladder.
   void ends();
+  /// What is to be done at ends still, by where one stands; -1: at the floor.
+  std::map<int, std::vector<const Termination*>> ends_by_spot() const;
+  /// Ends of cables that lie, at places which the round does not come by: first, since nothing
+  /// waits for them.
+  void ends_of_lying(const std::vector<int>& round);
   void fit(int spot, const std::vector<const Termination*>& all);
   void cords();
   void tests();
@@ -109,6 +114,7 @@ class Day {
   std::map<int, std::size_t> handed_;
   std::map<std::string, int> tile_place_;
   std::vector<int> stood_;                ///< spots, as they were left last
+  std::set<int> fitted_spots_;            ///< before the round
   std::set<std::pair<int, int>> coiled_;  ///< run and end
   std::vector<WorkStep> steps_;
   int moves_ = 0;

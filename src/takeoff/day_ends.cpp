@@ -96,20 +96,32 @@ void Day::stand_at(int spot, bool back) {
        1);
 }
 
-void Day::ends() {
+std::map<int, std::vector<const Termination*>> Day::ends_by_spot() const {
   std::map<int, std::vector<const Termination*>> by_spot;
   for (const Termination& one : w_.terminations) {
     const bool to_coil = one.state == "leave coiled" && coiled_.count({one.run, one.end}) == 0;
     if (has(one.run) && (one.count > 0 || to_coil)) by_spot[spot_of_end(one.end)].push_back(&one);
   }
+  for (const int spot : fitted_spots_) by_spot.erase(spot);
+  return by_spot;
+}
+
+void Day::ends_of_lying(const std::vector<int>& round) {
+  for (const auto& [spot, all] : ends_by_spot()) {
+    if (spot < 0 || std::find(round.begin(), round.end(), spot) != round.end()) continue;
+    stand_at(spot, false);
+    fit(spot, all);
+    fitted_spots_.insert(spot);
+  }
+}
+
+void Day::ends() {
+  std::map<int, std::vector<const Termination*>> by_spot = ends_by_spot();
   if (by_spot.count(-1) != 0) fit(-1, by_spot[-1]);
   // From where the ladder stands and back the way it came, last where a tile is to be put back.
   std::vector<int> spots;
   for (auto spot = stood_.rbegin(); spot != stood_.rend(); ++spot)
     if (by_spot.count(*spot) != 0) spots.push_back(*spot);
-  for (const auto& [spot, fitted] : by_spot)
-    if (spot >= 0 && std::find(spots.begin(), spots.end(), spot) == spots.end())
-      spots.push_back(spot);  // nothing but these ends is there
   if (spots.empty()) return;
   const std::set<int> closing = closing_spots();
   const auto closes = [&](int spot) { return closing.count(spot) != 0; };

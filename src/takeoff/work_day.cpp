@@ -239,6 +239,7 @@ std::vector<std::string> Day::ladder_round() {
   std::vector<std::string> opened;
   std::set<int> seen;
   const std::vector<int> spots = spots_of_round();
+  ends_of_lying(spots);
   std::set<int> last = fitting_spots();
   std::erase_if(
       last, [&](int spot) { return std::find(spots.begin(), spots.end(), spot) == spots.end(); });

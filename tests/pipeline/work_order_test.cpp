@@ -88,19 +88,24 @@ TEST_P(WorkOrderOf, CountsEveryMoveOfTheLadder) {
   int moves = 0;
   std::string at;
   int day = 0;
+  bool worked = true;
   for (const WorkStep& step : t().steps) {
     if (step.day != day) at.clear();
     day = step.day;
     if (step.task == "move the ladder") {
       EXPECT_NE(step.place, at) << "it stands there already";
+      EXPECT_TRUE(worked) << "nothing was done at " << at;
       ++moves;
       at = step.place;
+      worked = false;
     } else if (step.place.front() == 'L' || step.task == "pass a cable on" ||
                step.task == "put a tile back" || step.task == "lift a tile" ||
                step.text.find("to the structure above") != std::string::npos) {
       EXPECT_EQ(step.place, at) << step.text;
+      worked = true;
     }
   }
+  EXPECT_TRUE(worked) << "nothing was done at " << at;
   EXPECT_EQ(moves, t().ladder_moves);
   // The classroom's work falls into more groups than are searched through.
   EXPECT_TRUE(t().fewest_moves || !is_demo() || GetParam() == "classroom");
