@@ -95,7 +95,10 @@ void add_hole(Annotation& annotation, const HoleShape& hole, const Ends& ends, c
   item.layer = "Crossings";
   item.texts = {{"crossing", crossing.name},
                 {"kind", to_string(crossing.kind)},
-                {"state", crossing.existing ? "exists" : "to cut"},
+                {"state", crossing.existing                       ? "exists"
+                          : hole.built_m <= 0                     ? "to cut"
+                          : hole.built_m < hole.diameter_m - 1e-6 ? "to widen"
+                                                                  : "cut already"},
                 {"runs", run_names(hole.runs, ends)}};
   item.numbers = {{"diameter_m", hole.diameter_m}, {"bundle_m", hole.bundle_m}};
   item.shape = RingShape{hole.centre, hole.normal, hole.diameter_m,

@@ -75,6 +75,14 @@ void check_holes(const Written& written, const std::vector<DrawnRun>& runs, Find
     check_ring(hole, written.glb, written.units, findings);
     check_ring(hole, written.runs_glb, written.units, findings);
     check_ring(hole, written.obj, written.units, findings);
+    if (hole.built_m > 0 && hole.built_m < hole.diameter_m - 1e-6)
+      findings.items.push_back(
+          {"hole-to-widen", Level::should,
+           "Hole " + hole.name + " is recorded as cut " + length_text(hole.built_m, written.units) +
+               " wide; what passes it now asks " + length_text(hole.diameter_m, written.units) +
+               ".",
+           hole.name, hole.centre,
+           "Widen it, as the ladder sheet says, or record the width that it has.", "geometry"});
     for (const std::string& id : hole.runs) {
       const auto run =
           std::find_if(runs.begin(), runs.end(), [&](const DrawnRun& r) { return r.id == id; });

@@ -21,7 +21,7 @@ void differs(const std::string& subject, const std::string& text, Findings& find
 }
 
 struct CutPiece {
-  std::string name, size, stock, start, end;
+  std::string name, size, stock, start, end, state;
   double length_m = 0, left_m = 0, whole_m = 0, taken_m = 0;
 };
 
@@ -30,17 +30,17 @@ std::map<std::string, CutPiece> listed_pieces(const Written& written, Findings& 
   const CsvTable table(written.raceway_pieces);
   const std::size_t name = table.column("Piece"), size = table.column("Size"),
                     length = table.column("Length"), start = table.column("Start is"),
-                    end = table.column("End is");
+                    end = table.column("End is"), state = table.column("State");
   std::map<std::string, CutPiece> pieces;
-  if (std::max({name, size, length, start, end}) == CsvTable::npos) {
+  if (std::max({name, size, length, start, end, state}) == CsvTable::npos) {
     differs("raceway_pieces.csv", "raceway_pieces.csv lacks a column.", findings);
     return pieces;
   }
   for (std::size_t i = 0; i < table.row_count(); ++i) {
     const auto& row = table.row(i);
     const auto metres = table.length_m(row, length);
-    const CutPiece piece{row[name],           row[size], "", row[start], row[end],
-                         metres.value_or(-1), 0,         0,  0};
+    const CutPiece piece{row[name],  row[size],          "", row[start], row[end],
+                         row[state], metres.value_or(-1)};
     if (!metres || !pieces.emplace(piece.name, piece).second)
       differs(piece.name, "raceway_pieces.csv tells piece " + piece.name + " twice or not at all.",
               findings);
@@ -61,7 +61,7 @@ std::vector<CutPiece> listed_cuts(const Written& written, Findings& findings) {
   }
   for (std::size_t i = 0; i < table.row_count(); ++i) {
     const auto& row = table.row(i);
-    cuts.push_back({row[name], "", row[stock], row[start], row[end],
+    cuts.push_back({row[name], "", row[stock], row[start], row[end], "",
                     table.length_m(row, length).value_or(-1),
                     table.length_m(row, left).value_or(-1), table.length_m(row, whole).value_or(-1),
                     table.length_m(row, taken).value_or(-1)});
@@ -77,7 +77,7 @@ struct Bar {
 
 /// Every piece is cut once and as it is listed. What is fixed already is not cut.
 void check_pieces(std::map<std::string, CutPiece>& pieces, std::vector<CutPiece>& cuts,
-                  const Job& job, Findings& findings) {
+                  Findings& findings) {
   std::map<std::string, int> times;
   for (CutPiece& cut : cuts) {
     const auto piece = pieces.find(cut.name);
@@ -92,10 +92,12 @@ void check_pieces(std::map<std::string, CutPiece>& pieces, std::vector<CutPiece>
       differs(cut.name, "Piece " + cut.name + " is cut otherwise than raceway_pieces.csv has it.",
               findings);
   }
-  if (!job.as_built.empty()) return;
   for (const auto& [name, piece] : pieces)
-    if (times[name] == 0)
-      differs(name, "raceway_cuts.csv does not cut piece " + name + ".", findings);
+    if ((times[name] > 0) != (piece.state == "to cut"))
+      differs(name,
+              "raceway_cuts.csv " + std::string(times[name] > 0 ? "cuts" : "does not cut") +
+                  " piece " + name + ", which raceway_pieces.csv has as \"" + piece.state + "\".",
+              findings);
 }
 
 /// The length that the cuts were taken from, by what is said to be left.
@@ -218,7 +220,7 @@ void check_raceway_cuts(const Written& written, const Job& job, Findings& findin
   const std::size_t before = findings.items.size();
   std::map<std::string, CutPiece> pieces = listed_pieces(written, findings);
   std::vector<CutPiece> cuts = listed_cuts(written, findings);
-  check_pieces(pieces, cuts, job, findings);
+  check_pieces(pieces, cuts, findings);
   const CsvTable table(written.raceway_list);
   const std::size_t key = table.column("Raceway");
   for (const RacewayType& type : job.catalogue.raceways)

@@ -114,6 +114,8 @@ Result<Written> read_written(const std::filesystem::path& folder, const Scene& o
         std::pair{&written.raceway_list, "raceway.csv"},
         std::pair{&written.raceway_pieces, "raceway_pieces.csv"},
         std::pair{&written.raceway_cuts, "raceway_cuts.csv"},
+        std::pair{&written.raceway_fittings, "raceway_fittings.csv"},
+        std::pair{&written.end_list, "ends.csv"}, std::pair{&written.shopping, "shopping.csv"},
         std::pair{&written.ladder, "ladder.csv"}}) {
     auto rows = read_csv(folder / file);
     if (!rows) return rows.error();

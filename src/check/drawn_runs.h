@@ -24,8 +24,8 @@ struct Written {
   WrittenPlan plan;
   WrittenModel glb, obj, step, runs_glb, runs_step;
   std::vector<std::vector<std::string>> lengths, hole_list, raceway_list, raceway_pieces,
-      raceway_cuts, ladder;                   ///< the lists
-  DisplayUnits units = DisplayUnits::metric;  ///< the job's, for messages
+      raceway_cuts, raceway_fittings, end_list, shopping, ladder;  ///< the lists
+  DisplayUnits units = DisplayUnits::metric;                       ///< the job's, for messages
 };
 
 /// Reads the folder's files. `scene_to_room` is the original's own frame, `glb_to_room` that of
@@ -34,6 +34,10 @@ Result<Written> read_written(const std::filesystem::path& folder, const Scene& o
 
 /// Pieces of raceway are cut once, from lengths that there are, and no more are bought than needed.
 void check_raceway_cuts(const Written& written, const Job& job, Findings& findings);
+
+/// Every end of a piece of raceway names a fitting that is counted and bought, a box or hole that
+/// there is, or says that it needs none; and nothing else is counted.
+void check_raceway_fittings(const Written& written, const Job& job, Findings& findings);
 
 /// Nothing of the ladder sheet is done before what it needs, all runs are pulled and tested, and no
 /// day ends with a tile or raceway open.

@@ -75,6 +75,10 @@ constexpr std::array<Explanation, 28> kExplanations = {{
     {"hole-ring",
      "A listed hole has no ring in a written model, or one in another place or of another width.\n"
      "Limit: 2 mm in place, 4 % in width.\nSource: geometry."},
+    {"hole-to-widen",
+     "A hole that is recorded as cut lets not all pass that the plan leads through it: the bundle "
+     "as drawn, or the heads one after the other.\n"
+     "Limit: the recorded width, at least what passes.\nSource: geometry."},
     {"hole-missed",
      "A run that is listed for a hole does not pass within it with its whole thickness.\n"
      "Limit: the hole's rim.\nSource: geometry."},

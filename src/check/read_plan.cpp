@@ -82,6 +82,7 @@ ListedHole hole(const Json& j) {
   one.bundle_m = j.at("bundle_m");
   one.existing = j.at("existing");
   one.cut_already = j.value("cut_already", false);
+  one.built_m = j.value("built_m", 0.0);
   one.runs = j.at("runs").get<std::vector<std::string>>();
   return one;
 }

@@ -59,7 +59,8 @@ struct ListedHole {
   Vec3 centre, normal;
   double diameter_m = 0, thickness_m = 0, bundle_m = 0;
   bool existing = false;
-  bool cut_already = false;  ///< recorded as built
+  bool cut_already = false;  ///< recorded as built and wide enough
+  double built_m = 0;        ///< recorded as cut so wide; 0 = not told
   std::vector<std::string> runs;
 };
 

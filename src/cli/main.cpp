@@ -212,7 +212,17 @@ void add_record(CLI::App& app, Invocation& in, int& status) {
           },
           "Or the length marks on its jacket at both ends")
       ->expected(2);
-  command->add_option("--hole", what.holes, "Holes that are cut: H1");
+  command->add_option_function<std::vector<std::string>>(
+      "--hole",
+      [&what](const std::vector<std::string>& words) {
+        for (const std::string& word : words) {
+          const std::size_t equals = word.find('=');
+          what.holes.push_back(word.substr(0, equals));
+          if (equals != std::string::npos)
+            what.hole_m[what.holes.back()] = length_option(word.substr(equals + 1));
+        }
+      },
+      "Holes that are cut: H1, or H1=29mm where it is not as wide as planned");
   command->add_option("--raceway", what.raceway, "Pieces of raceway that are fixed: R3");
   command->add_option("--tile", what.tiles, "Tiles that are back in place");
   command->add_option("--draw-cord", what.draw_cords,

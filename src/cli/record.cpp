@@ -80,6 +80,10 @@ int record(const std::filesystem::path& folder, const std::filesystem::path& int
     if (taken && !taken->empty())
       std::printf("The cable of %s is %s's now: that provision is planned no more.\n",
                   taken->c_str(), what.run.c_str());
+    if (const auto narrow = narrow_holes(*plan, what))
+      for (const std::string& hole : *narrow)
+        std::printf("%s: route again, and the sheets say whether it must be widened.\n",
+                    hole.c_str());
     if (!stock->file.empty())
       std::printf("What is left of spools and raceway is in the stock of %s.\n",
                   stock->file.string().c_str());

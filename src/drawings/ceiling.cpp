@@ -87,7 +87,9 @@ std::string hole_row(const DrawingRequest& r, const HoleRow& row,
                      const std::optional<Vec2>& from_edges) {
   const DisplayUnits units = r.job.units;
   std::string text = plain_text(row.name, 16) + " in " + plain_text(row.crossing, 24) + ", ⌀" +
-                     dimension(row.diameter_m, units) + (row.existing ? " (is there already)" : "");
+                     dimension(row.diameter_m, units);
+  if (row.existing || row.cut_already) text += " (is there already)";
+  if (row.to_widen()) text += " (now ⌀" + dimension(row.built_m, units) + ")";
   if (from_edges)
     text += ", " + unbroken(dimension(from_edges->x, units)) + " from left, " +
             unbroken(dimension(from_edges->y, units)) + " from below";

@@ -132,7 +132,7 @@ std::string holes_tag(const PageRequest& r) {
   for (const HoleRow& hole : r.takeoff.holes) {
     const bool is_there = hole.existing || hole.cut_already;
     ++(is_there ? there : cut);
-    if (!is_there) widest = std::max(widest, hole.cut_m);
+    if (!is_there) widest = std::max(widest, hole.diameter_m);
   }
   std::string words;
   if (cut > 0) words = "widest " + format_size(widest, r.job.units);

@@ -298,8 +298,8 @@ std::string hole_json(const HoleShape& hole, const HoleRow* row) {
   return "{\"name\":" + json(hole.name) + ",\"at\":" + json_point(hole.centre) +
          ",\"n\":" + json_direction(hole.normal) +
          ",\"d\":" + std::to_string(tenths(hole.diameter_m)) +
-         ",\"where\":" + json(row != nullptr ? row->crossing : "") +
-         ",\"existing\":" + (row != nullptr && row->existing ? "true" : "false") +
+         ",\"where\":" + json(row != nullptr ? row->crossing : "") + ",\"existing\":" +
+         (row != nullptr && (row->existing || row->cut_already) ? "true" : "false") +
          ",\"runs\":" + json_numbers(hole.runs) + "}";
 }
 

@@ -124,8 +124,8 @@ Result<Findings> write_set(const PlannedRoom& p, const fs::path& folder,
   tell("checking what was written");
   const auto findings = check_result(folder, p.scene, p.job);
   if (!findings) return findings.error();
-  const Status judged = write_all(folder, {{"checks.csv", checks_csv(*findings)},
-                                           {"summary.txt", summary_text(planned, *findings)}});
+  if (const Status book = write_book(p, *findings, folder); !book) return book.error();
+  const Status judged = write_all(folder, {{"summary.txt", summary_text(planned, *findings)}});
   if (!judged) return judged.error();
   if (!p.certificate.empty()) {
     if (const Status proved = write_all(folder, {{"bound.txt", p.certificate}}); !proved)

@@ -42,8 +42,6 @@ Status write_takeoff(const PlannedRoom& p, const fs::path& folder, const WriteOp
     const Status written = write_file(folder / (table.id + ".csv"), table_csv(table, style));
     if (!written) return written;
   }
-  const Status book = write_workbook(p.takeoff.tables, style, folder / "roomloom.xlsx");
-  if (!book) return book;
   const Status page = write_file(folder / "ladder.html", ladder_html(p.takeoff, p.job.name));
   if (!page) return page;
   const Table *spools = table_named(p.takeoff, "stock_left"),
@@ -54,6 +52,14 @@ Status write_takeoff(const PlannedRoom& p, const fs::path& folder, const WriteOp
         !written)
       return written;
   return options.drawings ? write_sheets(p, folder, options.paper) : Status{Done{}};
+}
+
+Status write_book(const PlannedRoom& p, const Findings& findings, const fs::path& folder) {
+  const TableStyle style{p.job.units, p.job.currency};
+  std::vector<Table> tables = p.takeoff.tables;
+  tables.push_back(checks_table(findings));
+  const Status checks = write_file(folder / "checks.csv", table_csv(tables.back(), style));
+  return checks ? write_workbook(tables, style, folder / "roomloom.xlsx") : checks;
 }
 
 }  // namespace roomloom

@@ -168,6 +168,8 @@ Json holes_json(const Planned& planned) {
                    {"normal", to_json(hole.normal)},
                    {"bundle_m", hole.bundle_m},
                    {"diameter_m", hole.diameter_m},
+                   {"bare_m", hole.bare_m},
+                   {"built_m", hole.built_m},
                    {"thickness_m", hole.thickness_m},
                    {"runs", run_ids(hole.runs, planned.ends)}});
   }

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "base/units.h"
+#include "base/vec.h"
 #include "base/version.h"
 #include "report/plan_version.h"
 #include "report/record_stock.h"
@@ -130,11 +132,26 @@ void add_once(Json& list, const Json& value) {
   if (std::find(list.begin(), list.end(), value) == list.end()) list.push_back(value);
 }
 
-/// Holes are recorded with their place, since one tile may hold several.
-Json hole_entry(const Json& hole) {
-  return {{"crossing", hole.at("crossing")},
-          {"at", hole.at("centre")},
-          {"diameter_m", hole.at("diameter_m")}};
+bool is_near(const Json& a, const Json& b) {
+  constexpr double kSameHole_m = 0.05;
+  const auto point = [](const Json& p) { return Vec3{p.at(0), p.at(1), p.at(2)}; };
+  return distance(point(a), point(b)) < kSameHole_m;
+}
+
+/// Holes are recorded with their place, since one tile may hold several; one that is recorded
+/// already keeps it.
+void record_hole(const Json& hole, double diameter_m, Json& holes) {
+  if (!holes.is_array()) holes = Json::array();
+  Json entry{
+      {"crossing", hole.at("crossing")}, {"at", hole.at("centre")}, {"diameter_m", diameter_m}};
+  for (Json& old : holes)
+    if (old.is_object() && old.value("crossing", "") == hole.at("crossing") && old.contains("at") &&
+        is_near(old.at("at"), hole.at("centre"))) {
+      entry["at"] = old.at("at");
+      old = std::move(entry);
+      return;
+    }
+  holes.push_back(std::move(entry));
 }
 
 /// Null where the plan has none of that name.
@@ -144,11 +161,17 @@ const Json* hole_named(const Json& plan, const std::string& name) {
   return nullptr;
 }
 
-Status add_holes(const Json& plan, const std::vector<std::string>& names, Json& record) {
-  for (const std::string& name : names) {
+Status add_holes(const Json& plan, const Recording& what, Json& record) {
+  for (const std::string& name : what.holes) {
     const Json* hole = hole_named(plan, name);
     if (hole == nullptr) return unknown_in_plan("hole", name, names_in(plan.at("holes"), "name"));
-    add_once(record["holes"], hole_entry(*hole));
+    const auto told = what.hole_m.find(name);
+    const double wide =
+        told == what.hole_m.end() ? hole->at("diameter_m").get<double>() : told->second;
+    if (wide <= 0)
+      return Error{"record.length", "A hole is wider than nothing.", name,
+                   "Give its width: --hole " + name + "=29mm"};
+    record_hole(*hole, wide, record["holes"]);
   }
   return Done{};
 }
@@ -268,7 +291,7 @@ Status add_all(const Json& plan, const Recording& what, Json& record) {
   }
   if (what.run.empty() && !what.spool.empty())
     if (Status done = add_cut(plan, what, record); !done) return done;
-  if (Status done = add_holes(plan, what.holes, record); !done) return done;
+  if (Status done = add_holes(plan, what, record); !done) return done;
   if (Status done = add_draw_cords(plan, what.draw_cords, record); !done) return done;
   if (Status done = add_raceway(plan, what.raceway, record); !done) return done;
   if (Status done = add_tiles(plan, what.tiles, record); !done) return done;
@@ -291,6 +314,24 @@ Result<std::string> job_of_plan(const std::string& plan_json) {
   } catch (const Json::exception&) {
     return no_plan();
   }
+}
+
+Result<std::vector<std::string>> narrow_holes(const std::string& plan_json, const Recording& what) {
+  const auto plan = parsed_plan(plan_json);
+  if (!plan) return plan.error();
+  std::vector<std::string> narrow;
+  try {
+    for (const auto& [name, wide] : what.hole_m) {
+      const Json* hole = hole_named(*plan, name);
+      const double planned = hole == nullptr ? 0 : hole->at("diameter_m").get<double>();
+      if (wide < planned - 1e-6)
+        narrow.push_back(name + " is " + format_number(1000 * wide, 1) + " mm wide, planned " +
+                         format_number(1000 * planned, 1) + " mm");
+    }
+  } catch (const Json::exception&) {
+    return no_plan();
+  }
+  return narrow;
 }
 
 Result<std::string> taken_over_by(const std::string& plan_json, const std::string& run) {

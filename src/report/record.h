@@ -1,5 +1,6 @@
 #pragma once
 
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -17,6 +18,7 @@ struct Recording {
   std::optional<double> measured_m;                ///< of the run or cut, between its ends
   std::optional<double> mark_start_m, mark_end_m;  ///< or the jacket's marks at both ends
   std::vector<std::string> holes, raceway, tiles;  ///< "H1", "R3", "J4"
+  std::map<std::string, double> hole_m;            ///< of holes cut otherwise than planned: width
   std::vector<std::string> draw_cords;             ///< holes that hold one, by "H8", and conduits
   std::string task;                                ///< of the list of minutes
   double count = 0, minutes = 0;                   ///< what the task took
@@ -24,7 +26,8 @@ struct Recording {
 
 /// Adds to a record of what was built, which route takes up where the job names it under
 /// "as_built". A run keeps what the plan predicted, its way and the spool it was cut from;
-/// recording it again replaces what was there, but for that where it lay already in the plan. A run
+/// recording it again replaces what was there, but for that where it lay already in the plan; so
+/// does a hole, which is as wide as planned unless told otherwise. A run
 /// that took over a lying cable takes that cable's place in the record, which names the provision:
 /// jobs that still ask for it are read without it.
 /// @param plan_json  the plan that was built by
@@ -35,6 +38,10 @@ struct Recording {
 ///        the record is none
 Result<std::string> recorded(const std::string& plan_json, const std::string& record,
                              const Recording& what);
+
+/// Holes that are told to be narrower than planned: "H4 is 29 mm wide, planned 32 mm".
+/// @error `record.no-plan`
+Result<std::vector<std::string>> narrow_holes(const std::string& plan_json, const Recording& what);
 
 /// The recorded run whose lying cable a run of the plan takes over; empty if it has its own.
 /// @error `record.no-plan`

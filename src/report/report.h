@@ -33,8 +33,8 @@ struct PlanStamp {
 /// breaking changes. Lengths in metres, room frame (Z up), keys end in _m; UTF-8, two-space indent.
 std::string plan_json(const Planned& planned, const PlanStamp& stamp, const Findings& findings);
 
-/// checks.csv: RFC 4180, UTF-8, CRLF.
-std::string checks_csv(const Findings& findings);
+/// The findings as a list: checks.csv.
+Table checks_table(const Findings& findings);
 
 /// How lists are told: in which units and which money.
 struct TableStyle {

@@ -246,18 +246,37 @@ std::string cautions_text() {
 
 }  // namespace
 
-std::string checks_csv(const Findings& findings) {
-  std::string text = "level,check,subject,finding,figure,limit,remedy,source,x_m,y_m,z_m\r\n";
+Table checks_table(const Findings& findings) {
+  Table table{"checks",
+              "Checks",
+              "What the checks of the written files and of the trade's rules found.",
+              {{"level", "Level"},
+               {"check", "Check"},
+               {"subject", "Subject"},
+               {"finding", "Finding"},
+               {"figure", "Figure"},
+               {"limit", "Limit"},
+               {"remedy", "Remedy"},
+               {"source", "Source"},
+               {"x_m", "X", ColumnKind::length},
+               {"y_m", "Y", ColumnKind::length},
+               {"z_m", "Z", ColumnKind::length}},
+              {}};
   for (const Finding& f : findings.items) {
-    text += std::string(to_string(f.level)) + "," + csv_cell(f.id) + "," + csv_cell(f.subject) +
-            "," + csv_cell(f.text) + "," + csv_cell(f.figure) + "," + csv_cell(f.limit) + "," +
-            csv_cell(f.remedy) + "," + csv_cell(f.source);
-    for (int axis = 0; axis < 3; ++axis) {
-      text += "," + (f.where ? format_number((*f.where)[axis], 4) : std::string());
-    }
-    text += "\r\n";
+    std::vector<Cell> row{std::string(to_string(f.level)),
+                          f.id,
+                          f.subject,
+                          f.text,
+                          f.figure,
+                          f.limit,
+                          f.remedy,
+                          f.source};
+    row.resize(table.columns.size());
+    for (std::size_t axis = 0; f.where && axis < 3; ++axis)
+      row[8 + axis].emplace<double>((*f.where)[static_cast<int>(axis)]);
+    table.rows.push_back(std::move(row));
   }
-  return text;
+  return table;
 }
 
 std::string summary_text(const Planned& planned, const Findings& findings) {

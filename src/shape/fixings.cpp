@@ -6,6 +6,7 @@
 
 #include "geometry/bundle.h"
 #include "shape/hole_passages.h"
+#include "types/grommets.h"
 #include "types/spares.h"
 
 namespace roomloom {
@@ -103,22 +104,70 @@ void size_hole(HoleShape& shape, const HolePassages& hole, const Crossing& cross
   shape.diameter_m = here < wanted ? std::max(here, there) : here;
 }
 
-// A hole that someone cut is as wide as he says, and where, if the cables pass within it there.
-void take_as_cut(HoleShape& shape, const HolePassages& hole, const Crossing& crossing,
-                 const std::vector<LanePath>& paths, const Lanes& lanes, const AsBuilt& built) {
+// What lines the hole may ask for a wider one.
+void line_hole(HoleShape& shape, const Crossing& crossing, double later_bundle_m, const Job& job) {
+  shape.bare_m = shape.diameter_m;
+  if (crossing.existing) return;
+  const Vec2 centre = crossing.frame.to_plane(shape.centre);
+  const auto may_cut = [&](double diameter_m) {
+    return diameter_m <= crossing.largest_diameter_m + 1e-6 &&
+           hole_allowed_at(crossing, centre, diameter_m);
+  };
+  // Where room for later is too much for all of them, the one for what passes now.
+  for (const double bundle : {later_bundle_m, shape.bundle_m})
+    if (shape.grommet < 0)
+      shape.grommet = grommet_for(crossing.kind, shape.bare_m, bundle, job, may_cut);
+  if (shape.grommet < 0) return;
+  const auto index = static_cast<std::size_t>(shape.grommet);
+  shape.diameter_m = std::max(shape.bare_m, job.catalogue.grommets[index].hole_m);
+}
+
+// The record of a hole, by itself or with a run that lies in it; diameter 0 if there is none.
+BuiltHole recorded_hole(const HoleShape& shape, const Crossing& crossing, const AsBuilt& built) {
   constexpr double kSameHole_m = 0.05;
-  for (const BuiltHole& cut : built.holes) {
-    if (cut.crossing != crossing.name || cut.diameter_m < shape.diameter_m - 1e-9) continue;
-    const Vec3 at = cut.at - crossing.frame.height(cut.at) * crossing.frame.n;
-    const Vec2 middle = crossing.frame.to_plane(at);
-    const std::vector<Disc> discs = cable_discs(hole, crossing.frame, paths, lanes);
-    const bool within = std::all_of(discs.begin(), discs.end(), [&](const Disc& disc) {
-      return norm(disc.centre - middle) + disc.radius_m <= 0.5 * cut.diameter_m;
+  BuiltHole nearest;
+  double least = kSameHole_m;
+  const auto look = [&](const std::string& name, const Vec3& p, double diameter_m) {
+    const Vec3 at = p - crossing.frame.height(p) * crossing.frame.n;
+    if (name != crossing.name || diameter_m <= 0 || distance(at, shape.centre) > least) return;
+    least = distance(at, shape.centre);
+    nearest = {name, at, diameter_m};
+  };
+  for (const BuiltHole& cut : built.holes) look(cut.crossing, cut.at, cut.diameter_m);
+  if (nearest.diameter_m > 0) return nearest;
+  for (const BuiltRun& run : built.runs)
+    for (const WayStretch& stretch : run.track)
+      if (stretch.kind == "crossing")
+        look(stretch.place, 0.5 * (stretch.from + stretch.to), stretch.hole_diameter_m);
+  if (nearest.diameter_m > 0) nearest.at = shape.centre;  // a way tells no hole's middle
+  return nearest;
+}
+
+// A hole that someone cut is as wide as he says, and where, moved no farther than the cables as
+// drawn ask; one that they cannot pass is to be widened.
+void take_as_cut(HoleShape& shape, const HolePassages& hole, const Crossing& crossing,
+                 const std::vector<LanePath>& paths, const Lanes& lanes, double heads_m,
+                 const Job& job) {
+  if (crossing.existing) return;
+  const BuiltHole cut = recorded_hole(shape, crossing, job.as_built);
+  shape.built_m = cut.diameter_m;
+  const std::vector<Disc> discs = cable_discs(hole, crossing.frame, paths, lanes);
+  const Disc least = enclosing_circle(discs);
+  const double needed = std::max({shape.bundle_m, heads_m, 2 * least.radius_m});
+  if (cut.diameter_m < needed - 1e-6) return;
+  const Vec2 middle = crossing.frame.to_plane(cut.at);
+  const auto holds = [&](double share) {
+    const Vec2 centre = middle + share * (least.centre - middle);
+    return std::all_of(discs.begin(), discs.end(), [&](const Disc& disc) {
+      return norm(disc.centre - centre) + disc.radius_m <= 0.5 * cut.diameter_m + 1e-9;
     });
-    if (!within || distance(at, shape.centre) > kSameHole_m) continue;
-    shape.centre = at;
-    shape.diameter_m = cut.diameter_m;
-  }
+  };
+  double share = 0;
+  while (share < 1 && !holds(share)) share = std::min(1.0, share + 0.125);
+  shape.grommet =
+      grommet_for(crossing.kind, cut.diameter_m, shape.bundle_m, job, [](double) { return false; });
+  shape.centre = crossing.frame.to_world(middle + share * (least.centre - middle));
+  shape.diameter_m = cut.diameter_m;
 }
 
 void name_holes(std::vector<HoleShape>& holes, const Room& room) {
@@ -254,9 +303,13 @@ std::vector<HoleShape> shape_holes(const std::vector<LanePath>& paths, const Lan
       cables.push_back(&job.catalogue.cables[static_cast<std::size_t>(cable)]);
     }
     shape.bundle_m = bundle_diameter(diameters);
-    size_hole(shape, hole, crossing, paths, lanes, head_passage(cables),
+    const double heads = head_passage(cables);
+    size_hole(shape, hole, crossing, paths, lanes, heads,
               spare_hole_m(diameters, shape.runs, ends, job));
-    take_as_cut(shape, hole, crossing, paths, lanes, job.as_built);
+    for (const CableType* cable : spare_cables(shape.runs, ends, job))
+      diameters.push_back(cable->diameter_m);
+    line_hole(shape, crossing, bundle_diameter(diameters), job);
+    take_as_cut(shape, hole, crossing, paths, lanes, heads, job);
     shapes.push_back(std::move(shape));
   }
   name_holes(shapes, room);

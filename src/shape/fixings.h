@@ -11,8 +11,9 @@ namespace roomloom {
 /// column, then by crossing and place. A hole encloses its cables as drawn with 3 mm to spare
 /// (common practice, no source), and lets the moulded heads of its cables pass one after the other,
 /// the largest first; its size is that of a hole saw, wide enough for what the job keeps free for
-/// later (Job::spares) as far as the place allows. An existing hole keeps its own, and one that is
-/// recorded as cut the size and place that the record says.
+/// later (Job::spares) as far as the place allows, or what its grommet asks. An existing hole keeps
+/// its own, and one that is recorded as cut the size and place that the record says, unless its
+/// cables cannot pass that.
 std::vector<HoleShape> shape_holes(const std::vector<LanePath>& paths, const Lanes& lanes,
                                    const Tracks& tracks, const Room& room, const Ends& ends,
                                    const Job& job);

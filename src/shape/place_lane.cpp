@@ -195,6 +195,19 @@ void LaneTask::keep_off(const Beside& cable) {
   if (!known) beside.push_back(cable);
 }
 
+namespace {
+
+/// So far apart that a hole round them would be much wider than their bundle asks.
+bool spread_out(const std::vector<Disc>& cables) {
+  constexpr double kMostSpread = 1.3, kSpare_m = 0.003;
+  std::vector<double> diameters;
+  for (const Disc& cable : cables) diameters.push_back(2 * cable.radius_m);
+  const double needed = hole_saw_size(bundle_diameter(std::move(diameters)) + kSpare_m);
+  return 2 * enclosing_circle(cables).radius_m + kSpare_m > kMostSpread * needed;
+}
+
+}  // namespace
+
 std::vector<Vec2> bundled(const std::vector<const LaneTask*>& cables,
                           const std::vector<Vec2>& now) {
   std::vector<Disc> discs;
@@ -212,7 +225,7 @@ std::vector<Vec2> bundled(const std::vector<const LaneTask*>& cables,
         inside_m = std::min(inside_m, 2 * round.radius + task.diameter_m);
     }
   }
-  if (within && !any_meet(discs)) return {};
+  if (within && !any_meet(discs) && !spread_out(discs)) return {};
   return turned_bundle(discs, wanted, inside_m);
 }
 

@@ -83,9 +83,18 @@ std::string later_words(const Passing& all, const std::vector<const CableType*>&
          all.thickest->id;
 }
 
+/// A hole through which as much passes as through this one with what lines it.
+double open_m(const HoleRow& row, const HoleShape& shape, const Job& job) {
+  if (shape.grommet < 0) return row.diameter_m;
+  const double passes = element(job.catalogue.grommets, shape.grommet).passes_m;
+  return std::min(row.diameter_m, passes + kHoleClearance_m);
+}
+
 /// What the hole's size comes from.
 std::string size_words(const HoleRow& row, const Passing& all, double with_spare_m) {
   if (row.existing) return "exists";
+  if (row.cut_already && row.built_m > 0) return "as recorded";
+  if (row.diameter_m > row.bare_m + 1e-6) return "its grommet";
   const double head = all.widest_head == nullptr ? 0 : head_diagonal_m(*all.widest_head);
   if (with_spare_m > std::max(row.bundle_m + kHoleClearance_m, head) + 1e-6)
     return "bundle with room for later";
@@ -166,34 +175,12 @@ int further_cables(const std::vector<double>& diameters_m, double further_m, dou
   });
 }
 
-double later_bundle_m(const HoleShape& hole, const Ends& ends, const Job& job) {
-  std::vector<double> diameters = passing(hole, ends, job).diameters_m;
-  for (const CableType* cable : spare_cables(hole.runs, ends, job))
-    diameters.push_back(cable->diameter_m);
-  return bundle_diameter(diameters);
-}
-
-std::string hole_state(const HoleRow& row) {
+std::string hole_state(const HoleRow& row, DisplayUnits units) {
   return row.existing              ? "exists"
+         : row.to_widen()          ? "to widen: cut " + size_text(row.built_m, units)
          : row.cut_already         ? "cut already"
          : row.larger_than_allowed ? "larger than allowed here"
                                    : "to cut";
-}
-
-const GrommetType* grommet_for(const HoleRow& hole, double bundle_m, const Crossing& crossing,
-                               const Job& job) {
-  if (hole.existing) return nullptr;
-  const bool in_wall =
-      crossing.kind == CrossingKind::wall_plate || crossing.kind == CrossingKind::plate_hole;
-  const GrommetType* best = nullptr;
-  for (const GrommetType& type : job.catalogue.grommets) {
-    if (type.kind != (in_wall ? "plate" : "grommet") || type.passes_m < bundle_m) continue;
-    if (!in_wall && type.hole_m < hole.diameter_m - 1e-6) continue;
-    if (best == nullptr || type.hole_m < best->hole_m) best = &type;
-  }
-  if (best == nullptr && bundle_m > hole.bundle_m)
-    return grommet_for(hole, hole.bundle_m, crossing, job);
-  return best;
 }
 
 Table hole_table(const Takeoff& takeoff, const CableShapes& shapes, const Ends& ends,
@@ -213,10 +200,10 @@ Table hole_table(const Takeoff& takeoff, const CableShapes& shapes, const Ends& 
     const TileOf in = tile_of(crossing, room);
     const Passing all = passing(shape, ends, job);
     const FromWalls walls = from_walls(room, crossing, row.centre);
-    const GrommetType* grommet = grommet_for(row, later_bundle_m(shape, ends, job), crossing, job);
-    std::string lining = grommet == nullptr ? "" : grommet->id;
-    if (grommet != nullptr && grommet->hole_m > row.diameter_m + 1e-6)
-      lining += ", cut " + size_text(grommet->hole_m, job.units) + " for it";
+    std::string lining =
+        shape.grommet < 0 ? "" : element(job.catalogue.grommets, shape.grommet).id;
+    if (!lining.empty() && !row.cut_already && row.diameter_m > row.bare_m + 1e-6)
+      lining += " (" + size_text(row.bare_m, job.units) + " without)";
     std::string letters;
     if (in.tile != nullptr)
       letters = in.tile->name.substr(0, in.tile->name.find_first_of("0123456789"));
@@ -224,7 +211,7 @@ Table hole_table(const Takeoff& takeoff, const CableShapes& shapes, const Ends& 
         {row.name,
          row.kind,
          row.crossing,
-         hole_state(row),
+         hole_state(row, job.units),
          letters,
          in.tile == nullptr ? Cell{} : number_cell(in.tile->id.column + 1),
          in.grid == nullptr ? std::string() : grid_corner(room, *in.grid),
@@ -240,7 +227,7 @@ Table hole_table(const Takeoff& takeoff, const CableShapes& shapes, const Ends& 
          size_words(row, all, spare_hole_m(all.diameters_m, shape.runs, ends, job)),
          lining,
          listed(row.runs, ", "),
-         later_words(all, spare_cables(shape.runs, ends, job), row.diameter_m),
+         later_words(all, spare_cables(shape.runs, ends, job), open_m(row, shape, job)),
          seal_words(crossing),
          tick_cell()});
   }

@@ -1,21 +1,13 @@
 #pragma once
 
+#include "base/units.h"
 #include "types/takeoff.h"
 #include "types/tracks.h"
 
 namespace roomloom {
 
-/// The bundle of all that passes a hole, with the cables that the job keeps room for.
-double later_bundle_m(const HoleShape& hole, const Ends& ends, const Job& job);
-
-/// "exists", "cut already", "larger than allowed here" or "to cut".
-std::string hole_state(const HoleRow& row);
-
-/// The grommet or seal for a hole, from the catalogue: the smallest that lets `bundle_m` pass, and
-/// in a ceiling tile one whose own hole is no smaller than what must pass; where a spare's room is
-/// too much for all of them, the one for what passes now. Null where none does.
-const GrommetType* grommet_for(const HoleRow& hole, double bundle_m, const Crossing& crossing,
-                               const Job& job);
+/// "exists", "to widen: cut 20 mm", "cut already", "larger than allowed here" or "to cut".
+std::string hole_state(const HoleRow& row, DisplayUnits units);
 
 /// How many more cables of a diameter pass a hole beside those that do already, by the densest
 /// packing that is known or found; 0 for none.

@@ -73,7 +73,7 @@ Table length_table(const Takeoff& takeoff) {
   return table;
 }
 
-Table hole_list(const Takeoff& takeoff) {
+Table hole_list(const Takeoff& takeoff, DisplayUnits units) {
   Table table{"holes",
               "Holes",
               "",
@@ -97,7 +97,7 @@ Table hole_list(const Takeoff& takeoff) {
     table.rows.push_back(
         {row.name, row.crossing, row.kind, row.tile, in_tile ? Cell{row.from_edge_u_m} : Cell{},
          in_tile ? Cell{row.from_edge_v_m} : Cell{}, row.diameter_m, row.bundle_m, row.thickness_m,
-         hole_state(row), row.centre.x, row.centre.y, row.centre.z, listed(row.runs)});
+         hole_state(row, units), row.centre.x, row.centre.y, row.centre.z, listed(row.runs)});
   }
   return table;
 }

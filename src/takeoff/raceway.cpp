@@ -54,6 +54,8 @@ void add_pieces(Takeoff& takeoff, const Straight& straight, const StraightEnd& s
   const RacewayType& type = element(job.catalogue.raceways, straight.raceway);
   const double along = distance(straight.from, straight.to);
   const double whole = std::max(0.001, along + start.longer_m + end.longer_m);
+  const Vec3 way = normalized(straight.to - straight.from);
+  const Vec3 first_end = straight.from - start.longer_m * way;
   const std::vector<double> lengths = pieces_of(whole, type.stock_length_m);
   double done = 0;
   for (std::size_t i = 0; i < lengths.size(); ++i) {
@@ -63,14 +65,16 @@ void add_pieces(Takeoff& takeoff, const Straight& straight, const StraightEnd& s
     piece.raceway = type.id;
     piece.type = straight.raceway;
     piece.sheet = straight.sheet;
-    piece.from = straight.from + (done / whole) * (straight.to - straight.from);
+    piece.from = first_end + done * way;
     done += lengths[i];
-    piece.to = straight.from + (done / whole) * (straight.to - straight.from);
+    piece.to = first_end + done * way;
     piece.length_m = lengths[i];
     piece.runs = straight.runs;
     piece.fixed = straight.fixed;
-    piece.start = first ? start.words : "square, joiner";
-    piece.end = last ? end.words : "square, joiner";
+    const std::string joiner =
+        "square, joiner " + type.id + (straight.fixed ? ", there already" : "");
+    piece.start = first ? start.words : joiner;
+    piece.end = last ? end.words : joiner;
     piece.fittings = (first ? start.fittings : 0) + (last ? end.fittings : straight.fixed ? 0 : 1);
     piece.fixings = fixings_of(piece.length_m, job.work.raceway_fixing_spacing_m);
     takeoff.raceway_pieces.push_back(std::move(piece));
@@ -199,11 +203,12 @@ void cut_all(Takeoff& takeoff, const CableShapes& shapes, const Job& job) {
 
 }  // namespace
 
-void plan_raceway(Takeoff& takeoff, const CableShapes& shapes, const Ends& ends, const Room& room,
+void plan_raceway(Takeoff& takeoff, const CableShapes& shapes,
+                  const std::vector<Termination>& terminations, const Ends& ends, const Room& room,
                   const Job& job) {
   std::vector<Straight> straights = straights_of(shapes, room, job);
   sort_for_people(straights, room);
-  const Joints joints = join_straights(straights, takeoff, ends, job);
+  const Joints joints = join_straights(straights, takeoff, terminations, ends, job);
   takeoff.raceway_fittings = joints.fittings;
   for (std::size_t i = 0; i < straights.size(); ++i)
     add_pieces(takeoff, straights[i], joints.starts[i], joints.ends[i], job);
@@ -234,13 +239,15 @@ Table raceway_piece_table(const Takeoff& takeoff, const Room& room, const Scene*
   Table table{
       "raceway_pieces",
       "Pieces of raceway",
-      "Lengths along the longest edge, mitres included. Heights above the floor; on a floor or "
+      "Lengths along the longest edge, mitres included, from where it starts to where it ends. "
+      "Heights above the floor; on a floor or "
       "ceiling, from its near edge. Screws not more than " +
           format_length(job.work.raceway_fixing_spacing_m, job.units, 2) +
           " apart (common practice, no source).",
       {{"piece", "Piece"},
        {"raceway", "Size"},
        {"on", "On"},
+       {"state", "State"},
        {"length_m", "Length", ColumnKind::length},
        {"corner", "Measured from the"},
        {"start_along_m", "Start, along", ColumnKind::length},
@@ -258,7 +265,8 @@ Table raceway_piece_table(const Takeoff& takeoff, const Room& room, const Scene*
     const bool right = nearer_to_right(room, piece.sheet, 0.5 * (piece.from + piece.to));
     const SheetMeasure a = measure_on(room, piece.sheet, piece.from, right);
     const SheetMeasure b = measure_on(room, piece.sheet, piece.to, right);
-    table.rows.push_back({piece.name, piece.raceway, sheet.name, piece.length_m,
+    table.rows.push_back({piece.name, piece.raceway, sheet.name,
+                          std::string(piece.fixed ? "there already" : "to cut"), piece.length_m,
                           std::string(right ? "right corner" : "left corner"), a.along_m, a.up_m,
                           b.along_m, b.up_m, piece.start, piece.end, number_cell(piece.fixings),
                           paint_words(piece, sheet, scene, job), tick_cell()});

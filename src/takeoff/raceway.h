@@ -1,5 +1,6 @@
 #pragma once
 
+#include "takeoff/terminations.h"
 #include "types/ends.h"
 #include "types/scene.h"
 #include "types/takeoff.h"
@@ -13,7 +14,8 @@ namespace roomloom {
 ///
 /// Fills `takeoff.raceways`, `raceway_pieces` and `raceway_fittings`; `takeoff.holes` must be
 /// filled already.
-void plan_raceway(Takeoff& takeoff, const CableShapes& shapes, const Ends& ends, const Room& room,
+void plan_raceway(Takeoff& takeoff, const CableShapes& shapes,
+                  const std::vector<Termination>& terminations, const Ends& ends, const Room& room,
                   const Job& job);
 
 Table raceway_piece_table(const Takeoff& takeoff, const Room& room, const Scene* scene,

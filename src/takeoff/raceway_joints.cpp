@@ -2,68 +2,32 @@
 
 #include <algorithm>
 #include <cmath>
-#include <iterator>
-#include <optional>
 
 #include "base/units.h"
-#include "takeoff/built.h"
 #include "takeoff/cells.h"
+#include "takeoff/raceway_tips.h"
 
 namespace roomloom {
 namespace {
 
-constexpr double kInLine = 1e-3;      // sine of an angle that still counts as straight
-constexpr double kTouches_m = 0.012;  // stretches of unlike depth lie apart by less than this
-
-struct Tip {
-  int straight = -1;
-  bool at_start = false;
-};
-
-Vec3 tip_point(const Straight& s, const Tip& tip) { return tip.at_start ? s.from : s.to; }
-/// From the tip into the stretch.
-Vec3 inward(const Straight& s, const Tip& tip) {
-  return normalized(tip.at_start ? s.to - s.from : s.from - s.to);
-}
-
-bool in_line(const Vec3& a, const Vec3& b) { return norm(cross(a, b)) < kInLine; }
-
-bool join(Straight& a, const Straight& b) {
-  if (a.raceway != b.raceway || a.sheet != b.sheet || a.fixed != b.fixed) return false;
-  if (!in_line(normalized(a.to - a.from), normalized(b.to - b.from))) return false;
-  for (const auto& [near, far] : {std::pair{b.from, b.to}, std::pair{b.to, b.from}}) {
-    if (distance(a.to, near) < 1e-6 && dot(a.to - a.from, far - near) > 0) return a.to = far, true;
-    if (distance(a.from, near) < 1e-6 && dot(a.from - a.to, far - near) > 0)
-      return a.from = far, true;
-  }
-  return false;
-}
+constexpr double kAtEnd_m = 0.06;     // of a cable's end
+constexpr double kMostMoved_m = 0.3;  // that a joint lies off where the tracks turn
 
 class Joiner {
  public:
-  Joiner(const std::vector<Straight>& straights, const Takeoff& takeoff, const Ends& ends,
-         const Job& job)
-      : straights_(straights), takeoff_(takeoff), ends_(ends), job_(job) {
+  Joiner(const std::vector<Straight>& straights, const Takeoff& takeoff,
+         const std::vector<Termination>& terminations, const Ends& ends, const Job& job)
+      : tips_(straights, job.catalogue),
+        takeoff_(takeoff),
+        terminations_(terminations),
+        ends_(ends),
+        job_(job) {
     joints_.starts.resize(straights.size());
     joints_.ends.resize(straights.size());
   }
 
   Joints run() {
-    std::vector<Tip> tips;
-    for (std::size_t i = 0; i < straights_.size(); ++i)
-      for (const bool start : {true, false}) tips.push_back({static_cast<int>(i), start});
-    std::vector<bool> done(tips.size(), false);
-    for (std::size_t i = 0; i < tips.size(); ++i) {
-      if (done[i]) continue;
-      std::vector<Tip> group{tips[i]};
-      for (std::size_t j = i + 1; j < tips.size(); ++j) {
-        if (done[j] || tips[j].straight == tips[i].straight) continue;
-        if (distance(point(tips[i]), point(tips[j])) > reach(tips[i], tips[j])) continue;
-        done[j] = true;
-        group.push_back(tips[j]);
-      }
-      make(group);
-    }
+    for (const std::vector<Tip>& group : tips_.groups()) make(group);
     std::stable_sort(joints_.fittings.begin(), joints_.fittings.end(),
                      [&](const RacewayFitting& a, const RacewayFitting& b) {
                        return a.raceway != b.raceway ? rank(a.raceway) < rank(b.raceway)
@@ -73,73 +37,56 @@ class Joiner {
   }
 
  private:
-  const Straight& straight(const Tip& tip) const { return element(straights_, tip.straight); }
-  Vec3 point(const Tip& tip) const { return tip_point(straight(tip), tip); }
-  const RacewayType& type(const Tip& tip) const {
-    return element(job_.catalogue.raceways, straight(tip).raceway);
-  }
   int rank(const std::string& id) const {
     for (std::size_t i = 0; i < job_.catalogue.raceways.size(); ++i)
       if (job_.catalogue.raceways[i].id == id) return static_cast<int>(i);
     return -1;
   }
-  double reach(const Tip& a, const Tip& b) const {
-    return kTouches_m + 0.5 * (type(a).depth_m + type(b).depth_m);
-  }
-
   StraightEnd& made(const Tip& tip) {
     return (tip.at_start ? joints_.starts : joints_.ends)[static_cast<std::size_t>(tip.straight)];
   }
 
   void say(const Tip& tip, const std::string& words, double longer_m) {
     made(tip).words = words;
-    made(tip).longer_m = longer_m;
+    made(tip).longer_m = std::clamp(longer_m, -kMostMoved_m, kMostMoved_m);
   }
 
-  void count(const std::string& raceway, const std::string& kind) {
-    if (!counted_at_) return;
-    ++made(*counted_at_).fittings;
-    for (RacewayFitting& fitting : joints_.fittings)
-      if (fitting.raceway == raceway && fitting.kind == kind) {
-        ++fitting.count;
-        return;
-      }
-    joints_.fittings.push_back({raceway, kind, 1, 0});
+  /// Counts one fitting of a joint of these tips, with one of them; what is there already needs
+  /// none. Returns how an end names it: "tee 40 x 25".
+  std::string fitting(const std::string& kind, const std::string& size,
+                      const std::vector<Tip>& tips) {
+    const auto fresh = std::find_if(tips.begin(), tips.end(),
+                                    [&](const Tip& tip) { return !tips_.straight(tip).fixed; });
+    const std::string name = kind + " " + size;
+    if (fresh == tips.end()) return name + ", there already";
+    ++made(*fresh).fittings;
+    for (RacewayFitting& one : joints_.fittings)
+      if (one.raceway == size && one.kind == kind) return ++one.count, name;
+    joints_.fittings.push_back({size, kind, 1, 0});
+    return name;
   }
 
   /// A joint is counted in the largest of the sizes that meet.
-  const std::string& largest(const std::vector<Tip>& group) const {
-    const auto tip = std::max_element(group.begin(), group.end(), [&](const Tip& a, const Tip& b) {
-      return straight(a).raceway < straight(b).raceway;
+  const std::string& largest(const std::vector<Tip>& tips) const {
+    const auto tip = std::max_element(tips.begin(), tips.end(), [&](const Tip& a, const Tip& b) {
+      return tips_.straight(a).raceway < tips_.straight(b).raceway;
     });
-    return type(*tip).id;
+    return tips_.type(*tip).id;
   }
 
   void make(const std::vector<Tip>& group) {
-    // What is there already needs no fitting.
-    const auto fresh = std::find_if(group.begin(), group.end(),
-                                    [&](const Tip& tip) { return !straight(tip).fixed; });
-    counted_at_ = fresh != group.end() ? std::optional(*fresh) : std::nullopt;
-    if (group.size() == 1)
-      make_stop(group.front());
-    else if (group.size() == 2)
-      make_meeting(group[0], group[1]);
+    const std::vector<Arm> arms = tips_.arms_of(group);
+    const bool at_sides = std::all_of(group.begin(), group.end(),
+                                      [&](const Tip& tip) { return tips_.passed_by(tip) >= 0; });
+    if (at_sides && group.size() == 2 &&
+        RacewayTips::in_line(tips_.inward(group[0]), tips_.inward(group[1])))
+      make_side_cross(group[0], group[1]);
+    else if (at_sides || arms.size() == 1)
+      for (const Tip& tip : group) make_stop(tip);
+    else if (arms.size() == 2)
+      make_meeting(arms[0], arms[1]);
     else
-      make_tee(group);
-  }
-
-  /// Another stretch that the tip stops at the side of, on its own sheet or round a corner; -1.
-  int passed_by(const Tip& tip) const {
-    const Vec3 at = point(tip);
-    for (std::size_t i = 0; i < straights_.size(); ++i) {
-      if (static_cast<int>(i) == tip.straight) continue;
-      const Vec3 along = straights_[i].to - straights_[i].from;
-      const double t = dot(at - straights_[i].from, along) / dot(along, along);
-      if (t <= 0 || t >= 1 || in_line(inward(straight(tip), tip), normalized(along))) continue;
-      if (distance(at, straights_[i].from + t * along) <= reach(tip, {static_cast<int>(i), true}))
-        return static_cast<int>(i);
-    }
-    return -1;
+      make_tee(arms);
   }
 
   /// The hole that an end piece covers where the stretch stops. Of a short stretch beside one hole
@@ -148,135 +95,185 @@ class Joiner {
     const Tip other{tip.straight, !tip.at_start};
     const HoleRow* nearest = nullptr;
     for (const HoleRow& hole : takeoff_.holes) {
-      const double away = distance(hole.centre, point(tip));
-      if (away > 0.5 * hole.diameter_m + type(tip).depth_m + 0.1) continue;
-      if (distance(hole.centre, point(other)) < away - 1e-6) continue;
-      if (nearest == nullptr || away < distance(nearest->centre, point(tip))) nearest = &hole;
+      const double away = distance(hole.centre, tips_.point(tip));
+      if (away > 0.5 * hole.diameter_m + tips_.type(tip).depth_m + 0.1) continue;
+      if (distance(hole.centre, tips_.point(other)) < away - 1e-6) continue;
+      if (nearest == nullptr || away < distance(nearest->centre, tips_.point(tip))) nearest = &hole;
+    }
+    return nearest;
+  }
+
+  /// The nearest end of a cable in the stretch that lies at its tip.
+  const Termination* end_at(const Tip& tip) const {
+    const std::vector<int>& runs = tips_.straight(tip).runs;
+    const Termination* nearest = nullptr;
+    double least = kAtEnd_m;
+    for (const Termination& one : terminations_) {
+      if (std::find(runs.begin(), runs.end(), one.run) == runs.end()) continue;
+      const double away = distance(element(ends_.ends, one.end).place.position, tips_.point(tip));
+      if (away > least) continue;
+      nearest = &one;
+      least = away;
     }
     return nearest;
   }
 
   void make_stop(const Tip& tip) {
-    if (const int other = passed_by(tip); other >= 0) {
-      const Straight& side = element(straights_, other);
-      const RacewayType& size = element(job_.catalogue.raceways, side.raceway);
-      const bool one_sheet = side.sheet == straight(tip).sheet;
-      say(tip,
-          one_sheet ? "square, tee into the other" : "square, tee into the other in the corner",
-          -0.5 * (one_sheet ? size.width_m : size.depth_m));
-      count(size.id, "tee");
-      return;
-    }
-    if (const HoleRow* hole = hole_under(tip)) {
-      say(tip, "square, end piece over hole " + hole->name, 0);
-      count(type(tip).id, "end piece over a hole");
-      return;
-    }
-    for (const End& end : ends_.ends) {
-      if (distance(end.place.position, point(tip)) > 0.06) continue;
-      say(tip, "square, at the box of " + end.id, 0);
-      return;
-    }
+    if (const int other = tips_.passed_by(tip); other >= 0) return make_side_tee(tip, other);
+    if (const HoleRow* hole = hole_under(tip))
+      return say(tip,
+                 "square, " + fitting("end piece over a hole", tips_.type(tip).id, {tip}) + ": " +
+                     hole->name,
+                 0);
+    const Termination* end = end_at(tip);
+    const std::string id = end == nullptr ? "" : element(ends_.ends, end->end).id;
+    if (end != nullptr && !end->box.empty())
+      return say(tip, "square, into box " + end->box + " of " + id + ", no fitting", 0);
+    if (end != nullptr && end->box_there)
+      return say(tip, "square, into the box of " + id + " that is there, no fitting", 0);
     // Cable lies in every stretch and goes on from its end.
     std::vector<std::string> out;
-    for (const int run : straight(tip).runs) out.push_back(element(ends_.runs, run).id);
-    say(tip, "square, end cap cut out for " + listed(out, ", "), 0);
-    count(type(tip).id, "end cap");
+    for (const int run : tips_.straight(tip).runs) out.push_back(element(ends_.runs, run).id);
+    std::string words = "square, " + fitting("end cap", tips_.type(tip).id, {tip});
+    if (!out.empty()) words += ", cut out for " + listed(out, ", ");
+    if (end != nullptr) words += (end->state == "leave coiled" ? ", coiled at " : ", at ") + id;
+    say(tip, words, 0);
   }
 
-  void make_meeting(const Tip& a, const Tip& b) {
-    const Vec3 in_a = inward(straight(a), a), in_b = inward(straight(b), b);
-    const bool one_sheet = in_line(straight(a).normal, straight(b).normal);
-    if (in_line(in_a, in_b)) {
-      const bool same = straight(a).raceway == straight(b).raceway;
-      for (const Tip& tip : {a, b}) say(tip, same ? "square, joiner" : "square, reducer", 0);
-      count(largest({a, b}), same ? "joiner" : "reducer");
-      return;
+  void make_side_tee(const Tip& tip, int other) {
+    const Straight& side = tips_.straight({other, true});
+    const RacewayType& size = element(job_.catalogue.raceways, side.raceway);
+    const bool one_sheet = side.sheet == tips_.straight(tip).sheet;
+    const std::string where = one_sheet ? "" : " in the corner";
+    say(tip, "square, " + fitting("tee", size.id, {tip}) + ", into the side of the other" + where,
+        tips_.to_crossing(tip, {other, true}) - tips_.half({other, true}, one_sheet));
+  }
+
+  /// Two that stop at both sides of one that passes.
+  void make_side_cross(const Tip& a, const Tip& b) {
+    const Tip passing{tips_.passed_by(a), true};
+    const std::string name = fitting("cross", largest({a, b, passing}), {a, b});
+    for (const Tip& tip : {a, b})
+      say(tip, "square, " + name + ", into a side of the other",
+          tips_.to_crossing(tip, passing) -
+              tips_.half(passing, tips_.straight(passing).sheet == tips_.straight(tip).sheet));
+  }
+
+  /// A raceway beside one that goes on, which itself has nothing to go on in: its cables move over.
+  void make_beside(const Tip& tip) {
+    say(tip,
+        "square, " + fitting("end cap", tips_.type(tip).id, {tip}) +
+            ", opened into the one beside it",
+        0);
+  }
+
+  void make_meeting(const Arm& a, const Arm& b) {
+    const bool straight_on = RacewayTips::in_line(a.inward, b.inward);
+    const std::vector<TipPair> pairs =
+        straight_on ? tips_.pairs_in_line(a, b) : tips_.pairs_in_corner(a, b);
+    std::vector<Tip> alone = a.tips;
+    alone.insert(alone.end(), b.tips.begin(), b.tips.end());
+    for (const auto& [one, other] : pairs) {
+      straight_on ? make_joiner(one, other) : make_corner(one, other);
+      std::erase_if(alone, [&, i = one.straight, j = other.straight](const Tip& tip) {
+        return tip.straight == i || tip.straight == j;
+      });
     }
+    for (const Tip& tip : alone) pairs.empty() ? make_stop(tip) : make_beside(tip);
+  }
+
+  void make_joiner(const Tip& a, const Tip& b) {
+    const bool same = tips_.straight(a).raceway == tips_.straight(b).raceway;
+    const std::string name = fitting(same ? "joiner" : "reducer", largest({a, b}), {a, b});
+    for (const Tip& tip : {a, b}) say(tip, "square, " + name, 0);
+  }
+
+  void make_corner(const Tip& a, const Tip& b) {
+    const bool one_sheet = RacewayTips::in_line(tips_.straight(a).normal, tips_.straight(b).normal);
     // From one stretch onto the other: towards the viewer is an inside corner.
-    const char* kind = one_sheet                           ? "flat elbow"
-                       : dot(in_b, straight(a).normal) > 0 ? "inside corner"
-                                                           : "outside corner";
-    const double turn_rad = std::acos(std::clamp(-dot(in_a, in_b), -1.0, 1.0));
-    if (job_.work.corners == RacewayCorners::butt || straight(a).raceway != straight(b).raceway)
+    const char* kind = one_sheet                                            ? "flat"
+                       : dot(tips_.inward(b), tips_.straight(a).normal) > 0 ? "inside"
+                                                                            : "outside";
+    if (job_.work.corners == RacewayCorners::butt ||
+        tips_.straight(a).raceway != tips_.straight(b).raceway)
       make_butt(a, b, kind, one_sheet);
     else
-      make_mitre(a, b, kind, one_sheet, turn_rad);
-  }
-
-  /// Half of what a stretch takes up across the joint.
-  double half(const Tip& tip, bool one_sheet) const {
-    return 0.5 * (one_sheet ? type(tip).width_m : type(tip).depth_m);
+      make_mitre(a, b, kind, one_sheet);
   }
 
   /// The larger runs through, of equals the longer. Its end stays open but in an inside corner,
   /// where the other face closes it.
   void make_butt(const Tip& a, const Tip& b, const std::string& kind, bool one_sheet) {
     const auto order = [&](const Tip& tip) {
-      return std::pair(straight(tip).raceway, distance(straight(tip).from, straight(tip).to));
+      return std::pair(tips_.straight(tip).raceway,
+                       distance(tips_.straight(tip).from, tips_.straight(tip).to));
     };
     const bool a_through = order(a) >= order(b);
     const Tip &through = a_through ? a : b, &stops = a_through ? b : a;
-    const bool open = kind != "inside corner";
-    say(through, "square, runs through the " + kind + (open ? ", end cap" : ""),
-        half(stops, one_sheet));
-    say(stops, "square, butts in the " + kind, -half(through, one_sheet));
-    if (open) count(type(through).id, "end cap");
+    say(through,
+        "square, " + (kind == "inside" ? "up to the other face in the inside corner, no fitting"
+                                       : fitting("end cap", tips_.type(through).id, {a, b}) +
+                                             ", runs through the " + kind + " corner"),
+        tips_.to_crossing(through, stops) + tips_.half(stops, one_sheet));
+    say(stops, "square, butts against the other's side in the " + kind + " corner, no fitting",
+        tips_.to_crossing(stops, through) - tips_.half(through, one_sheet));
   }
 
-  void make_mitre(const Tip& a, const Tip& b, const std::string& kind, bool one_sheet,
-                  double turn_rad) {
+  void make_mitre(const Tip& a, const Tip& b, const std::string& kind, bool one_sheet) {
+    const double turn_rad =
+        std::acos(std::clamp(-dot(tips_.inward(a), tips_.inward(b)), -1.0, 1.0));
     const std::string angle = format_number(degrees(turn_rad) / 2, 0) + " deg mitre, ";
-    for (const Tip& tip : {a, b})
-      say(tip, angle + kind, half(tip, one_sheet) * std::tan(std::min(turn_rad, 2.8) / 2));
-    if (job_.work.corners == RacewayCorners::covered) count(type(a).id, kind);
+    const bool covered = job_.work.corners == RacewayCorners::covered;
+    const std::string name = covered ? fitting(kind == "flat" ? "flat elbow" : kind + " corner",
+                                               tips_.type(a).id, {a, b})
+                                     : "mitred " + kind + " corner, no fitting";
+    for (const auto& [tip, other] : {TipPair{a, b}, TipPair{b, a}})
+      say(tip, angle + name,
+          tips_.to_crossing(tip, other) +
+              tips_.half(tip, one_sheet) * std::tan(std::min(turn_rad, 2.8) / 2));
   }
 
-  void make_tee(const std::vector<Tip>& group) {
-    const std::string kind = group.size() == 3 ? "tee" : "cross";
-    for (const Tip& tip : group) say(tip, "square, " + kind, 0);
-    count(largest(group), kind);
+  /// Those in line meet under the fitting; the others stop at their sides.
+  void make_tee(const std::vector<Arm>& arms) {
+    const Vec3 middle = tips_.middle_of(arms);
+    std::vector<Tip> leads;
+    for (const Arm& arm : arms)
+      leads.push_back(
+          *std::min_element(arm.tips.begin(), arm.tips.end(), [&](const Tip& a, const Tip& b) {
+            return distance(tips_.point(a), middle) < distance(tips_.point(b), middle) - 1e-9;
+          }));
+    const std::string kind = arms.size() == 3   ? "tee"
+                             : arms.size() == 4 ? "cross"
+                                                : std::to_string(arms.size()) + "-way junction";
+    const std::string name = fitting(kind, largest(leads), leads);
+    const std::vector<std::size_t> through = tips_.through_arms(arms, leads);
+    for (std::size_t i = 0; i < arms.size(); ++i) {
+      double side = -1e9;
+      if (std::find(through.begin(), through.end(), i) == through.end())
+        for (const std::size_t j : through)
+          for (const Tip& tip : arms[j].tips)
+            side = std::max(side, dot(tips_.point(tip) - tips_.point(leads[i]), arms[i].inward) +
+                                      tips_.half(tip, arms[j].sheet == arms[i].sheet));
+      say(leads[i], "square, " + name, side > -1e9 ? -side : 0);
+      for (const Tip& tip : arms[i].tips)
+        if (tip.straight != leads[i].straight) make_beside(tip);
+    }
   }
 
-  const std::vector<Straight>& straights_;
+  const RacewayTips tips_;
   const Takeoff& takeoff_;
+  const std::vector<Termination>& terminations_;
   const Ends& ends_;
   const Job& job_;
   Joints joints_;
-  std::optional<Tip> counted_at_;  ///< where fittings of the joint at hand are counted, if at all
 };
 
 }  // namespace
 
-std::vector<Straight> straights_of(const CableShapes& shapes, const Room& room, const Job& job) {
-  std::vector<Straight> straights;
-  for (const RacewayShape& shape : shapes.raceways)
-    if (distance(shape.from, shape.to) > 1e-6)
-      straights.push_back({shape.raceway, shape.sheet, shape.from, shape.to, shape.normal,
-                           shape.runs,
-                           is_fixed(element(job.catalogue.raceways, shape.raceway).id, shape.sheet,
-                                    shape.from, shape.to, room, job.as_built)});
-  for (std::size_t i = 0; i < straights.size(); ++i) {
-    for (bool grown = true; grown;) {
-      grown = false;
-      for (std::size_t j = i + 1; j < straights.size() && !grown; ++j) {
-        if (!join(straights[i], straights[j])) continue;
-        std::vector<int> both;
-        std::set_union(straights[i].runs.begin(), straights[i].runs.end(),
-                       straights[j].runs.begin(), straights[j].runs.end(),
-                       std::back_inserter(both));
-        straights[i].runs = std::move(both);
-        straights.erase(straights.begin() + static_cast<std::ptrdiff_t>(j));
-        grown = true;
-      }
-    }
-  }
-  return straights;
-}
-
 Joints join_straights(const std::vector<Straight>& straights, const Takeoff& takeoff,
-                      const Ends& ends, const Job& job) {
-  return Joiner(straights, takeoff, ends, job).run();
+                      const std::vector<Termination>& terminations, const Ends& ends,
+                      const Job& job) {
+  return Joiner(straights, takeoff, terminations, ends, job).run();
 }
 
 }  // namespace roomloom

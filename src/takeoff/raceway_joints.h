@@ -3,6 +3,7 @@
 #include <string>
 #include <vector>
 
+#include "takeoff/terminations.h"
 #include "types/ends.h"
 #include "types/room.h"
 #include "types/takeoff.h"
@@ -20,7 +21,9 @@ struct Straight {
 
 /// How one end of a straight is made.
 struct StraightEnd {
-  std::string words;    ///< "45 deg mitre, inside corner"
+  /// How it is cut, then the fitting as it is bought or what it needs none for: "45 deg mitre, flat
+  /// elbow 18 x 9"; "square, into box B2 of data 5, no fitting".
+  std::string words;
   double longer_m = 0;  ///< of the longest edge, beyond the centreline's end; may be negative
   int fittings = 0;     ///< of the joint, counted here
 };
@@ -34,11 +37,16 @@ struct Joints {
 /// itself.
 std::vector<Straight> straights_of(const CableShapes& shapes, const Room& room, const Job& job);
 
-/// What is made where straights meet or stop: corners, joiners, reducers, tees; over a hole an end
-/// piece, at a cable's end its box, else an end cap that lets the cables out. Unequal sizes are
-/// never mitred: the larger runs through the corner and the smaller butts against it. Fittings
-/// between straights that are all fixed are there and not counted.
+/// What is made where straights meet or stop: corners, joiners, reducers, tees, crosses; over a
+/// hole an end piece, at a cable's end the box that it has, else an end cap that lets the cables
+/// out. Of straights side by side, those that find nothing to go on in are capped and opened into
+/// the one beside them. Unequal sizes are never mitred: the larger runs through the corner and the
+/// smaller butts against it. Every end names the one fitting that it shares in, as the shopping
+/// list has it, or says that it needs none; between straights that are all fixed it is there
+/// already and not counted. Lengths are to where the centrelines cross, which is not where the
+/// tracks turn unless the raceway is as deep as those lie off the wall.
 Joints join_straights(const std::vector<Straight>& straights, const Takeoff& takeoff,
-                      const Ends& ends, const Job& job);
+                      const std::vector<Termination>& terminations, const Ends& ends,
+                      const Job& job);
 
 }  // namespace roomloom

@@ -129,15 +129,14 @@ void buy_coil_hooks(Buyer& buyer, const std::vector<Termination>& terminations, 
 }
 
 void buy_holes(Buyer& buyer, const Takeoff& takeoff, const CableShapes& shapes, const Ends& ends,
-               const Room& room, const Job& job) {
+               const Job& job) {
   for (std::size_t i = 0; i < takeoff.holes.size(); ++i) {
     if (takeoff.holes[i].existing || takeoff.holes[i].cut_already ||
         all_installed(shapes.holes[i].runs, takeoff))
       continue;
-    const GrommetType* grommet =
-        grommet_for(takeoff.holes[i], later_bundle_m(shapes.holes[i], ends, job),
-                    element(room.crossings, shapes.holes[i].crossing), job);
-    if (grommet != nullptr) buyer.add(kHung, grommet->id, 1, "piece", grommet->price);
+    if (shapes.holes[i].grommet < 0) continue;
+    const GrommetType& grommet = element(job.catalogue.grommets, shapes.holes[i].grommet);
+    buyer.add(kHung, grommet.id, 1, "piece", grommet.price);
   }
   for (const SupportShape& support : shapes.supports) {
     if (on_recorded_way(support.at, job.as_built)) continue;
@@ -179,12 +178,11 @@ double cents(double money) { return std::round(100 * money) / 100; }
 
 std::vector<Purchase> purchases_of(const Takeoff& takeoff,
                                    const std::vector<Termination>& terminations,
-                                   const CableShapes& shapes, const Ends& ends, const Room& room,
-                                   const Job& job) {
+                                   const CableShapes& shapes, const Ends& ends, const Job& job) {
   Buyer buyer(job);
   buy_cable(buyer, takeoff, job);
   buy_raceway(buyer, takeoff, job);
-  buy_holes(buyer, takeoff, shapes, ends, room, job);
+  buy_holes(buyer, takeoff, shapes, ends, job);
   buy_coil_hooks(buyer, terminations, ends, job);
   buy_ends(buyer, takeoff, terminations);
   std::vector<Purchase> purchases = buyer.take();

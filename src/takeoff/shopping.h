@@ -22,8 +22,7 @@ struct Purchase {
 /// the catalogue's and the built-in ones, which are invented.
 std::vector<Purchase> purchases_of(const Takeoff& takeoff,
                                    const std::vector<Termination>& terminations,
-                                   const CableShapes& shapes, const Ends& ends, const Room& room,
-                                   const Job& job);
+                                   const CableShapes& shapes, const Ends& ends, const Job& job);
 
 /// The list for the shop, with what it costs together, and how many minutes the work takes.
 Table shopping_table(const std::vector<Purchase>& purchases, const Takeoff& takeoff,

@@ -107,15 +107,14 @@ HoleRow hole_row(const HoleShape& hole, const Ends& ends, const Room& room, cons
   row.centre = hole.centre;
   row.bundle_m = hole.bundle_m;
   row.diameter_m = hole.diameter_m;
+  row.bare_m = hole.bare_m;
+  row.built_m = hole.built_m;
   row.thickness_m = hole.thickness_m;
   row.existing = crossing.existing;
   row.larger_than_allowed =
-      !crossing.existing && hole.diameter_m > crossing.largest_diameter_m + 1e-6;
+      !crossing.existing && hole.bare_m > crossing.largest_diameter_m + 1e-6;
   row.runs = run_ids(hole.runs, ends);
-  row.cut_already = !row.existing && is_cut(row, job.as_built);
-  row.cut_m = row.diameter_m;
-  if (const GrommetType* grommet = grommet_for(row, later_bundle_m(hole, ends, job), crossing, job))
-    row.cut_m = std::max(row.cut_m, grommet->hole_m);
+  row.cut_already = !row.existing && !row.to_widen() && is_cut(row, job.as_built);
   if (const Tile* tile = tile_of(crossing, room).tile) measure_in_tile(row, *tile, crossing, room);
   return row;
 }
@@ -131,14 +130,14 @@ Takeoff take_off(const CableShapes& shapes, const Plan& plan, const Tracks& trac
   plan_spools(takeoff, wishes, ends, job);
   for (const HoleShape& hole : shapes.holes)
     takeoff.holes.push_back(hole_row(hole, ends, room, job));
-  plan_raceway(takeoff, shapes, ends, room, job);
+  const std::vector<Termination> terminations = terminations_of(takeoff, ends, room, job);
+  plan_raceway(takeoff, shapes, terminations, ends, room, job);
   takeoff.supports = static_cast<int>(shapes.supports.size());
   list_ramps(takeoff, plan, tracks, ends, room, job);
   if (scene != nullptr) look_from_eyes(takeoff, shapes, plan, tracks, ends, room, job, *scene);
-  const std::vector<Termination> terminations = terminations_of(takeoff, ends, room, job);
   plan_work(takeoff, terminations, shapes, plan, tracks, ends, room, job);
   const std::vector<Purchase> purchases =
-      purchases_of(takeoff, terminations, shapes, ends, room, job);
+      purchases_of(takeoff, terminations, shapes, ends, job);
   takeoff.tables = {
       shopping_table(purchases, takeoff, job),
       quote_table(purchases, takeoff, job),
@@ -147,7 +146,7 @@ Takeoff take_off(const CableShapes& shapes, const Plan& plan, const Tracks& trac
       spool_table(takeoff),
       spool_cut_table(takeoff),
       lead_table(takeoff),
-      hole_list(takeoff),
+      hole_list(takeoff, job.units),
       hole_table(takeoff, shapes, ends, room, job),
       tile_table(takeoff, room),
       raceway_list(takeoff),

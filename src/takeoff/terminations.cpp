@@ -145,8 +145,8 @@ std::vector<Termination> terminations_of(const Takeoff& takeoff, const Ends& end
       one.connector = now ? connector.name : "";
       one.count = now ? connector.count : 0;
       one.pins = now ? pins_of(connector.name, cable.service) : "";
-      const bool boxed = connector.in_box && one.state != "lies already";
-      box_of.push_back(boxed ? static_cast<int>(boxes.put(index)) : -1);
+      one.box_there = connector.in_box && one.state == "lies already";
+      box_of.push_back(connector.in_box && now ? static_cast<int>(boxes.put(index)) : -1);
       all.push_back(std::move(one));
     }
   }

@@ -11,12 +11,13 @@ struct Termination {
   int count = 0;           ///< of the connector
   std::string box;         ///< name of the box it goes to: "B2"; empty for none
   std::string box_kind;    ///< "wall box with 2 ports"; only at the first end of each box
+  bool box_there = false;  ///< it lies already, in a box that was put up with it
   std::string state;       ///< "fit now", "leave unterminated", "leave coiled", "lies already"
   std::string pins;        ///< which row of the pin orders applies
 };
 
 /// One for each end of each run that has a way: from, then to. Ends on a wall that take a jack get
-/// a box; such ends within 0.15 m of each other on one wall share it.
+/// a box once they are fitted; such ends within 0.15 m of each other on one wall share it.
 std::vector<Termination> terminations_of(const Takeoff& takeoff, const Ends& ends, const Room& room,
                                          const Job& job);
 

@@ -194,9 +194,11 @@ std::string Day::pass_text(const Visit& visit) {
 void Day::cut_hole(const std::string& place, int index) {
   const HoleRow& hole = element(w_.takeoff.holes, index);
   if (hole.existing) return;
-  std::string text = "Mark and cut " + hole.name + " in " + hole.crossing + ": " +
-                     size_text(hole.cut_m, w_.job.units) + " wide";
-  if (hole.cut_m > hole.diameter_m + 1e-6) text += ", as its grommet asks";
+  const std::string now = hole.to_widen() ? "Widen " : "Mark and cut ";
+  std::string text = now + hole.name + " in " + hole.crossing + ": " +
+                     size_text(hole.diameter_m, w_.job.units) + " wide";
+  if (hole.to_widen()) text += " instead of " + size_text(hole.built_m, w_.job.units);
+  if (hole.diameter_m > hole.bare_m + 1e-6) text += ", as its grommet asks";
   if (!hole.tile.empty())
     text += ", " + size_text(hole.from_edge_u_m, w_.job.units) + " from the tile's left side and " +
             size_text(hole.from_edge_v_m, w_.job.units) + " from its near side";

@@ -58,7 +58,10 @@ struct HoleShape {
   Vec3 centre;            ///< on the `from` face
   Vec3 normal;            ///< along the passage
   double bundle_m = 0;    ///< least circle round the cables
-  double diameter_m = 0;  ///< to cut
+  double diameter_m = 0;  ///< to cut; of one that is there, its own
+  double bare_m = 0;      ///< to cut if nothing lined it
+  int grommet = -1;       ///< that lines it, into Catalogue::grommets; -1 = none
+  double built_m = 0;     ///< recorded as cut so wide; less than diameter_m: to widen; 0 = not told
   double thickness_m = 0;
   std::vector<int> runs;
   std::string name;  ///< "H1"

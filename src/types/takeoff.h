@@ -79,11 +79,13 @@ struct HoleRow {
   double from_edge_u_m = 0,
          from_edge_v_m = 0;  ///< of a tile: hole's centre from its low u, v sides
   double bundle_m = 0, diameter_m = 0, thickness_m = 0;
-  double cut_m = 0;       ///< to cut: wider than diameter_m where a grommet is put in that asks it
+  double bare_m = 0;      ///< to cut if no grommet asked for more
+  double built_m = 0;     ///< recorded as cut so wide; less than diameter_m: to widen; 0 = not told
   bool existing = false;  ///< nothing to cut
-  bool cut_already = false;  ///< recorded as built: nothing to cut either
+  bool cut_already = false;  ///< recorded as built and wide enough: nothing to cut either
   bool larger_than_allowed = false;
   std::vector<std::string> runs;
+  bool to_widen() const { return built_m > 0 && built_m < diameter_m - 1e-6; }
 };
 
 /// Raceway of one size.
@@ -104,9 +106,9 @@ struct RacewayPiece {
   std::string raceway;
   int type = -1;             ///< into Catalogue::raceways
   int sheet = -1;            ///< into Room::sheets
-  Vec3 from, to;             ///< of its centreline
+  Vec3 from, to;             ///< on its centreline, where its longest edge begins and ends
   double length_m = 0;       ///< along its longest edge, mitres included
-  std::string start, end;    ///< what is made of its ends: "45 deg mitre, inside corner", "joiner"
+  std::string start, end;    ///< how its ends are cut, and the fitting: "square, joiner 18 x 9"
   std::string stock;         ///< "40 x 25 no. 2": what it is cut from; empty: none is long enough
   double stock_m = 0;        ///< its whole length
   double stock_taken_m = 0;  ///< of that, by this cut with its kerf

@@ -161,7 +161,9 @@ TEST_F(WrittenResult, SpoiledInAnyColumnOrRowOfAListIsCaught) {
       clean, "holes.csv", {"From the tile's left side (m)", "From the tile's near side (m)"}));
   expect_all_caught(cell_corruptions(clean, "raceway.csv", {}));
   expect_all_caught(cell_corruptions(clean, "raceway_cuts.csv", {"Done"}), 2);
-  for (const char* file : {"lengths.csv", "holes.csv", "raceway.csv", "raceway_cuts.csv"}) {
+  expect_all_caught(cell_corruptions(clean, "raceway_fittings.csv", {"Price of one (EUR)"}));
+  for (const char* file :
+       {"lengths.csv", "holes.csv", "raceway.csv", "raceway_cuts.csv", "raceway_fittings.csv"}) {
     expect_all_caught(row_corruptions(file));
   }
   expect_all_caught(

@@ -34,8 +34,9 @@ TEST(TradeOfSignals, TheListOfChecksHoldsFigureAndLimitAndTheSummarySaysWhereThe
   trade.run(0)["impedance"] = 4;
   EXPECT_EQ(written("summary.txt").find("No conflict found with"), std::string::npos);
   const std::string checks = written("checks.csv");
-  EXPECT_EQ(checks.rfind("level,check,subject,finding,figure,limit,remedy,source,x_m,y_m,z_m", 0),
-            0U);
+  EXPECT_EQ(
+      checks.rfind("Level,Check,Subject,Finding,Figure,Limit,Remedy,Source,X (m),Y (m),Z (m)", 0),
+      0U);
   EXPECT_NE(checks.find("should,loudspeaker-loss,A,"), std::string::npos) << checks;
   EXPECT_NE(checks.find(",5.0 %,"), std::string::npos) << checks;
 }

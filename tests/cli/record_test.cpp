@@ -89,5 +89,28 @@ TEST_F(Recorded, HolesRacewayAndDrawCordsAreUsedByGearThatComesLaterBeforeAnythi
   EXPECT_EQ(ladder.find("Mark and cut"), std::string::npos) << ladder;
 }
 
+TEST_F(Recorded, AHoleIsAsWideAsItWasCutInEveryListAndANarrowOneIsToldAndWidened) {
+  route("before");
+  const Json first = plan_in("before")["holes"][0];
+  const std::string name = first["name"];
+  const Outcome wide = record("before", "--hole " + name + "=47mm");
+  ASSERT_EQ(wide.status, 0) << wide.text;
+  EXPECT_EQ(wide.text.find("widened"), std::string::npos) << wide.text;
+  job_["as_built"] = "as-built.json";
+  route("wide");
+  EXPECT_DOUBLE_EQ(plan_in("wide")["holes"][0]["diameter_m"].get<double>(), 0.047);
+  for (const char* list : {"holes.csv", "hole_schedule.csv"}) {
+    const std::string text = read_text(folder_ / "wide" / list);
+    EXPECT_NE(text.find("cut already"), std::string::npos) << text;
+    EXPECT_NE(text.find(",47.0,"), std::string::npos) << text;
+  }
+  // Recorded again, of another width: cat6 of 6 mm does not pass 5 mm.
+  const Outcome narrow = record("wide", "--hole " + name + "=5mm");
+  EXPECT_NE(narrow.text.find("5 mm wide, planned 47 mm"), std::string::npos) << narrow.text;
+  EXPECT_EQ(Json::parse(read_text(folder_ / "as-built.json"))["holes"].size(), 1U);
+  EXPECT_EQ(record("before", "--hole " + name + "=wide").status, 2);
+  EXPECT_EQ(record("before", "--hole " + name + "=0mm").status, 2);
+}
+
 }  // namespace
 }  // namespace roomloom::testing

@@ -2,9 +2,7 @@
 #include <map>
 #include <set>
 
-#include "geometry/bundle.h"
 #include "pipeline/takeoff_of.h"
-#include "types/spares.h"
 
 /// What must hold of every take-off, asked of the demo rooms and of rooms made up at random.
 namespace roomloom::testing {
@@ -43,78 +41,6 @@ TEST_P(TakeoffOf, TakesNoMoreFromTheShelfThanLiesThere) {
     for (const RacewayStock& stock : p().job.work.raceway)
       if (stock.raceway == raceway) count += static_cast<std::size_t>(stock.count);
     EXPECT_LE(stocks.size(), count) << raceway;
-  }
-}
-
-TEST_P(TakeoffOf, CutsEveryPieceOfRacewayOnceAndOverdrawsNoLength) {
-  std::map<std::string, double> used;
-  std::map<std::string, double> stock_m;
-  std::map<std::string, int> pieces;
-  for (const RacewayPiece& piece : t().raceway_pieces) {
-    ASSERT_FALSE(piece.stock.empty()) << piece.name;
-    if (piece.stock.find("(from the shelf)") != std::string::npos) continue;
-    used[piece.stock] += piece.length_m + (pieces[piece.stock]++ > 0 ? p().job.work.kerf_m : 0);
-    stock_m[piece.stock] =
-        p().job.catalogue.raceways[static_cast<std::size_t>(piece.type)].stock_length_m;
-  }
-  for (const auto& [stock, metres] : used) EXPECT_LE(metres, stock_m[stock] + 1e-5) << stock;
-  for (const RacewayRow& row : t().raceways) EXPECT_TRUE(row.proven) << row.raceway;
-}
-
-TEST_P(TakeoffOf, MakesHolesThatTheirBundlesPass) {
-  for (std::size_t i = 0; i < t().holes.size(); ++i) {
-    const HoleRow& hole = t().holes[i];
-    if (hole.existing) continue;
-    const HoleShape& shape = p().shapes.holes[i];
-    EXPECT_NEAR(hole.bundle_m, bundle_diameter(diameters_in(shape)), 1e-9) << hole.name;
-    EXPECT_GE(hole.diameter_m + 1e-9, hole.bundle_m) << hole.name;
-    // Moulded heads pass before what has none, the largest first, each beside the cables before it.
-    std::vector<std::pair<double, double>> heads;  // diagonal, cable
-    for (const int run : shape.runs) {
-      const CableType& cable = cable_of(run);
-      if (cable.head_width_m > 0)
-        heads.emplace_back(std::hypot(cable.head_width_m, cable.head_height_m), cable.diameter_m);
-    }
-    std::sort(heads.rbegin(), heads.rend());
-    std::vector<double> passed;
-    for (const auto& [head, cable] : heads) {
-      std::vector<double> now = passed;
-      now.push_back(head);
-      EXPECT_GE(hole.diameter_m + 1e-9, bundle_diameter(now))
-          << hole.name << " for head " << passed.size() + 1;
-      passed.push_back(cable);
-    }
-    // What the job keeps room for passes as well, unless the place allows no wider hole.
-    const double wanted =
-        hole_saw_size(spare_hole_m(diameters_in(shape), shape.runs, p().ends, p().job) + 0.003);
-    const Crossing& crossing = p().room.crossings[static_cast<std::size_t>(shape.crossing)];
-    if (wanted > crossing.largest_diameter_m || p().job.spares.empty()) continue;
-    EXPECT_GE(hole.diameter_m, wanted - 1e-9) << hole.name;
-  }
-}
-
-// A hole is no use to a grommet that does not fit it: both sheets give one width.
-TEST_P(TakeoffOf, HasHolesCutAsWideAsTheirGrommetsAsk) {
-  for (const WorkStep& step : t().steps) {
-    if (step.task != "cut a hole") continue;
-    ASSERT_EQ(step.things.size(), 1U);
-    const auto hole = std::find_if(t().holes.begin(), t().holes.end(),
-                                   [&](const HoleRow& row) { return row.name == step.things[0]; });
-    ASSERT_NE(hole, t().holes.end()) << step.text;
-    EXPECT_GE(hole->cut_m, hole->diameter_m);
-    EXPECT_NE(step.text.find(": " + format_size(hole->cut_m, p().job.units) + " wide"),
-              std::string::npos)
-        << step.text;
-  }
-  for (std::size_t i = 0; i < t().holes.size(); ++i) {
-    const HoleRow& hole = t().holes[i];
-    const Crossing& crossing =
-        p().room.crossings[static_cast<std::size_t>(p().shapes.holes[i].crossing)];
-    const bool lined = std::any_of(
-        p().job.catalogue.grommets.begin(), p().job.catalogue.grommets.end(),
-        [&](const GrommetType& type) { return std::abs(type.hole_m - hole.cut_m) < 1e-9; });
-    EXPECT_TRUE(hole.existing || lined || hole.cut_m == hole.diameter_m)
-        << hole.name << " in " << crossing.name;
   }
 }
 

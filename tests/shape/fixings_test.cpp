@@ -81,6 +81,45 @@ TEST(Holes, ThatExistKeepTheirSize) {
   EXPECT_DOUBLE_EQ(shaped(hand).holes[0].diameter_m, 0.05);
 }
 
+// Three cables of 6 mm: a bundle of 12.9 mm.
+TEST(Holes, ThatAreRecordedAreAsWideAsTheRecordSaysUnlessItsCablesCannotPass) {
+  testing::HandRoom hand = through_one_tile(3, 0);
+  const HoleShape fresh = shaped(hand).holes[0];
+  EXPECT_EQ(fresh.built_m, 0);
+  const std::string name = hand.room.crossings[0].name;
+  for (const double wide : {0.029, 0.0235}) {
+    hand.job.as_built.holes = {{name, fresh.centre + Vec3{0.002, 0, 0}, wide}};
+    const HoleShape cut = shaped(hand).holes[0];
+    EXPECT_DOUBLE_EQ(cut.diameter_m, wide);
+    EXPECT_DOUBLE_EQ(cut.built_m, wide);
+    EXPECT_LE(distance(cut.centre, fresh.centre), 0.002 + 1e-9);
+    for (const CableShape& shape : shaped(hand).cables)
+      EXPECT_LE(furthest_in_tile(shape, cut) + 0.003, wide / 2 + 1e-9);
+  }
+  hand.job.as_built.holes[0].diameter_m = 0.012;
+  const HoleShape narrow = shaped(hand).holes[0];
+  EXPECT_DOUBLE_EQ(narrow.diameter_m, fresh.diameter_m) << "to widen";
+  EXPECT_DOUBLE_EQ(narrow.built_m, 0.012);
+  // Another hole of that tile, 0.2 m off, is another hole.
+  hand.job.as_built.holes[0].at.x += 0.2;
+  EXPECT_EQ(shaped(hand).holes[0].built_m, 0);
+}
+
+TEST(Holes, AreAsWideAsTheirGrommetAsksWhereThePlaceAllowsThat) {
+  testing::HandRoom hand = through_one_tile(3, 0);
+  const double bare = shaped(hand).holes[0].diameter_m;
+  hand.job.catalogue.grommets = {{"tight", "grommet", bare + 0.001, 0.010, 1, ""},
+                                 {"wide", "grommet", bare + 0.010, 0.020, 1, ""}};
+  const HoleShape lined = shaped(hand).holes[0];
+  EXPECT_EQ(lined.grommet, 1) << "the bundle does not pass the first";
+  EXPECT_DOUBLE_EQ(lined.diameter_m, bare + 0.010);
+  EXPECT_DOUBLE_EQ(lined.bare_m, bare);
+  hand.room.crossings[0].largest_diameter_m = bare + 0.005;
+  const HoleShape plain = shaped(hand).holes[0];
+  EXPECT_EQ(plain.grommet, -1);
+  EXPECT_DOUBLE_EQ(plain.diameter_m, bare);
+}
+
 TEST(Holes, AreNamedByTileRowAndColumn) {
   testing::HandRoom hand;
   const PlaceId plenum = hand.plenum(4, 4, 2.515, 0.5);

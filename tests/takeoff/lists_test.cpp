@@ -132,7 +132,8 @@ TEST(HolesCsv, GivesPlaceInTheTileAndTellsWhatExists) {
   hole.existing = true;
   hole.tile = "";
   takeoff.holes.push_back(hole);
-  const auto rows = rows_of(table_csv(hole_list(takeoff), {DisplayUnits::metric, "EUR"}));
+  const auto rows =
+      rows_of(table_csv(hole_list(takeoff, DisplayUnits::metric), {DisplayUnits::metric, "EUR"}));
   ASSERT_EQ(rows.size(), 3U);
   EXPECT_EQ(rows[0].size(), rows[1].size());
   EXPECT_EQ(rows[0].size(), rows[2].size());
@@ -140,7 +141,8 @@ TEST(HolesCsv, GivesPlaceInTheTileAndTellsWhatExists) {
   EXPECT_EQ(rows[1][6], "32.0");
   EXPECT_EQ(rows[1][9], "to cut");
   EXPECT_EQ(rows[2][9], "exists");
-  const auto feet = rows_of(table_csv(hole_list(takeoff), {DisplayUnits::feet_and_inches, "EUR"}));
+  const auto feet = rows_of(table_csv(hole_list(takeoff, DisplayUnits::feet_and_inches),
+                                      {DisplayUnits::feet_and_inches, "EUR"}));
   EXPECT_NEAR(number(feet[1][6]), 32 / 25.4, 1e-3);
 }
 

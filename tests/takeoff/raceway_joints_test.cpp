@@ -15,6 +15,7 @@ constexpr int kSmall = 0, kLarge = 1;  // 16 x 16 and 40 x 25
 struct Corner {
   testing::HandRoom hand;
   Takeoff takeoff;
+  std::vector<Termination> terminations;
   std::vector<Straight> straights;
 
   Corner() {
@@ -30,7 +31,9 @@ struct Corner {
   void on_side(int raceway, const Vec3& from, const Vec3& to) {
     straights.push_back({raceway, 1, from, to, {0, -1, 0}, {0}, false});
   }
-  Joints joints() const { return join_straights(straights, takeoff, hand.ends, hand.job); }
+  Joints joints() const {
+    return join_straights(straights, takeoff, terminations, hand.ends, hand.job);
+  }
   int count(const std::string& raceway, const std::string& kind) const {
     for (const RacewayFitting& fitting : joints().fittings)
       if (fitting.raceway == raceway && fitting.kind == kind) return fitting.count;
@@ -43,9 +46,10 @@ TEST(RacewayJoints, OfUnequalSizesButtAndAreNeverMitred) {
   corner.on_wall(kLarge, {0, 0, 1}, {0, 2, 1});
   corner.on_wall(kSmall, {0, 2, 1}, {0, 2, 3});
   const Joints joints = corner.joints();
-  EXPECT_EQ(joints.ends[0].words, "square, runs through the flat elbow, end cap");
+  EXPECT_EQ(joints.ends[0].words, "square, end cap 40 x 25, runs through the flat corner");
   EXPECT_NEAR(joints.ends[0].longer_m, 0.008, 1e-12) << "to the far side of the small one";
-  EXPECT_EQ(joints.starts[1].words, "square, butts in the flat elbow");
+  EXPECT_EQ(joints.starts[1].words,
+            "square, butts against the other's side in the flat corner, no fitting");
   EXPECT_NEAR(joints.starts[1].longer_m, -0.020, 1e-12) << "from the near side of the large one";
   EXPECT_EQ(corner.count("40 x 25", "flat elbow"), 0);
   // The corner's own cap, and one at each free end.
@@ -59,10 +63,11 @@ TEST(RacewayJoints, ButtWhereTheJobSaysSoTheLongerRunningThrough) {
   corner.on_wall(kLarge, {0.0125, 0, 1}, {0.0125, 3, 1});
   corner.on_side(kLarge, {0, 2.9875, 1}, {1, 2.9875, 1});
   const Joints joints = corner.joints();
-  EXPECT_EQ(joints.ends[0].words, "square, runs through the inside corner") << "the wall closes it";
-  EXPECT_EQ(joints.starts[1].words, "square, butts in the inside corner");
-  EXPECT_NEAR(joints.ends[0].longer_m, 0.0125, 1e-12);
-  EXPECT_NEAR(joints.starts[1].longer_m, -0.0125, 1e-12);
+  EXPECT_EQ(joints.ends[0].words, "square, up to the other face in the inside corner, no fitting");
+  EXPECT_EQ(joints.starts[1].words,
+            "square, butts against the other's side in the inside corner, no fitting");
+  EXPECT_NEAR(joints.ends[0].longer_m, 0, 1e-12) << "it ends at the other wall, which closes it";
+  EXPECT_NEAR(joints.starts[1].longer_m, -0.025, 1e-12) << "at the first one's face";
   EXPECT_EQ(corner.count("40 x 25", "inside corner"), 0);
 }
 
@@ -72,9 +77,9 @@ TEST(RacewayJoints, InLineAreJoinersOrWhereTheSizeChangesReducers) {
   corner.on_wall(kSmall, {0, 1, 1}, {0, 2, 1});
   corner.on_wall(kSmall, {0, 2, 1}, {0, 3, 1});
   const Joints joints = corner.joints();
-  EXPECT_EQ(joints.ends[0].words, "square, reducer");
-  EXPECT_EQ(joints.starts[1].words, "square, reducer");
-  EXPECT_EQ(joints.ends[1].words, "square, joiner");
+  EXPECT_EQ(joints.ends[0].words, "square, reducer 40 x 25");
+  EXPECT_EQ(joints.starts[1].words, "square, reducer 40 x 25");
+  EXPECT_EQ(joints.ends[1].words, "square, joiner 16 x 16");
   EXPECT_EQ(corner.count("40 x 25", "reducer"), 1) << "counted in the larger size";
   EXPECT_EQ(corner.count("16 x 16", "joiner"), 1);
 }
@@ -84,7 +89,7 @@ TEST(RacewayJoints, HaveNoCapWhereAnotherStretchPassesRoundTheCorner) {
   corner.on_wall(kSmall, {0, 0, 1}, {0, 2.99, 1});
   corner.on_side(kLarge, {0.01, 3, 0}, {0.01, 3, 3});
   const Joints joints = corner.joints();
-  EXPECT_EQ(joints.ends[0].words, "square, tee into the other in the corner");
+  EXPECT_EQ(joints.ends[0].words, "square, tee 40 x 25, into the side of the other in the corner");
   EXPECT_EQ(corner.count("40 x 25", "tee"), 1);
   EXPECT_EQ(corner.count("16 x 16", "end cap"), 1) << "at its other end";
 }
@@ -98,9 +103,85 @@ TEST(RacewayJoints, CoverAHoleAtOneEndOfAShortPieceAlone) {
   corner.takeoff.holes = {hole};
   corner.on_wall(kLarge, {0, 1.0, 1}, {0, 1.06, 1});
   const Joints joints = corner.joints();
-  EXPECT_EQ(joints.starts[0].words, "square, end piece over hole H1");
-  EXPECT_EQ(joints.ends[0].words, "square, end cap cut out for S1");
+  EXPECT_EQ(joints.starts[0].words, "square, end piece over a hole 40 x 25: H1");
+  EXPECT_EQ(joints.ends[0].words, "square, end cap 40 x 25, cut out for S1");
   EXPECT_EQ(corner.count("40 x 25", "end piece over a hole"), 1);
+}
+
+// Tracks turn 12.5 mm off each wall whatever lies in them; the back of a mitred piece reaches the
+// other wall, whether the raceway is shallower than that or deeper.
+TEST(RacewayJoints, MitreUpToTheOtherWallHoweverDeepTheyAre) {
+  for (const double depth : {0.010, 0.016, 0.050}) {
+    Corner corner;
+    corner.hand.job.catalogue.raceways[kLarge].depth_m = depth;
+    corner.on_wall(kLarge, {depth / 2, 0, 1}, {depth / 2, 3 - 0.0125, 1});
+    corner.on_side(kLarge, {0.0125, 3 - depth / 2, 1}, {1, 3 - depth / 2, 1});
+    const Joints joints = corner.joints();
+    EXPECT_EQ(joints.ends[0].words, "45 deg mitre, inside corner 40 x 25");
+    EXPECT_NEAR(joints.ends[0].longer_m, 0.0125, 1e-9) << "to the wall";
+    EXPECT_NEAR(joints.starts[1].longer_m, 0.0125, 1e-9);
+  }
+}
+
+TEST(RacewayJoints, OfNeighboursAreWithWhatGoesOnAndNotWithEachOther) {
+  Corner corner;  // two side by side go up; at z = 2 one of them goes on
+  corner.on_wall(kLarge, {0, 1, 1}, {0, 1, 2});
+  corner.on_wall(kLarge, {0, 1.04, 1}, {0, 1.04, 2});
+  const Joints apart = corner.joints();
+  for (std::size_t i = 0; i < 2; ++i) {
+    EXPECT_EQ(apart.starts[i].words, "square, end cap 40 x 25, cut out for S1");
+    EXPECT_EQ(apart.ends[i].words, "square, end cap 40 x 25, cut out for S1");
+  }
+  EXPECT_EQ(corner.count("40 x 25", "end cap"), 4);
+  EXPECT_EQ(corner.count("40 x 25", "joiner"), 0);
+  corner.on_wall(kLarge, {0, 1, 2}, {0, 1, 3});
+  const Joints on = corner.joints();
+  EXPECT_EQ(on.ends[0].words, "square, joiner 40 x 25");
+  EXPECT_EQ(on.ends[1].words, "square, end cap 40 x 25, opened into the one beside it");
+  corner.on_wall(kSmall, {0, 1, 2}, {0, 2, 2});
+  const Joints tee = corner.joints();
+  for (const StraightEnd& end : {tee.ends[0], tee.starts[2], tee.starts[3]})
+    EXPECT_EQ(end.words, "square, tee 40 x 25");
+  EXPECT_NEAR(tee.starts[3].longer_m, -0.06, 1e-9) << "from the side of both";
+  EXPECT_EQ(corner.count("40 x 25", "tee"), 1);
+}
+
+TEST(RacewayJoints, TurnTwoSideBySideWithTheOuterInTheOuter) {
+  Corner corner;
+  corner.on_wall(kLarge, {0, 1, 1}, {0, 1, 2});
+  corner.on_wall(kLarge, {0, 1.04, 1}, {0, 1.04, 2});
+  corner.on_wall(kLarge, {0, 1, 2}, {0, 2, 2});
+  corner.on_wall(kLarge, {0, 1, 1.96}, {0, 2, 1.96});
+  const Joints joints = corner.joints();
+  EXPECT_EQ(corner.count("40 x 25", "flat elbow"), 2);
+  EXPECT_NEAR(joints.ends[0].longer_m, 0.02, 1e-9);
+  EXPECT_NEAR(joints.ends[1].longer_m, 0.02 - 0.04, 1e-9) << "the inner turns earlier";
+  EXPECT_NEAR(joints.starts[2].longer_m, 0.02, 1e-9);
+  EXPECT_NEAR(joints.starts[3].longer_m, 0.02 - 0.04, 1e-9);
+}
+
+TEST(RacewayJoints, EndInABoxOnlyWhereThereIsOne) {
+  Corner corner;
+  End desk;
+  desk.id = "desk";
+  desk.place.position = {0, 2, 1};
+  corner.hand.ends.ends.push_back(desk);
+  Termination fitted;
+  fitted.run = fitted.end = 0;
+  fitted.box = "B1";
+  fitted.state = "fit now";
+  corner.terminations = {fitted};
+  corner.on_wall(kLarge, {0, 0, 1}, {0, 2, 1});
+  EXPECT_EQ(corner.joints().ends[0].words, "square, into box B1 of desk, no fitting");
+  EXPECT_EQ(corner.count("40 x 25", "end cap"), 1) << "at its other end";
+  corner.terminations[0].box.clear();
+  corner.terminations[0].state = "leave coiled";
+  EXPECT_EQ(corner.joints().ends[0].words,
+            "square, end cap 40 x 25, cut out for S1, coiled at desk");
+  EXPECT_EQ(corner.count("40 x 25", "end cap"), 2);
+  corner.terminations[0].box_there = true;
+  EXPECT_EQ(corner.joints().ends[0].words,
+            "square, into the box of desk that is there, no fitting");
 }
 
 TEST(RacewayJoints, OfWhatIsFixedAlreadyAreNotBoughtAgain) {

@@ -1,0 +1,162 @@
+#include <cctype>
+#include <map>
+#include <regex>
+#include <set>
+
+#include "geometry/bundle.h"
+#include "geometry/polygon.h"
+#include "pipeline/takeoff_of.h"
+#include "types/spares.h"
+
+/// Raceway and holes of every take-off, asked of the demo rooms and of rooms made up at random.
+namespace roomloom::testing {
+namespace {
+
+class PartsOf : public TakeoffOf {};
+
+TEST_P(PartsOf, CutsEveryPieceOfRacewayOnceAndOverdrawsNoLength) {
+  std::map<std::string, double> used;
+  std::map<std::string, double> stock_m;
+  std::map<std::string, int> pieces;
+  for (const RacewayPiece& piece : t().raceway_pieces) {
+    ASSERT_FALSE(piece.stock.empty()) << piece.name;
+    if (piece.stock.find("(from the shelf)") != std::string::npos) continue;
+    used[piece.stock] += piece.length_m + (pieces[piece.stock]++ > 0 ? p().job.work.kerf_m : 0);
+    stock_m[piece.stock] =
+        p().job.catalogue.raceways[static_cast<std::size_t>(piece.type)].stock_length_m;
+  }
+  for (const auto& [stock, metres] : used) EXPECT_LE(metres, stock_m[stock] + 1e-5) << stock;
+  for (const RacewayRow& row : t().raceways) EXPECT_TRUE(row.proven) << row.raceway;
+}
+
+/// Every end of every piece names what is bought for it, and each thing bought is named: as often
+/// as it has ends. src/check holds the written lists to the same.
+TEST_P(PartsOf, BuysEveryFittingThatAnEndOfRacewayNamesAndNoOther) {
+  std::map<std::string, double> named, counted, bought;
+  std::set<std::string> boxes, holes;
+  const Table& ends = table_of(p(), "ends");
+  for (std::size_t r = 0; r < ends.rows.size(); ++r) boxes.insert(text_in(ends, r, "box"));
+  for (const HoleRow& hole : t().holes) holes.insert(hole.name);
+  for (const RacewayFitting& fitting : t().raceway_fittings)
+    counted[fitting.kind + " " + fitting.raceway] += fitting.count;
+  const Table& shopping = table_of(p(), "shopping");
+  for (std::size_t r = 0; r < shopping.rows.size(); ++r)
+    if (text_in(shopping, r, "section") == "Raceway" && text_in(shopping, r, "unit") == "piece")
+      bought[text_in(shopping, r, "item")] += number_in(shopping, r, "count");
+  const std::regex one(
+      "(square|[0-9]+ deg mitre), (end cap|end piece over a hole|joiner|reducer|tee|cross|"
+      "flat elbow|inside corner|outside corner|[0-9]+-way junction) ([0-9]+ x [0-9]+)(.*)");
+  const std::map<std::string, double> shared{
+      {"end cap", 1}, {"end piece over a hole", 1}, {"tee", 3}, {"cross", 4}};
+  for (const RacewayPiece& piece : t().raceway_pieces)
+    for (const std::string& words : {piece.start, piece.end}) {
+      std::smatch part;
+      if (std::regex_match(words, part, one)) {
+        const bool at_side = part.str(4).rfind(", into ", 0) == 0;
+        const auto kind = shared.find(part.str(2));
+        const double sharers = kind != shared.end()           ? kind->second
+                               : std::isdigit(part.str(2)[0]) ? std::stod(part.str(2))
+                                                              : 2;
+        named[part.str(2) + " " + part.str(3)] += 1 / (at_side ? (sharers == 3 ? 1 : 2) : sharers);
+        if (part.str(2) == "end piece over a hole") {
+          EXPECT_EQ(holes.count(part.str(4).substr(2)), 1U) << words;
+        }
+        continue;
+      }
+      ASSERT_NE(words.find(", no fitting"), std::string::npos) << piece.name << ": " << words;
+      if (const auto box = words.find("into box "); box != std::string::npos) {
+        EXPECT_EQ(boxes.count(words.substr(box + 9, words.find(" of ") - box - 9)), 1U) << words;
+      }
+    }
+  for (const auto& [name, count] : named) {
+    EXPECT_NEAR(counted[name], count, 1e-9) << name;
+    EXPECT_NEAR(bought[name], count, 1e-9) << name;
+  }
+  for (const auto& [name, count] : counted) EXPECT_NEAR(named[name], count, 1e-9) << name;
+  EXPECT_EQ(bought.size(), named.size());
+}
+
+/// Where a piece begins and ends, as listed, is as far apart as it is long.
+TEST_P(PartsOf, ListsEveryPieceOfRacewayFromWhereItBeginsToWhereItEnds) {
+  for (const RacewayPiece& piece : t().raceway_pieces)
+    if (piece.length_m > 0.0011) {
+      EXPECT_NEAR(distance(piece.from, piece.to), piece.length_m, 1e-9) << piece.name;
+    }
+}
+
+TEST_P(PartsOf, MakesHolesThatTheirBundlesPass) {
+  for (std::size_t i = 0; i < t().holes.size(); ++i) {
+    const HoleRow& hole = t().holes[i];
+    if (hole.existing) continue;
+    const HoleShape& shape = p().shapes.holes[i];
+    EXPECT_NEAR(hole.bundle_m, bundle_diameter(diameters_in(shape)), 1e-9) << hole.name;
+    EXPECT_GE(hole.diameter_m + 1e-9, hole.bundle_m) << hole.name;
+    // Moulded heads pass before what has none, the largest first, each beside the cables before it.
+    std::vector<std::pair<double, double>> heads;  // diagonal, cable
+    for (const int run : shape.runs) {
+      const CableType& cable = cable_of(run);
+      if (cable.head_width_m > 0)
+        heads.emplace_back(std::hypot(cable.head_width_m, cable.head_height_m), cable.diameter_m);
+    }
+    std::sort(heads.rbegin(), heads.rend());
+    std::vector<double> passed;
+    for (const auto& [head, cable] : heads) {
+      std::vector<double> now = passed;
+      now.push_back(head);
+      EXPECT_GE(hole.diameter_m + 1e-9, bundle_diameter(now))
+          << hole.name << " for head " << passed.size() + 1;
+      passed.push_back(cable);
+    }
+    // What the job keeps room for passes as well, unless the place allows no wider hole.
+    const double wanted =
+        hole_saw_size(spare_hole_m(diameters_in(shape), shape.runs, p().ends, p().job) + 0.003);
+    const Crossing& crossing = p().room.crossings[static_cast<std::size_t>(shape.crossing)];
+    const double to_border =
+        border_distance(crossing.region, crossing.frame.to_plane(shape.centre));
+    if (wanted > crossing.largest_diameter_m || wanted / 2 > to_border || p().job.spares.empty())
+      continue;
+    EXPECT_GE(hole.diameter_m, wanted - 1e-9) << hole.name;
+  }
+}
+
+// A hole is no use to a grommet that does not fit it: both sheets give one width.
+TEST_P(PartsOf, HasHolesCutAsWideAsTheirGrommetsAsk) {
+  for (const WorkStep& step : t().steps) {
+    if (step.task != "cut a hole") continue;
+    ASSERT_EQ(step.things.size(), 1U);
+    const auto hole = std::find_if(t().holes.begin(), t().holes.end(),
+                                   [&](const HoleRow& row) { return row.name == step.things[0]; });
+    ASSERT_NE(hole, t().holes.end()) << step.text;
+    EXPECT_GE(hole->diameter_m, hole->bare_m);
+    EXPECT_NE(step.text.find(": " + format_size(hole->diameter_m, p().job.units) + " wide"),
+              std::string::npos)
+        << step.text;
+  }
+  for (std::size_t i = 0; i < t().holes.size(); ++i) {
+    const HoleRow& hole = t().holes[i];
+    const HoleShape& shape = p().shapes.holes[i];
+    const Crossing& crossing = p().room.crossings[static_cast<std::size_t>(shape.crossing)];
+    if (hole.existing) continue;
+    if (hole.diameter_m > hole.bare_m + 1e-9) {
+      EXPECT_LE(hole.diameter_m, crossing.largest_diameter_m + 1e-6) << hole.name;
+    }
+    if (shape.grommet < 0) {
+      EXPECT_EQ(hole.diameter_m, hole.bare_m) << hole.name;
+      continue;
+    }
+    const GrommetType& grommet =
+        p().job.catalogue.grommets[static_cast<std::size_t>(shape.grommet)];
+    EXPECT_GE(hole.diameter_m, grommet.hole_m - 1e-9) << hole.name << " in " << crossing.name;
+    EXPECT_GE(grommet.passes_m, hole.bundle_m - 1e-9) << hole.name;
+  }
+}
+
+INSTANTIATE_TEST_SUITE_P(Room, PartsOf,
+                         ::testing::Values("alder-hall", "classroom", "attic-studio"), test_name);
+INSTANTIATE_TEST_SUITE_P(MadeUp, PartsOf,
+                         ::testing::Values("room 1", "room 2", "room 3", "room 4", "room 5",
+                                           "room 6", "room 7", "room 8", "room 9", "room 10"),
+                         test_name);
+
+}  // namespace
+}  // namespace roomloom::testing
