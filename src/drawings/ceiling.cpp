@@ -161,6 +161,7 @@ std::vector<Page> ceiling(const DrawingRequest& r, const Trunks& trunks, const H
   stretches.seen.insert(stretches.seen.end(), carried.before.begin(), carried.before.end());
   draw_stretches(work, trunks, stretches);
   work.rows.push_back({"How to read it", true, {}});
+  draw_coil_supports(work, carried.ends);
   for (const char* words :
        {"Seen from below, lying on your back with your feet toward the lower edge.",
         "Holes are dimensioned to their centres from the left and the lower edge of their tile as "

@@ -229,6 +229,7 @@ void dimension_fixings(Work& work, const Carried& carried, const Sheet& sheet, c
 void describe(Work& work, const Sheet& sheet, const Carried& carried, const AlsoShown& also,
               bool moving) {
   work.rows.push_back({"Also drawn", true, {}});
+  draw_coil_supports(work, carried.ends);
   if (!carried.raceways.empty())
     work.rows.push_back({"raceway, at its true width", false, Pen{shade(0.86), 1.6, {}}});
   const bool floor = sheet.role == SheetRole::floor;

@@ -242,7 +242,8 @@ RoomPicture draw_room(const DrawingRequest& r) {
   return {raster.image(), view, scale};
 }
 
-Status letter_room(RoomPicture& picture, const DrawingRequest& r, const Lettering& lettering) {
+Page names_in_room(const RoomPicture& picture, const DrawingRequest& r,
+                   const Lettering& lettering) {
   Lettered lettered{Draft({kWidth, kHeight}, {{24, 24}, {kWidth - 24, kHeight - 24}}, lettering),
                     picture.view, picture.pixels_per_m};
   draw_legend(lettered.draft, r);
@@ -253,7 +254,11 @@ Status letter_room(RoomPicture& picture, const DrawingRequest& r, const Letterin
   keep_off_what_is_shown(lettered, r);
   name_ends(lettered, r);
   lettered.draft.finish(Draft::Crowded::left_out);
-  return draw_over(picture.image, lettered.draft.page.marks, lettering);
+  return std::move(lettered.draft.page);
+}
+
+Status letter_room(RoomPicture& picture, const DrawingRequest& r, const Lettering& lettering) {
+  return draw_over(picture.image, names_in_room(picture, r, lettering).marks, lettering);
 }
 
 }  // namespace roomloom

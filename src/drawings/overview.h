@@ -17,6 +17,11 @@ struct RoomPicture {
 /// from which most cable on walls is seen. Needs no fonts: may run beside other work.
 RoomPicture draw_room(const DrawingRequest& request);
 
+/// Title, legend, and the names of ends and gear, in pixels of the picture: what letter_room draws
+/// over it.
+Page names_in_room(const RoomPicture& picture, const DrawingRequest& request,
+                   const Lettering& lettering);
+
 /// Puts names at the runs' ends, a heading, and a legend by service over it.
 /// @error `drawings.failed`
 Status letter_room(RoomPicture& picture, const DrawingRequest& request, const Lettering& lettering);

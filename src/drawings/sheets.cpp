@@ -58,6 +58,34 @@ void draw_end(Work& work, int index) {
   work.draft.label(std::move(label));
 }
 
+void draw_coil_supports(Work& work, const std::vector<int>& ends) {
+  constexpr double kHalf_mm = 1.2, kOver_mm = 1.95, kHigh_mm = 0.45, kBetween_mm = 0.6;
+  const DrawingRequest& r = work.request;
+  const Pen pen{shade(0), 0.28, {}};
+  int count = 0;
+  for (const int index : ends) {
+    const End& end = r.ends.ends[static_cast<std::size_t>(index)];
+    if (end.state != EndState::coiled) continue;
+    Vec2 at = work.view(end.place.position) - Vec2{0, kOver_mm};
+    for (std::size_t i = 0; i < r.ends.runs.size(); ++i) {
+      const Run& run = r.ends.runs[i];
+      const RunRow& row = r.takeoff.runs[i];
+      if ((run.from != index && run.to != index) || !row.routed || row.lies()) continue;
+      const Vec2 side{kHalf_mm, 0};
+      const Vec2 down{0, kHigh_mm};
+      work.draft.path({at - side + down, at - side, at + side, at + side + down}, pen,
+                      "Support of the coil of " + plain_text(run.id, 16));
+      at.y -= kBetween_mm;
+      ++count;
+    }
+  }
+  if (count > 0)
+    work.rows.push_back({counted(count, "support") +
+                             (count == 1 ? " of a coil: a" : " of coils: each a") +
+                             " stroke over an end",
+                         false, pen});
+}
+
 std::set<int> named_at(const DrawingRequest& r, const std::vector<int>& ends) {
   std::set<int> named;
   for (const int end : ends) {

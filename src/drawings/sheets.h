@@ -30,6 +30,9 @@ std::vector<Page> draw_sheets(const DrawingRequest& request, const Lettering& le
 
 /// A cross in a circle, with the end's id and its runs.
 void draw_end(Work& work, int end);
+/// A short stroke over each of these ends for every cable that is left coiled there: the coil hangs
+/// on a support of its own. Adds the row that tells it.
+void draw_coil_supports(Work& work, const std::vector<int>& ends);
 /// Runs whose id is written at one of these ends.
 std::set<int> named_at(const DrawingRequest& request, const std::vector<int>& ends);
 /// A hole at its true size, with its centre lines, id and diameter.

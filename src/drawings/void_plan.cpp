@@ -77,6 +77,19 @@ int draw_supports(Work& work, const Void& space) {
   return count;
 }
 
+/// Ends in the void and in the face below it: coils of these hang in the void.
+std::vector<int> coiled_under(const DrawingRequest& r, const Void& space, const Carried& carried) {
+  std::vector<int> ends = carried.ends;
+  const PlaceId below{PlaceKind::sheet, space.below};
+  for (std::size_t i = 0; i < r.ends.ends.size(); ++i) {
+    const End& end = r.ends.ends[i];
+    if (end.place.home == below &&
+        std::find(ends.begin(), ends.end(), static_cast<int>(i)) == ends.end())
+      ends.push_back(static_cast<int>(i));
+  }
+  return ends;
+}
+
 /// Where the lines run, read from the plan's lower left corner.
 void dimension_lines(Work& work, const std::vector<const Stretch*>& stretches, const Vec2& low,
                      const Vec2& high) {
@@ -123,6 +136,7 @@ std::vector<Page> void_plan(const DrawingRequest& r, const Trunks& trunks, const
   if (supports > 0)
     work.rows.push_back(
         {counted(supports, "support") + ": short strokes across", false, Pen{shade(0), 0.35, {}}});
+  draw_coil_supports(work, coiled_under(r, space, carried));
   if (!r.ends.gear.empty())
     work.rows.push_back(
         {"gear below, for orientation", false, pen_of(LineKind::double_chain, shade(0.3))});

@@ -2,11 +2,14 @@
 #include <unistd.h>
 
 #include <algorithm>
+#include <cmath>
 #include <cstdio>
 #include <filesystem>
+#include <set>
 
 #include "base/files.h"
 #include "drawings/checks.h"
+#include "drawings/overview.h"
 #include "drawings/page_files.h"
 #include "drawings/pointed.h"
 #include "drawings/sheets.h"
@@ -108,8 +111,89 @@ void expect_pieces_named(const std::vector<Page>& pages, const DrawingRequest& r
   }
 }
 
+/// Every hook that is bought is drawn: supports along the ways, and one for each coil.
+void expect_supports_drawn(const std::vector<Page>& pages, const DrawingRequest& r) {
+  std::set<std::string> along;
+  std::set<std::string> of_coils;
+  for (const Page& page : pages) {
+    for (const Mark& mark : page.marks) {
+      const auto* path = std::get_if<PathMark>(&mark);
+      if (path == nullptr || path->name.rfind("Support ", 0) != 0) continue;
+      (path->name.rfind("Support of", 0) == 0 ? of_coils : along).insert(path->name);
+    }
+  }
+  EXPECT_EQ(along.size(), static_cast<std::size_t>(r.takeoff.supports));
+  double hooks = 0;
+  for (const Table& table : r.takeoff.tables)
+    for (const auto& row : table.rows)
+      if (table.id == "shopping" && std::get<std::string>(row[1]).rfind("hook ", 0) == 0)
+        hooks += std::get<double>(row[2]);
+  EXPECT_EQ(static_cast<double>(along.size() + of_coils.size()), hooks);
+}
+
+bool said(const std::vector<Page>& pages, const std::string& title, const std::string& words) {
+  return std::any_of(pages.begin(), pages.end(), [&](const Page& page) {
+    const std::vector<TextMark> texts = texts_of(page);
+    return page.title.rfind(title, 0) == 0 &&
+           std::any_of(texts.begin(), texts.end(), [&](const TextMark& text) {
+             return text.text.find(words) != std::string::npos;
+           });
+  });
+}
+
+/// The back of the gear tells what is kept there; ends left coiled say so.
+void expect_words(const std::vector<Page>& pages, const DrawingRequest& r) {
+  for (std::size_t i = 0; i < r.ends.runs.size(); ++i) {
+    for (const int index : {r.ends.runs[i].from, r.ends.runs[i].to}) {
+      const End& end = r.ends.ends[static_cast<std::size_t>(index)];
+      if (end.state == EndState::coiled && end.gear.empty())
+        EXPECT_TRUE(
+            said(pages, "", plain_text(end.id, 24) + " · " + r.ends.runs[i].id + " · coiled"))
+            << end.id;
+    }
+    for (const Addend& addend : r.shapes.cables[i].addends) {
+      const bool start = addend.name == "loop at from";
+      const End& end =
+          r.ends.ends[static_cast<std::size_t>(start ? r.ends.runs[i].from : r.ends.runs[i].to)];
+      if ((start || addend.name == "loop at to") && addend.metres > 0 && !end.gear.empty())
+        EXPECT_TRUE(said(pages, "Back of the " + plain_text(end.gear, 24),
+                         "loop " + format_length(addend.metres, r.job.units, 2)))
+            << r.ends.runs[i].id;
+    }
+  }
+}
+
+/// A section of raceway, "T3 · 40 x 25", tells how full it is: by the circles drawn in its cell.
+void expect_fill_told(const Page& page, const Box2& cell, const DrawingRequest& r) {
+  const std::size_t colon = page.scale.find(':');
+  const double metres = std::stod(page.scale.substr(colon + 1)) / std::stod(page.scale) / 1000;
+  double area_m2 = 0;
+  for (const Mark& mark : page.marks) {
+    const auto* face = std::get_if<CircleMark>(&mark);
+    if (face && face->name.rfind("Run ", 0) == 0 && cell.contains({face->centre, face->centre}))
+      area_m2 += kPi * std::pow(face->radius_mm * metres, 2);
+  }
+  std::string title;
+  std::string fill;
+  for (const TextMark& text : texts_of(page)) {
+    if (!cell.contains(text.box)) continue;
+    if (text.bold && title.empty()) title = text.text;
+    if (text.text.rfind("filled to ", 0) == 0) fill = text.text;
+  }
+  for (const RacewayType& type : r.job.catalogue.raceways) {
+    const std::size_t at = title.find(" · " + type.id);
+    if (at == std::string::npos || type.usable_area_m2 <= 0) continue;
+    ASSERT_FALSE(fill.empty()) << title;
+    EXPECT_NEAR(std::stod(fill.substr(10)), 100 * area_m2 / type.usable_area_m2, 1) << title;
+    EXPECT_NE(fill.find("limit " + format_number(100 * r.job.prefer.fill_limit, 0) + " %"),
+              std::string::npos)
+        << title << ": " << fill;
+    return;
+  }
+}
+
 /// No cell of a section stands empty. @return how many cells there are
-int expect_sections_filled(const Page& page) {
+int expect_sections_filled(const Page& page, const DrawingRequest& r) {
   if (page.title.rfind("Cross-sections", 0) != 0) return 0;
   int cells = 0;
   for (const Mark& mark : page.marks) {
@@ -125,8 +209,26 @@ int expect_sections_filled(const Page& page) {
                                      box.contains({face->centre, face->centre});
                             }))
         << "an empty cell at " << box.low.x << ", " << box.low.y;
+    expect_fill_told(page, box, r);
   }
   return cells;
+}
+
+/// The overview's names lie on no other and within the picture, and each end is named.
+void expect_overview_lettered(const DrawingRequest& r, const Lettering& lettering) {
+  const Page page = names_in_room(draw_room(r), r, lettering);
+  expect_readable(page);
+  const std::vector<TextMark> texts = texts_of(page);
+  for (const Run& run : r.ends.runs) {
+    for (const int index : {run.from, run.to}) {
+      const End& end = r.ends.ends[static_cast<std::size_t>(index)];
+      const std::string start = plain_text(end.id, 24) + " · ";
+      EXPECT_TRUE(!end.gear.empty() ||
+                  std::any_of(texts.begin(), texts.end(),
+                              [&](const TextMark& text) { return text.text.rfind(start, 0) == 0; }))
+          << end.id << " has no name in the overview";
+    }
+  }
 }
 
 /// All that must hold of a demo room's sheets, on every paper, in both systems of units.
@@ -164,13 +266,18 @@ void hold_room(const std::string& room, int least_sheets) {
         }
         if (page.title.find(", continued") == std::string::npos)
           expect_keys_stand_by_lines(pages, i);
-        cells += expect_sections_filled(page);
+        cells += expect_sections_filled(page, request);
         if (auto sheet = held(page, request)) sheets.push_back(std::move(*sheet));
       }
       for (const HeldSheet& sheet : sheets) expect_to_scale(sheet, request, measured);
       expect_all_shown(sheets, pages, request);
       expect_names_in_pdf(pages, request, lettering);
       expect_pieces_named(pages, request);
+      if (paper == Paper::a3) {
+        expect_supports_drawn(pages, request);
+        expect_words(pages, request);
+        expect_overview_lettered(request, lettering);
+      }
       EXPECT_GT(cells, 10);
       EXPECT_GT(measured.dimensions, 20);
       EXPECT_GT(measured.raceways, 5);

@@ -30,8 +30,9 @@ class Folder {
   fs::path path;
 };
 
-Result<PlannedRoom> planned(const std::string& room) {
+Result<PlannedRoom> planned(const std::string& room, bool compare = false) {
   PlanOptions options;
+  options.compare = compare;
   options.effort = PlanEffort::quick;
   options.reader_program = std::string(ROOMLOOM_BIN_DIR) + "/roomloom-read";
   return plan_job(fs::path(ROOMLOOM_SOURCE_DIR) / "models" / room / "job.json", options);
@@ -87,8 +88,8 @@ std::string mischief(std::size_t i) {
 
 }  // namespace
 
-std::string page_of_demo(const std::string& room, const fs::path& overview) {
-  const auto p = planned(room);
+std::string page_of_demo(const std::string& room, const fs::path& overview, bool compare) {
+  const auto p = planned(room, compare);
   if (!p) return tell(p.error());
   const Folder folder;
   const auto findings = write_plan(*p, folder.path);

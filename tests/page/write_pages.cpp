@@ -1,6 +1,6 @@
-// Writes report.html of rooms that the browser's tests open: the demo rooms, one with hostile
-// names, and a floor of a thousand runs; and overview.png of the demo rooms. Argument: the folder
-// to write into.
+// Writes report.html of rooms that the browser's tests open: the demo rooms, one beside other plans
+// of it, one with hostile names, and a floor of a thousand runs; and overview.png of the demo
+// rooms. Argument: the folder to write into.
 #include <cstdio>
 #include <filesystem>
 #include <fstream>
@@ -23,6 +23,7 @@ int main(int argc, char** argv) {
   for (const char* room : {"alder-hall", "classroom", "attic-studio"})
     good &= write(room, roomloom::testing::page_of_demo(
                             room, folder / (std::string(room) + "-overview.png")));
+  good &= write("compared", roomloom::testing::page_of_demo("alder-hall", {}, true));
   good &= write("hostile", roomloom::testing::page_of_hostile_names());
   good &= write("thousand", roomloom::testing::page_of_floor(1000));
   return good ? 0 : 1;
