@@ -146,19 +146,19 @@ void expect_words(const std::vector<Page>& pages, const DrawingRequest& r) {
   for (std::size_t i = 0; i < r.ends.runs.size(); ++i) {
     for (const int index : {r.ends.runs[i].from, r.ends.runs[i].to}) {
       const End& end = r.ends.ends[static_cast<std::size_t>(index)];
-      if (end.state == EndState::coiled && end.gear.empty())
-        EXPECT_TRUE(
-            said(pages, "", plain_text(end.id, 24) + " · " + r.ends.runs[i].id + " · coiled"))
-            << end.id;
+      if (end.state != EndState::coiled || !end.gear.empty()) continue;
+      EXPECT_TRUE(said(pages, "", plain_text(end.id, 24) + " · " + r.ends.runs[i].id + " · coiled"))
+          << end.id;
     }
     for (const Addend& addend : r.shapes.cables[i].addends) {
       const bool start = addend.name == "loop at from";
       const End& end =
           r.ends.ends[static_cast<std::size_t>(start ? r.ends.runs[i].from : r.ends.runs[i].to)];
-      if ((start || addend.name == "loop at to") && addend.metres > 0 && !end.gear.empty())
-        EXPECT_TRUE(said(pages, "Back of the " + plain_text(end.gear, 24),
-                         "loop " + format_length(addend.metres, r.job.units, 2)))
-            << r.ends.runs[i].id;
+      const bool loop = start || addend.name == "loop at to";
+      if (!loop || addend.metres <= 0 || end.gear.empty()) continue;
+      EXPECT_TRUE(said(pages, "Back of the " + plain_text(end.gear, 24),
+                       "loop " + format_length(addend.metres, r.job.units, 2)))
+          << r.ends.runs[i].id;
     }
   }
 }
