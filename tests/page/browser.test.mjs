@@ -1,22 +1,18 @@
-// Opens report.html of planned rooms in a real browser and does what a person would.
-// PAGES: folder of the pages · MODULES: node_modules · CHROMIUM: the browser · SHOTS: where
-// pictures go that differ from the stored ones. BLESS=1 stores the present pictures instead, README's
-// too.
+// Opens report.html of planned rooms in a real browser and looks at all of it but the room in 3D.
+// SHOTS: where pictures go that differ from the stored ones. BLESS=1 stores the present pictures
+// instead, README's too.
 import assert from 'node:assert/strict';
 import { copyFileSync, existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import path from 'node:path';
-import { after, before, describe, test } from 'node:test';
+import { describe, test } from 'node:test';
 import { fileURLToPath, pathToFileURL } from 'node:url';
+import { MODULES, PAGES, ROOMS, browser, need, open, settled } from './browser.mjs';
 
-const { PAGES, MODULES, CHROMIUM, SHOTS, BLESS } = process.env;
-const need = createRequire(path.join(MODULES, 'x'));
-const { chromium } = need('playwright-core');
+const { SHOTS, BLESS } = process.env;
 const { PNG } = need('pngjs');
 const axe = readFileSync(path.join(MODULES, 'axe-core/axe.min.js'), 'utf8');
 const stored = path.join(path.dirname(fileURLToPath(import.meta.url)), 'pictures');
 const README_PICTURE = path.join(path.dirname(fileURLToPath(import.meta.url)), '../../models/alder-hall/alder-hall.png');
-const ROOMS = ['alder-hall', 'classroom', 'attic-studio'];
 const LOOKS = [['light', {}], ['dark', { colorScheme: 'dark' }], ['phone', { viewport: { width: 390, height: 700 } }]];
 const PARTS = [['room', '.view'], ['answer', '#answer'], ['lists', '#lists'], ['findings', '#findings']];
 // Pictures are compared square by square, at half size: mean difference of a square, of 255, and
@@ -24,37 +20,6 @@ const PARTS = [['room', '.view'], ['answer', '#answer'], ['lists', '#lists'], ['
 const SQUARE = 8;
 const MOST_AWAY = 6;
 const MOST_CHANGED = 0.01;
-
-let browser;
-before(async () => {
-  browser = await chromium.launch({
-    executablePath: CHROMIUM,
-    args: ['--no-sandbox', '--use-angle=swiftshader', '--enable-unsafe-swiftshader', '--font-render-hinting=none'],
-  });
-});
-after(() => browser?.close());
-
-/** Opens a page and waits for its first frame; `told` gathers what it should never say or ask. */
-async function open(name, options = {}) {
-  // What tests put into the page (axe) is let past the page's own policy only where they say so.
-  const context = await browser.newContext({ viewport: { width: 1280, height: 800 }, reducedMotion: 'reduce', ...options });
-  const page = await context.newPage();
-  const told = [];
-  page.on('console', (message) => { if (message.type() === 'error') told.push(`console: ${message.text()}`); });
-  page.on('pageerror', (fault) => told.push(`fault: ${fault.message}`));
-  page.on('dialog', (dialog) => { told.push(`dialog: ${dialog.message()}`); dialog.dismiss(); });
-  const file = pathToFileURL(path.join(PAGES, `${name}.html`)).href;
-  page.on('request', (request) => {
-    const url = request.url();
-    if (url !== file && !url.startsWith('data:') && !url.startsWith('blob:')) told.push(`request: ${url}`);
-  });
-  await page.goto(file);
-  await page.waitForFunction(() => document.querySelector('.view')?.dataset.firstFrame, null, { timeout: 60000 });
-  return { page, told, close: () => context.close() };
-}
-
-const shown = (page) => page.locator('.view').evaluate((view) => ({ ...view.dataset }));
-const settled = (page) => page.waitForTimeout(150);
 
 for (const room of ROOMS) {
   describe(room, () => {
@@ -200,138 +165,6 @@ function halved(png) {
   return out;
 }
 
-describe('the room in 3D', () => {
-  test('a run chosen in a list, in the panel or in the room is shown alone with its addends', async () => {
-    const { page, told, close } = await open('alder-hall');
-    const all = Number((await shown(page)).shown);
-    assert.ok(all > 20);
-    await page.locator('.runs button', { hasText: 'S4' }).click();
-    assert.deepEqual([(await shown(page)).shown, (await shown(page)).selected], ['1', 'S4']);
-    const metres = await page.locator('.addends td').allTextContents();
-    const numbers = metres.map((text) => Number.parseFloat(text));
-    const cut = numbers.pop();
-    // Each is rounded to a millimetre.
-    assert.ok(Math.abs(numbers.reduce((a, b) => a + b, 0) - cut) <= 0.0005 * (numbers.length + 1), `${numbers} = ${cut}`);
-    await page.keyboard.press('Escape');
-    assert.equal(Number((await shown(page)).shown), all);
-    await page.locator('.chooser button', { hasText: 'Pull order' }).click();
-    const inList = page.locator('#list-pull-order [data-run]').first();
-    const id = await inList.textContent();
-    await inList.click();
-    assert.equal((await shown(page)).selected, id);
-    await page.keyboard.press('Escape');
-    // In the room: wherever a cable is met first.
-    await page.getByRole('button', { name: 'Whole room' }).click();
-    await page.evaluate(() => document.querySelector('.view').scrollIntoView({ block: 'center' }));
-    await settled(page);
-    const box = await page.locator('.view canvas').boundingBox();
-    let found = false;
-    for (let y = 0.2; y < 0.9 && !found; y += 0.023) {
-      for (let x = 0.15; x < 0.9 && !found; x += 0.017) {
-        await page.mouse.click(box.x + x * box.width, box.y + y * box.height);
-        found = (await shown(page)).shown === '1';
-      }
-    }
-    assert.ok(found, 'a click finds a run');
-    assert.deepEqual(told, []);
-    await close();
-  });
-
-  test('everything can be done from the keyboard', async () => {
-    const { page, told, close } = await open('alder-hall');
-    const canvas = page.locator('.view canvas');
-    const picture = async () => (await canvas.screenshot()).toString('base64');
-    // Tab reaches the canvas and goes on from it.
-    await page.keyboard.press('Tab');
-    assert.equal(await page.evaluate(() => document.activeElement.className), 'skip');
-    let at = '';
-    for (let i = 0; i < 60 && at !== 'CANVAS'; ++i) {
-      await page.keyboard.press('Tab');
-      at = await page.evaluate(() => document.activeElement.tagName);
-    }
-    assert.equal(at, 'CANVAS');
-    const start = await picture();
-    await page.keyboard.press('ArrowLeft');
-    await settled(page);
-    assert.notEqual(await picture(), start, 'arrows turn');
-    await page.keyboard.press('n');
-    assert.equal((await shown(page)).selected, 'N1');
-    await page.keyboard.press('n');
-    assert.equal((await shown(page)).selected, 'N2');
-    await page.keyboard.press('p');
-    assert.equal((await shown(page)).selected, 'N1');
-    await page.keyboard.press(']');
-    assert.ok(Number((await shown(page)).shown) >= 1 && (await shown(page)).selected === '');
-    await page.keyboard.press('Escape');
-    await page.keyboard.press('v');
-    assert.equal(await page.locator('[data-look=walk]').getAttribute('aria-pressed'), 'true');
-    const standing = await picture();
-    await page.keyboard.press('w');
-    await settled(page);
-    assert.notEqual(await picture(), standing, 'w steps forward');
-    await page.keyboard.press('v');
-    await page.keyboard.press('Home');
-    await page.keyboard.press('m');
-    await page.locator('[aria-label="Measure from"]').selectOption({ index: 1 });
-    await page.locator('[aria-label="Measure to"]').selectOption({ index: 2 });
-    assert.match(await page.locator('[data-measure]').textContent(), /^\d+\.\d{3} m straight/);
-    await page.keyboard.press('Tab');
-    assert.notEqual(await page.evaluate(() => document.activeElement.tagName), 'CANVAS', 'no trap');
-    assert.deepEqual(told, []);
-    await close();
-  });
-
-  test('measures what the model says between two places chosen by name', async () => {
-    const { page, close } = await open('alder-hall');
-    await page.getByRole('button', { name: 'Measure', exact: true }).click();
-    const choose = (label, text) => page.locator(`[aria-label="Measure ${label}"]`).selectOption({ label: text });
-    await choose('from', 'sub left');
-    await choose('to', 'sub right');
-    // job.json puts them at (0.45, 5.3, 0.2) and (3.75, 5.3, 0.2).
-    assert.match(await page.locator('[data-measure]').textContent(), /^3\.300 m straight · 3\.300 m and 0\.000 m level · 0\.000 m plumb/);
-    await close();
-  });
-
-  test('layers hide, the ceiling lifts, the pull order counts up, walls in the way are hidden', async () => {
-    const { page, told, close } = await open('alder-hall');
-    const all = Number((await shown(page)).shown);
-    const layer = page.locator('.layers input').first();
-    await layer.uncheck();
-    assert.ok(Number((await shown(page)).shown) < all);
-    await layer.check();
-    const canvas = page.locator('.view canvas');
-    await page.evaluate(() => document.querySelector('.view').scrollIntoView({ block: 'center' }));
-    await settled(page);
-    const before = (await canvas.screenshot()).toString('base64');
-    await page.locator('input[type=range]').fill('120');
-    await settled(page);
-    assert.notEqual((await canvas.screenshot()).toString('base64'), before, 'the ceiling moved');
-    let last = 0;
-    for (let i = 0; i < 4; ++i) {
-      await page.locator('[data-step=on]').click();
-      const now = Number((await shown(page)).shown);
-      assert.ok(now > 0 && now >= last, `${now} after ${last}`);
-      last = now;
-    }
-    assert.ok(last < all);
-    // Esc leaves it from the button too, on which it was stepped.
-    await page.keyboard.press('Escape');
-    assert.equal(Number((await shown(page)).shown), all);
-    assert.deepEqual(told, []);
-    await close();
-  });
-
-  test('a finding shows its place', async () => {
-    const { page, told, close } = await open('hostile');
-    const before = (await page.locator('.view').screenshot()).toString('base64');
-    await page.locator('[data-place]').first().click();
-    await settled(page);
-    assert.notEqual((await page.locator('.view').screenshot()).toString('base64'), before);
-    assert.deepEqual(told, []);
-    await close();
-  });
-});
-
 describe('lists', () => {
   test('sort up and down by value and keep the rows that hold some words', async () => {
     const { page, close } = await open('thousand');
@@ -366,22 +199,6 @@ describe('names that mean mischief', () => {
     assert.ok(wide <= 0, `the page is ${wide} px wider than the window`);
     assert.deepEqual(told, []);
     await close();
-  });
-});
-
-describe('a floor of a thousand runs', () => {
-  test('draws its first frame with software GL, and tells after how long', async () => {
-    // The figure to reach is 3 s, the best of three; what a busy machine adds is no fault of the page.
-    const times = [];
-    for (let i = 0; i < 3; ++i) {
-      const { page, told, close } = await open('thousand');
-      times.push(Number((await shown(page)).firstFrame));
-      assert.equal((await shown(page)).shown, '1000');
-      assert.deepEqual(told, []);
-      await close();
-    }
-    console.log(`first frame: ${times.join(', ')} ms`);
-    assert.ok(Math.min(...times) < 30000, `${times} ms`);
   });
 });
 

@@ -178,17 +178,20 @@ export function makeRoom(room, dark) {
   return model;
 }
 
-/** Hides what stands between the viewer and the room; moves the ceiling. */
+/** Hides what stands between the viewer and the room; moves the ceiling. Returns which faces are hidden. */
 export function updateRoom(model, eye, lift) {
   model.ceiling.position.z = lift;
   const from = new Vector3();
-  for (const entry of model.sheets) {
+  const hidden = [];
+  model.sheets.forEach((entry, index) => {
     const height = entry.up ? lift : 0;
     from.copy(eye).sub(entry.o);
     from.z -= height;
     const facing = from.dot(entry.n) > 0 && !(entry.deck && lift > 0);
     entry.face.visible = facing;
+    if (!facing) hidden.push(index);
     entry.outline.material.color.set(facing ? model.tones.line : model.tones.ghost);
     for (const part of entry.with) part.visible = facing;
-  }
+  });
+  return hidden;
 }

@@ -10,6 +10,7 @@ import { nearestRun, pointAt } from './pick.js';
 import { makeRoom, updateRoom } from './room_model.js';
 import { makeTubes, pixel, setLook } from './tubes.js';
 
+const said = (point) => point.toArray().map((x) => x.toFixed(3)).join(' ');
 const MOST_SMOOTHED = 120000;  // coordinates of cable, past which edges are left rough for speed
 
 export class Stage extends EventTarget {
@@ -139,8 +140,12 @@ export class Stage extends EventTarget {
     if (this.size.x < 2) return;
     const { camera } = this.rig;
     pixel.value = 2 * Math.tan(camera.fov * Math.PI / 360) / this.size.y;
-    updateRoom(this.model, camera.position, this.lift);
+    const hidden = updateRoom(this.model, camera.position, this.lift);
     this.renderer.render(this.scene, camera);
+    // What is drawn, for whoever looks at the page by a program.
+    const { triangles, calls } = this.renderer.info.render;
+    Object.assign(this.holder.dataset, { hidden: hidden.join(' '), lift: String(this.lift), triangles, calls,
+      eye: said(camera.position), target: said(this.rig.target) });
     const now = this.step >= 0 ? this.room.steps[this.step].runs : this.selected >= 0 ? [this.selected] : null;
     this.labels.update(camera, this.size, (runs) => {
       if (now) return runs.some((run) => now.includes(run)) ? 2 : 0;
