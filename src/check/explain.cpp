@@ -11,7 +11,7 @@ struct Explanation {
   const char* text;
 };
 
-constexpr std::array<Explanation, 28> kExplanations = {{
+constexpr std::array<Explanation, 29> kExplanations = {{
     {"no-way",
      "A run of the job cannot be routed. What blocks it is named: a part, a rule of the job, or "
      "the "

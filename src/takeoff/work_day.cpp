@@ -207,19 +207,17 @@ void Day::cut_hole(const std::string& place, int index) {
 
 std::string Day::lining_text(int index) const {
   const HoleShape& shape = element(w_.shapes.holes, index);
-  const GrommetType* grommet =
-      grommet_for(element(w_.takeoff.holes, index), later_bundle_m(shape, w_.ends, w_.job),
-                  element(w_.room.crossings, shape.crossing), w_.job);
-  if (grommet == nullptr) return "";
-  if (grommet->kind == "plate")
-    return " Its " + grommet->id + " goes on when all cables are through.";
+  if (shape.grommet < 0) return "";
+  const GrommetType& grommet = element(w_.job.catalogue.grommets, shape.grommet);
+  if (grommet.kind == "plate")
+    return " Its " + grommet.id + " goes on when all cables are through.";
   double head = 0;
   for (const int run : shape.runs)
     head = std::max(
         head, head_diagonal_m(element(w_.job.catalogue.cables, element(w_.ends.runs, run).cable)));
-  return head <= grommet->passes_m + 1e-9
-             ? " Put " + grommet->id + " into it before any cable passes."
-             : " Its " + grommet->id +
+  return head <= grommet.passes_m + 1e-9
+             ? " Put " + grommet.id + " into it before any cable passes."
+             : " Its " + grommet.id +
                    " is narrower than a plug: put a split one round the cables when the plugs are "
                    "through.";
 }

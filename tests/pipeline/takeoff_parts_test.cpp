@@ -151,12 +151,8 @@ TEST_P(PartsOf, HasHolesCutAsWideAsTheirGrommetsAsk) {
   }
 }
 
-INSTANTIATE_TEST_SUITE_P(Room, PartsOf,
-                         ::testing::Values("alder-hall", "classroom", "attic-studio"), test_name);
-INSTANTIATE_TEST_SUITE_P(MadeUp, PartsOf,
-                         ::testing::Values("room 1", "room 2", "room 3", "room 4", "room 5",
-                                           "room 6", "room 7", "room 8", "room 9", "room 10"),
-                         test_name);
+INSTANTIATE_TEST_SUITE_P(Room, PartsOf, kDemoRooms, room_test_name);
+INSTANTIATE_TEST_SUITE_P(MadeUp, PartsOf, kMadeUpRooms, room_test_name);
 
 }  // namespace
 }  // namespace roomloom::testing

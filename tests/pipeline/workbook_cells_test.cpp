@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <map>
 
 #include "pipeline/random_rooms.h"
@@ -41,12 +42,15 @@ TEST_P(WorkbookOf, ShowsInLibreOfficeTheCellsOfEveryCsvInTheFolder) {
   EXPECT_EQ(compared, sheets.size()) << "a sheet for every CSV, and a CSV for every sheet";
 }
 
+std::string name_of_room(const ::testing::TestParamInfo<const char*>& info) {
+  std::string name = info.param;
+  std::replace(name.begin(), name.end(), '-', '_');
+  return name;
+}
+
 INSTANTIATE_TEST_SUITE_P(Demo, WorkbookOf,
                          ::testing::Values("alder-hall", "attic-studio", "classroom"),
-                         [](const auto& info) {
-                           const char* names[] = {"Metric", "FeetAndInches", "ManyRuns"};
-                           return std::string(names[info.index]);
-                         });
+                         name_of_room);
 
 }  // namespace
 }  // namespace roomloom::testing
