@@ -24,7 +24,7 @@ constexpr double kRing = 0.1;        // width of a ring, of a capital's height
 // How often a label may fail before it goes first, and before it is a number.
 constexpr int kGoesFirst = 1, kIsNumber = 2;
 // From such a round on all that fail are numbers; rounds that may bring nothing; the last one.
-constexpr int kNumbersFrom = 3, kPatience = 2, kLastRound = 6;
+constexpr int kNumbersFrom = 3, kPatience = 3, kLastRound = 9;
 // So many labels are not tried again as texts, and gaps between so many texts are looked for less
 // closely: that would take minutes.
 constexpr std::size_t kMany = 250;
@@ -165,7 +165,7 @@ std::optional<std::pair<Box2, double>> Draft::best_place(const Wish& wish, const
   const double start =
       norm(label.prefer) > 0 ? std::atan2(-label.prefer.y, label.prefer.x) : kPi / 4;
   const double most = std::min(std::max(area_.width(), area_.height()), label.reach_mm);
-  constexpr int kDirections = 16;
+  constexpr int kDirections = 32;
   std::optional<std::pair<Box2, double>> best;
   double away = std::max(0.5, label.clear_mm);
   // Nothing farther than the best so far can be better.

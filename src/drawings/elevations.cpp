@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <set>
 
 #include "drawings/carried.h"
@@ -168,33 +169,17 @@ void name_conduits(Work& work, const Carried& carried) {
   }
 }
 
-/// Ends of raceway by itself: at no other piece, corner, border or box.
-std::vector<Vec2> free_ends(const DrawingRequest& r, const Carried& carried, const Sheet& sheet,
-                            const RacewayShape& piece) {
-  constexpr double kMeets_m = 0.03;
-  const auto meets = [&](const Vec2& p) {
-    const auto near = [&](const Vec3& q) { return norm(sheet.frame.to_plane(q) - p) < kMeets_m; };
-    return std::any_of(carried.ends.begin(), carried.ends.end(),
-                       [&](int end) {
-                         return near(r.ends.ends[static_cast<std::size_t>(end)].place.position);
-                       }) ||
-           std::any_of(carried.holes.begin(), carried.holes.end(),
-                       [&](const HoleShape* hole) { return near(hole->centre); }) ||
-           std::any_of(carried.raceways.begin(), carried.raceways.end(),
-                       [&](const RacewayShape* other) {
-                         return other != &piece &&
-                                segment_distance(p, sheet.frame.to_plane(other->from),
-                                                 sheet.frame.to_plane(other->to)) < kMeets_m;
-                       });
-  };
-  const Vec2 from = sheet.frame.to_plane(piece.from);
-  const Vec2 to = sheet.frame.to_plane(piece.to);
-  if (norm(to - from) <= 0) return {};
-  const Vec2 beyond = kMeets_m / norm(to - from) * (to - from);
-  std::vector<Vec2> ends;
-  for (const auto& [end, out] : {std::pair{from, from - beyond}, std::pair{to, to + beyond}})
-    if (contains(sheet.region, out) && !meets(end)) ends.push_back(end);
-  return ends;
+/// Along each piece of raceway on the sheet, where a cap closes it.
+void read_caps(const DrawingRequest& r, const Sheet& sheet,
+               const std::function<void(const Vec2&, bool, bool)>& read) {
+  for (const RacewayPiece& piece : r.takeoff.raceway_pieces) {
+    if (piece.sheet < 0 || &r.room.sheets[static_cast<std::size_t>(piece.sheet)] != &sheet)
+      continue;
+    const Vec2 from = sheet.frame.to_plane(piece.from), to = sheet.frame.to_plane(piece.to);
+    const bool level = std::abs(to.x - from.x) > std::abs(to.y - from.y);
+    for (const auto& [end, words] : {std::pair{from, &piece.start}, {to, &piece.end}})
+      if (words->find("end cap") != std::string::npos) read(end, !level, level);
+  }
 }
 
 /// Heights above the lower edge and distances from the left one of all that is to be fixed, and of
@@ -213,8 +198,8 @@ void dimension_fixings(Work& work, const Carried& carried, const Sheet& sheet, c
     const bool level = std::abs(a.y - b.y) < 0.001;
     const bool plumb = std::abs(a.x - b.x) < 0.001;
     read(a.x + a.y < b.x + b.y ? a : b, level, plumb);
-    for (const Vec2& end : free_ends(work.request, carried, sheet, *piece)) read(end, plumb, level);
   }
+  read_caps(work.request, sheet, read);
   for (const int end : carried.ends)
     read(sheet.frame.to_plane(work.request.ends.ends[static_cast<std::size_t>(end)].place.position),
          true, true);

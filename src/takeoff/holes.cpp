@@ -200,8 +200,7 @@ Table hole_table(const Takeoff& takeoff, const CableShapes& shapes, const Ends& 
     const TileOf in = tile_of(crossing, room);
     const Passing all = passing(shape, ends, job);
     const FromWalls walls = from_walls(room, crossing, row.centre);
-    std::string lining =
-        shape.grommet < 0 ? "" : element(job.catalogue.grommets, shape.grommet).id;
+    std::string lining = shape.grommet < 0 ? "" : element(job.catalogue.grommets, shape.grommet).id;
     if (!lining.empty() && !row.cut_already && row.diameter_m > row.bare_m + 1e-6)
       lining += " (" + size_text(row.bare_m, job.units) + " without)";
     std::string letters;

@@ -111,8 +111,7 @@ HoleRow hole_row(const HoleShape& hole, const Ends& ends, const Room& room, cons
   row.built_m = hole.built_m;
   row.thickness_m = hole.thickness_m;
   row.existing = crossing.existing;
-  row.larger_than_allowed =
-      !crossing.existing && hole.bare_m > crossing.largest_diameter_m + 1e-6;
+  row.larger_than_allowed = !crossing.existing && hole.bare_m > crossing.largest_diameter_m + 1e-6;
   row.runs = run_ids(hole.runs, ends);
   row.cut_already = !row.existing && !row.to_widen() && is_cut(row, job.as_built);
   if (const Tile* tile = tile_of(crossing, room).tile) measure_in_tile(row, *tile, crossing, room);
@@ -136,8 +135,7 @@ Takeoff take_off(const CableShapes& shapes, const Plan& plan, const Tracks& trac
   list_ramps(takeoff, plan, tracks, ends, room, job);
   if (scene != nullptr) look_from_eyes(takeoff, shapes, plan, tracks, ends, room, job, *scene);
   plan_work(takeoff, terminations, shapes, plan, tracks, ends, room, job);
-  const std::vector<Purchase> purchases =
-      purchases_of(takeoff, terminations, shapes, ends, job);
+  const std::vector<Purchase> purchases = purchases_of(takeoff, terminations, shapes, ends, job);
   takeoff.tables = {
       shopping_table(purchases, takeoff, job),
       quote_table(purchases, takeoff, job),

@@ -139,7 +139,7 @@ const std::vector<FileRow> kRows = {
     {"house-changed", Level::note,
      [](const fs::path& folder) { append(folder / "house.json", "\n"); }},
     {"file-changed", Level::should,
-     [](const fs::path& folder) { append(out(folder, "ends.csv"), "\r\n"); }},
+     [](const fs::path& folder) { append(out(folder, "labels.csv"), "\r\n"); }},
 };
 
 class EveryCheckOfFiles : public ::testing::TestWithParam<FileRow> {

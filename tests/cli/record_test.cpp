@@ -106,7 +106,7 @@ TEST_F(Recorded, AHoleIsAsWideAsItWasCutInEveryListAndANarrowOneIsToldAndWidened
   }
   // Recorded again, of another width: cat6 of 6 mm does not pass 5 mm.
   const Outcome narrow = record("wide", "--hole " + name + "=5mm");
-  EXPECT_NE(narrow.text.find("5 mm wide, planned 47 mm"), std::string::npos) << narrow.text;
+  EXPECT_NE(narrow.text.find("5.0 mm wide, planned 47.0 mm"), std::string::npos) << narrow.text;
   EXPECT_EQ(Json::parse(read_text(folder_ / "as-built.json"))["holes"].size(), 1U);
   EXPECT_EQ(record("before", "--hole " + name + "=wide").status, 2);
   EXPECT_EQ(record("before", "--hole " + name + "=0mm").status, 2);
