@@ -194,7 +194,6 @@ describe('plans side by side', () => {
     await plans.scrollIntoViewIfNeeded();
     const text = await plans.innerText();
     for (const preset of ['balanced', 'least cable', 'least seen', 'least work']) assert.ok(text.includes(preset), preset);
-    assert.ok(await plans.locator('table').count() >= 2, 'presets, and what other prices would change');
     const table = plans.locator('table').first();
     assert.equal(await table.locator('tbody tr').count(), 4);
     await page.evaluate(axe);
