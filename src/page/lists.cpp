@@ -150,10 +150,11 @@ std::string lists_html(const PageRequest& r) {
 std::string plans_html(const PageRequest& r) {
   std::string out;
   for (const Table& table : r.takeoff.tables) {
-    if (!compares_plans(table) || table.rows.empty()) continue;
+    // That nothing would change the plan is an answer too: the note gives it.
+    if (!compares_plans(table) || (table.rows.empty() && table.note.empty())) continue;
     out += "<h3>" + html(table.title) + "</h3>\n";
     if (!table.note.empty()) out += "<p class=\"note\">" + html(table.note, 2000) + "</p>\n";
-    out += table_html(table, r);
+    if (!table.rows.empty()) out += table_html(table, r);
   }
   if (out.empty()) return {};
   return "<section id=\"plans\"><h2>Plans side by side</h2>\n" + out + "</section>\n";

@@ -194,6 +194,7 @@ describe('plans side by side', () => {
     await plans.scrollIntoViewIfNeeded();
     const text = await plans.innerText();
     for (const preset of ['balanced', 'least cable', 'least seen', 'least work']) assert.ok(text.includes(preset), preset);
+    assert.match(text, /What would change the plan\n+(No price or minute|Each price or minute)/);
     const table = plans.locator('table').first();
     assert.equal(await table.locator('tbody tr').count(), 5, 'this plan and the presets');
     await page.evaluate(axe);
