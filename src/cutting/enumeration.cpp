@@ -2,10 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
-#include <coin/CbcModel.hpp>
-#include <coin/CbcSolver.hpp>
 #include <coin/OsiClpSolverInterface.hpp>
 #include <string>
+
+#include "integer/branch.h"
 
 namespace roomloom::cutting {
 namespace {
@@ -160,25 +160,13 @@ void build(const Problem& problem, const std::vector<Pattern>& patterns,
 }
 
 /// @return whether CBC decided; `amounts` is empty where nothing is below the cutoff
-bool choose(OsiClpSolverInterface& solver, double cutoff, int nodes, Budget& budget,
+bool choose(const OsiClpSolverInterface& solver, double cutoff, int nodes, Budget& budget,
             std::vector<double>& amounts) {
-  solver.messageHandler()->setLogLevel(0);
-  CbcModel model(solver);
-  CbcSolverUsefulData data;
-  data.noPrinting_ = true;
-  CbcMain0(model, data);
-  model.setLogLevel(0);
-  model.setCutoff(cutoff);
   const long allowed = std::min<long>(nodes, kNodesToARound * std::max(1L, budget.left()));
-  const std::string most_nodes = std::to_string(allowed);
-  const char* arguments[] = {"roomloom",         "-log",   "0",    "-maxNodes",
-                             most_nodes.c_str(), "-solve", "-quit"};
-  CbcMain1(
-      7, arguments, model, [](CbcModel*, int) { return 0; }, data);
-  budget.spend(1 + model.getNodeCount() / kNodesToARound);
-  if (model.bestSolution() != nullptr && model.getObjValue() < cutoff)
-    amounts.assign(model.bestSolution(), model.bestSolution() + model.getNumCols());
-  return model.isProvenInfeasible() || model.isProvenOptimal();
+  BranchAnswer answer = branch(solver, cutoff, {"-maxNodes", std::to_string(allowed)});
+  budget.spend(1 + answer.nodes / kNodesToARound);
+  amounts = std::move(answer.x);
+  return answer.decided;
 }
 
 /// The chosen patterns as bars, if they hold every piece exactly.

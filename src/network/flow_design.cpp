@@ -8,7 +8,7 @@
 #include <string>
 #include <utility>
 
-#include "network/flow_branch.h"
+#include "integer/branch.h"
 #include "network/pooled_design.h"
 
 namespace roomloom::network {
@@ -245,13 +245,12 @@ Result<FlowSolution> solve_flow(const FlowProblem& problem, const Effort& effort
     solution.flow = model.scaled_flow(20, started + 0.75 * seconds);
     solution.objective = model.price(solution.flow);
     const double left = seconds - (now() - started);
-    std::vector<double> x;
     if (left > 0 && solution.objective > solution.bound * (1 + 1e-9)) {
       const double cutoff = solution.objective * (1 - 1e-9);
-      const double bound = branch(model.solver(), cutoff, left, x);
-      solution.bound = std::max(solution.bound, bound);
-      if (!x.empty()) {
-        const std::vector<double> flow = model.flows(x.data());
+      const BranchAnswer found = branch_within(model.solver(), cutoff, left);
+      solution.bound = std::max(solution.bound, found.bound);
+      if (!found.x.empty()) {
+        const std::vector<double> flow = model.flows(found.x.data());
         if (model.price(flow) < solution.objective) {
           solution.flow = flow;
           solution.objective = model.price(flow);

@@ -8,7 +8,7 @@
 #include <optional>
 #include <utility>
 
-#include "network/flow_branch.h"
+#include "integer/branch.h"
 #include "network/flow_cuts.h"
 #include "network/flow_trees.h"
 
@@ -178,12 +178,12 @@ bool design_pooled(const FlowProblem& problem, double deadline, FlowSolution& so
   double bound = settled(relax(*flow, deadline - 0.3 * seconds, least * (1 - 1e-9), solver));
   const double left = deadline - now();
   if (left > 0 && bound < least * (1 - 1e-9)) {
-    std::vector<double> x;
     const double cutoff = least * (1 - 1e-9) - step;
-    const double branched = branch(solver, cutoff, left, x);
-    bound = std::max(bound, branched >= cutoff ? least : settled(branched));
-    if (!x.empty()) {
-      std::vector<double> plan(x.begin() + static_cast<std::ptrdiff_t>(flow->arcs.size()), x.end());
+    const BranchAnswer found = branch_within(solver, cutoff, left);
+    bound = std::max(bound, found.bound >= cutoff ? least : settled(found.bound));
+    if (!found.x.empty()) {
+      std::vector<double> plan(found.x.begin() + static_cast<std::ptrdiff_t>(flow->arcs.size()),
+                               found.x.end());
       for (double& amount : plan)
         if (amount < 1e-6) amount = 0;
       if (price(*flow, plan) < least) {
