@@ -108,6 +108,11 @@ std::vector<EndPlace> may_move_to(Context& context, const MayMove& move, const E
 // --- runs.cpp
 void place_runs(Context& context);
 
+// --- written_ports.cpp
+/// Ports that a job does not measure are spread over their gear's back, elsewhere when it gets
+/// more of them: those whose runs were planned or lie already stay where these begin.
+void keep_written_ports(Context& context);
+
 // --- eyes.cpp
 /// Seats, doors and what the job lists, as points to look from.
 void place_eyes(Context& context);

@@ -20,6 +20,7 @@ Ends place_ends(const Scene& scene, const Room& room, const Job& job) {
   place::place_listener(context);
   place::place_gear(context);
   place::place_runs(context);
+  place::keep_written_ports(context);
   place::add_floor_ways(context);
   place::place_eyes(context);
   return ends;

@@ -8,6 +8,28 @@
 namespace roomloom::testing {
 namespace {
 
+// Nobody measured where the rack's sockets are: a switch that gets more of them is no reason to
+// take the cables that lie there for others.
+TEST_F(WhatLies, KeepsItsPortsWhenItsGearGetsMore) {
+  Json job = with_record(box_job(), {"N1", "N2", "S1"});
+  job["gear"][0]["ports"] = {"1..17"};
+  job["ends"].push_back({{"id", "new"}, {"at", "Wall left"}, {"from_left", 2.0}, {"up", 1.0}});
+  job["runs"].push_back({{"id", "N9"}, {"from", "rack.17"}, {"to", "new"}, {"cable", "cat6"}});
+  const Json plan = planned(job, "more");
+  ASSERT_FALSE(plan.is_null());
+  for (const std::string& note : last_->plan.notes)
+    EXPECT_EQ(note.find("lies in the room"), std::string::npos) << note;
+  for (const char* run : {"N1", "N2", "S1"}) {
+    const Corners before = corners(old_, run), now = corners(plan, run);
+    ASSERT_EQ(now.size(), before.size()) << run;
+    for (std::size_t i = 0; i < now.size(); ++i)
+      for (std::size_t axis = 0; axis < 3; ++axis)
+        EXPECT_LE(std::abs(now[i][axis] - before[i][axis]), 1) << run << ", in rounded mm";
+  }
+  for (const WorkStep& step : last_->takeoff.steps)
+    EXPECT_EQ(step.runs.empty() ? "N9" : step.runs.front(), "N9") << step.text;
+}
+
 TEST_F(WhatLies, StaysStretchByStretchWhereAFreshPlanWouldLayItElsewhere) {
   Json job = weighed_otherwise(box_job());
   add_runs(job, 2);
