@@ -12,8 +12,12 @@ namespace roomloom {
 using Kind = HighThing::Kind;
 
 std::vector<WorkStep> Day::plan(const std::set<int>& runs) {
+  in_day_.assign(w_.takeoff.runs.size(), 0);
   for (const int run : w_.order)
-    if (runs.count(run) != 0) order_.push_back(run);
+    if (runs.count(run) != 0) {
+      order_.push_back(run);
+      in_day_[static_cast<std::size_t>(run)] = 1;
+    }
   choose_places();
   if (part_ == DayPart::preparation) return prepare_all();
   label();

@@ -19,6 +19,12 @@ struct DayProgress {
   std::set<std::string> boxes;
 };
 
+/// Runs of a piece of raceway.
+struct PieceRuns {
+  std::vector<int> to_do;    ///< that are in the order of work
+  std::vector<int> laid_in;  ///< whose cable is still to be laid in it
+};
+
 /// What all days of a job share.
 struct DayWorld {
   const Takeoff& takeoff;
@@ -31,6 +37,7 @@ struct DayWorld {
   const std::vector<HighThing>& things;
   const std::vector<std::vector<int>>& along;
   const std::vector<int>& order;  ///< pull order of all runs
+  const std::vector<PieceRuns>& piece_runs;
 };
 
 struct PlannedDay {
