@@ -203,9 +203,14 @@ void Day::cut_hole(const std::string& place, int index) {
                      size_text(hole.diameter_m, w_.job.units) + " wide";
   if (hole.to_widen()) text += " instead of " + size_text(hole.built_m, w_.job.units);
   if (hole.diameter_m > hole.bare_m + 1e-6) text += ", as its grommet asks";
-  if (!hole.tile.empty())
-    text += ", " + size_text(hole.from_edge_u_m, w_.job.units) + " from the tile's left side and " +
-            size_text(hole.from_edge_v_m, w_.job.units) + " from its near side";
+  const TileOf in =
+      tile_of(element(w_.room.crossings, element(w_.shapes.holes, index).crossing), w_.room);
+  if (in.grid != nullptr) {
+    const TileSides sides = tile_sides(w_.room, *in.grid, hole.centre);
+    text += ", " + size_text(hole.from_edge_u_m, w_.job.units) + " from the tile's side " +
+            sides.first + " and " + size_text(hole.from_edge_v_m, w_.job.units) +
+            " from its side " + sides.second;
+  }
   step(place, "cut a hole", text + "." + lining_text(index), 1, hole.runs, {hole.name});
 }
 
