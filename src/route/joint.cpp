@@ -96,9 +96,10 @@ void solve_with_bends(const Setting& setting, const RouteOptions& options, doubl
                       Solved& solved) {
   constexpr double kWorthIt = 1e-3;         // of the objective
   constexpr std::size_t kMost = 1'000'000;  // edges times runs
+  constexpr std::size_t kMostEdges = 60'000;
   if (paid_for_bends(setting, solved.ways) < kWorthIt * price_ways(setting, solved.ways)) return;
-  const auto layers = make_layers(setting);
-  if (!layers || layers->tracks.edges.size() * setting.runs.size() > kMost) return;
+  const auto layers = make_layers(setting, std::min(kMostEdges, kMost / setting.runs.size()));
+  if (!layers) return;
   const Setting layered = setting_of(setting, *layers);
   const Model model = make_model(layered);
   const network::Solution warm = as_solution(layered, model, lifted_ways(layered, solved.ways));
