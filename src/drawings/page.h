@@ -1,5 +1,6 @@
 #pragma once
 
+#include <algorithm>
 #include <optional>
 #include <string>
 #include <variant>
@@ -46,8 +47,14 @@ struct Box2 {
 
 /// Of a segment.
 Box2 around(const Vec2& a, const Vec2& b);
+/// Does the line through two points leave corners of the box on either side?
+bool parts_corners(const Box2& box, const Vec2& a, const Vec2& b);
 /// Does the segment come into the box?
-bool touches(const Box2& box, const Vec2& a, const Vec2& b);
+inline bool touches(const Box2& box, const Vec2& a, const Vec2& b) {
+  return std::max(a.x, b.x) >= box.low.x && std::min(a.x, b.x) <= box.high.x &&
+         std::max(a.y, b.y) >= box.low.y && std::min(a.y, b.y) <= box.high.y &&
+         parts_corners(box, a, b);
+}
 
 struct Pen {
   Rgb colour;
