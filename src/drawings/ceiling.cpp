@@ -99,22 +99,16 @@ std::string hole_row(const DrawingRequest& r, const HoleRow& row,
 }
 
 /// The whole, and ends that no hole is cut for.
-void dimension_whole(Work& work, const Carried& carried, const Vec2& low, const Vec2& high) {
+void dimension_whole(Work& work, const Carried& carried, FaceReadings face) {
   constexpr double kAtHole_m = 0.03;
-  std::vector<Reading> across = {{high.x - low.x, work.view.at({high.x, low.y})}};
-  std::vector<Reading> up = {{high.y - low.y, work.view.at({low.x, high.y})}};
   for (const int index : carried.ends) {
     const Vec3& at = work.request.ends.ends[static_cast<std::size_t>(index)].place.position;
     if (std::any_of(carried.holes.begin(), carried.holes.end(),
                     [&](const HoleShape* hole) { return distance(hole->centre, at) < kAtHole_m; }))
       continue;
-    const Vec2 p = work.view.frame.to_plane(at);
-    across.push_back({p.x - low.x, work.view.at(p)});
-    up.push_back({p.y - low.y, work.view.at(p)});
+    add_reading(work, face, work.view.frame.to_plane(at), true, true);
   }
-  const Vec2 origin = work.view.at(low);
-  running_dimensions(work, false, origin.y + 6, origin, across, "Dimension across");
-  running_dimensions(work, true, origin.x - 6, origin, up, "Dimension height");
+  draw_readings(work, face, "Dimension across", "Dimension height");
 }
 
 /// Each hole with its dimensions; returns what the column says of them.
@@ -152,7 +146,7 @@ std::vector<Page> ceiling(const DrawingRequest& r, const Trunks& trunks, const H
                    std::nullopt, "Outline");
   for (const Ring& hole : sheet.region.holes)
     work.draft.shape(on_paper(work.view, hole, sheet.frame), pen_of(LineKind::wide), std::nullopt);
-  dimension_whole(work, carried, low, high);
+  dimension_whole(work, carried, readings_of(work, sheet.region.outline));
   for (const int end : carried.ends) draw_end(work, end);
   const std::vector<Row> holes = draw_holes(work, carried, grid, sheet.frame);
   if (!holes.empty()) work.rows.push_back({"Holes to cut, and what passes them", true, {}});
