@@ -274,11 +274,12 @@ void read_lines(const Work& work, const std::vector<const Stretch*>& stretches,
 }
 
 void dimension_between(Work& work, const Vec2& a, const Vec2& b, double metres,
-                       const std::string& name) {
+                       const std::string& name, bool with_figure) {
   Draft& draft = work.draft;
   draft.path({a, b}, pen_of(LineKind::narrow, shade(0.25)), name);
   oblique_stroke(draft, a);
   oblique_stroke(draft, b);
+  if (!with_figure) return;
   TextStyle style = kFigure;
   const std::string text = dimension(metres, work.request.job.units);
   style.upright = std::abs(b.x - a.x) < std::abs(b.y - a.y);
@@ -296,7 +297,7 @@ void dimension_between(Work& work, const Vec2& a, const Vec2& b, double metres,
   }
   style.upright = false;
   constexpr double kReach_mm = 9;
-  draft.label({text, middle, style, 1.2, {}, "", kReach_mm, kFirst});
+  draft.label({text, middle, style, 1.2, {}, name, kReach_mm, kFirst});
 }
 
 }  // namespace roomloom

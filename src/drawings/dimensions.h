@@ -48,9 +48,10 @@ void draw_readings(Work& work, const FaceReadings& face, const std::string& acro
 const char* corner_words(const FaceReadings& face);
 
 /// A single dimension along a -> b, which is level or plumb, with strokes at its ends. Its figure
-/// must stand in the column as well, since it is left out where there is no room near its line.
+/// is left out where there is no room near its line, which Page::left_out tells by the name, or
+/// where it is told elsewhere.
 void dimension_between(Work& work, const Vec2& a, const Vec2& b, double metres,
-                       const std::string& name);
+                       const std::string& name, bool with_figure = true);
 
 /// Positions nearest to the wanted ones (ascending) that keep `gap` between neighbours.
 std::vector<double> moved_apart(const std::vector<double>& wanted, double gap);

@@ -230,6 +230,32 @@ bool column_says(const Held& held, const HoleShape& hole, double metres, const s
          rounding_m(held.r.job.units) + kTolerance_m;
 }
 
+/// The drawing itself tells both figures: each at its line, or the hole's name both of them.
+bool drawing_says(const Held& held, const HoleShape& hole, const std::vector<double>& metres) {
+  const std::string start = plain_text(hole.name, 16) + " ⌀";
+  const bool metric = held.r.job.units == DisplayUnits::metric;
+  const auto said = [&](const std::string& figure, double length) {
+    const auto metres = parse_length(metric ? figure + " mm" : figure);
+    return metres && std::abs(*metres - length) <= rounding_m(held.r.job.units) + kTolerance_m;
+  };
+  for (const SvgText& text : held.svg.texts) {
+    if (text.text.rfind(start, 0) != 0) continue;
+    const std::size_t left = text.text.find("→"), below = text.text.find("↑");
+    if (left == std::string::npos || below == std::string::npos) continue;
+    const std::size_t arrow = std::string("→").size();
+    return said(text.text.substr(left + arrow, below - left - arrow - 1), metres[0]) &&
+           said(text.text.substr(below + arrow), metres[1]);
+  }
+  constexpr double kNear_mm = 16;
+  const Vec2 centre = held.mm(hole.centre);
+  return std::all_of(metres.begin(), metres.end(), [&](double length) {
+    return std::any_of(held.svg.texts.begin(), held.svg.texts.end(), [&](const SvgText& text) {
+      return text.text.find_first_not_of("0123456789/ ftin") == std::string::npos &&
+             said(text.text, length) && norm(text.at - centre) < kNear_mm + length / held.metres;
+    });
+  });
+}
+
 /// From two edges of its tile to a hole's centre, the line as well as the figure in the column.
 void hold_tiles(const Held& held, int index, Measured& measured) {
   for (const TileGrid& grid : held.r.room.grids) {
@@ -266,6 +292,13 @@ void hold_tiles(const Held& held, int index, Measured& measured) {
           EXPECT_TRUE(column_says(held, hole, metres, side)) << held.title << ": " << hole.name;
           ++measured.dimensions;
         }
+        // In feet and inches a figure is longer than a tile on small paper: the column must do
+        // there.
+        EXPECT_TRUE(
+            drawing_says(held, hole,
+                         {dot(hole.centre, held.u) - left, dot(hole.centre, held.v) - below}) ||
+            (held.r.job.units == DisplayUnits::feet_and_inches && held.r.paper != Paper::a3))
+            << held.title << ": no figure at hole " << hole.name;
       }
     }
   }
