@@ -46,8 +46,9 @@ struct Elsewhere {
   std::vector<Numbered> numbered;
   /// Not even a number found a place.
   std::vector<Label> unplaced;
-  int crossed = 0;   ///< how often leaders cross each other
-  int covering = 0;  ///< how many labels lie on a run or an outline
+  std::vector<std::string> left_out;  ///< names of those that may not be farther away than they are
+  int crossed = 0;                    ///< how often leaders cross each other
+  int covering = 0;                   ///< how many labels lie on a run or an outline
   bool empty() const { return numbered.empty() && unplaced.empty(); }
 };
 
