@@ -91,11 +91,13 @@ std::string totals(const Planned& p) {
   const auto cut =
       std::count_if(p.takeoff.holes.begin(), p.takeoff.holes.end(),
                     [](const HoleRow& hole) { return !hole.existing && !hole.cut_already; });
-  double raceway = 0;
-  for (const RacewayShape& piece : p.shapes.raceways) raceway += distance(piece.from, piece.to);
+  double to_fix = 0, there = 0;
+  for (const RacewayPiece& piece : p.takeoff.raceway_pieces)
+    (piece.fixed ? there : to_fix) += piece.length_m;
   text += "Holes to cut: " + std::to_string(cut) +
-          "   Raceway: " + format_length(raceway, p.job.units, 1) + "\n";
-  return text;
+          "   Raceway to fix: " + format_length(to_fix, p.job.units, 1);
+  if (there > 0) text += " (" + format_length(there, p.job.units, 1) + " there already)";
+  return text + "\n";
 }
 
 std::string optimum(const Planned& p) {

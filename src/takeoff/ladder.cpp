@@ -277,8 +277,11 @@ void plan_work(Takeoff& takeoff, const std::vector<Termination>& terminations,
   const std::vector<std::vector<int>> along = things_along(things, takeoff, plan, tracks, ends);
   const std::vector<int> order = pull_order(takeoff, ends, job);
   const std::vector<PieceRuns> piece_runs = runs_of_pieces(takeoff, order, job.as_built);
-  const DayWorld world{takeoff, terminations, shapes, ends,  room,      job,
-                       spots,   things,       along,  order, piece_runs};
+  std::vector<std::vector<int>> spots_for_things;
+  for (const HighThing& thing : things)
+    spots_for_things.push_back(spots_for(thing.point, spots, job.work.reach_m));
+  const DayWorld world{takeoff, terminations, shapes,           ends,  room,  job,
+                       spots,   things,       spots_for_things, along, order, piece_runs};
   Work work(world);
   const std::vector<std::set<int>> days = work.days();
   DayProgress progress = work.start();

@@ -88,8 +88,12 @@ void Day::choose_places() {
     points_.push_back(static_cast<int>(t));
   }
   std::vector<HighPoint> at;
-  for (const int t : points_) at.push_back(element(w_.things, t).point);
-  standing_ = choose_standing(at, w_.spots, w_.job.work.reach_m);
+  std::vector<std::vector<int>> reached_from;
+  for (const int t : points_) {
+    at.push_back(element(w_.things, t).point);
+    reached_from.push_back(element(w_.spots_for_things, t));
+  }
+  standing_ = choose_standing(at, reached_from, w_.spots);
   for (std::size_t i = 0; i < points_.size(); ++i) spot_of_[points_[i]] = standing_.spot_of[i];
 }
 
