@@ -148,7 +148,9 @@ std::vector<Column> hole_columns() {
           {"column", "Tile column", ColumnKind::count},
           {"corner", "Counted from the corner of"},
           {"from_left_m", "From the tile's left side", ColumnKind::length},
+          {"left_toward", "Its left side is toward"},
           {"from_near_m", "From the tile's near side", ColumnKind::length},
+          {"near_toward", "Its near side is toward"},
           {"wall_1", "First wall"},
           {"from_wall_1_m", "From the first wall", ColumnKind::length},
           {"wall_2", "Second wall"},
@@ -165,6 +167,12 @@ std::vector<Column> hole_columns() {
 }
 
 }  // namespace
+
+TileSides sides_of_tile(const Room& room, const Crossing& crossing, const Vec3& centre) {
+  if (!crossing.tile || crossing.from.kind != PlaceKind::sheet) return {};
+  const Frame& frame = element(room.sheets, crossing.from.index).frame;
+  return {wall_toward(room, centre, -frame.u), wall_toward(room, centre, -frame.v)};
+}
 
 int further_cables(const std::vector<double>& diameters_m, double further_m, double hole_m) {
   if (further_m <= 0) return 0;
@@ -199,6 +207,7 @@ Table hole_table(const Takeoff& takeoff, const CableShapes& shapes, const Ends& 
     const Crossing& crossing = element(room.crossings, shape.crossing);
     const TileOf in = tile_of(crossing, room);
     const Passing all = passing(shape, ends, job);
+    const TileSides sides = sides_of_tile(room, crossing, row.centre);
     const FromWalls walls = from_walls(room, crossing, row.centre);
     std::string lining = shape.grommet < 0 ? "" : element(job.catalogue.grommets, shape.grommet).id;
     if (!lining.empty() && !row.cut_already && row.diameter_m > row.bare_m + 1e-6)
@@ -215,7 +224,9 @@ Table hole_table(const Takeoff& takeoff, const CableShapes& shapes, const Ends& 
          in.tile == nullptr ? Cell{} : number_cell(in.tile->id.column + 1),
          in.grid == nullptr ? std::string() : grid_corner(room, *in.grid),
          in.tile == nullptr ? Cell{} : Cell{row.from_edge_u_m},
+         sides.left,
          in.tile == nullptr ? Cell{} : Cell{row.from_edge_v_m},
+         sides.near,
          wall_name(room, walls.first),
          wall_distance(walls.first),
          wall_name(room, walls.second),

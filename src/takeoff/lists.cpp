@@ -76,7 +76,7 @@ Table length_table(const Takeoff& takeoff) {
 Table hole_list(const Takeoff& takeoff, DisplayUnits units) {
   Table table{"holes",
               "Holes",
-              "",
+              "Toward which walls a tile's left and near side lie, the hole schedule says.",
               {{"hole", "Hole"},
                {"in", "In"},
                {"kind", "Kind"},

@@ -199,9 +199,17 @@ void Day::cut_hole(const std::string& place, int index) {
                      size_text(hole.diameter_m, w_.job.units) + " wide";
   if (hole.to_widen()) text += " instead of " + size_text(hole.built_m, w_.job.units);
   if (hole.diameter_m > hole.bare_m + 1e-6) text += ", as its grommet asks";
-  if (!hole.tile.empty())
-    text += ", " + size_text(hole.from_edge_u_m, w_.job.units) + " from the tile's left side and " +
-            size_text(hole.from_edge_v_m, w_.job.units) + " from its near side";
+  if (!hole.tile.empty()) {
+    // As the ceiling sheet has it, to the millimetre.
+    const auto from = [&](double metres, const std::string& wall, const char* side) {
+      return format_size(metres, w_.job.units, 0) + " from " +
+             (wall.empty() ? std::string("its ") + side + " side" : "its side toward " + wall);
+    };
+    const Crossing& crossing = element(w_.room.crossings, element(w_.shapes.holes, index).crossing);
+    const TileSides sides = sides_of_tile(w_.room, crossing, hole.centre);
+    text += ", " + from(hole.from_edge_u_m, sides.left, "left") + " and " +
+            from(hole.from_edge_v_m, sides.near, "near");
+  }
   step(place, "cut a hole", text + "." + lining_text(index), 1, hole.runs, {hole.name});
 }
 
