@@ -318,7 +318,8 @@ Elsewhere Draft::elsewhere(std::vector<Wish> wishes) const {
   Elsewhere elsewhere;
   for (Wish& wish : wishes) {
     elsewhere.covering += covers_line(wish) ? 1 : 0;
-    if (wish.placed && wish.box.width() == 0) elsewhere.left_out.push_back(wish.label.name);
+    if (wish.placed && wish.box.width() == 0 && !wish.label.name.empty())
+      elsewhere.left_out.push_back(wish.label.name);
     if (!wish.placed)
       elsewhere.unplaced.push_back(std::move(wish.label));
     else if (wish.number > 0)

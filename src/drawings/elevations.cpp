@@ -299,6 +299,7 @@ std::vector<Page> elevation(const DrawingRequest& r, const Trunks& trunks, const
   name_conduits(work, carried);
   for (const int end : carried.ends) draw_end(work, end);
   for (const HoleShape* hole : carried.holes) draw_hole(work, *hole);
+  if (sheet.role == SheetRole::floor) name_walls(work);
   describe(work, sheet, carried, also, moving, face);
   draw_foot(work);
   return finished(work);

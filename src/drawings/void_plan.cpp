@@ -124,6 +124,7 @@ std::vector<Page> void_plan(const DrawingRequest& r, const Trunks& trunks, const
     for (const std::string& id : run_ids(hole->runs, r.ends)) text += " " + id;
     holes.push_back({text, false, {}});
   }
+  name_walls(work);
   if (!holes.empty()) work.rows.push_back({"Holes, and what passes them", true, {}});
   work.rows.insert(work.rows.end(), holes.begin(), holes.end());
   work.rows.push_back({"Also drawn", true, {}});

@@ -211,8 +211,9 @@ void Day::cut_hole(const std::string& place, int index) {
       tile_of(element(w_.room.crossings, element(w_.shapes.holes, index).crossing), w_.room);
   if (in.grid != nullptr) {
     const TileSides sides = tile_sides(w_.room, *in.grid, hole.centre);
-    text += ", " + size_text(hole.from_edge_u_m, w_.job.units) + " from the tile's side " +
-            sides.first + " and " + size_text(hole.from_edge_v_m, w_.job.units) +
+    // To the millimetre, as the ceiling sheet has it.
+    text += ", " + format_size(hole.from_edge_u_m, w_.job.units, 0) + " from the tile's side " +
+            sides.first + " and " + format_size(hole.from_edge_v_m, w_.job.units, 0) +
             " from its side " + sides.second;
   }
   step(place, "cut a hole", text + "." + lining_text(index), 1, hole.runs, {hole.name});
