@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <map>
 
+#include "base/words.h"
 #include "report/csv.h"
 #include "report/report.h"
 #include "trade/cautions.h"
@@ -92,9 +93,10 @@ std::string totals(const Planned& p) {
       std::count_if(p.takeoff.holes.begin(), p.takeoff.holes.end(),
                     [](const HoleRow& hole) { return !hole.existing && !hole.cut_already; });
   double raceway = 0;
-  for (const RacewayShape& piece : p.shapes.raceways) raceway += distance(piece.from, piece.to);
+  for (const RacewayPiece& piece : p.takeoff.raceway_pieces)
+    raceway += piece.fixed ? 0 : piece.length_m;
   text += "Holes to cut: " + std::to_string(cut) +
-          "   Raceway: " + format_length(raceway, p.job.units, 1) + "\n";
+          "   Raceway to fix: " + format_length(raceway, p.job.units, 1) + "\n";
   return text;
 }
 
@@ -213,7 +215,7 @@ std::string seen(const Planned& p) {
 std::string ramps(const Planned& p) {
   std::string text;
   for (const RampRow& one : p.takeoff.ramps)
-    text += "Ramp " + one.name + ": " + format_length(one.length_m, p.job.units, 2) +
+    text += capitalised(one.name) + ": " + format_length(one.length_m, p.job.units, 2) +
             " over the floor from " + one.wall + " to " + one.end +
             (one.on_walkway ? ", across a walkway. " : ". ") +
             "Fix it down and mark it: it is a place to trip.\n";

@@ -15,6 +15,7 @@ namespace roomloom {
 /// What a day leaves behind for the next.
 struct DayProgress {
   std::set<int> holes, supports, pieces;
+  std::set<int> ramps;     ///< that lie, into Takeoff::ramps
   std::set<int> unfitted;  ///< of those pieces, closed with their fittings still to come
   std::set<std::string> boxes;
 };
