@@ -60,8 +60,8 @@ std::optional<Vec2> in_tile(const Written& written, const ListedHole& hole) {
   const std::size_t key = table.column("Hole");
   if (key == CsvTable::npos) return std::nullopt;
   const auto* row = table.row_of(hole.name, key);
-  const std::size_t left = table.column("From the tile's left side");
-  const std::size_t near = table.column("From the tile's near side");
+  const std::size_t left = table.column("From the first side");
+  const std::size_t near = table.column("From the second side");
   if (row == nullptr || left == CsvTable::npos || near == CsvTable::npos) return std::nullopt;
   const auto u = table.length_m(*row, left), v = table.length_m(*row, near);
   if (!u || !v) return std::nullopt;

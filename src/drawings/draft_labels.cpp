@@ -57,17 +57,18 @@ void Draft::restore(const Ground& ground) {
   near_lines_ = ground.near_lines;
 }
 
-double Draft::cost(const Box2& box, const Segment& leader) const {
+double Draft::cost(const Box2& box, const Segment& leader, double limit) const {
   double sum = 0;
+  for (const Box2& spared : spared_) sum += spared.overlaps(box) ? kIntoSpared : 0;
   const Box2 wide = box.grown(kLineRoom);
-  for (const int i : near_lines_.near(wide)) {
+  near_lines_.any(wide, [&](int i) {
     const Line& line = lines_[static_cast<std::size_t>(i)];
     sum += touches(wide.grown(line.half_mm), line.a, line.b) ? line.weight : 0;
-  }
-  for (const Box2& spared : spared_) sum += spared.overlaps(box) ? kIntoSpared : 0;
-  sum += over_text(leader) ? kOverText : 0;
-  for (const Segment& other : leaders_) sum += cross_each_other(leader, other) ? kOverLeader : 0;
-  return sum;
+    return sum >= limit;
+  });
+  for (std::size_t i = 0; i < leaders_.size() && sum < limit; ++i)
+    sum += cross_each_other(leader, leaders_[i]) ? kOverLeader : 0;
+  return sum + (sum < limit && over_text(leader) ? kOverText : 0);
 }
 
 bool Draft::allowed(const Label& label, const Box2& box) const {
@@ -117,13 +118,14 @@ bool Draft::nearer_to_another(const Label& label, const Box2& box, double away_m
 
 int Draft::lines_passed(const Segment& leader) const {
   int passed = 0;
-  for (const int i : near_lines_.near(around(leader.a, leader.b))) {
+  near_lines_.any(around(leader.a, leader.b), [&](int i) {
     const Line& line = lines_[static_cast<std::size_t>(i)];
     passed += line.weight >= kOverWide && cross_each_other(leader, Segment{line.a, line.b}) &&
                       segment_distance(leader.a, line.a, line.b) > line.half_mm
                   ? 1
                   : 0;
-  }
+    return false;
+  });
   return passed;
 }
 
@@ -177,8 +179,9 @@ std::optional<std::pair<Box2, double>> Draft::best_place(const Wish& wish, const
       const Vec2 middle = label.point + away * side + Vec2{side.x * half.x, side.y * half.y};
       const Box2 box{middle - half, middle + half};
       if (!allowed(label, box)) continue;
-      double sum =
-          away + 0.3 * std::abs(step) + cost(box, {label.point, nearest_on(box, label.point)});
+      const double way = away + 0.3 * std::abs(step);
+      const double limit = (best ? best->second : 1e30) - way;
+      double sum = way + cost(box, {label.point, nearest_on(box, label.point)}, limit);
       if (best && sum >= best->second) continue;
       if (const auto leader = leader_to(wish, box)) sum += kPastLine * lines_passed(*leader);
       if (best && sum >= best->second) continue;
@@ -192,7 +195,7 @@ bool Draft::place_upon(Wish& wish, const Vec2& half) {
   const Label& label = wish.label;
   const Box2 upon{label.point - half, label.point + half};
   if (label.clear_mm > 0 || !allowed(label, upon) || !clear_of_leaders(wish, upon) ||
-      cost(upon, {label.point, label.point}) >= kOverWide)
+      cost(upon, {label.point, label.point}, kOverWide) >= kOverWide)
     return false;
   put_label(wish, wish, upon);
   return true;
@@ -315,6 +318,7 @@ Elsewhere Draft::elsewhere(std::vector<Wish> wishes) const {
   Elsewhere elsewhere;
   for (Wish& wish : wishes) {
     elsewhere.covering += covers_line(wish) ? 1 : 0;
+    if (wish.placed && wish.box.width() == 0) elsewhere.left_out.push_back(wish.label.name);
     if (!wish.placed)
       elsewhere.unplaced.push_back(std::move(wish.label));
     else if (wish.number > 0)

@@ -231,13 +231,9 @@ void read_caps(const DrawingRequest& r, const Sheet& sheet,
 
 /// Heights above the lower edge and distances from the left one of all that is to be fixed, and of
 /// the lines that cable takes where nothing is fixed.
-void dimension_fixings(Work& work, const Carried& carried, const Sheet& sheet, const Vec2& low,
-                       const Vec2& high) {
-  std::vector<Reading> across = {{high.x - low.x, work.view.at({high.x, low.y})}};
-  std::vector<Reading> up = {{high.y - low.y, work.view.at({low.x, high.y})}};
+void dimension_fixings(Work& work, const Carried& carried, const Sheet& sheet, FaceReadings face) {
   const auto read = [&](const Vec2& p, bool level, bool plumb) {
-    if (plumb) across.push_back({p.x - low.x, work.view.at(p)});
-    if (level) up.push_back({p.y - low.y, work.view.at(p)});
+    add_reading(work, face, p, level, plumb);
   };
   for (const RacewayShape* piece : carried.raceways) {
     const Vec2 a = sheet.frame.to_plane(piece->from);
@@ -252,14 +248,12 @@ void dimension_fixings(Work& work, const Carried& carried, const Sheet& sheet, c
          true, true);
   for (const HoleShape* hole : carried.holes) read(sheet.frame.to_plane(hole->centre), true, true);
   for (const auto* stretches : {&carried.on, &carried.before, &carried.behind})
-    read_lines(work, *stretches, low, across, up);
-  const Vec2 origin = work.view.at(low);
-  running_dimensions(work, false, origin.y + 6, origin, across, "Dimension across");
-  running_dimensions(work, true, origin.x - 6, origin, up, "Dimension height");
+    read_lines(work, *stretches, face);
+  draw_readings(work, face, "Dimension across", "Dimension height");
 }
 
 void describe(Work& work, const Sheet& sheet, const Carried& carried, const AlsoShown& also,
-              bool moving) {
+              bool moving, const FaceReadings& face) {
   work.rows.push_back({"Also drawn", true, {}});
   draw_coil_supports(work, carried.ends);
   if (!carried.raceways.empty())
@@ -300,11 +294,13 @@ void describe(Work& work, const Sheet& sheet, const Carried& carried, const Also
            build,
        false,
        {}});
-  work.rows.push_back(
-      {"Running dimensions are read from the lower left corner, to the middle of "
-       "raceway and of lines, to its free ends, and to the centre of outlets and devices.",
-       false,
-       {}});
+  const bool sloping = std::abs(sheet.frame.v.z) < 0.999 && std::abs(sheet.frame.v.z) > 0.001;
+  work.rows.push_back({std::string("Dimensions are read from ") + corner_words(face) +
+                           (sloping ? ", upward along the slope, not plumb" : "") +
+                           ", to the middle of raceway and of lines, to its free ends, and to the "
+                           "centre of outlets and devices.",
+                       false,
+                       {}});
 }
 
 bool stands_before(const Sheet& sheet, const GearBox& gear) {
@@ -326,6 +322,7 @@ std::vector<Page> elevation(const DrawingRequest& r, const Trunks& trunks, const
   Vec2 high{-1e30, -1e30};
   for (const Vec2& p : sheet.region.outline) extend(low, high, p);
   fit_sheet(work, sheet.frame, low, high, dimensioned(work));
+  const FaceReadings face = readings_of(work, sheet.region.outline);
   work.draft.shape(on_paper(work.view, sheet.region.outline, sheet.frame), Pen{shade(0), 0.7, {}},
                    std::nullopt, "Outline");
   for (const Ring& hole : sheet.region.holes)
@@ -338,7 +335,7 @@ std::vector<Page> elevation(const DrawingRequest& r, const Trunks& trunks, const
     also.gear = true;
   }
   const bool moving = sheet.role == SheetRole::floor && draw_moving(work, true);
-  dimension_fixings(work, carried, sheet, low, high);
+  dimension_fixings(work, carried, sheet, face);
   draw_raceways(work, carried, sheet);
   draw_boxes(work, sheet);
   ShownStretches stretches{carried.on, carried.behind, {}, named_at(r, carried.ends)};
@@ -351,7 +348,7 @@ std::vector<Page> elevation(const DrawingRequest& r, const Trunks& trunks, const
   name_conduits(work, carried);
   for (const int end : carried.ends) draw_end(work, end);
   for (const HoleShape* hole : carried.holes) draw_hole(work, *hole);
-  describe(work, sheet, carried, also, moving);
+  describe(work, sheet, carried, also, moving, face);
   draw_foot(work);
   return finished(work);
 }

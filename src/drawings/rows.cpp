@@ -220,6 +220,7 @@ std::vector<Page> finished(Work& work) {
   work.draft.page.unnamed = static_cast<int>(elsewhere.numbered.size() + elsewhere.unplaced.size());
   work.draft.page.crossed = elsewhere.crossed;
   work.draft.page.covering = elsewhere.covering;
+  work.draft.page.left_out = elsewhere.left_out;
   std::vector<Page> pages = write_rows(work);
   // The scale belongs into the title block, which comes last: keep it with the page.
   work.draft.page.scale = work.scale_text;

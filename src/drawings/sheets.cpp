@@ -98,7 +98,7 @@ std::set<int> named_at(const DrawingRequest& r, const std::vector<int>& ends) {
   return named;
 }
 
-void draw_hole(Work& work, const HoleShape& hole) {
+void draw_hole(Work& work, const HoleShape& hole, const std::string& also) {
   const Vec2 at = work.view(hole.centre);
   const double radius = std::max(0.35, work.view.mm(hole.diameter_m / 2));
   const double reach = radius + 1.4;
@@ -108,7 +108,7 @@ void draw_hole(Work& work, const HoleShape& hole) {
   work.draft.path({at - Vec2{reach, 0}, at + Vec2{reach, 0}}, thin);
   work.draft.path({at - Vec2{0, reach}, at + Vec2{0, reach}}, thin);
   const std::string size = dimension(hole.diameter_m, work.request.job.units);
-  Label label{name + " ⌀" + size, at, kStrong, radius + 1.2, {}, "Hole " + name};
+  Label label{name + " ⌀" + size + also, at, kStrong, radius + 1.2, {}, "Hole " + name};
   label.edge_mm = radius;
   label.rank = kPointFirst;
   work.draft.label(std::move(label));

@@ -1,6 +1,5 @@
 #pragma once
 
-#include <algorithm>
 #include <map>
 #include <set>
 #include <string>
@@ -32,7 +31,7 @@ class Day {
   bool fewest_stops() const { return fewest_stops_; }
 
  private:
-  bool has(int run) const { return std::find(order_.begin(), order_.end(), run) != order_.end(); }
+  bool has(int run) const { return in_day_[static_cast<std::size_t>(run)] != 0; }
   /// The steps of a day that only prepares.
   std::vector<WorkStep> prepare_all();
   bool is_done(const HighThing& thing) const;
@@ -44,8 +43,8 @@ class Day {
   const RunRow& row_of(int run) const { return element(w_.takeoff.runs, run); }
   void label();
   void raceway();
-  bool is_wanted(const RacewayPiece& piece) const;
-  bool is_laid_in_today(const RacewayPiece& piece) const;
+  bool is_wanted(int piece) const;
+  bool is_laid_in_today(int piece) const;
   std::vector<std::string> pieces_laid_in() const;
   /// Where one stands for a piece; -1: at the floor.
   int spot_of_piece(int piece) const;
@@ -99,8 +98,6 @@ class Day {
   /// Up with what lies of them, before cable is laid there, or down over it.
   void ramps(bool down);
   void tests();
-  /// Whether a connector is on neither of its ends, or on one alone, when the day is over.
-  bool has_open_end(int run) const;
   /// Tiles back, then raceway against them.
   void close(const std::vector<std::string>& opened);
 
@@ -111,6 +108,7 @@ class Day {
   int number_;
   DayPart part_;
   std::vector<int> order_, pulled_, points_;
+  std::vector<char> in_day_;  ///< by run
   Standing standing_;
   std::map<int, int> spot_of_;                   ///< thing -> spot
   std::map<int, std::vector<int>> open_pieces_;  ///< by spot, -1: at the floor

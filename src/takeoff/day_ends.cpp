@@ -182,12 +182,6 @@ void Day::ramps(bool down) {
   }
 }
 
-bool Day::has_open_end(int run) const {
-  return std::any_of(w_.terminations.begin(), w_.terminations.end(), [&](const Termination& one) {
-    return one.run == run && (one.state == "leave coiled" || one.state == "leave unterminated");
-  });
-}
-
 namespace {
 
 /// How runs of one kind are tested, and how while an end of theirs is open.
@@ -227,7 +221,8 @@ void Day::tests() {
     for (const bool open : {false, true}) {
       std::vector<int> runs;
       for (const int run : order_)
-        if (&test_of(element(w_.ends.runs, run).service) == how && has_open_end(run) == open)
+        if (&test_of(element(w_.ends.runs, run).service) == how &&
+            (element(w_.open_ends, run) != 0) == open)
           runs.push_back(run);
       step("at the ends", "test a run", test_text(*how, open, listed(names_of(runs), ", ")),
            static_cast<double>(runs.size()), names_of(runs));

@@ -34,6 +34,15 @@ std::vector<TipPair> nearest_pairs(std::vector<Tip> left, std::vector<Tip> right
 
 }  // namespace
 
+RacewayTips::RacewayTips(const std::vector<Straight>& straights, const Catalogue& catalogue)
+    : straights_(straights), catalogue_(catalogue) {
+  for (const Straight& straight : straights) stays_.push_back(stays_in(straight));
+}
+
+const std::vector<RunStay>& RacewayTips::stays(int straight) const {
+  return element(stays_, straight);
+}
+
 bool RacewayTips::in_line(const Vec3& a, const Vec3& b) { return norm(cross(a, b)) < kInLine; }
 
 const Straight& RacewayTips::straight(const Tip& tip) const {
@@ -60,7 +69,7 @@ int RacewayTips::box(const Tip& tip) const {
 std::vector<int> RacewayTips::runs_at(const Tip& tip) const {
   const double at = tip.at_start ? 0 : distance(straight(tip).from, straight(tip).to);
   std::vector<int> runs;
-  for (const RunStay& stay : stays_in(straight(tip)))
+  for (const RunStay& stay : stays(tip.straight))
     if (std::abs((tip.at_start ? stay.from_m : stay.to_m) - at) <= kSamePoint_m)
       runs.push_back(stay.run);
   return runs;

@@ -25,8 +25,7 @@ struct Arm {
 /// Which ends of straights meet, and how they lie to each other. Metres.
 class RacewayTips {
  public:
-  RacewayTips(const std::vector<Straight>& straights, const Catalogue& catalogue)
-      : straights_(straights), catalogue_(catalogue) {}
+  RacewayTips(const std::vector<Straight>& straights, const Catalogue& catalogue);
 
   const Straight& straight(const Tip& tip) const;
   Vec3 point(const Tip& tip) const;
@@ -34,6 +33,7 @@ class RacewayTips {
   const RacewayType& type(const Tip& tip) const;
   /// The box that it runs into, into Takeoff::boxes; -1: none.
   int box(const Tip& tip) const;
+  const std::vector<RunStay>& stays(int straight) const;
   /// Those that lie in the stretch as far as this end, ascending.
   std::vector<int> runs_at(const Tip& tip) const;
   /// Half of what a stretch takes up across a joint.
@@ -74,6 +74,7 @@ class RacewayTips {
 
   const std::vector<Straight>& straights_;
   const Catalogue& catalogue_;
+  std::vector<std::vector<RunStay>> stays_;
 };
 
 }  // namespace roomloom

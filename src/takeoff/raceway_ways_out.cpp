@@ -15,19 +15,28 @@ bool holds(const std::vector<int>& runs, int run) {
   return std::find(runs.begin(), runs.end(), run) != runs.end();
 }
 
-/// Whether another of the stretches that stop at this one's side takes the run over there.
-bool taken_from_side(const RacewayTips& tips, int count, int index, int run, double along_m) {
-  const Straight& straight = tips.straight({index, true});
-  const Vec3 way = normalized(straight.to - straight.from);
+/// Of each stretch the ends of others that stop at its side.
+std::vector<std::vector<Tip>> tips_at_sides(const RacewayTips& tips, int count) {
+  std::vector<std::vector<Tip>> at(static_cast<std::size_t>(count));
   for (int i = 0; i < count; ++i)
     for (const bool start : {true, false}) {
       const Tip tip{i, start};
-      if (i == index || tips.box(tip) >= 0 || tips.passed_by(tip) != index) continue;
-      if (std::abs(dot(tips.point(tip) - straight.from, way) - along_m) < kAtEnd_m &&
-          holds(tips.runs_at(tip), run))
-        return true;
+      if (tips.box(tip) >= 0) continue;
+      if (const int side = tips.passed_by(tip); side >= 0)
+        at[static_cast<std::size_t>(side)].push_back(tip);
     }
-  return false;
+  return at;
+}
+
+/// Whether another of the stretches that stop at this one's side takes the run over there.
+bool taken_from_side(const RacewayTips& tips, const std::vector<Tip>& at_side, int index, int run,
+                     double along_m) {
+  const Straight& straight = tips.straight({index, true});
+  const Vec3 way = normalized(straight.to - straight.from);
+  return std::any_of(at_side.begin(), at_side.end(), [&](const Tip& tip) {
+    return std::abs(dot(tips.point(tip) - straight.from, way) - along_m) < kAtEnd_m &&
+           holds(tips.runs_at(tip), run);
+  });
 }
 
 }  // namespace
@@ -59,17 +68,19 @@ std::vector<std::vector<WayOut>> ways_out_of(const RacewayTips& tips,
   const auto lets_out = [&](int index, bool start, int run) {
     return element(let_out, 2 * index + (start ? 0 : 1)).count(run) != 0;
   };
+  const std::vector<std::vector<Tip>> at_sides = tips_at_sides(tips, count);
   std::vector<std::vector<WayOut>> all(let_out.size() / 2);
   for (int index = 0; index < count; ++index) {
     const Straight& straight = tips.straight({index, true});
     const double length = distance(straight.from, straight.to);
     std::vector<WayOut>& ways = all[static_cast<std::size_t>(index)];
-    for (const RunStay& stay : stays_in(straight))
+    for (const RunStay& stay : tips.stays(index))
       for (const double at : {stay.from_m, stay.to_m}) {
         const bool first = at <= kSamePoint_m, last = at >= length - kSamePoint_m;
         if ((first && lets_out(index, true, stay.run)) ||
             (last && lets_out(index, false, stay.run)) ||
-            (!first && !last && taken_from_side(tips, count, index, stay.run, at)))
+            (!first && !last &&
+             taken_from_side(tips, element(at_sides, index), index, stay.run, at)))
           continue;
         const Vec3 point = straight.from + at * normalized(straight.to - straight.from);
         WayOut way{at, stay.run, -1, ""};

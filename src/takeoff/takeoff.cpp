@@ -139,7 +139,7 @@ Takeoff take_off(const CableShapes& shapes, const Plan& plan, const Tracks& trac
       spool_table(takeoff),
       spool_cut_table(takeoff),
       lead_table(takeoff),
-      hole_list(takeoff, job.units),
+      hole_list(takeoff, shapes, room, job.units),
       hole_table(takeoff, shapes, ends, room, job),
       tile_table(takeoff, room),
       raceway_list(takeoff),

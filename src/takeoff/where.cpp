@@ -85,6 +85,33 @@ std::string grid_corner(const Room& room, const TileGrid& grid) {
   return listed(walls, " and ");
 }
 
+std::string wall_toward(const Room& room, const Vec3& point, const Vec3& direction) {
+  constexpr double kFacing = 0.7;  // cosine of 45 degrees
+  const Sheet* best = nullptr;
+  double facing = kFacing, nearest_m = 0;
+  for (const Sheet& sheet : room.sheets) {
+    const double opposed = -dot(sheet.frame.n, direction), away_m = sheet.frame.height(point);
+    if (!is_wall(sheet) || away_m < -1e-6 || opposed < facing - 1e-3) continue;
+    const Extent all = extent_of(sheet.region.outline);
+    const double along = sheet.frame.to_plane(point).x;
+    if (along < all.low.x - 0.01 || along > all.high.x + 0.01) continue;
+    if (best != nullptr && opposed < facing + 1e-3 && away_m > nearest_m - 1e-9) continue;
+    best = &sheet;
+    facing = opposed;
+    nearest_m = away_m;
+  }
+  return best == nullptr ? "" : best->name;
+}
+
+TileSides tile_sides(const Room& room, const TileGrid& grid, const Vec3& point) {
+  const Frame& frame = element(room.sheets, grid.sheet).frame;
+  const auto side = [&](const Vec3& direction, const char* otherwise) {
+    const std::string wall = wall_toward(room, point, direction);
+    return wall.empty() ? otherwise : "toward " + wall;
+  };
+  return {side(-1 * frame.u, "of lower column numbers"), side(-1 * frame.v, "of earlier letters")};
+}
+
 TileOf tile_of(const Crossing& crossing, const Room& room) {
   if (!crossing.tile) return {};
   for (const TileGrid& grid : room.grids)

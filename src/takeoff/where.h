@@ -34,6 +34,17 @@ std::optional<WallDistance> nearest_wall(const Room& room, const Vec3& point,
 /// "Wall back and Wall left".
 std::string grid_corner(const Room& room, const TileGrid& grid);
 
+/// The wall that one comes to in a direction, square to it or nearly: its name. Empty where none
+/// is.
+std::string wall_toward(const Room& room, const Vec3& point, const Vec3& direction);
+
+/// The two sides of a tile that holes in it are measured from, named by the walls they are toward,
+/// since left and near change with whoever looks up.
+struct TileSides {
+  std::string first, second;  ///< "toward Wall left"
+};
+TileSides tile_sides(const Room& room, const TileGrid& grid, const Vec3& point);
+
 /// The tile that a crossing goes through, with its grid.
 struct TileOf {
   const TileGrid* grid = nullptr;

@@ -12,8 +12,12 @@ namespace roomloom {
 using Kind = HighThing::Kind;
 
 std::vector<WorkStep> Day::plan(const std::set<int>& runs) {
+  in_day_.assign(w_.takeoff.runs.size(), 0);
   for (const int run : w_.order)
-    if (runs.count(run) != 0) order_.push_back(run);
+    if (runs.count(run) != 0) {
+      order_.push_back(run);
+      in_day_[static_cast<std::size_t>(run)] = 1;
+    }
   choose_places();
   if (part_ == DayPart::preparation) return prepare_all();
   label();
@@ -136,22 +140,16 @@ void Day::label() {
 
 void Day::boxes() {
   std::vector<std::string> fresh;
-  const auto leads_into = [](const RacewayPiece& piece, const std::string& box) {
-    const std::string words = "into box " + box + " ";
-    return piece.start.find(words) != std::string::npos ||
-           piece.end.find(words) != std::string::npos;
-  };
-  for (const OutletBox& box : w_.takeoff.boxes) {
-    bool wanted =
-        std::any_of(w_.terminations.begin(), w_.terminations.end(),
-                    [&](const Termination& one) { return one.box == box.name && has(one.run); });
+  for (const BoxWants& box : w_.boxes) {
+    if (done_.boxes.count(box.name) != 0) continue;
     // Raceway is fixed up to the sides of the boxes on its way.
-    for (std::size_t i = 0; i < w_.takeoff.raceway_pieces.size() && !wanted; ++i) {
-      const RacewayPiece& piece = w_.takeoff.raceway_pieces[i];
-      wanted = leads_into(piece, box.name) && done_.pieces.count(static_cast<int>(i)) == 0 &&
-               is_wanted(piece);
-    }
-    if (!box.there && wanted && done_.boxes.insert(box.name).second) fresh.push_back(box.name);
+    const bool wanted =
+        std::any_of(box.runs.begin(), box.runs.end(), [&](int run) { return has(run); }) ||
+        std::any_of(box.pieces.begin(), box.pieces.end(),
+                    [&](int piece) { return done_.pieces.count(piece) == 0 && is_wanted(piece); });
+    if (!wanted) continue;
+    done_.boxes.insert(box.name);
+    fresh.push_back(box.name);
   }
   step("at the floor", "mount a box", "Mount boxes " + listed(fresh, ", ") + ".",
        static_cast<double>(fresh.size()), {}, fresh);
@@ -230,9 +228,14 @@ void Day::cut_hole(const std::string& place, int index) {
                      size_text(hole.diameter_m, w_.job.units) + " wide";
   if (hole.to_widen()) text += " instead of " + size_text(hole.built_m, w_.job.units);
   if (hole.diameter_m > hole.bare_m + 1e-6) text += ", as its grommet asks";
-  if (!hole.tile.empty())
-    text += ", " + size_text(hole.from_edge_u_m, w_.job.units) + " from the tile's left side and " +
-            size_text(hole.from_edge_v_m, w_.job.units) + " from its near side";
+  const TileOf in =
+      tile_of(element(w_.room.crossings, element(w_.shapes.holes, index).crossing), w_.room);
+  if (in.grid != nullptr) {
+    const TileSides sides = tile_sides(w_.room, *in.grid, hole.centre);
+    text += ", " + size_text(hole.from_edge_u_m, w_.job.units) + " from the tile's side " +
+            sides.first + " and " + size_text(hole.from_edge_v_m, w_.job.units) +
+            " from its side " + sides.second;
+  }
   step(place, "cut a hole", text + "." + lining_text(index), 1, hole.runs, {hole.name});
 }
 

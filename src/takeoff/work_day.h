@@ -20,6 +20,19 @@ struct DayProgress {
   std::set<std::string> boxes;
 };
 
+/// Runs of a piece of raceway.
+struct PieceRuns {
+  std::vector<int> to_do;    ///< that are in the order of work
+  std::vector<int> laid_in;  ///< whose cable is still to be laid in it
+};
+
+/// A box to mount, and what asks for it.
+struct BoxWants {
+  std::string name;
+  std::vector<int> runs;    ///< that end in it
+  std::vector<int> pieces;  ///< of raceway that stop at its sides
+};
+
 /// What all days of a job share.
 struct DayWorld {
   const Takeoff& takeoff;
@@ -32,6 +45,9 @@ struct DayWorld {
   const std::vector<HighThing>& things;
   const std::vector<std::vector<int>>& along;
   const std::vector<int>& order;  ///< pull order of all runs
+  const std::vector<PieceRuns>& piece_runs;
+  const std::vector<BoxWants>& boxes;
+  const std::vector<char>& open_ends;  ///< by run: an end of it is left coiled or unterminated
 };
 
 struct PlannedDay {

@@ -157,8 +157,9 @@ TEST_F(WrittenResult, SpoiledInAnyColumnOrRowOfAListIsCaught) {
   const fs::path clean = folder_ / "clean";
   expect_all_caught(cell_corruptions(clean, "lengths.csv", {}), 2);
   // Measured from the tile's sides: plan.json does not say where these are.
-  expect_all_caught(cell_corruptions(
-      clean, "holes.csv", {"From the tile's left side (m)", "From the tile's near side (m)"}));
+  expect_all_caught(cell_corruptions(clean, "holes.csv",
+                                     {"First side of the tile", "From the first side (m)",
+                                      "Second side of the tile", "From the second side (m)"}));
   expect_all_caught(cell_corruptions(clean, "raceway.csv", {}));
   expect_all_caught(cell_corruptions(clean, "raceway_cuts.csv", {"Done"}), 2);
   expect_all_caught(cell_corruptions(clean, "raceway_fittings.csv", {"Price of one (EUR)"}));

@@ -123,6 +123,20 @@ TEST(Dimensions, FiguresKeepTheirOrderTheirGapAndTheirMean) {
   EXPECT_NEAR(placed[5], 40, 1e-9);
 }
 
+TEST(Dimensions, AreReadFromACornerThatATapeCanBeHeldTo) {
+  const auto expect_corner = [](const std::vector<Vec2>& outline, const Vec2& corner) {
+    const Vec2 found = corner_to_measure_from(outline);
+    EXPECT_NEAR(found.x, corner.x, 1e-9);
+    EXPECT_NEAR(found.y, corner.y, 1e-9);
+  };
+  expect_corner({{0, 0}, {4, 0}, {4, 3}, {0, 3}}, {0, 0});
+  // A bay in the left wall: the box round the room begins in the bay.
+  expect_corner({{0, 0}, {9, 0}, {9, 7}, {0, 7}, {0, 5}, {-0.8, 4.2}, {-0.8, 2.8}, {0, 2}}, {0, 0});
+  // A room round a corner: the longer of both.
+  expect_corner({{2, 0}, {9, 0}, {9, 7}, {0, 7}, {0, 6}, {2, 6}}, {2, 0});
+  expect_corner({{1, 0}, {2, 1}, {1, 2}, {0, 1}}, {0, 0});  // no corner is square
+}
+
 TEST(Drawing, TextInAServicesColourCanBeRead) {
   for (int i = 0; i < kServiceCount; ++i) {
     const Rgb text = readable(srgb(service_colour(static_cast<Service>(i))));

@@ -227,6 +227,42 @@ TEST_P(PartsOf, MakesHolesThatTheirBundlesPass) {
   EXPECT_LE(excused, asked / 4) << "most holes have room for what comes later";
 }
 
+// Left and near are others' left and near for whoever looks up: the sides of a tile that a hole is
+// measured from are named by the walls they are toward.
+TEST_P(PartsOf, MeasuresHolesFromSidesOfTilesThatAreTowardTheWallsNamed) {
+  const Table& table = *std::find_if(t().tables.begin(), t().tables.end(),
+                                     [](const Table& one) { return one.id == "holes"; });
+  const auto column = [&](const std::string& id) {
+    return static_cast<std::size_t>(std::find_if(table.columns.begin(), table.columns.end(),
+                                                 [&](const Column& one) { return one.key == id; }) -
+                                    table.columns.begin());
+  };
+  for (std::size_t i = 0; i < t().holes.size(); ++i) {
+    const HoleRow& hole = t().holes[i];
+    if (hole.tile.empty()) continue;
+    const Tile* tile = nullptr;
+    for (const TileGrid& grid : p().room.grids)
+      for (const Tile& one : grid.tiles)
+        if (one.name == hole.tile) tile = &one;
+    ASSERT_NE(tile, nullptr) << hole.tile;
+    const Crossing& crossing =
+        p().room.crossings[static_cast<std::size_t>(p().shapes.holes[i].crossing)];
+    const Frame& ceiling = p().room.sheets[static_cast<std::size_t>(crossing.from.index)].frame;
+    for (const auto& [side, metres] :
+         {std::pair("side_1", hole.from_edge_u_m), std::pair("side_2", hole.from_edge_v_m)}) {
+      const std::string words = std::get<std::string>(table.rows[i][column(side)]);
+      ASSERT_EQ(words.rfind("toward ", 0), 0U) << words;
+      const Sheet* wall = nullptr;
+      for (const Sheet& sheet : p().room.sheets)
+        if (sheet.name == words.substr(7)) wall = &sheet;
+      ASSERT_NE(wall, nullptr) << words;
+      const Vec3 there = hole.centre - metres * wall->frame.n;
+      EXPECT_LT(border_distance({tile->ring, {}}, ceiling.to_plane(there)), 1e-6)
+          << hole.name << " " << words;
+    }
+  }
+}
+
 // A hole is no use to a grommet that does not fit it: both sheets give one width.
 TEST_P(PartsOf, HasHolesCutAsWideAsTheirGrommetsAsk) {
   for (const WorkStep& step : t().steps) {

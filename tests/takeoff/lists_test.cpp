@@ -138,18 +138,25 @@ TEST(HolesCsv, GivesPlaceInTheTileAndTellsWhatExists) {
   hole.existing = true;
   hole.tile = "";
   takeoff.holes.push_back(hole);
-  const auto rows =
-      rows_of(table_csv(hole_list(takeoff, DisplayUnits::metric), {DisplayUnits::metric, "EUR"}));
+  Room room;
+  room.crossings.emplace_back();
+  CableShapes shapes;
+  shapes.holes.resize(2);
+  for (HoleShape& shape : shapes.holes) shape.crossing = 0;
+  const auto list = [&](DisplayUnits units) {
+    return rows_of(table_csv(hole_list(takeoff, shapes, room, units), {units, "EUR"}));
+  };
+  const auto rows = list(DisplayUnits::metric);
   ASSERT_EQ(rows.size(), 3U);
   EXPECT_EQ(rows[0].size(), rows[1].size());
   EXPECT_EQ(rows[0].size(), rows[2].size());
-  EXPECT_EQ(rows[1][4], "0.30000");
-  EXPECT_EQ(rows[1][6], "32.0");
-  EXPECT_EQ(rows[1][9], "to cut");
-  EXPECT_EQ(rows[2][9], "exists");
-  const auto feet = rows_of(table_csv(hole_list(takeoff, DisplayUnits::feet_and_inches),
-                                      {DisplayUnits::feet_and_inches, "EUR"}));
-  EXPECT_NEAR(number(feet[1][6]), 32 / 25.4, 1e-3);
+  EXPECT_EQ(rows[1][5], "0.30000");
+  EXPECT_EQ(rows[1][7], "0.10000");
+  EXPECT_EQ(rows[1][8], "32.0");
+  EXPECT_EQ(rows[1][11], "to cut");
+  EXPECT_EQ(rows[2][11], "exists");
+  const auto feet = list(DisplayUnits::feet_and_inches);
+  EXPECT_NEAR(number(feet[1][8]), 32 / 25.4, 1e-3);
 }
 
 TEST(RacewayCsv, HasOneRowASize) {
