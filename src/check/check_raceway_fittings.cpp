@@ -28,15 +28,28 @@ std::set<std::string> cells_of(const CsvTable& table, const char* heading) {
 }
 
 /// Counts by the fitting's name as it is bought: "tee 40 x 25".
-std::map<std::string, double> counted(const CsvTable& table, const char* kind, const char* size) {
+std::map<std::string, double> listed_fittings(const CsvTable& table) {
   std::map<std::string, double> counts;
-  const std::size_t first = table.column(kind), number = table.column("Count"),
-                    second = size == nullptr ? first : table.column(size);
-  if (std::max({first, second, number}) == CsvTable::npos) return counts;
+  const std::size_t kind = table.column("Fitting"), size = table.column("Size"),
+                    number = table.column("Count");
+  if (std::max({kind, size, number}) == CsvTable::npos) return counts;
   for (std::size_t i = 0; i < table.row_count(); ++i) {
     const auto& row = table.row(i);
-    counts[row[first] + (size == nullptr ? "" : " " + row[second])] +=
-        number_in(row[number]).value_or(0);
+    counts[row[kind] + " " + row[size]] += number_in(row[number]).value_or(0);
+  }
+  return counts;
+}
+
+/// Likewise, of what is bought by the piece under "Raceway".
+std::map<std::string, double> bought_fittings(const CsvTable& table) {
+  std::map<std::string, double> counts;
+  const std::size_t kind = table.column("Kind"), item = table.column("Item"),
+                    unit = table.column("Unit"), number = table.column("Count");
+  if (std::max({kind, item, unit, number}) == CsvTable::npos) return counts;
+  for (std::size_t i = 0; i < table.row_count(); ++i) {
+    const auto& row = table.row(i);
+    if (row[kind] == "Raceway" && row[unit] == "piece")
+      counts[row[item]] += number_in(row[number]).value_or(0);
   }
   return counts;
 }
@@ -130,11 +143,12 @@ void check_raceway_fittings(const Written& written, const Job& job, Findings& fi
   for (std::size_t i = 0; i < pieces.row_count(); ++i)
     for (const std::size_t column : {start, end})
       ends.look(pieces.row(i)[name], pieces.row(i)[column]);
-  const auto listed = counted(CsvTable(written.raceway_fittings), "Fitting", "Size");
+  const auto listed = listed_fittings(CsvTable(written.raceway_fittings));
   same_counts(ends.named(), listed, "raceway_fittings.csv", findings);
   same_counts(listed, ends.named(), "The ends of the pieces", findings);
-  same_counts(ends.named(), counted(CsvTable(written.shopping), "Item", nullptr), "shopping.csv",
-              findings);
+  const auto bought = bought_fittings(CsvTable(written.shopping));
+  same_counts(ends.named(), bought, "shopping.csv", findings);
+  same_counts(bought, ends.named(), "The ends of the pieces", findings);
   if (findings.items.size() == before) ++findings.quiet;
 }
 

@@ -24,8 +24,10 @@ struct Written {
   WrittenPlan plan;
   WrittenModel glb, obj, step, runs_glb, runs_step;
   std::vector<std::vector<std::string>> lengths, hole_list, raceway_list, raceway_pieces,
-      raceway_cuts, raceway_fittings, end_list, shopping, ladder;  ///< the lists
-  DisplayUnits units = DisplayUnits::metric;                       ///< the job's, for messages
+      raceway_cuts, raceway_fittings, end_list, shopping, ladder, minutes,
+      pull_order;                               ///< the lists
+  std::vector<std::vector<std::string>> ramps;  ///< empty where the room has none
+  DisplayUnits units = DisplayUnits::metric;    ///< the job's, for messages
 };
 
 /// Reads the folder's files. `scene_to_room` is the original's own frame, `glb_to_room` that of
@@ -39,8 +41,11 @@ void check_raceway_cuts(const Written& written, const Job& job, Findings& findin
 /// there is, or says that it needs none; and nothing else is counted.
 void check_raceway_fittings(const Written& written, const Job& job, Findings& findings);
 
-/// Nothing of the ladder sheet is done before what it needs, all runs are pulled and tested, and no
-/// day ends with a tile or raceway open.
+/// Every run that lies in raceway has, by the list of its pieces, a way in and a way out.
+void check_raceway_ways(const Written& written, Findings& findings);
+
+/// Nothing of the ladder sheet is done before what it needs, nothing of it is left out, all runs
+/// are pulled and tested, no day ends with a tile or raceway open, and its minutes are right.
 void check_work(const Written& written, const Job& job, Findings& findings);
 
 /// The runs of routed.glb that have a row in plan.json; a missing, doubled or unknown one, or one

@@ -2,6 +2,7 @@
 #include <cmath>
 #include <functional>
 #include <set>
+#include <utility>
 
 #include "drawings/carried.h"
 #include "drawings/dimensions.h"
@@ -115,7 +116,10 @@ void list_raceways(Work& work, const std::vector<const RacewayPiece*>& pieces) {
     work.rows.push_back(
         {piece->name + " · " + raceway_words(type, units) + " · " +
              dimension(piece->length_m, units) + " long: " + plain_text(piece->start, kMost) +
-             " / " + plain_text(piece->end, kMost) + (piece->fixed ? " (is there already)" : ""),
+             " / " + plain_text(piece->end, kMost) +
+             (piece->ways_out.empty() ? ""
+                                      : "; cut out for " + plain_text(piece->ways_out, kMost)) +
+             (piece->fixed ? " (is there already)" : ""),
          false,
          {}});
   }
@@ -151,6 +155,49 @@ void draw_raceways(Work& work, const Carried& carried, const Sheet& sheet) {
                 {},    ""};
     label.edge_mm = work.view.mm(type.width_m / 2);
     work.draft.label(std::move(label));
+  }
+}
+
+std::vector<const OutletBox*> boxes_on(const DrawingRequest& r, const Sheet& sheet) {
+  std::vector<const OutletBox*> boxes;
+  for (const OutletBox& box : r.takeoff.boxes)
+    if (&r.room.sheets[static_cast<std::size_t>(box.sheet)] == &sheet) boxes.push_back(&box);
+  return boxes;
+}
+
+/// The boxes that jacks sit in, over the raceway that stops at their sides.
+void draw_boxes(Work& work, const Sheet& sheet) {
+  for (const OutletBox* box : boxes_on(work.request, sheet)) {
+    std::vector<Vec2> ring;
+    for (const auto& [u, v] : {std::pair{-1, -1}, {1, -1}, {1, 1}, {-1, 1}})
+      ring.push_back(work.view(box->centre + u * box->half_u_m * sheet.frame.u +
+                               v * box->half_v_m * sheet.frame.v));
+    work.draft.shape(ring, pen_of(LineKind::wide, shade(0.2)), shade(1),
+                     box->there ? "Box that is there" : "Box " + box->name);
+    if (box->there) continue;
+    const double high = work.view.mm(box->half_v_m);
+    Label label{box->name, work.view(box->centre), {1.8, true, false, shade(0.25)}, high + 0.8, {},
+                ""};
+    label.edge_mm = high;
+    work.draft.label(std::move(label));
+  }
+}
+
+/// "B2 · 146 x 86: data 3, data 4".
+void list_boxes(Work& work, const Sheet& sheet) {
+  const DrawingRequest& r = work.request;
+  const std::vector<const OutletBox*> boxes = boxes_on(r, sheet);
+  if (!boxes.empty()) work.rows.push_back({"Boxes, as large as they are taken to be", true, {}});
+  for (const OutletBox* box : boxes) {
+    std::string ends;
+    for (const int end : box->ends)
+      ends += (ends.empty() ? "" : ", ") +
+              plain_text(r.ends.ends[static_cast<std::size_t>(end)].id, 24);
+    work.rows.push_back({(box->there ? "is there already" : box->name) + " · " +
+                             dimension(2 * box->half_u_m, r.job.units) + " x " +
+                             dimension(2 * box->half_v_m, r.job.units) + ": " + ends,
+                         false,
+                         {}});
   }
 }
 
@@ -290,12 +337,14 @@ std::vector<Page> elevation(const DrawingRequest& r, const Trunks& trunks, const
   const bool moving = sheet.role == SheetRole::floor && draw_moving(work, true);
   dimension_fixings(work, carried, sheet, face);
   draw_raceways(work, carried, sheet);
+  draw_boxes(work, sheet);
   ShownStretches stretches{carried.on, carried.behind, {}, named_at(r, carried.ends)};
   stretches.seen.insert(stretches.seen.end(), carried.before.begin(), carried.before.end());
   draw_stretches(work, trunks, stretches);
   const std::vector<const RacewayPiece*> pieces = pieces_on(r, sheet);
   name_raceways(work, pieces);
   list_raceways(work, pieces);
+  list_boxes(work, sheet);
   name_conduits(work, carried);
   for (const int end : carried.ends) draw_end(work, end);
   for (const HoleShape* hole : carried.holes) draw_hole(work, *hole);

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <map>
 
+#include "base/words.h"
 #include "report/csv.h"
 #include "report/report.h"
 #include "trade/cautions.h"
@@ -215,7 +216,7 @@ std::string seen(const Planned& p) {
 std::string ramps(const Planned& p) {
   std::string text;
   for (const RampRow& one : p.takeoff.ramps)
-    text += "Ramp " + one.name + ": " + format_length(one.length_m, p.job.units, 2) +
+    text += capitalised(one.name) + ": " + format_length(one.length_m, p.job.units, 2) +
             " over the floor from " + one.wall + " to " + one.end +
             (one.on_walkway ? ", across a walkway. " : ". ") +
             "Fix it down and mark it: it is a place to trip.\n";

@@ -59,6 +59,8 @@ class Day {
   std::vector<std::vector<int>> spots_along() const;
   /// Which cables come from where and go where, in the order of pulling.
   std::string pass_text(const Visit& visit);
+  /// How cables come over the ceiling to places that are too far off for a hand.
+  std::string far_text(int spot, const std::set<int>& onward) const;
   void cut_hole(const std::string& place, int index);
   /// When the hole's grommet goes in.
   std::string lining_text(int index) const;
@@ -93,8 +95,9 @@ class Day {
   void ends_of_lying(const std::vector<int>& round);
   void fit(int spot, const std::vector<const Termination*>& all);
   void cords();
+  /// Up with what lies of them, before cable is laid there, or down over it.
+  void ramps(bool down);
   void tests();
-  void test(const std::string& words, const std::vector<std::string>& runs);
   /// Tiles back, then raceway against them.
   void close(const std::vector<std::string>& opened);
 

@@ -10,6 +10,15 @@ using Kind = HighThing::Kind;
 // A day's raceway. Bases are fixed before cable comes; when it lies in them and is tested, the lids
 // go on, and over these last the fittings, which cover cuts and holes.
 
+namespace {
+
+/// At either end, its own or shared.
+bool has_fitting(const RacewayPiece& piece) {
+  return !piece.start.ends_with(", no fitting") || !piece.end.ends_with(", no fitting");
+}
+
+}  // namespace
+
 bool Day::is_wanted(int piece) const {
   const std::vector<int>& runs = element(w_.piece_runs, piece).to_do;
   return runs.empty() || std::any_of(runs.begin(), runs.end(), [&](int run) { return has(run); });
@@ -77,9 +86,10 @@ void Day::close_raceway(const std::string& place, int spot) {
     all.push_back(piece.name);
     metres += piece.length_m;
     if (part_ == DayPart::preparation) done_.unfitted.insert(index);
-    if (piece.fittings == 0 || part_ == DayPart::preparation) continue;
+    if (part_ == DayPart::preparation) continue;
     const bool has_none = fresh_pieces_.count(index) + done_.unfitted.erase(index) != 0;
-    (has_none ? fitted : refitted).push_back(piece.name);
+    if (has_none ? piece.fittings > 0 : has_fitting(piece))
+      (has_none ? fitted : refitted).push_back(piece.name);
     count += has_none ? piece.fittings : 0;
   }
   std::string text = "Close the lids of raceway " + listed(all, ", ");

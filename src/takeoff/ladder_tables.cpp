@@ -35,20 +35,26 @@ Table ladder_table(const Takeoff& takeoff, const Job& job) {
     days = std::max(days, step.day);
   }
   const std::string note =
-      std::to_string(days) + (days == 1 ? " day, " : " days, ") + format_number(minutes / 60, 1) +
-      " hours in all (" + format_number(least / 60, 1) + " to " + format_number(most / 60, 1) +
-      "; the minutes are invented unless the job gives its own or they were recorded), the ladder "
-      "moved " +
-      std::to_string(takeoff.ladder_moves) + " times; " +
-      (takeoff.fewest_places ? "proven: no day could do with fewer places to stand. "
-                             : "the places to stand are few, not proven fewest. ") +
-      (takeoff.fewest_moves ? "Proven: no other days with the same bundles, and no other rounds of "
-                              "those places, move the ladder less. "
-                            : "") +
-      long_days(takeoff, job) +
-      "Each day closes what it opened. Three points of contact, not the top step; test old tiles "
-      "and "
-      "coatings before you cut; look for pipes and wires before you drill.";
+      takeoff.steps.empty()
+          ? "Nothing is to be done: all that the job asks for lies already."
+          : std::to_string(days) + (days == 1 ? " day, " : " days, ") +
+                format_number(minutes / 60, 1) + " hours in all (" + format_number(least / 60, 1) +
+                " to " + format_number(most / 60, 1) +
+                "; the minutes are invented unless the job gives its own or they were recorded), "
+                "the ladder "
+                "moved " +
+                std::to_string(takeoff.ladder_moves) + " times; " +
+                (takeoff.fewest_places ? "proven: no day could do with fewer places to stand. "
+                                       : "the places to stand are few, not proven fewest. ") +
+                (takeoff.fewest_moves
+                     ? "Proven: no other days with the same bundles, and no other rounds of "
+                       "those places, move the ladder less. "
+                     : "") +
+                long_days(takeoff, job) +
+                "Each day closes what it opened. Three points of contact, not the top step; test "
+                "old tiles "
+                "and "
+                "coatings before you cut; look for pipes and wires before you drill.";
   Table table{"ladder",
               "Ladder sheet",
               note,

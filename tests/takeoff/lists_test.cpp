@@ -5,6 +5,7 @@
 #include <charconv>
 
 #include "report/report.h"
+#include "takeoff/ladder.h"
 #include "takeoff/where.h"
 
 namespace roomloom {
@@ -63,6 +64,11 @@ Takeoff one_run() {
   row.shared_with = {"S2", "S3"};
   takeoff.runs = {row};
   return takeoff;
+}
+
+TEST(LadderSheet, ProvesNothingWhereNothingIsToBeDone) {
+  EXPECT_EQ(ladder_table(Takeoff{}, Job{}).note,
+            "Nothing is to be done: all that the job asks for lies already.");
 }
 
 }  // namespace
