@@ -39,7 +39,11 @@ Names names_in(const std::string& cell, const Names& known) {
 class Worker {
  public:
   Worker(const Written& written, const Job& job, Findings& findings)
-      : written_(written), job_(job), findings_(findings) {}
+      : written_(written), job_(job), findings_(findings) {
+    const std::vector<HoleRecord> records = hole_records(written.plan, job);
+    for (std::size_t i = 0; i < records.size(); ++i)
+      if (records[i].is_cut) recorded_.insert(written.plan.holes[i].name);
+  }
 
   void work() {
     const std::vector<Step> steps = listed_steps();
@@ -101,7 +105,7 @@ class Worker {
   }
   bool lies(const ListedRun& run) const { return !run.takes_over.empty() || is_installed(run.id); }
   bool is_told_cut(const ListedHole& hole) const {
-    return hole.existing || hole.cut_already || cut_.count(hole.name) != 0;
+    return hole.existing || recorded_.count(hole.name) != 0 || cut_.count(hole.name) != 0;
   }
   /// What a lying run passes is there, whether a record tells of it or not.
   bool is_cut(const ListedHole& hole) const {
@@ -198,6 +202,7 @@ class Worker {
   Findings& findings_;
   bool readable_ = false;
   std::map<std::string, std::string> pieces_;  ///< what their ends are made of
+  std::set<std::string> recorded_;             ///< holes that are cut by the record
   std::set<std::string> lifted_, open_, today_, cut_, pulled_, based_;
   bool closed_ = false;  ///< something was closed that day
 };

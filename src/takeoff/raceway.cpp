@@ -7,7 +7,7 @@
 #include "cutting/cutting.h"
 #include "takeoff/cells.h"
 #include "takeoff/colours.h"
-#include "takeoff/raceway_joints.h"
+#include "takeoff/raceway_record.h"
 #include "takeoff/where.h"
 
 namespace roomloom {
@@ -38,7 +38,9 @@ void sort_for_people(std::vector<Straight>& straights, const Room& room) {
   for (Straight& s : straights) {
     const Frame& frame = element(room.sheets, s.sheet).frame;
     const Vec2 a = frame.to_plane(s.from), b = frame.to_plane(s.to);
-    if (a.x > b.x + 1e-6 || (a.x > b.x - 1e-6 && a.y > b.y)) std::swap(s.from, s.to);
+    if (a.x < b.x - 1e-6 || (a.x < b.x + 1e-6 && a.y <= b.y)) continue;
+    std::swap(s.from, s.to);
+    std::swap(s.start_is, s.end_is);
   }
   std::stable_sort(straights.begin(), straights.end(), [&](const Straight& a, const Straight& b) {
     if (a.sheet != b.sheet) return a.sheet < b.sheet;
@@ -61,7 +63,6 @@ void add_pieces(Takeoff& takeoff, const Straight& straight, const StraightEnd& s
   for (std::size_t i = 0; i < lengths.size(); ++i) {
     const bool first = i == 0, last = i + 1 == lengths.size();
     RacewayPiece piece;
-    piece.name = "R" + std::to_string(takeoff.raceway_pieces.size() + 1);
     piece.raceway = type.id;
     piece.type = straight.raceway;
     piece.sheet = straight.sheet;
@@ -212,6 +213,7 @@ void plan_raceway(Takeoff& takeoff, const CableShapes& shapes,
   takeoff.raceway_fittings = joints.fittings;
   for (std::size_t i = 0; i < straights.size(); ++i)
     add_pieces(takeoff, straights[i], joints.starts[i], joints.ends[i], job);
+  name_pieces(takeoff.raceway_pieces, room, job);
   merge_fittings(takeoff.raceway_fittings, job);
   cut_all(takeoff, shapes, job);
 }

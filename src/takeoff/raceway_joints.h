@@ -14,9 +14,10 @@ namespace roomloom {
 struct Straight {
   int raceway = -1, sheet = -1;
   Vec3 from, to;
-  Vec3 normal;            ///< away from the sheet
-  std::vector<int> runs;  ///< ascending
-  bool fixed = false;     ///< recorded as built
+  Vec3 normal;                             ///< away from the sheet
+  std::vector<int> runs;                   ///< ascending
+  bool fixed = false;                      ///< recorded as built
+  std::string start_is = {}, end_is = {};  ///< how the record says that its ends are made
 };
 
 /// How one end of a straight is made.

@@ -3,7 +3,7 @@
 
 #include "takeoff/built.h"
 #include "takeoff/cells.h"
-#include "takeoff/raceway_joints.h"
+#include "takeoff/raceway_record.h"
 
 namespace roomloom {
 namespace {
@@ -45,6 +45,7 @@ std::vector<Straight> straights_of(const CableShapes& shapes, const Room& room, 
       }
     }
   }
+  tell_recorded_ends(straights, room, job);
   return straights;
 }
 
