@@ -189,7 +189,7 @@ TEST(BuiltLengths, LeaveReadyMadeLeadsOutOfWhatTheyCompare) {
   EXPECT_TRUE(std::holds_alternative<std::monostate>(table.rows[0][1]));
   EXPECT_EQ(number_in(table, 1, "predicted_m"), 9.6);
   EXPECT_EQ(std::get<std::string>(table.rows[2][0]), "Mean of 1 run");
-  EXPECT_NEAR(*number_in(table, 2, "share_percent"), 100 * 0.4 / 9, 1e-9);
+  EXPECT_NEAR(number_in(table, 2, "share_percent"), 100 * 0.4 / 9, 1e-9);
   EXPECT_EQ(std::get<std::string>(table.rows[2].back()), table.note) << "in the CSV too";
 }
 
