@@ -87,6 +87,19 @@ void check_odd_lengths(const Written& written, const Job& job, Findings& finding
   }
 }
 
+/// The next wider grommet or plate of the list, to which a hole can be widened.
+std::string lining_remedy(const ListedHole& hole, const Job& job) {
+  const GrommetType* next = nullptr;
+  for (const GrommetType& one : job.catalogue.grommets)
+    if (one.kind == "grommet" && one.hole_m > hole.diameter_m &&
+        one.passes_m >= hole.bundle_m - 1e-9 && (next == nullptr || one.hole_m < next->hole_m))
+      next = &one;
+  const std::string otherwise = "line its edge otherwise before more cable passes.";
+  if (next == nullptr) return "Smooth the hole and " + otherwise;
+  return "Widen it to " + length_text(next->hole_m, job.units) + " for " + next->id +
+         ", if the place allows, and record its width again; or " + otherwise;
+}
+
 void check_linings(const Written& written, const Job& job, Findings& findings) {
   const std::vector<HoleRecord> records = hole_records(written.plan, job);
   for (std::size_t i = 0; i < records.size(); ++i) {
@@ -102,9 +115,7 @@ void check_linings(const Written& written, const Job& job, Findings& findings) {
          "Hole " + hole.name + " is recorded as cut " + length_text(hole.diameter_m, job.units) +
              " wide. " + hole.no_grommet + ", which was to line it, asks " + asks +
              ", and the list has none for the hole as it is: its edge is bare.",
-         hole.name, hole.centre,
-         "Line the edge otherwise, or widen the hole for that grommet and record its width again.",
-         "common practice, no source"});
+         hole.name, hole.centre, lining_remedy(hole, job), "common practice, no source"});
   }
 }
 

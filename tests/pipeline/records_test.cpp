@@ -182,6 +182,40 @@ TEST_F(Records, LabelsThatHangStayWhenAPortIsAddedBefore) {
   }
 }
 
+/// Through one hole that is dear to have twice.
+TEST_F(Records, AHoleThatIsWidenedAboutALyingCableGetsNothingPutIntoItBeforeCablePasses) {
+  Json job = box_job();
+  job["prefer"] = {{"hole_price", 500}};
+  const Json first = planned(job, "first");
+  job["as_built"] = "as-built.json";
+  record_by(first, {"N1"});
+  Json record = Json::parse(record_);
+  ASSERT_FALSE(record["holes"].empty());
+  for (Json& hole : record["holes"]) hole["diameter_m"] = 0.008;
+  write_text(folder_ / "as-built.json", record.dump());
+  for (int i = 0; i < 3; ++i) {
+    const std::string number = std::to_string(i);
+    job["ends"].push_back(
+        {{"id", "desk" + number}, {"at", "Wall back"}, {"from_left", 1.2 + 0.1 * i}, {"up", 0.4}});
+    job["runs"].push_back({{"id", "M" + number},
+                           {"from", "rack." + std::to_string(5 + i)},
+                           {"to", "desk" + number},
+                           {"cable", "cat6"}});
+  }
+  const Json later = planned(job, "later");
+  const std::string ladder = read_text(folder_ / "later" / "ladder.csv");
+  ASSERT_NE(ladder.find("Widen H"), std::string::npos) << ladder;
+  for (const Json& hole : later["holes"])
+    if (hole["built_m"].get<double>() > 0) {
+      const std::string step = "Widen " + hole["name"].get<std::string>();
+      const std::size_t at = ladder.find(step);
+      if (at == std::string::npos) continue;
+      const std::string line = ladder.substr(at, ladder.find('\n', at) - at);
+      EXPECT_EQ(line.find("before any cable passes"), std::string::npos) << line;
+      EXPECT_NE(line.find("split"), std::string::npos) << line;
+    }
+}
+
 TEST_F(Records, ARunThatLeavesTheJobIsToldWithItsHole) {
   Json job = box_job();
   job["as_built"] = "as-built.json";
