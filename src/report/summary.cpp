@@ -223,7 +223,7 @@ std::string ramps(const Planned& p) {
   return text;
 }
 
-/// A caution, broken into lines that a terminal shows whole.
+/// A text, broken into lines that a terminal shows whole.
 std::string wrapped(const std::string& text) {
   constexpr std::size_t kWidth = 96;
   std::string lines, line = "  ";
@@ -239,6 +239,23 @@ std::string wrapped(const std::string& text) {
     at = end + 1;
   }
   return lines + line + "\n";
+}
+
+std::string measured(const Planned& p) {
+  for (const Table& list : p.takeoff.tables)
+    if (list.id == "as_built" && !list.note.empty())
+      return "\nMeasured against predicted\n" + wrapped(list.note);
+  return "";
+}
+
+std::string ramps(const Planned& p) {
+  std::string text;
+  for (const RampRow& one : p.takeoff.ramps)
+    text += "Ramp " + one.name + ": " + format_length(one.length_m, p.job.units, 2) +
+            " over the floor from " + one.wall + " to " + one.end +
+            (one.on_walkway ? ", across a walkway. " : ". ") +
+            "Fix it down and mark it: it is a place to trip.\n";
+  return text;
 }
 
 std::string cautions_text() {
@@ -284,8 +301,8 @@ Table checks_table(const Findings& findings) {
 
 std::string summary_text(const Planned& planned, const Findings& findings) {
   return planned_as(planned) + runs_table(planned) + totals(planned) + ramps(planned) +
-         gauges(planned) + optimum(planned) + variants(planned) + seen(planned) + rules(planned) +
-         doubts(planned) + found(findings) + cautions_text();
+         gauges(planned) + optimum(planned) + variants(planned) + seen(planned) +
+         measured(planned) + rules(planned) + doubts(planned) + found(findings) + cautions_text();
 }
 
 }  // namespace roomloom

@@ -84,6 +84,32 @@ TradeRoom narrow_hole(bool fails) {
   return trade;
 }
 
+/// A run lies that the job asks for no more.
+TradeRoom left_over(bool fails) {
+  TradeRoom trade = with_lying_run(TradeRoom(), "A");
+  if (fails) trade.job["runs"].erase(0);
+  return trade;
+}
+
+/// A hole of another width than its grommet asks.
+TradeRoom bare_edge(bool fails) {
+  TradeRoom trade = cut_hole_room(2.3, 0.03);
+  trade.job["grommets"] = Json::array({{{"id", "grommet 30"},
+                                        {"hole", fails ? "31 mm" : "30 mm"},
+                                        {"passes", "24 mm"},
+                                        {"price", 1}}});
+  return trade;
+}
+
+/// Half a metre for a run of several.
+TradeRoom short_measure(bool fails) {
+  TradeRoom trade = with_lying_run(TradeRoom(), "A");
+  Json record = Json::parse(trade.files["as-built.json"]);
+  if (fails) record["runs"][0]["measured"] = 0.5;
+  trade.files["as-built.json"] = record.dump();
+  return trade;
+}
+
 /// Its rim 12 or 92 mm off the tee.
 TradeRoom cut_hole(bool fails) { return cut_hole_room(fails ? 2.38 : 2.3, 0.016); }
 
@@ -246,6 +272,9 @@ std::vector<Row> rows_of_rooms() {
       {"tile-edge", cut_hole},
       {"hole-to-widen", narrow_hole},
       {"hole-size", largest_hole},
+      {"hole-unlined", bare_edge},
+      {"recorded-unused", left_over},
+      {"measured-odd", short_measure},
       {"tile-hole", tile_hole},
       {"hidden-wiring", below_outlet},
       {"pinch-point", coil_behind_seat},
