@@ -9,15 +9,16 @@
 #include "check/drawn_runs.h"
 
 namespace roomloom::check {
-namespace {
-
-constexpr double kLengthTolerance = 0.0001;
-constexpr double kSizeTolerance = 0.00006;  // sizes stand in tenths of a millimetre
 
 void list_differs(const std::string& subject, const std::string& text, Findings& findings) {
   findings.items.push_back({"list-differs", Level::must, text, subject, std::nullopt,
                             "Route again, or restore the file.", "arithmetic"});
 }
+
+namespace {
+
+constexpr double kLengthTolerance = 0.0001;
+constexpr double kSizeTolerance = 0.00006;  // sizes stand in tenths of a millimetre
 
 /// One row of one list, held against what it must say.
 struct Row {

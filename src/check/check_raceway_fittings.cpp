@@ -14,11 +14,6 @@
 namespace roomloom::check {
 namespace {
 
-void differs(const std::string& subject, const std::string& text, Findings& findings) {
-  findings.items.push_back({"list-differs", Level::must, text, subject, std::nullopt,
-                            "Route again, or restore the file.", "arithmetic"});
-}
-
 std::set<std::string> cells_of(const CsvTable& table, const char* heading) {
   std::set<std::string> cells;
   const std::size_t column = table.column(heading);
@@ -90,8 +85,8 @@ class Ends {
       if (kind == "end piece over a hole") look_at_hole(piece, rest.substr(after));
       return;
     }
-    differs(piece, "An end of piece " + piece + ", \"" + words + "\", names no fitting.",
-            findings_);
+    list_differs(piece, "An end of piece " + piece + ", \"" + words + "\", names no fitting.",
+                 findings_);
   }
 
   const std::map<std::string, double>& named() const { return named_; }
@@ -102,13 +97,15 @@ class Ends {
     if (at == std::string::npos) return;
     const std::string box = words.substr(at + 9, words.find(' ', at + 9) - at - 9);
     if (!boxes_.contains(box))
-      differs(piece, "Piece " + piece + " ends in box " + box + ", which ends.csv does not have.",
-              findings_);
+      list_differs(piece,
+                   "Piece " + piece + " ends in box " + box + ", which ends.csv does not have.",
+                   findings_);
   }
   void look_at_hole(const std::string& piece, const std::string& after) {
     const std::string hole = after.size() > 2 ? after.substr(2) : "";
     if (!holes_.contains(hole))
-      differs(piece, "Piece " + piece + " covers a hole that holes.csv does not have.", findings_);
+      list_differs(piece, "Piece " + piece + " covers a hole that holes.csv does not have.",
+                   findings_);
   }
 
   const Job& job_;
@@ -124,10 +121,10 @@ void same_counts(const std::map<std::string, double>& wanted,
     const auto there = found.find(name);
     const double has = there == found.end() ? 0 : there->second;
     if (std::abs(has - count) > 1e-6)
-      differs(name,
-              list + " has " + format_number(has, 2) + " of " + name +
-                  "; the ends of the pieces make it " + format_number(count, 2) + ".",
-              findings);
+      list_differs(name,
+                   list + " has " + format_number(has, 2) + " of " + name +
+                       "; the ends of the pieces make it " + format_number(count, 2) + ".",
+                   findings);
   }
 }
 

@@ -10,11 +10,6 @@
 namespace roomloom::check {
 namespace {
 
-void differs(const std::string& subject, const std::string& text, Findings& findings) {
-  findings.items.push_back({"list-differs", Level::must, text, subject, std::nullopt,
-                            "Route again, or restore the file.", "arithmetic"});
-}
-
 /// The parts of a text between separators.
 std::vector<std::string> parts_of(const std::string& text, const std::string& between) {
   std::vector<std::string> parts;
@@ -86,7 +81,7 @@ void check_raceway_ways(const Written& written, Findings& findings) {
   const std::size_t start = table.column("Start is"), end = table.column("End is"),
                     between = table.column("Cut out between"), runs = table.column("Runs");
   if (std::max({start, end, between, runs}) == CsvTable::npos)
-    return differs("raceway_pieces.csv", "raceway_pieces.csv lacks a column.", findings);
+    return list_differs("raceway_pieces.csv", "raceway_pieces.csv lacks a column.", findings);
   std::map<std::string, int> ways;
   for (std::size_t i = 0; i < table.row_count(); ++i) {
     const auto& row = table.row(i);
@@ -96,17 +91,18 @@ void check_raceway_ways(const Written& written, Findings& findings) {
   const std::map<std::string, int> lying = loose_ends(written.plan);
   for (const auto& [run, count] : ways)
     if (lying.count(run) == 0)
-      differs(run, "raceway_pieces.csv lays run " + run + " in raceway; the plan does not.",
-              findings);
+      list_differs(run, "raceway_pieces.csv lays run " + run + " in raceway; the plan does not.",
+                   findings);
   for (const auto& [run, loose] : lying) {
     if (ways.count(run) == 0)
-      differs(run, "raceway_pieces.csv has no piece for run " + run + ", which lies in raceway.",
-              findings);
+      list_differs(run,
+                   "raceway_pieces.csv has no piece for run " + run + ", which lies in raceway.",
+                   findings);
     else if (ways.at(run) < std::max(2, loose))
-      differs(run,
-              "raceway_pieces.csv does not tell everywhere how run " + run +
-                  " comes into its raceway and out of it.",
-              findings);
+      list_differs(run,
+                   "raceway_pieces.csv does not tell everywhere how run " + run +
+                       " comes into its raceway and out of it.",
+                   findings);
   }
   if (findings.items.size() == before) ++findings.quiet;
 }

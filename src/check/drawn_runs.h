@@ -34,6 +34,9 @@ struct Written {
 /// routed.glb.
 Result<Written> read_written(const std::filesystem::path& folder, const Scene& original);
 
+/// Tells of a list that does not say what it must.
+void list_differs(const std::string& subject, const std::string& text, Findings& findings);
+
 /// Pieces of raceway are cut once, from lengths that there are, and no more are bought than needed.
 void check_raceway_cuts(const Written& written, const Job& job, Findings& findings);
 
