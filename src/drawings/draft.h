@@ -182,6 +182,8 @@ class Draft {
   bool nearer_to_another(const Label& label, const Box2& box, double away_mm) const;
   /// Over how many wide lines it passes that it does not begin on.
   int lines_passed(const Segment& leader) const;
+  /// Does it go along a wide line for most of its way?
+  bool lies_on_line(const Segment& leader) const;
   double cost(const Box2& box, const Segment& leader) const;
   void add_line(const Vec2& a, const Vec2& b, double width_mm, const std::string& name = "");
   /// `stand`: the wish at the point that it is placed beside.
