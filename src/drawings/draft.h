@@ -180,7 +180,7 @@ class Draft {
   /// Is another line of the kind that the label names, or the middle of another circle, nearer to
   /// the box than `away_mm`?
   bool nearer_to_another(const Label& label, const Box2& box, double away_mm) const;
-  /// Over how many wide lines it passes that it does not begin on.
+  /// Over how many wide lines it passes that it does not begin on; points count for more.
   int lines_passed(const Segment& leader) const;
   /// Does it go along a wide line for most of its way?
   bool lies_on_line(const Segment& leader) const;

@@ -120,13 +120,14 @@ bool Draft::nearer_to_another(const Label& label, const Box2& box, double away_m
 }
 
 int Draft::lines_passed(const Segment& leader) const {
+  constexpr int kPoint = 3;  // a point that it passes would seem to be what it comes from
   int passed = 0;
   for (const int i : near_lines_.near(around(leader.a, leader.b))) {
     const Line& line = lines_[static_cast<std::size_t>(i)];
-    passed += line.weight >= kOverWide && cross_each_other(leader, Segment{line.a, line.b}) &&
-                      segment_distance(leader.a, line.a, line.b) > line.half_mm
-                  ? 1
-                  : 0;
+    const bool passes = line.weight >= kOverWide &&
+                        cross_each_other(leader, Segment{line.a, line.b}) &&
+                        segment_distance(leader.a, line.a, line.b) > line.half_mm;
+    if (passes) passed += line.kind == Kind::none || line.kind == Kind::line ? 1 : kPoint;
   }
   return passed;
 }
