@@ -115,7 +115,7 @@ void draw_hole(Work& work, const HoleShape& hole, const std::string& also) {
 }
 
 void name_walls(Work& work) {
-  constexpr double kReach_mm = 14, kClear_mm = 1.4;
+  constexpr double kReach_mm = 9, kClear_mm = 1.4;
   constexpr int kLast = 9;
   for (const Sheet& sheet : work.request.room.sheets) {
     if (sheet.role != SheetRole::wall || sheet.front_air != work.request.room.main_air) continue;
