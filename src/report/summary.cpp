@@ -248,16 +248,6 @@ std::string measured(const Planned& p) {
   return "";
 }
 
-std::string ramps(const Planned& p) {
-  std::string text;
-  for (const RampRow& one : p.takeoff.ramps)
-    text += "Ramp " + one.name + ": " + format_length(one.length_m, p.job.units, 2) +
-            " over the floor from " + one.wall + " to " + one.end +
-            (one.on_walkway ? ", across a walkway. " : ". ") +
-            "Fix it down and mark it: it is a place to trip.\n";
-  return text;
-}
-
 std::string cautions_text() {
   std::string text = "\nBefore you cut or drill\n";
   for (const trade::Caution& one : trade::cautions()) text += wrapped(one.text);

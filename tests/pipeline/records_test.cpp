@@ -126,7 +126,9 @@ TEST_F(Records, ARunOfSeveralLiesInWholePieces) {
   const Json later = planned(job, "later");
   for (const Json& piece : later["pieces"])
     for (const Json& run : piece["runs"])
-      if (run == "N2") EXPECT_EQ(piece["fixed"], true) << piece;
+      if (run == "N2") {
+        EXPECT_EQ(piece["fixed"], true) << piece;
+      }
 }
 
 TEST_F(Records, WhatExistsAndWhatWasNamedKeepsItsName) {
@@ -147,7 +149,9 @@ TEST_F(Records, WhatExistsAndWhatWasNamedKeepsItsName) {
           ++kept;
           EXPECT_EQ(hole["name"], old["name"]);
         }
-      if (!same) EXPECT_FALSE(before.contains(hole["name"])) << hole["name"];
+      if (!same) {
+        EXPECT_FALSE(before.contains(hole["name"])) << hole["name"];
+      }
     }
     EXPECT_GT(kept, 0);
     const Json record = Json::parse(record_);
@@ -177,8 +181,9 @@ TEST_F(Records, LabelsThatHangStayWhenAPortIsAddedBefore) {
     if (run == "N1" || run == "N2") {
       EXPECT_TRUE(before.contains(label)) << label;
     }
-    if (label.ends_with("A"))
+    if (label.ends_with("A")) {
       EXPECT_TRUE(places.insert(label.substr(0, label.find(run))).second) << label;
+    }
   }
 }
 
