@@ -23,6 +23,7 @@ Result<ResultInputs> result_inputs(const std::filesystem::path& folder) {
       plan->variants,
       plan->house_file.empty() ? std::filesystem::path() : resolve(plan->house_file),
       plan->house_sha256,
+      plan->as_built_sha256,
       std::move(taken)};
 }
 
@@ -39,6 +40,7 @@ Result<Findings> check_result(const std::filesystem::path& folder, const Scene& 
   }
   const auto runs = check::drawn_runs(*written, job, findings);
   check::check_job(*written, job, findings);
+  check::check_record(*written, job, findings);
   check::check_rules(*written, job, findings);
   check::check_things(*written, runs, findings);
   check::check_lists(*written, job, findings);
@@ -51,7 +53,7 @@ Result<Findings> check_result(const std::filesystem::path& folder, const Scene& 
   check::check_lengths(*written, runs, findings);
   check::check_ends(*written, runs, original, job, findings);
   check::check_surfaces(*written, runs, original, job, findings);
-  check::check_holes(*written, runs, findings);
+  check::check_holes(*written, runs, job, findings);
   check::check_tubes(runs, findings);
   check::check_meetings(*written, runs, findings);
   check::check_radii(*written, runs, findings);

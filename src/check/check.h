@@ -17,6 +17,7 @@ struct ResultInputs {
   std::vector<std::string> variants;  ///< of the job, that were planned together; empty = none
   std::filesystem::path house_file;   ///< resolved against the folder; empty = none
   std::string house_sha256;
+  std::string as_built_sha256;  ///< of the record of what was built; empty = none
   /// Runs and the recorded ones whose lying cable they take over.
   std::vector<std::pair<std::string, std::string>> taken;
 };

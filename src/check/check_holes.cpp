@@ -69,16 +69,20 @@ double passes_at(const DrawnRun& run, const ListedHole& hole) {
 
 }  // namespace
 
-void check_holes(const Written& written, const std::vector<DrawnRun>& runs, Findings& findings) {
+void check_holes(const Written& written, const std::vector<DrawnRun>& runs, const Job& job,
+                 Findings& findings) {
   const std::size_t before = findings.items.size();
-  for (const ListedHole& hole : written.plan.holes) {
+  const std::vector<HoleRecord> records = hole_records(written.plan, job);
+  for (std::size_t i = 0; i < records.size(); ++i) {
+    const ListedHole& hole = written.plan.holes[i];
+    const double built_m = records[i].built_m;
     check_ring(hole, written.glb, written.units, findings);
     check_ring(hole, written.runs_glb, written.units, findings);
     check_ring(hole, written.obj, written.units, findings);
-    if (hole.built_m > 0 && hole.built_m < hole.diameter_m - 1e-6)
+    if (!hole.existing && records[i].to_widen())
       findings.items.push_back(
           {"hole-to-widen", Level::should,
-           "Hole " + hole.name + " is recorded as cut " + length_text(hole.built_m, written.units) +
+           "Hole " + hole.name + " is recorded as cut " + length_text(built_m, written.units) +
                " wide; what passes it now asks " + length_text(hole.diameter_m, written.units) +
                ".",
            hole.name, hole.centre,

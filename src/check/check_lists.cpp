@@ -182,20 +182,25 @@ void check_run_list(const Written& written, const Job& job, Findings& findings) 
   }
 }
 
-void check_plan_sum(const ListedRun& run, DisplayUnits units, Findings& findings) {
+/// A lying run was measured, and may have cut corners: check_record judges its length.
+void check_plan_sum(const ListedRun& run, bool lies, DisplayUnits units, Findings& findings) {
   double sum = run.drawn_m;
   for (const auto& [name, metres] : run.addends_m) sum += metres;
-  if (!run.routed || (std::abs(sum - run.cut_m) <= kLengthTolerance && run.cut_m >= run.drawn_m)) {
-    return;
-  }
-  findings.items.push_back(
-      {"cut-sum", Level::must,
-       "The cut length of run " + run.id + " in plan.json is " + length_text(run.cut_m, units) +
-           "; drawn and addends make " + length_text(sum, units) + ".",
-       run.id, std::nullopt, "Route again, or restore the file.", "arithmetic"});
+  if (!run.routed) return;
+  const std::string cut =
+      "The cut length of run " + run.id + " in plan.json is " + length_text(run.cut_m, units);
+  const auto tell = [&](const std::string& text) {
+    findings.items.push_back({"cut-sum", Level::must, text, run.id, std::nullopt,
+                              "Route again, or restore the file.", "arithmetic"});
+  };
+  if (std::abs(sum - run.cut_m) > kLengthTolerance)
+    tell(cut + "; drawn and addends make " + length_text(sum, units) + ".");
+  else if (!lies && run.cut_m < run.drawn_m)
+    tell(cut + ": shorter than its way, which is drawn " + length_text(run.drawn_m, units) +
+         " long.");
 }
 
-void check_hole_list(const Written& written, Findings& findings) {
+void check_hole_list(const Written& written, const Job& job, Findings& findings) {
   const CsvTable table(written.hole_list);
   const std::size_t key = table.column("Hole");
   const auto& holes = written.plan.holes;
@@ -203,7 +208,9 @@ void check_hole_list(const Written& written, Findings& findings) {
     return list_differs("holes.csv",
                         "holes.csv has another number of rows than the plan has holes.", findings);
   }
-  for (const ListedHole& hole : holes) {
+  const std::vector<HoleRecord> records = hole_records(written.plan, job);
+  for (std::size_t i = 0; i < holes.size(); ++i) {
+    const ListedHole& hole = holes[i];
     const auto* cells = table.row_of(hole.name, key);
     if (cells == nullptr) {
       list_differs(hole.name, "holes.csv has no row, or more than one, for " + hole.name + ".",
@@ -224,14 +231,10 @@ void check_hole_list(const Written& written, Findings& findings) {
     row.names("Runs", {hole.runs.begin(), hole.runs.end()});
     const std::string* state = row.cell("State");
     const bool too_large = state != nullptr && *state == "larger than allowed here";
-    const bool is_there = hole.existing || hole.cut_already;
-    if (!hole.existing && hole.built_m > 0 && hole.built_m < hole.diameter_m - 1e-6) {
-      if (state != nullptr && state->rfind("to widen: cut ", 0) != 0)
-        row.wrong("State", *state, "to widen");
-      continue;
-    }
-    if (is_there || !too_large)
-      row.text("State", hole.existing ? "exists" : hole.cut_already ? "cut already" : "to cut");
+    if (!hole.existing && records[i].to_widen())
+      row.text("State", "to widen: cut " + format_size(records[i].built_m, written.units, 1));
+    else if (hole.existing || records[i].is_cut || !too_large)
+      row.text("State", hole.existing ? "exists" : records[i].is_cut ? "cut already" : "to cut");
   }
 }
 
@@ -352,8 +355,13 @@ void check_totals(const Written& written, const Job& job, Findings& findings) {
 void check_lists(const Written& written, const Job& job, Findings& findings) {
   const std::size_t before = findings.items.size();
   check_run_list(written, job, findings);
-  for (const ListedRun& run : written.plan.runs) check_plan_sum(run, written.units, findings);
-  check_hole_list(written, findings);
+  for (const ListedRun& run : written.plan.runs) {
+    const bool lies = std::any_of(job.runs.begin(), job.runs.end(), [&](const RunSpec& spec) {
+      return spec.id == run.id && spec.installed;
+    });
+    check_plan_sum(run, lies, written.units, findings);
+  }
+  check_hole_list(written, job, findings);
   check_raceway_list(written, job, findings);
   check_totals(written, job, findings);
   if (findings.items.size() == before) ++findings.quiet;

@@ -13,7 +13,11 @@ namespace {
 class Worker {
  public:
   Worker(const WorkList& work, const Written& written, const Job& job, Findings& findings)
-      : work_(work), written_(written), job_(job), findings_(findings) {}
+      : work_(work), written_(written), job_(job), findings_(findings) {
+    const std::vector<HoleRecord> records = hole_records(written.plan, job);
+    for (std::size_t i = 0; i < records.size(); ++i)
+      if (records[i].is_cut) recorded_.insert(written.plan.holes[i].name);
+  }
 
   void work() {
     int day = 0;
@@ -41,7 +45,7 @@ class Worker {
   }
   bool lies(const ListedRun& run) const { return lies_before(run, job_); }
   bool is_told_cut(const ListedHole& hole) const {
-    return hole.existing || hole.cut_already || cut_.count(hole.name) != 0;
+    return hole.existing || recorded_.count(hole.name) != 0 || cut_.count(hole.name) != 0;
   }
   /// What a lying run passes is there, whether a record tells of it or not.
   bool is_cut(const ListedHole& hole) const {
@@ -263,6 +267,7 @@ class Worker {
   std::set<std::string> uncovered_;  ///< ramps under which cable was laid that day
   std::set<std::pair<std::string, std::string>> fitted_, hung_;  ///< run and end
   std::map<std::string, Handled> handled_;
+  std::set<std::string> recorded_;  ///< holes that are cut by the record
   bool closed_ = false;  ///< something was closed that day
 };
 

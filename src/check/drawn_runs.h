@@ -51,6 +51,19 @@ void check_raceway_ways(const Written& written, Findings& findings);
 /// are pulled and tested, no day ends with a tile or raceway open, and its minutes are right.
 void check_work(const Written& written, const Job& job, Findings& findings);
 
+/// What the job's record says of a planned hole. Each recorded hole is one planned hole at most.
+struct HoleRecord {
+  bool is_cut = false;  ///< and wide enough
+  double built_m = 0;   ///< recorded as cut so wide, to be used or widened; 0 = not told
+  bool to_widen() const { return !is_cut && built_m > 0; }
+};
+/// One a hole of the plan.
+std::vector<HoleRecord> hole_records(const WrittenPlan& plan, const Job& job);
+
+/// What is recorded and in no plan any more, lengths that can hardly be, and holes that their
+/// grommet does not fit.
+void check_record(const Written& written, const Job& job, Findings& findings);
+
 /// The runs of routed.glb that have a row in plan.json; a missing, doubled or unknown one, or one
 /// without a centreline or a tube, is a finding.
 std::vector<DrawnRun> drawn_runs(const Written& written, const Job& job, Findings& findings);
@@ -75,7 +88,8 @@ void check_ends(const Written& written, const std::vector<DrawnRun>& runs, const
                 const Job& job, Findings& findings);
 void check_surfaces(const Written& written, const std::vector<DrawnRun>& runs,
                     const Scene& original, const Job& job, Findings& findings);
-void check_holes(const Written& written, const std::vector<DrawnRun>& runs, Findings& findings);
+void check_holes(const Written& written, const std::vector<DrawnRun>& runs, const Job& job,
+                 Findings& findings);
 void check_tubes(const std::vector<DrawnRun>& runs, Findings& findings);
 void check_meetings(const Written& written, const std::vector<DrawnRun>& runs, Findings& findings);
 void check_radii(const Written& written, const std::vector<DrawnRun>& runs, Findings& findings);

@@ -11,7 +11,7 @@ struct Explanation {
   const char* text;
 };
 
-constexpr std::array<Explanation, 29> kExplanations = {{
+constexpr std::array<Explanation, 33> kExplanations = {{
     {"no-way",
      "A run of the job cannot be routed. What blocks it is named: a part, a rule of the job, or "
      "the "
@@ -139,6 +139,24 @@ constexpr std::array<Explanation, 29> kExplanations = {{
     {"house-changed",
      "The house file's SHA-256 is not the one that plan.json records.\n"
      "Limit: the same SHA-256.\nSource: FIPS 180-4 (the hash)."},
+    {"as-built-changed",
+     "The SHA-256 of the record of what was built is not the one that plan.json records: more lies "
+     "now, or other things, than the plan was made for. Nothing else of the plan is judged.\n"
+     "Limit: the same SHA-256.\nSource: FIPS 180-4 (the hash)."},
+    {"recorded-unused",
+     "A hole or a run is recorded as built, and nothing of the plan is it: it stays in the room "
+     "all the same. A recorded hole is a planned one where cables pass it at the same place, or "
+     "where the two circles overlap, each once, the nearest first.\n"
+     "Limit: none, it is told.\nSource: the record of what was built."},
+    {"measured-odd",
+     "The length that is recorded of a run can hardly be: most such are a slip of the pen or a "
+     "wrong unit.\n"
+     "Limit: at least 85 % of its way as drawn; at most one and a half times what was predicted "
+     "and 2 m.\nSource: common practice, no source."},
+    {"hole-unlined",
+     "A hole was to be lined by a grommet or plate and is recorded as cut to another width, for "
+     "which the catalogue has none: its edge is bare, where cable may chafe.\n"
+     "Limit: the width that the grommet asks.\nSource: common practice, no source."},
     {"file-changed",
      "The SHA-256 of a file of the result is not the one that plan.json records, or the file is "
      "gone.\nLimit: the same SHA-256.\nSource: FIPS 180-4 (the hash)."},

@@ -81,8 +81,8 @@ ListedHole hole(const Json& j) {
   one.thickness_m = j.at("thickness_m");
   one.bundle_m = j.at("bundle_m");
   one.existing = j.at("existing");
-  one.cut_already = j.value("cut_already", false);
-  one.built_m = j.value("built_m", 0.0);
+  one.passed_at = j.contains("passed_at") ? point(j.at("passed_at")) : one.centre;
+  one.no_grommet = j.value("no_grommet", "");
   one.runs = j.at("runs").get<std::vector<std::string>>();
   return one;
 }
@@ -96,6 +96,8 @@ WrittenPlan plan(const Json& j) {
     all.house_file = j.at("job").at("house").at("file");
     all.house_sha256 = j.at("job").at("house").at("sha256");
   }
+  if (j.at("job").contains("as_built"))
+    all.as_built_sha256 = j.at("job").at("as_built").at("sha256");
   all.model_file = j.at("model").at("file");
   all.model_sha256 = j.at("model").at("sha256");
   all.residual_m = j.at("model").at("residual_m");

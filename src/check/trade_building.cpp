@@ -110,6 +110,23 @@ void check_studs(const TradeView& view, Findings& findings) {
        {view.small(std::max(0.0, -guarded.worst)), view.small(trade::kNailGuard_m)});
 }
 
+void check_hole_sizes(const TradeView& view, Findings& findings) {
+  const double most = view.job.prefer.largest_hole_m;
+  Gathered wide;
+  for (const ListedHole& hole : view.written.plan.holes)
+    if (!hole.existing && hole.diameter_m > most + 1e-6)
+      wide.add(hole.name, hole.diameter_m, hole.centre);
+  if (wide.empty()) return;
+  tell(findings, "hole-size", Level::should, wide.names.front(),
+       "Holes up to " + view.small(wide.worst) + " are to be cut, where the job allows " +
+           view.small(most) + ": " + listed(wide.names) + ".",
+       wide.where,
+       "Part the runs (\"not_with\", \"via\"), take thinner cable or smaller heads, or allow "
+       "larger holes "
+       "(\"prefer\": { \"largest_hole\": ... }).",
+       {view.small(wide.worst), view.small(most)});
+}
+
 void check_members(const TradeView& view, Findings& findings) {
   for (const ListedHole& hole : view.written.plan.holes) {
     if (!hole.existing) continue;

@@ -57,10 +57,10 @@ Result<std::vector<std::vector<std::string>>> read_csv(const std::filesystem::pa
 struct ListedHole {
   std::string name, crossing, kind;
   Vec3 centre, normal;
+  Vec3 passed_at;  ///< where the tracks pass it
   double diameter_m = 0, thickness_m = 0, bundle_m = 0;
   bool existing = false;
-  bool cut_already = false;  ///< recorded as built and wide enough
-  double built_m = 0;        ///< recorded as cut so wide; 0 = not told
+  std::string no_grommet;  ///< would line it, had it been cut as that asks
   std::vector<std::string> runs;
 };
 
@@ -98,6 +98,7 @@ struct WrittenPlan {
   std::string job_file, job_sha256, model_file, model_sha256;
   std::vector<std::string> variants;     ///< of the job, that were planned together
   std::string house_file, house_sha256;  ///< empty = none
+  std::string as_built_sha256;           ///< of the record of what was built; empty = none
   /// How far the faces of a scan lie from the planes fitted to them, by the plan's own word.
   double residual_m = 0;
   std::map<std::string, std::string> ignored;  ///< parts taken for nothing that is there, and why

@@ -191,6 +191,13 @@ double length_option(const std::string& words) {
   return *metres;
 }
 
+/// A hole's width: a number by itself is millimetres, as lists and sheets tell it.
+double width_option(const std::string& words) {
+  const bool is_number =
+      !words.empty() && words.find_first_not_of("0123456789.") == std::string::npos;
+  return length_option(is_number ? words + " mm" : words);
+}
+
 void add_record(CLI::App& app, Invocation& in, int& status) {
   auto* command = app.add_subcommand(
       "record", "Record what is built: runs with their measured lengths, holes, raceway, tiles");
@@ -219,10 +226,13 @@ void add_record(CLI::App& app, Invocation& in, int& status) {
           const std::size_t equals = word.find('=');
           what.holes.push_back(word.substr(0, equals));
           if (equals != std::string::npos)
-            what.hole_m[what.holes.back()] = length_option(word.substr(equals + 1));
+            what.hole_m[what.holes.back()] = width_option(word.substr(equals + 1));
         }
       },
-      "Holes that are cut: H1, or H1=29mm where it is not as wide as planned");
+      "Holes that are cut: H1, or H1=29mm where it is not as wide as planned (a number by itself "
+      "is millimetres)");
+  command->add_flag("--anyway", what.anyway,
+                    "Record lengths and widths that can hardly be: they are refused otherwise");
   command->add_option("--raceway", what.raceway, "Pieces of raceway that are fixed: R3");
   command->add_option("--tile", what.tiles, "Tiles that are back in place");
   command->add_option("--draw-cord", what.draw_cords,
@@ -231,6 +241,9 @@ void add_record(CLI::App& app, Invocation& in, int& status) {
   command->add_option("--count", what.count, "How many of it were done");
   command->add_option("--minutes", what.minutes, "What they took together");
   command->add_option("--into", in.output, "The record (default: as-built.json beside the job)");
+  command->add_option("--house", in.common.house,
+                      "House file that what is left of spools and raceway goes into, if the plan's "
+                      "were the house's and it lies elsewhere now");
   add_common(*command, in.common);
   command->callback(
       [&] { status = roomloom::cli::record(in.input, in.output, in.recording, in.common); });

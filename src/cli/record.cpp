@@ -18,13 +18,19 @@ struct Stock {
 
 /// The house file once the record was written, where the plan's spools were the house's.
 Result<Stock> stock_after(const fs::path& folder, const std::string& plan,
-                          const std::string& before, const std::string& after) {
+                          const std::string& before, const std::string& after,
+                          const std::string& asked) {
   const auto house = house_of_plan(plan);
   if (!house) return house.error();
   if (house->empty()) return Stock{};
   Stock stock;
+  if (asked == "none")
+    return Error{"house.missing",
+                 "This plan cuts from the house's stock, so its record changes it.", *house,
+                 "Leave --house out, or name the house file."};
   const fs::path named = fs::u8path(*house);
-  stock.file = (named.is_absolute() ? named : folder / named).lexically_normal();
+  stock.file = !asked.empty() ? fs::u8path(asked)
+                              : (named.is_absolute() ? named : folder / named).lexically_normal();
   const auto text = read_file(stock.file);
   if (!text) return text.error();
   AsBuilt old;
@@ -64,7 +70,7 @@ int record(const std::filesystem::path& folder, const std::filesystem::path& int
   }
   const auto text = recorded(*plan, before, what);
   if (!text) return fail(text.error(), common);
-  const auto stock = stock_after(folder, *plan, before, *text);
+  const auto stock = stock_after(folder, *plan, before, *text, common.house);
   if (!stock) return fail(stock.error(), common);
   if (const Status written = write_file(file, *text); !written)
     return fail(written.error(), common);
@@ -76,6 +82,16 @@ int record(const std::filesystem::path& folder, const std::filesystem::path& int
   } else if (!common.quiet) {
     std::printf("Recorded in %s. Name it in the job, \"as_built\": \"%s\", and route again.\n",
                 file.string().c_str(), file.filename().string().c_str());
+    if (const auto beside = told_beside(*plan, before, what); beside && !beside->empty()) {
+      std::string names;
+      for (const std::string& one : *beside) names += (names.empty() ? "" : ", ") + one;
+      std::printf(
+          "Recorded with %s, as planned: %s. Record a hole again if it is of another "
+          "width.\n",
+          what.run.c_str(), names.c_str());
+    }
+    for (const auto& [hole, wide] : what.hole_m)
+      std::printf("%s: %.1f mm (%.2f in) wide.\n", hole.c_str(), 1000 * wide, wide / 0.0254);
     const auto taken = taken_over_by(*plan, what.run);
     if (taken && !taken->empty())
       std::printf("The cable of %s is %s's now: that provision is planned no more.\n",

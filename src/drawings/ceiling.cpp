@@ -182,6 +182,7 @@ std::vector<Page> ceiling(const DrawingRequest& r, const Trunks& trunks, const H
   ShownStretches stretches{carried.on, carried.behind, {}, named_at(r, carried.ends)};
   stretches.seen.insert(stretches.seen.end(), carried.before.begin(), carried.before.end());
   draw_stretches(work, trunks, stretches);
+  name_walls(work);
   work.rows.push_back({"How to read it", true, {}});
   draw_coil_supports(work, carried.ends);
   for (const char* words :

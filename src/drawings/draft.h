@@ -180,8 +180,10 @@ class Draft {
   /// Is another line of the kind that the label names, or the middle of another circle, nearer to
   /// the box than `away_mm`?
   bool nearer_to_another(const Label& label, const Box2& box, double away_mm) const;
-  /// Over how many wide lines it passes that it does not begin on.
+  /// Over how many wide lines it passes that it does not begin on; points count for more.
   int lines_passed(const Segment& leader) const;
+  /// Does it go along a wide line for most of its way?
+  bool lies_on_line(const Segment& leader) const;
   /// In millimetres of way; what is not below `limit` need not be whole.
   double cost(const Box2& box, const Segment& leader, double limit) const;
   void add_line(const Vec2& a, const Vec2& b, double width_mm, const std::string& name = "");

@@ -58,6 +58,10 @@ AlsoShown draw_keep_outs(Work& work, const Sheet& sheet) {
     work.draft.shape(ring, pen_of_part(keep_out.what),
                      is_opening(keep_out.what) ? std::optional<Rgb>(shade(0.96)) : std::nullopt,
                      plain_text(keep_out.name));
+    // A name upon a line of mains would be read as the line's.
+    constexpr double kThin_mm = 4, kRoom_mm = 0.3;
+    if (keep_out.what == Role::power && std::min(high.x - low.x, high.y - low.y) < kThin_mm)
+      work.draft.keep_off(Box2{low, high}.grown(kRoom_mm));
     also.fixed |= is_fixed(keep_out.what);
     also.standing |= !is_fixed(keep_out.what) && !is_opening(keep_out.what);
     const double room = std::min(high.x - low.x, high.y - low.y);
@@ -352,6 +356,7 @@ std::vector<Page> elevation(const DrawingRequest& r, const Trunks& trunks, const
   name_conduits(work, carried);
   for (const int end : carried.ends) draw_end(work, end);
   for (const HoleShape* hole : carried.holes) draw_hole(work, *hole);
+  if (sheet.role == SheetRole::floor) name_walls(work);
   describe(work, sheet, carried, also, moving, face);
   draw_foot(work);
   return finished(work);

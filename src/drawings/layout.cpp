@@ -164,30 +164,30 @@ void fit_sheet(Work& work, const Frame& frame, const Vec2& low, const Vec2& high
     fit_view(work, frame, low, high, margins);
   };
   const Paper paper = work.request.paper;
-  std::optional<PaperLayout> best;
-  double scale = 0;
   std::vector<PaperLayout> layouts = {layout_of(paper), tall_layout(paper)};
   layouts.insert(work.hand.band_first ? layouts.begin() : layouts.end(),
                  layout_of(paper, kTitle_mm));
+  std::vector<double> fitting;
   for (const PaperLayout& layout : layouts) {
     lay(layout);
-    if (best && work.view.scale >= scale) continue;
-    best = layout;
-    scale = work.view.scale;
+    fitting.push_back(work.view.scale);
   }
   const std::vector<double>& scales = scales_of(work.request.job.units);
-  auto wanted = std::find(scales.begin(), scales.end(), scale);
-  for (int i = 0; i < work.hand.smaller && wanted + 1 != scales.end(); ++i) ++wanted;
-  const auto lay_smaller = [&] {
-    if (*wanted > scale) lay_view(work, frame, low, high, margins, *wanted);
+  auto scale =
+      std::find(scales.begin(), scales.end(), *std::min_element(fitting.begin(), fitting.end()));
+  for (int i = 0; i < work.hand.smaller && scale + 1 != scales.end(); ++i) ++scale;
+  const auto first =
+      std::find_if(fitting.begin(), fitting.end(), [&](double one) { return one <= *scale; });
+  const PaperLayout& best = layouts[static_cast<std::size_t>(first - fitting.begin())];
+  const auto lay_at_scale = [&](const PaperLayout& layout) {
+    lay(layout);
+    if (*scale > work.view.scale) lay_view(work, frame, low, high, margins, *scale);
   };
-  lay(*best);
-  lay_smaller();
-  if (best->columns.size() == 1) return;
+  lay_at_scale(best);
+  if (best.columns.size() == 1) return;
   const double left =
       work.draft.area().height() - margins.top - margins.bottom - work.view.mm(high.y - low.y);
-  lay(layout_of(paper, kTitle_mm + work.hand.band_share * left));
-  lay_smaller();
+  lay_at_scale(layout_of(paper, kTitle_mm + work.hand.band_share * left));
 }
 
 int flaws_of(const std::vector<Page>& pages) {
@@ -234,7 +234,8 @@ void append_legible(std::vector<Page>& pages, const Lettering& lettering,
                              {lettering, 1, 1, kTight, false},
                              {lettering, 1, 1, kTight, true}};
   for (const int smaller : {1, 2}) {
-    hands.push_back({lettering, 1, 1, 1, true, smaller});
+    hands.push_back({lettering, 1, 1, 1, false, smaller});
+    hands.push_back({lettering, 1, 1, kTight, false, smaller});
     hands.push_back({lettering, 1, 1, kTight, true, smaller});
   }
   const Hand* hand = &hands.front();

@@ -24,7 +24,7 @@ std::vector<Row> lines_of(const Draft& draft, const Row& row, double width_mm) {
   const double width = width_mm - 7 - (row.swatch || row.indented ? kSwatch : 0);
   std::vector<Row> lines;
   for (const std::string& line :
-       draft.lines_of(row.text, style, width - draft.text_width(in, style))) {
+       draft.lines_of(with_sizes_whole(row.text), style, width - draft.text_width(in, style))) {
     const bool further = row.goes_on || !lines.empty();
     lines.push_back({with_plain_spaces(further ? in + line : line), row.heading,
                      further ? std::nullopt : row.swatch, row.swatch || row.indented, further});

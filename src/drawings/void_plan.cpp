@@ -124,6 +124,7 @@ std::vector<Page> void_plan(const DrawingRequest& r, const Trunks& trunks, const
     for (const std::string& id : run_ids(hole->runs, r.ends)) text += " " + id;
     holes.push_back({text, false, {}});
   }
+  name_walls(work);
   if (!holes.empty()) work.rows.push_back({"Holes, and what passes them", true, {}});
   work.rows.insert(work.rows.end(), holes.begin(), holes.end());
   work.rows.push_back({"Also drawn", true, {}});
@@ -140,12 +141,11 @@ std::vector<Page> void_plan(const DrawingRequest& r, const Trunks& trunks, const
         {"clearance of what stands in the void", false, Pen{shade(0.55), 0.13, {1.5, 1}}});
     work.rows.push_back({"below what stands in the void", false, pen_of(LineKind::dashed)});
   }
-  work.rows.push_back(
-      {"Seen from above. Clear height " + format_length(space.height_m, r.job.units, 3) + ".",
-       false,
-       {}});
-  work.rows.push_back(
-      {std::string("Dimensions are read from ") + corner_words(face) + ".", false, {}});
+  work.rows.push_back({"Seen from above. Clear height " +
+                           format_length(space.height_m, r.job.units, 3) +
+                           ". Dimensions are read from " + corner_words(face) + ".",
+                       false,
+                       {}});
   draw_foot(work);
   return finished(work);
 }

@@ -61,6 +61,10 @@ Error all_in_one(const std::vector<Error>& problems, const std::string& path);
 /// @error `from.no-plan`
 Result<std::vector<WrittenWay>> parse_written_ways(std::string_view text, const std::string& path);
 
+/// The names that a plan.json gives to its holes and pieces of raceway, and where they are: a plan
+/// that starts from it keeps them. @error `json.*`, or the first thing that is no plan's
+Result<GivenNames> parse_given_names(std::string_view text, const std::string& path);
+
 /// Gives problems that later stages found their line and column: "job.json /runs/3/to" becomes
 /// "job.json:12:5 /runs/3/to".
 /// @param text  the job's text; if it is no JSON, nothing changes.

@@ -3,10 +3,11 @@
 #include <algorithm>
 #include <cmath>
 #include <filesystem>
-#include <map>
 
 #include "base/files.h"
+#include "base/sha256.h"
 #include "base/version.h"
+#include "job/built_stock.h"
 #include "job/job.h"
 #include "job/read_written.h"
 
@@ -36,6 +37,7 @@ BuiltRun read_run(const Field& field) {
   field["cable"].read(run.cable);
   field["provision"].read(run.provision);
   field["planned_beside"].read_words(run.planned_beside);
+  field["label"].read(run.label);
   std::vector<std::string> open;
   field["open_ends"].read_words(open);
   for (const std::string& end : open) (end == "from" ? run.open_from : run.open_to) = true;
@@ -52,6 +54,7 @@ BuiltRun read_run(const Field& field) {
 
 BuiltRaceway read_raceway(const Field& field) {
   BuiltRaceway piece;
+  field["name"].read(piece.name);
   field["raceway"].read(piece.raceway);
   field["on"].read(piece.on);
   field["corner"].read(piece.corner);
@@ -59,6 +62,8 @@ BuiltRaceway read_raceway(const Field& field) {
   field["start_up"].read_length(piece.start_up_m, -1e4);
   field["end_along"].read_length(piece.end_along_m, -1e4);
   field["end_up"].read_length(piece.end_up_m, -1e4);
+  field["start_is"].read(piece.start_is);
+  field["end_is"].read(piece.end_is);
   const Field stock = field["stock"];
   stock["plan"].read(piece.plan);
   stock["name"].read(piece.stock);
@@ -76,6 +81,8 @@ BuiltHole read_hole(const Field& field) {
   field["crossing"].read(hole.crossing);
   field["at"].read_point(hole.at);
   field["diameter_m"].read_length(hole.diameter_m);
+  field["name"].read(hole.name);
+  if (field["passed_at"].given()) field["passed_at"].read_point(hole.passed_at.emplace());
   return hole;
 }
 
@@ -87,6 +94,10 @@ AsBuilt read_record(const Field& root) {
   for (const Field& run : root["runs"].items()) built.runs.push_back(read_run(run));
   for (const Field& piece : root["raceway"].items()) built.raceway.push_back(read_raceway(piece));
   for (const Field& hole : root["holes"].items()) built.holes.push_back(read_hole(hole));
+  for (const Field& hole : root["names"]["holes"].items())
+    built.names.holes.push_back(read_hole(hole));
+  for (const Field& piece : root["names"]["raceway"].items())
+    built.names.raceway.push_back(read_raceway(piece));
   root["tiles"].read_words(built.tiles);
   root["draw_cords"].read_words(built.draw_cords);
   for (const Field& field : root["minutes"].items()) {
@@ -136,63 +147,6 @@ void leave_out_led_on(const JsonValue& record, Job& job) {
   }
 }
 
-/// Takes one whole spool off the shelf, if there is one of that kind.
-void take_from_shelf(const BuiltRun& run, Job& job) {
-  for (SpoolSpec& spool : job.spools) {
-    const bool same = spool.on_shelf && spool.cable == run.cable && spool.count > 0 &&
-                      (spool.colour.empty() || spool.colour == run.colour) &&
-                      std::abs(spool.length_m - run.spool_m) < 1e-3;
-    if (!same) continue;
-    --spool.count;
-    break;
-  }
-  std::erase_if(job.spools, [](const SpoolSpec& spool) { return spool.count <= 0; });
-}
-
-/// What is left of lengths of raceway is on the shelf; whole ones that were begun are not.
-void return_raceway(const AsBuilt& built, Job& job) {
-  std::map<std::pair<std::string, std::string>, RacewayStock> lengths;  // by plan and name
-  std::vector<RacewayStock>& shelf = job.work.raceway;
-  for (const BuiltRaceway& piece : built.raceway) {
-    if (piece.stock.empty() || piece.stock_m <= 0 || piece.in_house) continue;
-    const auto [found, fresh] = lengths.try_emplace({piece.plan, piece.stock});
-    RacewayStock& left = found->second;
-    if (fresh) {
-      left = {piece.raceway, piece.stock_m, 1};
-      const auto whole = std::find_if(shelf.begin(), shelf.end(), [&](const RacewayStock& one) {
-        return one.raceway == piece.raceway && one.count > 0 &&
-               std::abs(one.length_m - piece.stock_m) < 1e-3;
-      });
-      if (piece.from_shelf && whole != shelf.end() && --whole->count == 0) shelf.erase(whole);
-    }
-    left.length_m -= piece.cut_m;
-  }
-  for (const auto& [name, left] : lengths)
-    if (left.length_m >= kShortestRaceway_m) shelf.push_back(left);
-}
-
-void return_leftovers(const AsBuilt& built, Job& job) {
-  std::map<std::pair<std::string, std::string>, SpoolSpec> spools;  // by plan and name
-  for (const BuiltRun& run : built.runs) {
-    // The house file's stock has been changed already.
-    if (run.spool.empty() || run.spool_m <= 0 || run.in_house) continue;
-    const auto [found, fresh] = spools.try_emplace({run.plan, run.spool});
-    SpoolSpec& left = found->second;
-    if (fresh) {
-      left.cable = run.cable;
-      left.colour = run.colour;
-      left.length_m = run.spool_m;
-      if (run.from_shelf) take_from_shelf(run, job);
-    }
-    left.length_m -= run.measured_m;
-  }
-  for (const auto& [name, left] : spools) {
-    const CableType* cable = job.catalogue.cable(left.cable);
-    const bool lead = cable != nullptr && cable->head_width_m > 0;  // with its connectors: used up
-    if (!lead && left.length_m >= kShortestLeft_m) job.spools.push_back(left);
-  }
-}
-
 }  // namespace
 
 Result<AsBuilt> parse_as_built(std::string_view text, const std::string& path) {
@@ -213,6 +167,7 @@ void apply_as_built(const AsBuilt& built, Job& job) {
   return_leftovers(built, job);
   return_raceway(built, job);
   job.as_built = built;
+  job.names = built.names;
 }
 
 Status take_over(const std::string& run, const std::string& provision, Job& job) {
@@ -242,6 +197,8 @@ void read_as_built(const Field& root, Job& job) {
       std::filesystem::u8path(job.path).parent_path() / std::filesystem::u8path(field.text());
   const Result<std::string> text = read_file(file, kLargestRecord);
   if (!text) return field.problem(text.error().code, text.error().what, text.error().remedy);
+  job.origin.as_built = file.string();
+  job.origin.as_built_sha256 = sha256(*text);
   const Result<AsBuilt> built = parse_as_built(*text, file.string());
   if (!built)
     return field.problem(built.error().code, built.error().where + ": " + built.error().what,

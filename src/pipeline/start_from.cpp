@@ -22,6 +22,11 @@ Status start_from(const PlanOptions& options, Job& job) {
                            [&](const RunSpec& run) { return run.id == way.run && run.installed; });
     job.written.push_back(std::move(way));
   }
+  auto names = parse_given_names(*text, file.string());
+  if (!names) return names.error();
+  // What the record names was named by a plan that things were built by.
+  job.names.holes.insert(job.names.holes.end(), names->holes.begin(), names->holes.end());
+  job.names.raceway.insert(job.names.raceway.end(), names->raceway.begin(), names->raceway.end());
   job.moving_price = options.moving_price;
   return Done{};
 }

@@ -110,6 +110,9 @@ Result<Findings> write_set(const PlannedRoom& p, const fs::path& folder,
                   p.job_sha256,
                   p.job.origin.house.empty() ? "" : relative_to(p.job.origin.house, destination),
                   relative_to(p.model_file, destination),
+                  p.job.origin.as_built.empty()
+                      ? ""
+                      : relative_to(fs::u8path(p.job.origin.as_built), destination),
                   {}};
   // Sheets need nothing of what is written before them: they are drawn beside it.
   std::future<Result<Drawings>> drawing;
@@ -159,6 +162,20 @@ Result<Findings> write_set(const PlannedRoom& p, const fs::path& folder,
   return *findings;
 }
 
+/// What lies now, and what is cut, is not what the plan was made for: of it nothing can be said but
+/// whether its files are whole.
+Result<Findings> record_changed(const fs::path& folder, const Job& job) {
+  Findings findings;
+  findings.items.push_back(
+      {"as-built-changed", Level::must,
+       "The record of what was built has changed since this plan was made: it cannot be judged by "
+       "what is built now.",
+       job.origin.as_built.empty() ? job.path : job.origin.as_built, std::nullopt, "Route again.",
+       "arithmetic"});
+  if (const Status same = check_written_files(folder, findings); !same) return same.error();
+  return findings;
+}
+
 }  // namespace
 
 std::string program_version() { return "roomloom " ROOMLOOM_VERSION; }
@@ -183,6 +200,7 @@ Result<Findings> check_folder(const fs::path& folder, const PlanOptions& options
   auto job =
       read_job(inputs->job_file, {inputs->house_file, inputs->variants, inputs->variants.empty()});
   if (!job) return job.error();
+  if (job->origin.as_built_sha256 != inputs->as_built_sha256) return record_changed(folder, *job);
   std::vector<Finding> not_taken;
   for (const auto& [run, provision] : inputs->taken)
     if (const Status taken = take_over(run, provision, *job); !taken)

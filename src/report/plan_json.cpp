@@ -148,49 +148,6 @@ Json run_json(std::size_t index, const Planned& planned) {
   return one;
 }
 
-Json run_ids(const std::vector<int>& runs, const Ends& ends) {
-  Json ids = Json::array();
-  for (const int run : runs) ids.push_back(ends.runs[static_cast<std::size_t>(run)].id);
-  return ids;
-}
-
-Json holes_json(const Planned& planned) {
-  Json all = Json::array();
-  for (std::size_t i = 0; i < planned.shapes.holes.size(); ++i) {
-    const HoleShape& hole = planned.shapes.holes[i];
-    const Crossing& crossing = planned.room.crossings[static_cast<std::size_t>(hole.crossing)];
-    all.push_back({{"name", hole.name},
-                   {"crossing", crossing.name},
-                   {"kind", to_string(crossing.kind)},
-                   {"existing", crossing.existing},
-                   {"cut_already", planned.takeoff.holes[i].cut_already},
-                   {"centre", to_json(hole.centre)},
-                   {"normal", to_json(hole.normal)},
-                   {"bundle_m", hole.bundle_m},
-                   {"diameter_m", hole.diameter_m},
-                   {"bare_m", hole.bare_m},
-                   {"built_m", hole.built_m},
-                   {"thickness_m", hole.thickness_m},
-                   {"runs", run_ids(hole.runs, planned.ends)}});
-  }
-  return all;
-}
-
-Json raceways_json(const Planned& planned) {
-  Json all = Json::array();
-  for (const RacewayShape& piece : planned.shapes.raceways) {
-    const RacewayType& type =
-        planned.job.catalogue.raceways[static_cast<std::size_t>(piece.raceway)];
-    all.push_back({{"size", type.id},
-                   {"sheet", planned.room.sheets[static_cast<std::size_t>(piece.sheet)].name},
-                   {"from", to_json(piece.from)},
-                   {"to", to_json(piece.to)},
-                   {"metres", distance(piece.from, piece.to)},
-                   {"runs", run_ids(piece.runs, planned.ends)}});
-  }
-  return all;
-}
-
 Json charges_json(const Planned& planned) {
   Json all = Json::array();
   for (const PlannedCharge& paid : planned.plan.charges) {
@@ -202,7 +159,7 @@ Json charges_json(const Planned& planned) {
                    {"minutes", charge.minutes},
                    {"visible_m", charge.visible_m},
                    {"where", to_json(charge.where)},
-                   {"runs", run_ids(paid.runs, planned.ends)}});
+                   {"runs", run_ids_json(paid.runs, planned.ends)}});
   }
   return all;
 }
@@ -364,6 +321,8 @@ Json gauges_json(const std::vector<GaugeChosen>& gauges) {
 Json job_json(const Job& job, const PlanStamp& stamp) {
   Json all = {{"file", stamp.job_file}, {"sha256", stamp.job_sha256}};
   if (!job.origin.chosen.empty()) all["variants"] = job.origin.chosen;
+  if (!stamp.as_built_file.empty())
+    all["as_built"] = {{"file", stamp.as_built_file}, {"sha256", job.origin.as_built_sha256}};
   if (!stamp.house_file.empty())
     all["house"] = {{"file", stamp.house_file},
                     {"sha256", job.origin.house_sha256},
@@ -404,6 +363,7 @@ std::string plan_json(const Planned& planned, const PlanStamp& stamp, const Find
       {"overlaps", planned.shapes.overlaps},
       {"holes", holes_json(planned)},
       {"raceways", raceways_json(planned)},
+      {"pieces", pieces_json(planned)},
       {"tables", tables_json(planned.takeoff.tables)},
       {"optimum", optimum_json(planned)},
       {"findings", findings_json(findings)},

@@ -10,6 +10,12 @@ using Json = nlohmann::ordered_json;
 
 inline Json to_json(const Vec3& p) { return Json::array({p.x, p.y, p.z}); }
 
+/// Ids of runs, by index.
+Json run_ids_json(const std::vector<int>& runs, const Ends& ends);
+Json holes_json(const Planned& planned);
+Json raceways_json(const Planned& planned);
+/// Pieces as they are cut, by the names of the list raceway_pieces.
+Json pieces_json(const Planned& planned);
 /// Eye points, what each sees, and what was taken to stand in between.
 Json sight_json(const Planned& planned);
 /// What each part of the model was taken for, by its path.

@@ -5,9 +5,10 @@
 #include <nlohmann/json.hpp>
 
 #include "base/units.h"
-#include "base/vec.h"
 #include "base/version.h"
 #include "report/plan_version.h"
+#include "report/record_check.h"
+#include "report/record_room.h"
 #include "report/record_stock.h"
 
 namespace roomloom {
@@ -41,18 +42,6 @@ Result<Json> parsed_record(const std::string& text) {
           version_problem(version_of(record), 1, "record of what was built", "as-built"))
     return *wrong;
   return record;
-}
-
-std::vector<std::string> names_in(const Json& list, const char* key) {
-  std::vector<std::string> names;
-  for (const Json& one : list) names.push_back(one.at(key));
-  return names;
-}
-
-double length_of(const Json& run) {
-  return run.contains("measured")
-             ? run.at("measured").get<double>()
-             : std::abs(run.value("mark_end", 0.0) - run.value("mark_start", 0.0));
 }
 
 /// What was measured, as an entry has it.
@@ -89,8 +78,10 @@ Result<Json> run_entry(const Json& plan, const Recording& what) {
   const auto run = std::find_if(runs.begin(), runs.end(),
                                 [&](const Json& one) { return one.at("id") == what.run; });
   if (run == runs.end()) return unknown_in_plan("run", what.run, names_in(runs, "id"));
-  auto measured = measured_entry(what.run, what);
+  auto measured = measured_entry(what.run, measured_or_lead(plan, what));
   if (!measured) return measured.error();
+  if (Status plausible = plausible_length(plan, what, length_of(*measured)); !plausible)
+    return plausible.error();
   Json entry = std::move(*measured);
   if (run->value("routed", false)) {
     entry["predicted"] = run->at("cut_m");
@@ -114,6 +105,7 @@ Result<Json> run_entry(const Json& plan, const Recording& what) {
       if (end.at("id") == run->at(side) && end.value("state", "fitted") != "fitted")
         open.push_back(side);
   if (!open.empty()) entry["open_ends"] = std::move(open);
+  if (const std::string label = label_of(plan, what.run); !label.empty()) entry["label"] = label;
   const std::string spool = what.spool.empty() ? spool_of(plan, what.run) : what.spool;
   if (spool.empty()) return entry;
   auto from = spool_entry(plan, spool);
@@ -127,55 +119,6 @@ Result<Json> run_entry(const Json& plan, const Recording& what) {
   return entry;
 }
 
-void add_once(Json& list, const Json& value) {
-  if (!list.is_array()) list = Json::array();
-  if (std::find(list.begin(), list.end(), value) == list.end()) list.push_back(value);
-}
-
-bool is_near(const Json& a, const Json& b) {
-  constexpr double kSameHole_m = 0.05;
-  const auto point = [](const Json& p) { return Vec3{p.at(0), p.at(1), p.at(2)}; };
-  return distance(point(a), point(b)) < kSameHole_m;
-}
-
-/// Holes are recorded with their place, since one tile may hold several; one that is recorded
-/// already keeps it.
-void record_hole(const Json& hole, double diameter_m, Json& holes) {
-  if (!holes.is_array()) holes = Json::array();
-  Json entry{
-      {"crossing", hole.at("crossing")}, {"at", hole.at("centre")}, {"diameter_m", diameter_m}};
-  for (Json& old : holes)
-    if (old.is_object() && old.value("crossing", "") == hole.at("crossing") && old.contains("at") &&
-        is_near(old.at("at"), hole.at("centre"))) {
-      entry["at"] = old.at("at");
-      old = std::move(entry);
-      return;
-    }
-  holes.push_back(std::move(entry));
-}
-
-/// Null where the plan has none of that name.
-const Json* hole_named(const Json& plan, const std::string& name) {
-  for (const Json& hole : plan.at("holes"))
-    if (hole.at("name") == name) return &hole;
-  return nullptr;
-}
-
-Status add_holes(const Json& plan, const Recording& what, Json& record) {
-  for (const std::string& name : what.holes) {
-    const Json* hole = hole_named(plan, name);
-    if (hole == nullptr) return unknown_in_plan("hole", name, names_in(plan.at("holes"), "name"));
-    const auto told = what.hole_m.find(name);
-    const double wide =
-        told == what.hole_m.end() ? hole->at("diameter_m").get<double>() : told->second;
-    if (wide <= 0)
-      return Error{"record.length", "A hole is wider than nothing.", name,
-                   "Give its width: --hole " + name + "=29mm"};
-    record_hole(*hole, wide, record["holes"]);
-  }
-  return Done{};
-}
-
 /// A cord is in a hole, named as the plan names it, or in a conduit, named as the model names it.
 Status add_draw_cords(const Json& plan, const std::vector<std::string>& names, Json& record) {
   const Json conduits = plan.value("conduits", Json::array());
@@ -187,24 +130,6 @@ Status add_draw_cords(const Json& plan, const std::vector<std::string>& names, J
       return unknown_in_plan("hole or conduit", name, known);
     }
     add_once(record["draw_cords"], hole != nullptr ? hole->at("crossing") : Json(name));
-  }
-  return Done{};
-}
-
-Status add_raceway(const Json& plan, const std::vector<std::string>& names, Json& record) {
-  const PlanList pieces(plan, "raceway_pieces");
-  for (const std::string& name : names) {
-    const Json* row = pieces.row(name);
-    if (row == nullptr) return unknown_in_plan("piece of raceway", name, {});
-    Json entry{{"raceway", pieces.cell(*row, "raceway")},
-               {"on", pieces.cell(*row, "on")},
-               {"corner", pieces.cell(*row, "corner")},
-               {"start_along", pieces.cell(*row, "start_along_m")},
-               {"start_up", pieces.cell(*row, "start_up_m")},
-               {"end_along", pieces.cell(*row, "end_along_m")},
-               {"end_up", pieces.cell(*row, "end_up_m")}};
-    if (Json stock = stock_of(plan, name); !stock.is_null()) entry["stock"] = std::move(stock);
-    add_once(record["raceway"], entry);
   }
   return Done{};
 }
@@ -233,7 +158,7 @@ bool lay_already(const Json& plan, const std::string& run) {
 /// What was predicted before the run was pulled, and the spool that it was cut from: a plan of a
 /// run that lies tells neither.
 void keep_its_past(const Json& old, Json& entry) {
-  for (const char* key : {"predicted", "drawn", "spool", "took_over", "planned_beside"}) {
+  for (const char* key : {"predicted", "drawn", "spool", "took_over", "planned_beside", "label"}) {
     if (key == std::string("spool") && entry.contains(key)) continue;  // told anew
     entry.erase(key);
     if (old.contains(key)) entry[key] = old.at(key);
@@ -271,37 +196,51 @@ void hand_over(const std::string& provision, Json& entry, Json& runs) {
     runs.push_back({{"run", cut_off}, {"measured", off}, {"spool", lying.at("spool")}});
 }
 
-Status add_all(const Json& plan, const Recording& what, Json& record) {
-  if (!what.run.empty()) {
-    auto entry = run_entry(plan, what);
-    if (!entry) return entry.error();
-    Json& runs = record["runs"];
-    if (!runs.is_array()) runs = Json::array();
-    if (const std::string taken = taken_over_in(plan, what.run); !taken.empty())
-      hand_over(taken, *entry, runs);
-    const auto old = std::find_if(runs.begin(), runs.end(), [&](const Json& run) {
-      return run.value("run", "") == what.run;
-    });
-    if (old == runs.end()) {
-      runs.push_back(std::move(*entry));
-    } else {
-      if (lay_already(plan, what.run)) keep_its_past(*old, *entry);
-      *old = std::move(*entry);
-    }
+Status add_run(const Json& plan, const Recording& what, Json& record) {
+  auto entry = run_entry(plan, what);
+  if (!entry) return entry.error();
+  Json& runs = record["runs"];
+  if (!runs.is_array()) runs = Json::array();
+  if (const std::string taken = taken_over_in(plan, what.run); !taken.empty())
+    hand_over(taken, *entry, runs);
+  const auto old = std::find_if(runs.begin(), runs.end(),
+                                [&](const Json& run) { return run.value("run", "") == what.run; });
+  if (old == runs.end()) {
+    runs.push_back(std::move(*entry));
+  } else {
+    if (lay_already(plan, what.run)) keep_its_past(*old, *entry);
+    *old = std::move(*entry);
   }
-  if (what.run.empty() && !what.spool.empty())
-    if (Status done = add_cut(plan, what, record); !done) return done;
-  if (Status done = add_holes(plan, what, record); !done) return done;
-  if (Status done = add_draw_cords(plan, what.draw_cords, record); !done) return done;
-  if (Status done = add_raceway(plan, what.raceway, record); !done) return done;
-  if (Status done = add_tiles(plan, what.tiles, record); !done) return done;
+  return spool_holds(record, what);
+}
+
+Status add_task(const Json& plan, const Recording& what, Json& record) {
   if (what.task.empty()) return Done{};
-  const PlanList minutes(plan, "minutes");
-  if (minutes.row(what.task) == nullptr) return unknown_in_plan("task", what.task, {});
+  if (PlanList(plan, "minutes").row(what.task) == nullptr)
+    return unknown_in_plan("task", what.task, {});
+  if (!(what.count > 0) || !(what.minutes > 0))
+    return Error{"record.task", "It needs how many were done and what they took together.",
+                 what.task, "Give --count 3 --minutes 50."};
   Json& list = record["minutes"];
   if (!list.is_array()) list = Json::array();
   list.push_back({{"task", what.task}, {"count", what.count}, {"minutes", what.minutes}});
   return Done{};
+}
+
+Status add_all(const Json& plan, const Recording& what, Json& record) {
+  // What is told of holes and raceway comes before what follows from a run that lies in them.
+  if (Status done = add_holes(plan, what, record); !done) return done;
+  if (Status done = add_raceway(plan, what.raceway, record); !done) return done;
+  if (!what.run.empty()) {
+    if (Status done = add_run(plan, what, record); !done) return done;
+    add_beside(plan, what.run, record);
+  } else if (!what.spool.empty()) {
+    if (Status done = add_cut(plan, what, record); !done) return done;
+  }
+  if (Status done = add_draw_cords(plan, what.draw_cords, record); !done) return done;
+  if (Status done = add_tiles(plan, what.tiles, record); !done) return done;
+  keep_names(plan, record);
+  return add_task(plan, what, record);
 }
 
 }  // namespace
@@ -332,6 +271,21 @@ Result<std::vector<std::string>> narrow_holes(const std::string& plan_json, cons
     return no_plan();
   }
   return narrow;
+}
+
+Result<std::vector<std::string>> told_beside(const std::string& plan_json,
+                                             const std::string& record, const Recording& what) {
+  const auto plan = parsed_plan(plan_json);
+  if (!plan) return plan.error();
+  auto built = parsed_record(record);
+  if (!built) return built.error();
+  try {
+    if (Status done = add_holes(*plan, what, *built); !done) return done.error();
+    if (Status done = add_raceway(*plan, what.raceway, *built); !done) return done.error();
+    return what.run.empty() ? std::vector<std::string>() : add_beside(*plan, what.run, *built);
+  } catch (const Json::exception&) {
+    return no_plan();
+  }
 }
 
 Result<std::string> taken_over_by(const std::string& plan_json, const std::string& run) {

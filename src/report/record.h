@@ -19,6 +19,7 @@ struct Recording {
   std::optional<double> mark_start_m, mark_end_m;  ///< or the jacket's marks at both ends
   std::vector<std::string> holes, raceway, tiles;  ///< "H1", "R3", "J4"
   std::map<std::string, double> hole_m;            ///< of holes cut otherwise than planned: width
+  bool anyway = false;                             ///< though a length is implausible
   std::vector<std::string> draw_cords;             ///< holes that hold one, by "H8", and conduits
   std::string task;                                ///< of the list of minutes
   double count = 0, minutes = 0;                   ///< what the task took
@@ -27,21 +28,30 @@ struct Recording {
 /// Adds to a record of what was built, which route takes up where the job names it under
 /// "as_built". A run keeps what the plan predicted, its way and the spool it was cut from;
 /// recording it again replaces what was there, but for that where it lay already in the plan; so
-/// does a hole, which is as wide as planned unless told otherwise. A run
+/// does a hole, which is as wide as planned unless told otherwise. With a run goes what it cannot
+/// do without: holes that it passes and pieces of raceway that it lies in, unless they are recorded
+/// already. Names that the plan gave are kept, so that later plans give the same. A run
 /// that took over a lying cable takes that cable's place in the record, which names the provision:
 /// jobs that still ask for it are read without it.
 /// @param plan_json  the plan that was built by
 /// @param record     the record so far; empty for none
 /// @return  the new record
 /// @error `record.no-plan` · `record.unknown` the plan has no such thing · `record.length` a run
-///        or cut without a length · `record.spool` the spool holds another cable · `record.format`
-///        the record is none
+///        or cut without a length · `record.implausible` a length that can hardly be, told in
+///        words; not if `anyway` · `record.spool` the spool holds another cable · `record.task` ·
+///        `record.format` the record is none
 Result<std::string> recorded(const std::string& plan_json, const std::string& record,
                              const Recording& what);
 
 /// Holes that are told to be narrower than planned: "H4 is 29 mm wide, planned 32 mm".
 /// @error `record.no-plan`
 Result<std::vector<std::string>> narrow_holes(const std::string& plan_json, const Recording& what);
+
+/// What is recorded with a run though it is not named: "hole H4", "raceway R5".
+/// @param record  before this is added
+/// @error `record.no-plan` · `record.format` · `record.unknown` · `record.implausible`
+Result<std::vector<std::string>> told_beside(const std::string& plan_json,
+                                             const std::string& record, const Recording& what);
 
 /// The recorded run whose lying cable a run of the plan takes over; empty if it has its own.
 /// @error `record.no-plan`

@@ -49,6 +49,9 @@ Error unknown_in_plan(const std::string& kind, const std::string& name,
 /// Whether what lies on the shelf is the house's: "stock" for spools, "raceway_stock".
 bool is_the_houses(const Json& plan, const char* stock);
 
+/// Tells plans apart in which the same name may mean another spool or length.
+std::string plan_id(const Json& plan);
+
 /// The name of the spool that a run is cut from; empty where the plan does not say.
 std::string spool_of(const Json& plan, const std::string& run);
 

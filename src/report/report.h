@@ -24,8 +24,9 @@ struct PlanStamp {
   std::string program;   ///< "roomloom 0.1.0"
   std::string job_file;  ///< relative to the result folder
   std::string job_sha256;
-  std::string house_file;  ///< relative to the result folder; empty = none
-  std::string model_file;  ///< relative to the result folder
+  std::string house_file;     ///< relative to the result folder; empty = none
+  std::string model_file;     ///< relative to the result folder
+  std::string as_built_file;  ///< relative to the result folder; empty = none
   std::vector<FileStamp> files;
 };
 

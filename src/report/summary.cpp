@@ -92,12 +92,13 @@ std::string totals(const Planned& p) {
   const auto cut =
       std::count_if(p.takeoff.holes.begin(), p.takeoff.holes.end(),
                     [](const HoleRow& hole) { return !hole.existing && !hole.cut_already; });
-  double raceway = 0;
+  double to_fix = 0, there = 0;
   for (const RacewayPiece& piece : p.takeoff.raceway_pieces)
-    raceway += piece.fixed ? 0 : piece.length_m;
+    (piece.fixed ? there : to_fix) += piece.length_m;
   text += "Holes to cut: " + std::to_string(cut) +
-          "   Raceway to fix: " + format_length(raceway, p.job.units, 1) + "\n";
-  return text;
+          "   Raceway to fix: " + format_length(to_fix, p.job.units, 1);
+  if (there > 0) text += " (" + format_length(there, p.job.units, 1) + " there already)";
+  return text + "\n";
 }
 
 std::string optimum(const Planned& p) {
@@ -222,7 +223,7 @@ std::string ramps(const Planned& p) {
   return text;
 }
 
-/// A caution, broken into lines that a terminal shows whole.
+/// A text, broken into lines that a terminal shows whole.
 std::string wrapped(const std::string& text) {
   constexpr std::size_t kWidth = 96;
   std::string lines, line = "  ";
@@ -238,6 +239,23 @@ std::string wrapped(const std::string& text) {
     at = end + 1;
   }
   return lines + line + "\n";
+}
+
+std::string measured(const Planned& p) {
+  for (const Table& list : p.takeoff.tables)
+    if (list.id == "as_built" && !list.note.empty())
+      return "\nMeasured against predicted\n" + wrapped(list.note);
+  return "";
+}
+
+std::string ramps(const Planned& p) {
+  std::string text;
+  for (const RampRow& one : p.takeoff.ramps)
+    text += "Ramp " + one.name + ": " + format_length(one.length_m, p.job.units, 2) +
+            " over the floor from " + one.wall + " to " + one.end +
+            (one.on_walkway ? ", across a walkway. " : ". ") +
+            "Fix it down and mark it: it is a place to trip.\n";
+  return text;
 }
 
 std::string cautions_text() {
@@ -283,8 +301,8 @@ Table checks_table(const Findings& findings) {
 
 std::string summary_text(const Planned& planned, const Findings& findings) {
   return planned_as(planned) + runs_table(planned) + totals(planned) + ramps(planned) +
-         gauges(planned) + optimum(planned) + variants(planned) + seen(planned) + rules(planned) +
-         doubts(planned) + found(findings) + cautions_text();
+         gauges(planned) + optimum(planned) + variants(planned) + seen(planned) +
+         measured(planned) + rules(planned) + doubts(planned) + found(findings) + cautions_text();
 }
 
 }  // namespace roomloom

@@ -6,7 +6,9 @@
 
 #include "geometry/arc.h"
 #include "takeoff/cells.h"
+#include "takeoff/raceway_record.h"
 #include "takeoff/where.h"
+#include "types/recorded_holes.h"
 
 namespace roomloom {
 namespace {
@@ -15,103 +17,9 @@ constexpr double kSamePlace_m = 0.012;   // of raceway, across
 constexpr double kJoint_m = 0.035;       // and along it, where a fitting covers the joint
 constexpr double kOnWay_m = 0.03;        // of a recorded way
 constexpr double kSameEnd_m = 0.01;      // an end that was not moved
-constexpr int kFewest = 5;               // runs from which a suggestion is made
 constexpr double kWorthKeeping_m = 0.5;  // of cable
-constexpr double kLeastEach_m = 0.05;    // less is the tape's
-// Student's t for 1 in 20 outside at 3 degrees of freedom, those of five runs; from memory.
-constexpr double kStudent = 3.18;
-
-double share_of(const BuiltRun& run) {
-  const double drawn = run.drawn_m > 0 ? run.drawn_m : run.predicted_m;
-  return drawn > 0 ? (run.measured_m - run.predicted_m) / drawn : 0;
-}
-
-std::string percent(double share) { return format_number(100 * share, 1) + " %"; }
-
-std::string advice(const LengthComparison& all, const Job& job) {
-  const Preferences& now = job.prefer;
-  if (all.runs == 0) return "";
-  std::string text = "Over " + std::to_string(all.runs) + (all.runs == 1 ? " run" : " runs") +
-                     ", measured is " + percent(all.bias) +
-                     " of drawn beyond predicted on average, spread " + percent(all.spread) + ". ";
-  if (all.runs < kFewest)
-    return text + "Too few to change the slack settings by; " + std::to_string(kFewest) +
-           " are wanted.";
-  if (all.each_m != 0) {
-    const double loop = std::max(0.0, now.service_loop_start_m + all.each_m);
-    text +=
-        format_length(std::fabs(all.each_m), job.units, 2) + (all.each_m > 0 ? " more" : " less") +
-        " is the same for short and long runs: set \"service_loop_start\" under \"prefer\" to " +
-        format_length(loop, job.units, 2) + " instead of " +
-        format_length(now.service_loop_start_m, job.units, 2) + ". ";
-  }
-  if (std::fabs(all.contingency - now.contingency) < 0.005)
-    return text + "The contingency of " + percent(now.contingency) + " is right.";
-  return text + "Set \"contingency\" under \"prefer\" to " + percent(all.contingency) +
-         " instead of " + percent(now.contingency) +
-         ": enough for 49 runs in 50, if others are alike.";
-}
-
-/// difference = each + share * drawn by least squares over the runs, if `each` stands out from
-/// what the runs scatter about it.
-struct Line {
-  double each_m = 0, share = 0, spread_m = 0, mean_drawn_m = 0;
-  bool stands_out = false;
-};
-
-Line fitted_line(const std::vector<const BuiltRun*>& runs) {
-  Line line;
-  const auto n = static_cast<double>(runs.size());
-  if (runs.size() < static_cast<std::size_t>(kFewest)) return line;
-  double mean_more = 0, xx = 0, xy = 0, squares = 0;
-  const auto more = [](const BuiltRun* run) { return run->measured_m - run->predicted_m; };
-  for (const BuiltRun* run : runs) {
-    line.mean_drawn_m += run->drawn_m / n;
-    mean_more += more(run) / n;
-  }
-  for (const BuiltRun* run : runs) {
-    const double x = run->drawn_m - line.mean_drawn_m;
-    xx += x * x;
-    xy += x * (more(run) - mean_more);
-  }
-  if (xx < 1e-9) return line;
-  line.share = xy / xx;
-  line.each_m = mean_more - line.share * line.mean_drawn_m;
-  for (const BuiltRun* run : runs)
-    squares += std::pow(more(run) - line.each_m - line.share * run->drawn_m, 2);
-  line.spread_m = std::sqrt(squares / (n - 2));
-  const double error_m =
-      line.spread_m * std::sqrt(1 / n + line.mean_drawn_m * line.mean_drawn_m / xx);
-  line.stands_out = std::fabs(line.each_m) > std::max(kLeastEach_m, kStudent * error_m);
-  return line;
-}
 
 }  // namespace
-
-LengthComparison compare_lengths(const AsBuilt& built, double contingency_now) {
-  LengthComparison all;
-  for (const BuiltRun& run : built.runs) {
-    if (run.predicted_m <= 0) continue;
-    ++all.runs;
-    all.bias += share_of(run);
-  }
-  if (all.runs == 0) return all;
-  all.bias /= all.runs;
-  for (const BuiltRun& run : built.runs)
-    if (run.predicted_m > 0) all.spread += std::pow(share_of(run) - all.bias, 2);
-  all.spread = all.runs > 1 ? std::sqrt(all.spread / (all.runs - 1)) : 0;
-  // 2.05 standard deviations of the normal distribution leave 1 in 50 above.
-  all.contingency = std::max(0.0, contingency_now + all.bias + 2.05 * all.spread);
-  std::vector<const BuiltRun*> known;
-  for (const BuiltRun& run : built.runs)
-    if (run.predicted_m > 0 && run.drawn_m > 0) known.push_back(&run);
-  const Line line = fitted_line(known);
-  if (!line.stands_out) return all;
-  all.each_m = line.each_m;
-  all.contingency =
-      std::max(0.0, contingency_now + line.share + 2.05 * line.spread_m / line.mean_drawn_m);
-  return all;
-}
 
 const BuiltRun* built_run(const RunRow& row, const AsBuilt& built) {
   const std::string& id = row.takes_over.empty() ? row.id : row.takes_over;
@@ -136,21 +44,6 @@ bool on_recorded_way(const Vec3& at, const BuiltRun& run) {
 bool on_recorded_way(const Vec3& at, const AsBuilt& built) {
   return std::any_of(built.runs.begin(), built.runs.end(),
                      [&](const BuiltRun& run) { return on_recorded_way(at, run); });
-}
-
-bool is_cut(const HoleRow& hole, const AsBuilt& built) {
-  constexpr double kSameHole_m = 0.05;  // its middle may move a little when more runs pass it
-  const bool recorded =
-      std::any_of(built.holes.begin(), built.holes.end(), [&](const BuiltHole& cut) {
-        return cut.crossing == hole.crossing &&
-               (cut.diameter_m <= 0 || distance(cut.at, hole.centre) < kSameHole_m);
-      });
-  return recorded || std::any_of(built.runs.begin(), built.runs.end(), [&](const BuiltRun& run) {
-           return std::any_of(run.track.begin(), run.track.end(), [&](const WayStretch& stretch) {
-             return stretch.kind == "crossing" && stretch.place == hole.crossing &&
-                    point_segment_distance(hole.centre, stretch.from, stretch.to) < kSameHole_m;
-           });
-         });
 }
 
 namespace {
@@ -201,37 +94,6 @@ bool is_fixed(const std::string& raceway, int sheet, const Vec3& a, const Vec3& 
       return false;
   }
   return true;
-}
-
-namespace {
-
-/// A ready-made lead is as long as it is sold: it says nothing of what was predicted.
-bool is_lead(const BuiltRun& run, const Job& job) {
-  const CableType* cable = job.catalogue.cable(run.cable);
-  return cable != nullptr && cable->head_width_m > 0;
-}
-
-}  // namespace
-
-Table built_table(const Job& job) {
-  AsBuilt cut = job.as_built;
-  std::erase_if(cut.runs, [&](const BuiltRun& run) { return is_lead(run, job); });
-  Table table{"as_built",
-              "As built: predicted against measured",
-              advice(compare_lengths(cut, job.prefer.contingency), job),
-              {{"run", "Run"},
-               {"predicted_m", "Predicted", ColumnKind::length},
-               {"measured_m", "Measured", ColumnKind::length},
-               {"difference_m", "Difference", ColumnKind::length},
-               {"share_percent", "Of drawn, %", ColumnKind::number}},
-              {}};
-  for (const BuiltRun& run : job.as_built.runs) {
-    const bool known = run.predicted_m > 0 && !is_lead(run, job);
-    table.rows.push_back({run.id, known ? Cell{run.predicted_m} : Cell{}, run.measured_m,
-                          known ? Cell{run.measured_m - run.predicted_m} : Cell{},
-                          known ? Cell{100 * share_of(run)} : Cell{}});
-  }
-  return table;
 }
 
 namespace {
@@ -289,6 +151,45 @@ Table use_first_table(const Takeoff& takeoff, const Plan& plan, const Tracks& tr
       if (piece.fixed && std::count(piece.runs.begin(), piece.runs.end(), row.run) != 0)
         table.rows.push_back(
             {row.id, "raceway " + piece.name, std::string("has room for it: nothing to fix")});
+  }
+  return table;
+}
+
+Table unused_table(const Takeoff& takeoff, const CableShapes& shapes, const Room& room,
+                   const Job& job) {
+  Table table{"unused",
+              "Recorded as built, but in no part of this plan",
+              "It stays in the room: close it, take it out or label it as out of use. What is not "
+              "there is to be taken out of the record.",
+              {{"what", "What"},
+               {"name", "Name"},
+               {"where", "Where"},
+               {"length_m", "Length", ColumnKind::length},
+               {"width_m", "Width", ColumnKind::size}},
+              {}};
+  for (const BuiltRun& run : job.as_built.runs) {
+    const bool planned = std::any_of(
+        takeoff.runs.begin(), takeoff.runs.end(),
+        [&](const RunRow& row) { return row.id == run.id || row.takes_over == run.id; });
+    if (!planned && !run.track.empty())
+      table.rows.push_back({"run of " + run.cable, run.id,
+                            run.track.front().place + " to " + run.track.back().place,
+                            run.measured_m, Cell{}});
+  }
+  const std::vector<RecordedHole> holes = recorded_holes(job.as_built);
+  for (std::size_t i = 0; i < holes.size(); ++i) {
+    const bool passed =
+        std::any_of(shapes.holes.begin(), shapes.holes.end(),
+                    [&](const HoleShape& hole) { return hole.recorded == static_cast<int>(i); });
+    if (!passed)
+      table.rows.push_back({std::string("hole"), holes[i].name, holes[i].crossing, Cell{},
+                            holes[i].diameter_m > 0 ? Cell{holes[i].diameter_m} : Cell{}});
+  }
+  for (const int index : pieces_unused(takeoff.raceway_pieces, room, job.as_built)) {
+    const BuiltRaceway& piece = element(job.as_built.raceway, index);
+    const double length =
+        std::hypot(piece.end_along_m - piece.start_along_m, piece.end_up_m - piece.start_up_m);
+    table.rows.push_back({"raceway " + piece.raceway, piece.name, piece.on, length, Cell{}});
   }
   return table;
 }

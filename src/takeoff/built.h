@@ -15,6 +15,9 @@ struct LengthComparison {
   /// What every run differs by whatever its length, in metres; 0 where the runs do not show it. The
   /// contingency is then what is wanted beside it.
   double each_m = 0;
+  double allow_m = 0;  ///< then wanted for each run: that, and what 49 runs in 50 scatter by
+  /// Ids of runs that were left out: such a length can hardly be, by itself or beside the others.
+  std::vector<std::string> odd;
 };
 LengthComparison compare_lengths(const AsBuilt& built, double contingency_now);
 
@@ -27,8 +30,6 @@ bool left_open(const BuiltRun& run, const Vec3& place);
 /// Whether the recorded way of a run, or of any, passes a point: what it hangs on is there already.
 bool on_recorded_way(const Vec3& at, const BuiltRun& run);
 bool on_recorded_way(const Vec3& at, const AsBuilt& built);
-/// Whether a hole is recorded as cut, by itself or as passed by a run.
-bool is_cut(const HoleRow& hole, const AsBuilt& built);
 /// Whether raceway from `a` to `b` is recorded as fixed, as pieces or by the runs that lie in it.
 bool is_fixed(const std::string& raceway, int sheet, const Vec3& a, const Vec3& b, const Room& room,
               const AsBuilt& built);
@@ -39,6 +40,10 @@ Table built_table(const Job& job);
 /// that it takes over, a cut hole, fixed raceway, a draw cord in a hole or a conduit.
 Table use_first_table(const Takeoff& takeoff, const Plan& plan, const Tracks& tracks,
                       const Room& room, const Job& job);
+/// What is recorded as built and in no part of this plan: runs that the job asks for no more, holes
+/// that nothing passes, raceway that nothing lies in. No rows where there is none.
+Table unused_table(const Takeoff& takeoff, const CableShapes& shapes, const Room& room,
+                   const Job& job);
 /// What will lie on the shelf when all is cut: for the stock of the next job.
 Table stock_left_table(const Takeoff& takeoff, const Job& job);
 /// The same of raceway.

@@ -71,6 +71,8 @@ class Day {
   int spot_of_end(int end) const;
   /// What is over at an end is coiled as soon as the cable is there.
   void coil_at(const std::string& place, int run, int index);
+  /// The hole in a tile at an end in the ceiling that only a coil waits above; empty if none.
+  std::string hole_for_later(int run, int end) const;
   /// What is done at a place before cable passes it.
   void prepare(const std::string& place, int spot, std::vector<std::string>& opened);
   void lift_tiles(const std::string& place, int spot, std::vector<std::string>& opened);

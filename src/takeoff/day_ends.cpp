@@ -27,10 +27,29 @@ void Day::coil_at(const std::string& place, int run, int index) {
   const std::string& end = element(w_.ends.ends, index).id;
   step(place, "fix a support", "Fix a support for the coil of " + id + " at " + end + ".", 1, {id},
        {end});
-  step(place, "coil and hang a cable",
-       "Leave " + format_length(w_.job.prefer.coil_m, w_.job.units, 2) + " of " + id +
-           " coiled at " + end + " and hang the coil on it.",
-       1, {id}, {end});
+  const std::string hole = hole_for_later(run, index);
+  std::string text = "Leave " + format_length(w_.job.prefer.coil_m, w_.job.units, 2) + " of " + id +
+                     " coiled " + (hole.empty() ? "" : "above the tile ") + "at " + end +
+                     " and hang the coil on it.";
+  if (!hole.empty())
+    text += " Nothing comes down through " + hole +
+            " yet: close it with a blank until there is something to fit.";
+  step(place, "coil and hang a cable", text, 1, {id}, {end});
+}
+
+std::string Day::hole_for_later(int run, int end) const {
+  constexpr double kAtEnd_m = 0.15;
+  const EndPlace& place = element(w_.ends.ends, end).place;
+  if (place.home.kind != PlaceKind::sheet ||
+      element(w_.room.sheets, place.home.index).role != SheetRole::suspended_ceiling)
+    return "";
+  for (std::size_t i = 0; i < w_.shapes.holes.size(); ++i) {
+    const HoleShape& hole = w_.shapes.holes[i];
+    if (element(w_.room.crossings, hole.crossing).kind == CrossingKind::tile_cut &&
+        hole.runs == std::vector<int>{run} && distance(hole.centre, place.position) < kAtEnd_m)
+      return hole.name;
+  }
+  return "";
 }
 
 void Day::pull() {

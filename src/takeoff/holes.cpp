@@ -207,6 +207,8 @@ Table hole_table(const Takeoff& takeoff, const CableShapes& shapes, const Ends& 
     std::string lining = shape.grommet < 0 ? "" : element(job.catalogue.grommets, shape.grommet).id;
     if (!lining.empty() && !row.cut_already && row.diameter_m > row.bare_m + 1e-6)
       lining += " (" + size_text(row.bare_m, job.units) + " without)";
+    if (!row.no_grommet.empty())
+      lining = "none fits: line its edge otherwise (planned " + row.no_grommet + ")";
     std::string letters;
     if (in.tile != nullptr)
       letters = in.tile->name.substr(0, in.tile->name.find_first_of("0123456789"));

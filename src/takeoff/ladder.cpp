@@ -304,10 +304,13 @@ void plan_work(Takeoff& takeoff, const std::vector<Termination>& terminations,
   const std::vector<std::vector<int>> along = things_along(things, takeoff, plan, tracks, ends);
   const std::vector<int> order = pull_order(takeoff, ends, job);
   const std::vector<PieceRuns> piece_runs = runs_of_pieces(takeoff, order, job.as_built);
+  std::vector<std::vector<int>> spots_for_things;
+  for (const HighThing& thing : things)
+    spots_for_things.push_back(spots_for(thing.point, spots, job.work.reach_m));
   const std::vector<BoxWants> boxes = boxes_to_mount(takeoff, terminations);
   const std::vector<char> open_ends = runs_with_open_ends(takeoff, terminations);
-  const DayWorld world{takeoff, terminations, shapes, ends,       room,  job,      spots,
-                       things,  along,        order,  piece_runs, boxes, open_ends};
+  const DayWorld world{takeoff, terminations,     shapes, ends,  room,       job,   spots,
+                       things,  spots_for_things, along,  order, piece_runs, boxes, open_ends};
   Work work(world);
   const std::vector<std::set<int>> days = work.days();
   DayProgress progress = work.start();

@@ -7,7 +7,7 @@
 #include "cutting/cutting.h"
 #include "takeoff/cells.h"
 #include "takeoff/colours.h"
-#include "takeoff/raceway_joints.h"
+#include "takeoff/raceway_record.h"
 #include "takeoff/where.h"
 
 namespace roomloom {
@@ -98,7 +98,6 @@ void add_pieces(Takeoff& takeoff, const Straight& straight, const StraightEnd& s
   for (std::size_t i = 0; i < lengths.size(); ++i) {
     const bool first = i == 0, last = i + 1 == lengths.size();
     RacewayPiece piece;
-    piece.name = "R" + std::to_string(takeoff.raceway_pieces.size() + 1);
     piece.raceway = type.id;
     piece.type = straight.raceway;
     piece.sheet = straight.sheet;
@@ -252,6 +251,7 @@ void plan_raceway(Takeoff& takeoff, const CableShapes& shapes,
   for (std::size_t i = 0; i < straights.size(); ++i)
     add_pieces(takeoff, straights[i], joints.starts[i], joints.ends[i], joints.ways_out[i], ends,
                job);
+  name_pieces(takeoff.raceway_pieces, room, job);
   merge_fittings(takeoff.raceway_fittings, job);
   cut_all(takeoff, job);
 }

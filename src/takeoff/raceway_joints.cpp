@@ -60,14 +60,25 @@ class Joiner {
     made(tip).longer_m = std::clamp(longer_m, -kMostMoved_m, kMostMoved_m);
   }
 
-  /// Counts one fitting of a joint of these tips, with one of them; what is there already needs
-  /// none. Returns how an end names it: "tee 40 x 25".
+  /// Whether the words of an end name a fitting: "square, tee 40 x 25, into the side of the other".
+  static bool is_named(const std::string& words, const std::string& fitting) {
+    return (words + ",").find(", " + fitting + ",") != std::string::npos ||
+           words.find(", " + fitting + ": ") != std::string::npos;
+  }
+
+  /// Counts one fitting of a joint of these tips, with one of them; what is there already, by the
+  /// record of a piece or because all pieces are, needs none. Returns how an end names it: "tee 40
+  /// x 25".
   std::string fitting(const std::string& kind, const std::string& size,
                       const std::vector<Tip>& tips) {
     const auto fresh = std::find_if(tips.begin(), tips.end(),
                                     [&](const Tip& tip) { return !tips_.straight(tip).fixed; });
     const std::string name = kind + " " + size;
-    if (fresh == tips.end()) return name + ", there already";
+    const bool there = std::any_of(tips.begin(), tips.end(), [&](const Tip& tip) {
+      const Straight& one = tips_.straight(tip);
+      return is_named(tip.at_start ? one.start_is : one.end_is, name);
+    });
+    if (there || fresh == tips.end()) return name + ", there already";
     ++made(*fresh).fittings;
     for (RacewayFitting& one : joints_.fittings)
       if (one.raceway == size && one.kind == kind) return ++one.count, name;
@@ -255,7 +266,7 @@ class Joiner {
     const Tip &through = a_through ? a : b, &stops = a_through ? b : a;
     say(through,
         "square, " + (kind == "inside" ? "up to the other face in the inside corner, no fitting"
-                                       : fitting("end cap", tips_.type(through).id, {a, b}) +
+                                       : fitting("end cap", tips_.type(through).id, {through}) +
                                              ", runs through the " + kind + " corner"),
         tips_.to_crossing(through, stops) + tips_.half(stops, one_sheet));
     say(stops, "square, butts against the other's side in the " + kind + " corner, no fitting",

@@ -25,6 +25,7 @@ struct Straight {
   bool fixed = false;     ///< recorded as built
   /// Boxes that it runs into at its ends, into Takeoff::boxes; -1 for none.
   int from_box = -1, to_box = -1;
+  std::string start_is = {}, end_is = {};  ///< how the record says that its ends are made
   std::vector<StraightPart> parts = {};  ///< in no order; none: all its runs lie in all of it
 };
 

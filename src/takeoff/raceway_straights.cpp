@@ -5,7 +5,7 @@
 #include "takeoff/boxes.h"
 #include "takeoff/built.h"
 #include "takeoff/cells.h"
-#include "takeoff/raceway_joints.h"
+#include "takeoff/raceway_record.h"
 
 namespace roomloom {
 namespace {
@@ -92,12 +92,14 @@ std::vector<Straight> straights_of(const CableShapes& shapes, const std::vector<
       }
     }
   }
+  tell_recorded_ends(straights, room, job);
   return straights;
 }
 
 void turn_round(Straight& straight) {
   std::swap(straight.from, straight.to);
   std::swap(straight.from_box, straight.to_box);
+  std::swap(straight.start_is, straight.end_is);
 }
 
 std::vector<RunStay> stays_in(const Straight& straight) {

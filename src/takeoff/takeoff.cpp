@@ -107,7 +107,8 @@ HoleRow hole_row(const HoleShape& hole, const Ends& ends, const Room& room, cons
   row.existing = crossing.existing;
   row.larger_than_allowed = !crossing.existing && hole.bare_m > crossing.largest_diameter_m + 1e-6;
   row.runs = run_ids(hole.runs, ends);
-  row.cut_already = !row.existing && !row.to_widen() && is_cut(row, job.as_built);
+  row.cut_already = !row.existing && hole.is_cut();
+  if (hole.no_grommet >= 0) row.no_grommet = element(job.catalogue.grommets, hole.no_grommet).id;
   if (const Tile* tile = tile_of(crossing, room).tile) measure_in_tile(row, *tile, crossing, room);
   return row;
 }
@@ -164,6 +165,8 @@ Takeoff take_off(const CableShapes& shapes, const Plan& plan, const Tracks& trac
     takeoff.tables.push_back(built_table(job));
     takeoff.tables.push_back(minutes_built_table(job));
     takeoff.tables.push_back(use_first_table(takeoff, plan, tracks, room, job));
+    Table unused = unused_table(takeoff, shapes, room, job);
+    if (!unused.rows.empty()) takeoff.tables.push_back(std::move(unused));
   }
   return takeoff;
 }

@@ -53,13 +53,14 @@ Vec2 point_measured(const Room& room, int sheet, bool from_right, double along_m
           upright ? (room.floor_z_m + up_m - on.frame.origin.z) / on.frame.v.z : all.low.y + up_m};
 }
 
-std::optional<WallDistance> nearest_wall(const Room& room, const Vec3& point,
-                                         const Vec3& direction) {
-  constexpr double kSquare = 0.985;  // cosine of 10 degrees
+namespace {
+
+template <typename Square>
+std::optional<WallDistance> nearest_wall_of(const Room& room, const Vec3& point, Square square) {
   std::optional<WallDistance> nearest;
   for (std::size_t i = 0; i < room.sheets.size(); ++i) {
     const Sheet& sheet = room.sheets[i];
-    if (!is_wall(sheet) || std::fabs(dot(sheet.frame.n, direction)) < kSquare) continue;
+    if (!is_wall(sheet) || !square(sheet)) continue;
     const double away = sheet.frame.height(point);
     const Extent all = extent_of(sheet.region.outline);
     const double along = sheet.frame.to_plane(point).x;
@@ -67,6 +68,24 @@ std::optional<WallDistance> nearest_wall(const Room& room, const Vec3& point,
     if (!nearest || away < nearest->metres - 1e-9) nearest = {static_cast<int>(i), away};
   }
   return nearest;
+}
+
+constexpr double kSquare = 0.985;  // cosine of 10 degrees
+constexpr double kFacing = 0.85;   // of 32: tiles need not be square to the walls
+
+}  // namespace
+
+std::optional<WallDistance> nearest_wall(const Room& room, const Vec3& point,
+                                         const Vec3& direction) {
+  return nearest_wall_of(room, point, [&](const Sheet& sheet) {
+    return std::fabs(dot(sheet.frame.n, direction)) >= kSquare;
+  });
+}
+
+std::string wall_toward(const Room& room, const Vec3& point, const Vec3& direction) {
+  const auto wall = nearest_wall_of(
+      room, point, [&](const Sheet& sheet) { return -dot(sheet.frame.n, direction) >= kFacing; });
+  return wall ? element(room.sheets, wall->sheet).name : "";
 }
 
 std::string grid_corner(const Room& room, const TileGrid& grid) {
@@ -83,24 +102,6 @@ std::string grid_corner(const Room& room, const TileGrid& grid) {
   for (const auto& wall : {across, beside})
     if (wall) walls.push_back(element(room.sheets, wall->sheet).name);
   return listed(walls, " and ");
-}
-
-std::string wall_toward(const Room& room, const Vec3& point, const Vec3& direction) {
-  constexpr double kFacing = 0.7;  // cosine of 45 degrees
-  const Sheet* best = nullptr;
-  double facing = kFacing, nearest_m = 0;
-  for (const Sheet& sheet : room.sheets) {
-    const double opposed = -dot(sheet.frame.n, direction), away_m = sheet.frame.height(point);
-    if (!is_wall(sheet) || away_m < -1e-6 || opposed < facing - 1e-3) continue;
-    const Extent all = extent_of(sheet.region.outline);
-    const double along = sheet.frame.to_plane(point).x;
-    if (along < all.low.x - 0.01 || along > all.high.x + 0.01) continue;
-    if (best != nullptr && opposed < facing + 1e-3 && away_m > nearest_m - 1e-9) continue;
-    best = &sheet;
-    facing = opposed;
-    nearest_m = away_m;
-  }
-  return best == nullptr ? "" : best->name;
 }
 
 TileSides tile_sides(const Room& room, const TileGrid& grid, const Vec3& point) {

@@ -88,8 +88,12 @@ void Day::choose_places() {
     points_.push_back(static_cast<int>(t));
   }
   std::vector<HighPoint> at;
-  for (const int t : points_) at.push_back(element(w_.things, t).point);
-  standing_ = choose_standing(at, w_.spots, w_.job.work.reach_m);
+  std::vector<std::vector<int>> reached_from;
+  for (const int t : points_) {
+    at.push_back(element(w_.things, t).point);
+    reached_from.push_back(element(w_.spots_for_things, t));
+  }
+  standing_ = choose_standing(at, reached_from, w_.spots);
   for (std::size_t i = 0; i < points_.size(); ++i) spot_of_[points_[i]] = standing_.spot_of[i];
 }
 
@@ -232,8 +236,9 @@ void Day::cut_hole(const std::string& place, int index) {
       tile_of(element(w_.room.crossings, element(w_.shapes.holes, index).crossing), w_.room);
   if (in.grid != nullptr) {
     const TileSides sides = tile_sides(w_.room, *in.grid, hole.centre);
-    text += ", " + size_text(hole.from_edge_u_m, w_.job.units) + " from the tile's side " +
-            sides.first + " and " + size_text(hole.from_edge_v_m, w_.job.units) +
+    // To the millimetre, as the ceiling sheet has it.
+    text += ", " + format_size(hole.from_edge_u_m, w_.job.units, 0) + " from the tile's side " +
+            sides.first + " and " + format_size(hole.from_edge_v_m, w_.job.units, 0) +
             " from its side " + sides.second;
   }
   step(place, "cut a hole", text + "." + lining_text(index), 1, hole.runs, {hole.name});
@@ -249,6 +254,10 @@ std::string Day::lining_text(int index) const {
   for (const int run : shape.runs)
     head = std::max(
         head, head_diagonal_m(element(w_.job.catalogue.cables, element(w_.ends.runs, run).cable)));
+  const bool lies = std::any_of(shape.runs.begin(), shape.runs.end(),
+                                [&](int run) { return row_of(run).lies(); });
+  if (lies)
+    return " Put a split " + grommet.id + " round the cable that lies in it and what comes.";
   return head <= grommet.passes_m + 1e-9
              ? " Put " + grommet.id + " into it before any cable passes."
              : " Its " + grommet.id +

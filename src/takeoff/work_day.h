@@ -43,6 +43,7 @@ struct DayWorld {
   const Job& job;
   const std::vector<Spot>& spots;
   const std::vector<HighThing>& things;
+  const std::vector<std::vector<int>>& spots_for_things;  ///< as spots_for() has them
   const std::vector<std::vector<int>>& along;
   const std::vector<int>& order;  ///< pull order of all runs
   const std::vector<PieceRuns>& piece_runs;

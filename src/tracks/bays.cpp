@@ -19,16 +19,6 @@ bool in_region(const Crossing& crossing, const Vec3& p) {
                       [&](const SheetKeepOut& keep_out) { return contains(keep_out.ring, at); });
 }
 
-ChosenHole hole_at(const Layout& layout, int index, const Vec3& at) {
-  const Crossing& crossing = layout.room.crossings[static_cast<std::size_t>(index)];
-  ChosenHole hole;
-  hole.crossing = index;
-  hole.mouth = crossing.frame.to_world(crossing.frame.to_plane(at));
-  hole.back = hole.mouth + crossing.thickness_m * crossing.frame.n;
-  hole.largest_m = std::min(crossing.largest_diameter_m, layout.job.prefer.largest_hole_m);
-  return hole;
-}
-
 void set_upright(Layout& layout, int bay, const Vec3& at) {
   if (layout.bay_upright.contains(bay)) return;
   const Void& v = layout.room.voids[static_cast<std::size_t>(bay)];

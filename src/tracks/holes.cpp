@@ -326,6 +326,16 @@ void take_ready_holes(Layout& layout) {
 
 }  // namespace
 
+ChosenHole hole_at(const Layout& layout, int index, const Vec3& at) {
+  const Crossing& crossing = layout.room.crossings[static_cast<std::size_t>(index)];
+  ChosenHole hole;
+  hole.crossing = index;
+  hole.mouth = crossing.frame.to_world(crossing.frame.to_plane(at));
+  hole.back = hole.mouth + crossing.thickness_m * crossing.frame.n;
+  hole.largest_m = std::min(crossing.largest_diameter_m, layout.job.prefer.largest_hole_m);
+  return hole;
+}
+
 double turn_below_m(const Layout& layout) {
   constexpr double kRadiiToTurn = 3;
   return kRadiiToTurn * layout.needs.bend_radius_m;

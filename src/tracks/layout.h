@@ -76,6 +76,9 @@ int sheet_index(const TrackPlane& plane);
 void add_sheet_planes(Layout& layout);
 void add_void_planes(Layout& layout);
 
+/// A hole through a crossing, passed where that is nearest to `at`.
+ChosenHole hole_at(const Layout& layout, int crossing, const Vec3& at);
+
 /// Places of ends, alternatives, and mouths of crossings and conduits.
 void collect_anchors(Layout& layout);
 Anchor& add_anchor(Layout& layout, const Vec3& position, const PlaceId& home);

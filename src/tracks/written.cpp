@@ -3,6 +3,7 @@
 
 #include "geometry/arc.h"
 #include "tracks/layout.h"
+#include "types/recorded_holes.h"
 
 // Ways of a plan that was written before, laid into the graph at their very place: those of runs
 // that lie in the room, and those that a plan starts from. Elsewhere tracks follow what the job
@@ -172,37 +173,58 @@ int crossing_by_name(const Room& room, const std::string& name) {
 
 }  // namespace
 
-void take_written_holes(Layout& layout) {
-  const auto take = [&](const std::string& name, const Vec3& at, double cut_m) {
-    const int index = crossing_by_name(layout.room, name);
-    if (index < 0) return;
-    const Crossing& crossing = layout.room.crossings[static_cast<std::size_t>(index)];
-    ChosenHole hole;
-    hole.crossing = index;
-    hole.mouth = crossing.frame.to_world(crossing.frame.to_plane(at));
-    hole.back = hole.mouth + crossing.thickness_m * crossing.frame.n;
-    hole.cut = cut_m > 0;
-    hole.largest_m =
-        cut_m > 0 ? cut_m : std::min(crossing.largest_diameter_m, layout.job.prefer.largest_hole_m);
-    for (ChosenHole& there : layout.holes) {
-      // A hole recorded by its own middle is the one that the track of a run passes close by.
-      const double near = hole.cut || there.cut ? 0.05 : kSame_m;
-      if (there.crossing != index || distance(there.mouth, hole.mouth) > near) continue;
-      if (hole.cut && !crossing.existing) {
-        there.largest_m = there.cut ? std::max(there.largest_m, cut_m) : cut_m;
-        there.cut = true;
-      }
-      return;
+namespace {
+
+/// Every hole that was cut, once, at the place where cables pass it.
+void take_recorded_holes(Layout& layout) {
+  for (const RecordedHole& recorded : recorded_holes(layout.job.as_built)) {
+    const int index = crossing_by_name(layout.room, recorded.crossing);
+    if (index < 0 || !recorded.is_located) continue;
+    ChosenHole hole = hole_at(layout, index, recorded.passed_at);
+    const auto there =
+        std::find_if(layout.holes.begin(), layout.holes.end(), [&](const ChosenHole& one) {
+          return one.crossing == index && same(one.mouth, hole.mouth);
+        });
+    const bool existing = layout.room.crossings[static_cast<std::size_t>(index)].existing;
+    if (there == layout.holes.end()) {
+      hole.cut = recorded.diameter_m > 0;
+      if (hole.cut) hole.largest_m = recorded.diameter_m;
+      layout.holes.push_back(hole);
+    } else if (!existing && recorded.diameter_m > 0) {
+      there->largest_m =
+          there->cut ? std::max(there->largest_m, recorded.diameter_m) : recorded.diameter_m;
+      there->cut = true;
     }
-    layout.holes.push_back(hole);
-  };
+  }
+}
+
+/// Where a run passes a crossing by a plan: a hole that lies there, or one that is to be cut unless
+/// it would run into one that is.
+void take_written_hole(Layout& layout, const WayStretch& stretch, bool lies) {
+  const int index = crossing_by_name(layout.room, stretch.place);
+  if (index < 0) return;
+  ChosenHole hole = hole_at(layout, index, 0.5 * (stretch.from + stretch.to));
+  hole.cut = lies && stretch.hole_diameter_m > 0;
+  if (hole.cut) hole.largest_m = stretch.hole_diameter_m;
+  for (const ChosenHole& there : layout.holes) {
+    if (there.crossing != index) continue;
+    const double away = distance(there.mouth, hole.mouth);
+    const bool meets =
+        !lies && there.cut && away < 0.5 * (there.largest_m + stretch.hole_diameter_m);
+    if (away < kSame_m || meets) return;
+  }
+  layout.holes.push_back(hole);
+}
+
+}  // namespace
+
+void take_written_holes(Layout& layout) {
+  take_recorded_holes(layout);
   for (const bool held : {true, false})
     for (const WrittenWay& way : layout.job.written)
       for (const WayStretch& stretch : way.stretches) {
         if (way.held != held && !(held && way.led_on)) continue;
-        if (stretch.kind == "crossing")
-          take(stretch.place, 0.5 * (stretch.from + stretch.to),
-               way.held || way.led_on ? stretch.hole_diameter_m : 0);
+        if (stretch.kind == "crossing") take_written_hole(layout, stretch, way.held || way.led_on);
         // A bay has one upright: it is where the first run went up.
         const PlaceId home = home_of(layout, stretch);
         if (home.kind == PlaceKind::void_space && stretch.medium == to_string(Medium::bay))
@@ -210,8 +232,6 @@ void take_written_holes(Layout& layout) {
               home.index,
               layout.room.voids[static_cast<std::size_t>(home.index)].frame.to_plane(stretch.from));
       }
-  for (const BuiltHole& built : layout.job.as_built.holes)
-    if (built.diameter_m > 0) take(built.crossing, built.at, built.diameter_m);
 }
 
 void add_written_lines(Layout& layout) {

@@ -44,6 +44,7 @@ struct BuiltRun {
   /// Of a provision: runs of the plan that it was pulled by, which have cables of their own.
   std::vector<std::string> planned_beside;
   bool open_from = false, open_to = false;  ///< that end was left coiled or without a connector
+  std::string label = {};  ///< what hangs on its ends, but for the last letter: "AHSR-A28-N1"
 };
 
 /// A hole that is cut.
@@ -51,6 +52,9 @@ struct BuiltHole {
   std::string crossing;
   Vec3 at;                ///< its middle, on the side that the crossing is entered from
   double diameter_m = 0;  ///< 0 = not told, and nor is `at`
+  std::string name = {};  ///< in the plan that it was cut by: "H3"
+  /// Where the ways of that plan pass it, on the same side: lanes may lie beside its middle.
+  std::optional<Vec3> passed_at = {};
 };
 
 /// A shorter rest of a spool, or of a length of raceway, is waste. Common practice, no source.
@@ -65,6 +69,14 @@ struct BuiltRaceway {
   double cut_m = 0;         ///< what the piece took of it, kerf included
   bool from_shelf = false;  ///< it lay on the shelf
   bool in_house = false;    ///< the house file's stock holds what is left of it
+  std::string name = {};    ///< in the plan that it was fixed by: "R3"
+  std::string start_is = {}, end_is = {};  ///< made so: "square, tee 40 x 25"
+};
+
+/// Names that a plan gave, and where: later plans call the same thing by the same name.
+struct GivenNames {
+  std::vector<BuiltHole> holes;
+  std::vector<BuiltRaceway> raceway;
 };
 
 /// What a task took.
@@ -81,6 +93,7 @@ struct AsBuilt {
   std::vector<std::string> draw_cords;  ///< names of crossings and conduits that hold one
   std::vector<BuiltRaceway> raceway;
   std::vector<BuiltMinutes> minutes;
+  GivenNames names;  ///< of the last plan that was recorded by, built or not
 
   bool empty() const {
     return runs.empty() && holes.empty() && tiles.empty() && draw_cords.empty() &&

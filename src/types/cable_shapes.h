@@ -64,7 +64,12 @@ struct HoleShape {
   double built_m = 0;     ///< recorded as cut so wide; less than diameter_m: to widen; 0 = not told
   double thickness_m = 0;
   std::vector<int> runs;
-  std::string name;  ///< "H1"
+  std::string name;     ///< "H1"
+  Vec3 passed_at;       ///< where the tracks pass it, on the `from` face
+  int recorded = -1;    ///< into recorded_holes() of the job's record; -1 = nobody cut it
+  int no_grommet = -1;  ///< would line it, had it been cut as that asks; into Catalogue::grommets
+  /// Recorded as cut, and wide enough: nothing to do.
+  bool is_cut() const { return recorded >= 0 && (built_m <= 0 || built_m >= diameter_m - 1e-6); }
 };
 
 /// A straight piece of raceway.

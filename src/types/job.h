@@ -343,6 +343,8 @@ struct JobOrigin {
   std::vector<std::string> variants;  ///< names of all variants, in the job's order
   std::vector<std::string> chosen;    ///< of them, those that it was read as; empty = as written
   std::vector<std::string> notes;     ///< what was taken for granted though it is odd
+  std::string as_built;               ///< path of the record of what was built; empty = none
+  std::string as_built_sha256;        ///< of its bytes
 };
 
 /// What only people know of a sheet's title block (ISO 7200), as they wrote it; empty = left blank.
@@ -375,6 +377,7 @@ struct Job {
   std::vector<WrittenWay> written;  ///< of runs that lie, and of the plan to start from
   /// What a metre off its written way costs a run that need not leave it; nothing: it never does.
   std::optional<double> moving_price;
+  GivenNames names;     ///< of the record, or of the plan to start from: things keep them
   AsBuilt as_built;     ///< taken up already: its runs are installed, the shelf holds what is left
   Catalogue catalogue;  ///< built in, with the job's additions
   Preferences prefer;

@@ -84,6 +84,7 @@ struct HoleRow {
   bool existing = false;  ///< nothing to cut
   bool cut_already = false;  ///< recorded as built and wide enough: nothing to cut either
   bool larger_than_allowed = false;
+  std::string no_grommet;  ///< would line it, had it been cut as that asks: it is bare as it is
   std::vector<std::string> runs;
   bool to_widen() const { return built_m > 0 && built_m < diameter_m - 1e-6; }
 };

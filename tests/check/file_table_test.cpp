@@ -138,6 +138,8 @@ const std::vector<FileRow> kRows = {
      [](const fs::path& folder) { append(folder / "job.json", "\n"); }},
     {"house-changed", Level::note,
      [](const fs::path& folder) { append(folder / "house.json", "\n"); }},
+    {"as-built-changed", Level::must,
+     [](const fs::path& folder) { append(folder / "as-built.json", "\n"); }},
     {"file-changed", Level::should,
      [](const fs::path& folder) { append(out(folder, "labels.csv"), "\r\n"); }},
 };
@@ -150,6 +152,8 @@ class EveryCheckOfFiles : public ::testing::TestWithParam<FileRow> {
     write_text(*whole_ / "house.json", R"({ "version": 1, "currency": "GBP" })");
     auto job = Json::parse(kJob);
     job["model"] = {{"file", "room.obj"}, {"unit", "m"}, {"up", "z"}};
+    write_text(*whole_ / "as-built.json", R"({ "format": "roomloom-as-built", "version": 1 })");
+    job["as_built"] = "as-built.json";
     write_text(*whole_ / "job.json", job.dump());
     PlanOptions by_house = test_options();
     by_house.house = *whole_ / "house.json";

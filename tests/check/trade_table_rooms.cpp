@@ -76,7 +76,6 @@ TradeRoom joist(bool fails) {
   return trade;
 }
 
-/// Its rim 12 or 92 mm off the tee.
 // A moulded head of 23.7 mm across its corners must pass.
 TradeRoom narrow_hole(bool fails) {
   TradeRoom trade = cut_hole_room(2.3, fails ? 0.020 : 0.030);
@@ -85,7 +84,40 @@ TradeRoom narrow_hole(bool fails) {
   return trade;
 }
 
+/// A run lies that the job asks for no more.
+TradeRoom left_over(bool fails) {
+  TradeRoom trade = with_lying_run(TradeRoom(), "A");
+  if (fails) trade.job["runs"].erase(0);
+  return trade;
+}
+
+/// A hole of another width than its grommet asks.
+TradeRoom bare_edge(bool fails) {
+  TradeRoom trade = cut_hole_room(2.3, 0.03);
+  trade.job["grommets"] = Json::array({{{"id", "grommet 30"},
+                                        {"hole", fails ? "31 mm" : "30 mm"},
+                                        {"passes", "24 mm"},
+                                        {"price", 1}}});
+  return trade;
+}
+
+/// Half a metre for a run of several.
+TradeRoom short_measure(bool fails) {
+  TradeRoom trade = with_lying_run(TradeRoom(), "A");
+  Json record = Json::parse(trade.files["as-built.json"]);
+  if (fails) record["runs"][0]["measured"] = 0.5;
+  trade.files["as-built.json"] = record.dump();
+  return trade;
+}
+
+/// Its rim 12 or 92 mm off the tee.
 TradeRoom cut_hole(bool fails) { return cut_hole_room(fails ? 2.38 : 2.3, 0.016); }
+
+TradeRoom largest_hole(bool fails) {
+  TradeRoom trade;
+  trade.job["prefer"]["largest_hole"] = fails ? "10 mm" : "40 mm";
+  return trade;
+}
 
 /// Hoses as thick as an arm ask for more than a third of the tile.
 TradeRoom tile_hole(bool fails) {
@@ -239,6 +271,10 @@ std::vector<Row> rows_of_rooms() {
       {"member-hole", joist},
       {"tile-edge", cut_hole},
       {"hole-to-widen", narrow_hole},
+      {"hole-size", largest_hole},
+      {"hole-unlined", bare_edge},
+      {"recorded-unused", left_over},
+      {"measured-odd", short_measure},
       {"tile-hole", tile_hole},
       {"hidden-wiring", below_outlet},
       {"pinch-point", coil_behind_seat},

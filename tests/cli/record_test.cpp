@@ -112,5 +112,42 @@ TEST_F(Recorded, AHoleIsAsWideAsItWasCutInEveryListAndANarrowOneIsToldAndWidened
   EXPECT_EQ(record("before", "--hole " + name + "=0mm").status, 2);
 }
 
+TEST_F(Recorded, AWidthByItselfIsMillimetresAndWhatCanHardlyBeIsRefused) {
+  route("before");
+  const std::string name = plan_in("before")["holes"][0]["name"];
+  const Outcome bare = record("before", "--hole " + name + "=29");
+  EXPECT_EQ(bare.status, 0) << bare.text;
+  EXPECT_NE(bare.text.find("29.0 mm"), std::string::npos) << bare.text;
+  for (const char* odd : {"=2.9m", "=0.029", "=29m"}) {
+    const Outcome refused = record("before", "--hole " + name + odd);
+    EXPECT_EQ(refused.status, 2) << odd;
+    EXPECT_NE(refused.text.find("--anyway"), std::string::npos) << refused.text;
+  }
+  EXPECT_EQ(record("before", "--run N1 --measured 160m").status, 2);
+  EXPECT_EQ(record("before", "--run N1 --measured 0.1m --anyway").status, 0);
+  EXPECT_EQ(Json::parse(read_text(folder_ / "as-built.json"))["holes"][0]["diameter_m"], 0.029);
+}
+
+TEST_F(Recorded, APlanOlderThanTheRecordIsToldSoAndNothingElseOfIt) {
+  route("before");
+  ASSERT_EQ(record("before", "--run N1 --measured 12.5").status, 0);
+  job_["as_built"] = "as-built.json";
+  route("after");
+  const std::string name = plan_in("after")["holes"][0]["name"];
+  ASSERT_EQ(record("after", "--hole " + name + "=60mm").status, 0);
+  for (const char* result : {"before", "after"}) {
+    const Outcome old = call("check " + at_ + "/" + result);
+    EXPECT_EQ(old.status, 1) << old.text;
+    EXPECT_NE(old.text.find("Route again. [as-built-changed]"), std::string::npos) << old.text;
+    EXPECT_EQ(old.text.find("must:"), old.text.rfind("must:")) << old.text;
+  }
+}
+
+TEST_F(Recorded, TheHouseFileMayBeNamed) {
+  route("before");
+  const Outcome outcome = record("before", "--house none --run N1 --measured 12.5");
+  EXPECT_EQ(outcome.status, 0) << outcome.text;
+}
+
 }  // namespace
 }  // namespace roomloom::testing

@@ -278,6 +278,7 @@ void hold_room(const std::string& room, int least_sheets) {
         expect_readable(page);
         expect_labels_point(page, pointed);
         expect_no_line_covered(page);
+        expect_ports_clear(page);
         expect_no_leaders_cross(page);
         // As it is delivered, all has its name beside it.
         if (paper == Paper::a3 && units == own_units) {

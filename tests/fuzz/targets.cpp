@@ -140,6 +140,7 @@ Recording some_recording() {
   what.run = "S1";
   what.measured_m = 10;
   what.holes = {"H1"};
+  what.anyway = true;
   return what;
 }
 

@@ -105,6 +105,60 @@ TEST(Holes, ThatAreRecordedAreAsWideAsTheRecordSaysUnlessItsCablesCannotPass) {
   EXPECT_EQ(shaped(hand).holes[0].built_m, 0);
 }
 
+// Two bundles through one tile, 33 mm apart; one hole is recorded.
+TEST(Holes, OfOneTileAreNotBothTheOneThatIsRecorded) {
+  testing::HandRoom hand = through_one_tile(1, 0);
+  const Vec3 beside{2.033, 2, 2.5};
+  TrackEdge second = hand.tracks.edges[0];  // the tile's
+  ASSERT_EQ(second.kind, EdgeKind::crossing);
+  second.a = hand.node(beside);
+  second.b = hand.node(beside + Vec3{0, 0, 0.015});
+  hand.tracks.edges.push_back(second);
+  hand.edge({2.033, 2.4, 2}, {2.033, 2, 2}, Medium::bare);
+  hand.run("B",
+           {{2.033, 2.4, 2}, {2.033, 2, 2}, beside, beside + Vec3{0, 0, 0.015}, {2.033, 2, 2.7}});
+  hand.job.as_built.holes = {{hand.room.crossings[0].name, {2, 2, 2.5}, 0.012}};
+  const std::vector<HoleShape> holes = shaped(hand).holes;
+  ASSERT_EQ(holes.size(), 2U);
+  int cut = 0;
+  for (const HoleShape& hole : holes) {
+    cut += hole.is_cut() ? 1 : 0;
+    EXPECT_EQ(hole.is_cut(), distance(hole.centre, {2, 2, 2.5}) < 0.01);
+    EXPECT_EQ(hole.recorded, hole.is_cut() ? 0 : -1);
+  }
+  EXPECT_EQ(cut, 1);
+}
+
+TEST(Holes, ThatAreWidenedHoldTheRecordedCircleOrAreAnother) {
+  testing::HandRoom hand = through_one_tile(3, 0);
+  const HoleShape fresh = shaped(hand).holes[0];
+  const std::string name = hand.room.crossings[0].name;
+  const Vec3 off{0.45 * fresh.diameter_m, 0, 0};
+  hand.job.as_built.holes = {{name, fresh.centre + off, 0.008}};
+  const HoleShape wider = shaped(hand).holes[0];
+  EXPECT_DOUBLE_EQ(wider.built_m, 0.008);
+  EXPECT_LE(distance(wider.centre, fresh.centre + off) + 0.004, wider.diameter_m / 2 + 1e-6);
+  for (const CableShape& shape : shaped(hand).cables)
+    EXPECT_LE(furthest_in_tile(shape, wider) + 0.003, wider.diameter_m / 2);
+  hand.room.crossings[0].largest_diameter_m = fresh.diameter_m + 0.0005;
+  const HoleShape other = shaped(hand).holes[0];
+  EXPECT_EQ(other.recorded, -1);
+  EXPECT_EQ(other.built_m, 0);
+  EXPECT_DOUBLE_EQ(other.diameter_m, fresh.diameter_m);
+}
+
+TEST(Holes, KeepTheNamesThatAnEarlierPlanGave) {
+  testing::HandRoom hand = through_one_tile(2, 0);
+  EXPECT_EQ(shaped(hand).holes[0].name, "H1");
+  const std::string tile = hand.room.crossings[0].name;
+  hand.job.names.holes = {{tile, {2, 2, 2.5}, 0.02, "H10"}, {"tile 7.7", {9, 9, 2.5}, 0.02, "H1"}};
+  EXPECT_EQ(shaped(hand).holes[0].name, "H10");
+  hand.job.names.holes = {{"tile 7.7", {9, 9, 2.5}, 0.02, "H4"}};
+  EXPECT_EQ(shaped(hand).holes[0].name, "H5") << "a new thing gets a new name";
+  hand.job.as_built.holes = {{tile, {2, 2, 2.5}, 0.029, "H3"}};
+  EXPECT_EQ(shaped(hand).holes[0].name, "H3");
+}
+
 TEST(Holes, AreAsWideAsTheirGrommetAsksWhereThePlaceAllowsThat) {
   testing::HandRoom hand = through_one_tile(3, 0);
   const double bare = shaped(hand).holes[0].diameter_m;

@@ -205,9 +205,12 @@ TEST(BuiltLengths, LeaveReadyMadeLeadsOutOfWhatTheyCompare) {
   }
   const Table table = built_table(job);
   EXPECT_EQ(table.note.rfind("Over 1 run,", 0), 0U) << table.note;
-  ASSERT_EQ(table.rows.size(), 2U);
+  ASSERT_EQ(table.rows.size(), 3U);
   EXPECT_TRUE(std::holds_alternative<std::monostate>(table.rows[0][1]));
   EXPECT_EQ(number_in(table, 1, "predicted_m"), 9.6);
+  EXPECT_EQ(std::get<std::string>(table.rows[2][0]), "Mean of 1 run");
+  EXPECT_NEAR(number_in(table, 2, "share_percent"), 100 * 0.4 / 9, 1e-9);
+  EXPECT_EQ(std::get<std::string>(table.rows[2].back()), table.note) << "in the CSV too";
 }
 
 TEST(RacewayLeft, IsTheRestOfEachLengthAndWhatWasNotTouched) {

@@ -6,6 +6,7 @@
 
 #include "report/report.h"
 #include "takeoff/ladder.h"
+#include "takeoff/where.h"
 
 namespace roomloom {
 namespace {
@@ -122,6 +123,37 @@ TEST(LengthsCsv, SaysWhyARunHasNoWay) {
   takeoff.runs[0].blocked_by = "Duct 1";
   const auto rows = rows_of(table_csv(length_table(takeoff), {DisplayUnits::metric, "EUR"}));
   EXPECT_NE(std::find(rows[1].begin(), rows[1].end(), "no way: Duct 1"), rows[1].end());
+}
+
+/// "Left" and "near" turn round with who looks up: a 4 x 3 m room, its ceiling's own u along x or
+/// against it.
+TEST(HolesCsv, NamesTheSidesOfATileByTheWallsTheyAreToward) {
+  const auto wall = [](const char* name, const Vec3& origin, const Vec3& u, double length) {
+    Sheet sheet;
+    sheet.name = name;
+    sheet.frame = {origin, u, {0, 0, 1}, cross(u, {0, 0, 1})};
+    sheet.region.outline = {{0, 0}, {length, 0}, {length, 2.4}, {0, 2.4}};
+    return sheet;
+  };
+  Room room;  // each wall's n into the room
+  room.sheets = {wall("west", {0, 0, 0}, {0, 1, 0}, 3), wall("north", {0, 3, 0}, {1, 0, 0}, 4),
+                 wall("east", {4, 3, 0}, {0, -1, 0}, 3), wall("south", {4, 0, 0}, {-1, 0, 0}, 4)};
+  Sheet ceiling;
+  ceiling.role = SheetRole::suspended_ceiling;
+  ceiling.frame = {{0, 3, 2.4}, {1, 0, 0}, {0, -1, 0}, {0, 0, -1}};
+  room.sheets.push_back(ceiling);
+  TileGrid grid;
+  grid.sheet = 4;
+  const Vec3 hole{3.9, 0.2, 2.4};  // nearer to the walls that the sides are not toward
+  EXPECT_EQ(tile_sides(room, grid, hole).first, "toward west");
+  EXPECT_EQ(tile_sides(room, grid, hole).second, "toward north");
+  room.sheets[4].frame = {{4, 0, 2.4}, {-1, 0, 0}, {0, 1, 0}, {0, 0, -1}};
+  EXPECT_EQ(tile_sides(room, grid, hole).first, "toward east");
+  EXPECT_EQ(tile_sides(room, grid, hole).second, "toward south");
+  room.sheets.resize(5);
+  room.sheets.erase(room.sheets.begin(), room.sheets.begin() + 4);
+  grid.sheet = 0;
+  EXPECT_EQ(tile_sides(room, grid, hole).first, "of lower column numbers") << "no wall there";
 }
 
 TEST(HolesCsv, GivesPlaceInTheTileAndTellsWhatExists) {

@@ -95,6 +95,25 @@ TEST(RacewayJoints, ButtWhereTheJobSaysSoTheLongerRunningThrough) {
   EXPECT_EQ(corner.count("40 x 25", "inside corner"), 0);
 }
 
+TEST(RacewayJoints, ThatTheRecordNamesAreNotBoughtAgainForWhatIsNew) {
+  Corner corner;
+  corner.on_wall(kLarge, {0, 0, 1}, {0, 1, 1});
+  corner.on_wall(kLarge, {0, 1, 1}, {0, 2, 1});
+  corner.on_wall(kLarge, {0, 1, 1}, {0, 1, 2});
+  corner.straights[0].fixed = corner.straights[1].fixed = true;
+  EXPECT_EQ(corner.count("40 x 25", "tee"), 1) << "a new branch of what was a joiner";
+  corner.straights[0].end_is = "square, tee 40 x 25";
+  EXPECT_EQ(corner.count("40 x 25", "tee"), 0);
+  EXPECT_NE(corner.joints().starts[2].words.find("tee 40 x 25, there already"), std::string::npos);
+  // The cap of what runs through a corner is on that piece.
+  Corner butt;
+  butt.on_wall(kLarge, {0, 0, 1}, {0, 2, 1});
+  butt.on_wall(kSmall, {0, 2, 1}, {0, 2, 3});
+  butt.straights[0].fixed = true;
+  EXPECT_EQ(butt.count("40 x 25", "end cap"), 0);
+  EXPECT_EQ(butt.count("16 x 16", "end cap"), 1);
+}
+
 TEST(RacewayJoints, InLineAreJoinersOrWhereTheSizeChangesReducers) {
   Corner corner;
   corner.on_wall(kLarge, {0, 0, 1}, {0, 1, 1});

@@ -8,7 +8,6 @@
 
 #include "shape/hand_room.h"
 #include "shape/shape.h"
-#include "takeoff/built.h"
 #include "takeoff/days.h"
 #include "takeoff/holes.h"
 #include "takeoff/round.h"
@@ -82,43 +81,6 @@ TEST(FurtherCables, FillAHoleAsProvenCirclePackingsSay) {
     ++tried;
   }
   EXPECT_EQ(tried, 19);
-}
-
-TEST(CompareLengths, FindsBiasAndSpreadAndAContingencyThatCoversThem) {
-  AsBuilt built;
-  for (const double more : {0.1, 0.3, 0.2, 0.1, 0.3}) {
-    BuiltRun run;
-    run.drawn_m = 10;
-    run.predicted_m = 11;
-    run.measured_m = 11 + more;
-    built.runs.push_back(run);
-  }
-  const LengthComparison all = compare_lengths(built, 0.02);
-  EXPECT_EQ(all.runs, 5);
-  EXPECT_NEAR(all.bias, 0.02, 1e-12);
-  EXPECT_NEAR(all.spread, 0.01, 1e-12);  // sqrt((2 * 0.01^2 + 2 * 0.01^2) / 4)
-  EXPECT_NEAR(all.contingency, 0.02 + 0.02 + 2.05 * 0.01, 1e-12);
-}
-
-/// 0.40 m more each, and 1 % of the length: what is the same for all is no contingency.
-TEST(CompareLengths, TellsWhatEveryRunDiffersByFromWhatGrowsWithLength) {
-  AsBuilt built;
-  const auto add = [&](double drawn, double more) {
-    BuiltRun run;
-    run.drawn_m = drawn;
-    run.predicted_m = drawn + 1;
-    run.measured_m = run.predicted_m + more;
-    built.runs.push_back(run);
-  };
-  for (const double drawn : {2.0, 5.0, 9.0, 14.0, 20.0}) add(drawn, 0.4 + 0.01 * drawn);
-  const LengthComparison all = compare_lengths(built, 0.02);
-  EXPECT_NEAR(all.each_m, 0.4, 1e-9);
-  EXPECT_NEAR(all.contingency, 0.03, 1e-9);
-  // What only scatters shows no such part.
-  built.runs.clear();
-  for (const double drawn : {2.0, 5.0, 9.0, 14.0, 20.0})
-    add(drawn, 0.02 * drawn * (built.runs.size() % 2 == 0 ? 1.2 : 0.8));
-  EXPECT_EQ(compare_lengths(built, 0.02).each_m, 0);
 }
 
 std::vector<int> stops_of(const Round& round) {

@@ -1,0 +1,112 @@
+#include "job/built_stock.h"
+
+#include <algorithm>
+#include <cmath>
+#include <functional>
+#include <map>
+#include <set>
+
+namespace roomloom {
+namespace {
+
+constexpr double kSameLength_m = 1e-3;
+
+bool same_length(double a_m, double b_m) { return std::abs(a_m - b_m) < kSameLength_m; }
+
+/// One cut, from the spool or length that a plan calls by that name.
+struct Cut {
+  std::string plan, name, kind, colour;
+  double whole_m = 0;  ///< of the spool or length, as that plan found it
+  double taken_m = 0;
+  bool from_shelf = false;
+};
+
+/// A spool or length that was begun.
+struct Begun {
+  std::string kind, colour;
+  double left_m = 0;
+  std::vector<double> was_m;    ///< left after each cut
+  std::set<std::string> plans;  ///< that cut from it
+};
+
+/// Which of those begun before a plan found on the shelf: as long as it is now, or, where the plan
+/// before was recorded by once more since, as it was. Null if it was none of them.
+Begun* rest_found(std::vector<Begun>& begun, const Cut& cut) {
+  Begun* once = nullptr;
+  for (Begun& one : begun) {
+    if (one.kind != cut.kind || one.colour != cut.colour || one.plans.contains(cut.plan)) continue;
+    if (same_length(one.left_m, cut.whole_m)) return &one;
+    const bool was = std::any_of(one.was_m.begin(), one.was_m.end(),
+                                 [&](double left) { return same_length(left, cut.whole_m); });
+    if (was && once == nullptr) once = &one;
+  }
+  return once;
+}
+
+/// All that was begun, in the order of recording.
+/// @param take_whole  takes one off the shelf that no one had cut from before
+std::vector<Begun> all_begun(const std::vector<Cut>& cuts,
+                             const std::function<void(const Cut&)>& take_whole) {
+  std::vector<Begun> begun;
+  std::map<std::pair<std::string, std::string>, std::size_t> known;  // by plan and name
+  for (const Cut& cut : cuts) {
+    const auto [found, fresh] = known.try_emplace({cut.plan, cut.name}, begun.size());
+    if (Begun* rest = fresh && cut.from_shelf ? rest_found(begun, cut) : nullptr) {
+      found->second = static_cast<std::size_t>(rest - begun.data());
+    } else if (fresh) {
+      if (cut.from_shelf) take_whole(cut);
+      begun.push_back({cut.kind, cut.colour, cut.whole_m, {}, {}});
+    }
+    Begun& own = begun[found->second];
+    own.plans.insert(cut.plan);
+    own.left_m -= cut.taken_m;
+    own.was_m.push_back(own.left_m);
+  }
+  return begun;
+}
+
+}  // namespace
+
+void return_leftovers(const AsBuilt& built, Job& job) {
+  std::vector<Cut> cuts;
+  for (const BuiltRun& run : built.runs)
+    if (!run.spool.empty() && run.spool_m > 0 && !run.in_house)
+      cuts.push_back({run.plan, run.spool, run.cable, run.colour, run.spool_m, run.measured_m,
+                      run.from_shelf});
+  const std::vector<Begun> spools = all_begun(cuts, [&](const Cut& cut) {
+    const auto whole = std::find_if(job.spools.begin(), job.spools.end(), [&](const auto& spool) {
+      return spool.on_shelf && spool.cable == cut.kind && spool.count > 0 &&
+             (spool.colour.empty() || spool.colour == cut.colour) &&
+             same_length(spool.length_m, cut.whole_m);
+    });
+    if (whole != job.spools.end() && --whole->count == 0) job.spools.erase(whole);
+  });
+  for (const Begun& begun : spools) {
+    const CableType* cable = job.catalogue.cable(begun.kind);
+    const bool lead = cable != nullptr && cable->head_width_m > 0;  // with its connectors: used up
+    if (lead || begun.left_m < kShortestLeft_m) continue;
+    SpoolSpec& rest = job.spools.emplace_back();
+    rest.cable = begun.kind;
+    rest.colour = begun.colour;
+    rest.length_m = begun.left_m;
+  }
+}
+
+void return_raceway(const AsBuilt& built, Job& job) {
+  std::vector<RacewayStock>& shelf = job.work.raceway;
+  std::vector<Cut> cuts;
+  for (const BuiltRaceway& piece : built.raceway)
+    if (!piece.stock.empty() && piece.stock_m > 0 && !piece.in_house)
+      cuts.push_back({piece.plan, piece.stock, piece.raceway, "", piece.stock_m, piece.cut_m,
+                      piece.from_shelf});
+  const std::vector<Begun> lengths = all_begun(cuts, [&](const Cut& cut) {
+    const auto whole = std::find_if(shelf.begin(), shelf.end(), [&](const RacewayStock& one) {
+      return one.raceway == cut.kind && one.count > 0 && same_length(one.length_m, cut.whole_m);
+    });
+    if (whole != shelf.end() && --whole->count == 0) shelf.erase(whole);
+  });
+  for (const Begun& begun : lengths)
+    if (begun.left_m >= kShortestRaceway_m) shelf.push_back({begun.kind, begun.left_m, 1});
+}
+
+}  // namespace roomloom

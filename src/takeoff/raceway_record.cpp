@@ -1,0 +1,137 @@
+#include "takeoff/raceway_record.h"
+
+#include <algorithm>
+#include <cmath>
+#include <tuple>
+
+#include "takeoff/cells.h"
+#include "takeoff/where.h"
+#include "types/given_names.h"
+
+namespace roomloom {
+namespace {
+
+constexpr double kAcross_m = 0.012;  ///< pieces side by side lie farther apart
+constexpr double kSameTip_m = 0.1;   ///< a joint may lie off where the tracks turn by this much
+constexpr double kMostOfIt = 0.5;    ///< that two pieces share to be one
+
+/// A piece or straight in its sheet's own u, v.
+struct OnSheet {
+  Vec2 a, b;
+};
+
+OnSheet recorded_on(const BuiltRaceway& piece, int sheet, const Room& room) {
+  const bool right = piece.corner == "right corner";
+  return {point_measured(room, sheet, right, piece.start_along_m, piece.start_up_m),
+          point_measured(room, sheet, right, piece.end_along_m, piece.end_up_m)};
+}
+
+/// Length that both have, where they lie in one line.
+double shared_m(const OnSheet& one, const OnSheet& other) {
+  const double length = norm(one.b - one.a);
+  if (length < 1e-9) return 0;
+  const Vec2 along = (1 / length) * (one.b - one.a);
+  const auto across = [&](const Vec2& p) {
+    return norm(p - one.a - dot(p - one.a, along) * along);
+  };
+  if (across(other.a) > kAcross_m || across(other.b) > kAcross_m) return 0;
+  const auto [low, high] = std::minmax({dot(other.a - one.a, along), dot(other.b - one.a, along)});
+  return std::max(0.0, std::min(high, length) - std::max(low, 0.0));
+}
+
+OnSheet planned_on(const RacewayPiece& piece, const Room& room) {
+  const Frame& frame = element(room.sheets, piece.sheet).frame;
+  return {frame.to_plane(piece.from), frame.to_plane(piece.to)};
+}
+
+/// For each planned piece which of `known` it is, -1 for none: those that share most first, each
+/// once.
+/// @param of_shorter  they share half of the shorter, else half of the longer
+std::vector<int> same_pieces(const std::vector<RacewayPiece>& pieces,
+                             const std::vector<BuiltRaceway>& known, bool of_shorter,
+                             const Room& room) {
+  std::vector<std::tuple<double, std::size_t, std::size_t>> pairs;
+  for (std::size_t p = 0; p < pieces.size(); ++p)
+    for (std::size_t k = 0; k < known.size(); ++k) {
+      if (known[k].raceway != pieces[p].raceway ||
+          known[k].on != element(room.sheets, pieces[p].sheet).name)
+        continue;
+      const OnSheet one = planned_on(pieces[p], room);
+      const OnSheet other = recorded_on(known[k], pieces[p].sheet, room);
+      const auto [shorter, longer] = std::minmax({norm(one.b - one.a), norm(other.b - other.a)});
+      const double shared = shared_m(one, other);
+      if (shared > 0 && shared >= kMostOfIt * (of_shorter ? shorter : longer))
+        pairs.emplace_back(-shared, p, k);
+    }
+  std::sort(pairs.begin(), pairs.end());
+  std::vector<int> same(pieces.size(), -1);
+  std::vector<char> used(known.size(), 0);
+  for (const auto& [shared, p, k] : pairs) {
+    if (same[p] >= 0 || used[k] != 0) continue;
+    same[p] = static_cast<int>(k);
+    used[k] = 1;
+  }
+  return same;
+}
+
+}  // namespace
+
+void tell_recorded_ends(std::vector<Straight>& straights, const Room& room, const Job& job) {
+  for (Straight& straight : straights) {
+    if (!straight.fixed) continue;
+    const Sheet& sheet = element(room.sheets, straight.sheet);
+    const std::string& size = element(job.catalogue.raceways, straight.raceway).id;
+    const OnSheet own{sheet.frame.to_plane(straight.from), sheet.frame.to_plane(straight.to)};
+    double at_start = kSameTip_m, at_end = kSameTip_m;
+    for (const BuiltRaceway& piece : job.as_built.raceway) {
+      if (piece.on != sheet.name || piece.raceway != size) continue;
+      const OnSheet there = recorded_on(piece, straight.sheet, room);
+      if (shared_m(own, there) <= 0) continue;
+      for (const auto& [tip, words] :
+           {std::pair{there.a, &piece.start_is}, std::pair{there.b, &piece.end_is}}) {
+        if (norm(tip - own.a) < at_start) {
+          at_start = norm(tip - own.a);
+          straight.start_is = *words;
+        }
+        if (norm(tip - own.b) < at_end) {
+          at_end = norm(tip - own.b);
+          straight.end_is = *words;
+        }
+      }
+    }
+  }
+}
+
+void name_pieces(std::vector<RacewayPiece>& pieces, const Room& room, const Job& job) {
+  const std::vector<BuiltRaceway>& recorded = job.as_built.raceway;
+  const std::vector<BuiltRaceway>& named = job.names.raceway;
+  const std::vector<int> fixed = same_pieces(pieces, recorded, true, room);
+  const std::vector<int> same = same_pieces(pieces, named, false, room);
+  std::vector<std::string> names, given;
+  for (const auto* known : {&recorded, &named})
+    for (const BuiltRaceway& one : *known) given.push_back(one.name);
+  for (std::size_t i = 0; i < pieces.size(); ++i) {
+    std::string name;
+    if (pieces[i].fixed && fixed[i] >= 0) name = element(recorded, fixed[i]).name;
+    if (name.empty() && same[i] >= 0) name = element(named, same[i]).name;
+    names.push_back(name);
+  }
+  names = with_new_names("R", std::move(names), given);
+  for (std::size_t i = 0; i < pieces.size(); ++i) pieces[i].name = names[i];
+}
+
+std::vector<int> pieces_unused(const std::vector<RacewayPiece>& pieces, const Room& room,
+                               const AsBuilt& built) {
+  std::vector<int> unused;
+  for (std::size_t k = 0; k < built.raceway.size(); ++k) {
+    const BuiltRaceway& known = built.raceway[k];
+    const bool used = std::any_of(pieces.begin(), pieces.end(), [&](const RacewayPiece& piece) {
+      return piece.raceway == known.raceway && element(room.sheets, piece.sheet).name == known.on &&
+             shared_m(planned_on(piece, room), recorded_on(known, piece.sheet, room)) > kSameTip_m;
+    });
+    if (!used) unused.push_back(static_cast<int>(k));
+  }
+  return unused;
+}
+
+}  // namespace roomloom

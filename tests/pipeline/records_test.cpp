@@ -1,0 +1,235 @@
+#include "pipeline/held_room.h"
+
+/// Plan, record, plan again, record by that plan, and plan once more.
+namespace roomloom::testing {
+namespace {
+
+const Json& table_of(const Json& plan, const std::string& id) {
+  for (const Json& table : plan["tables"])
+    if (table["id"] == id) return table;
+  ADD_FAILURE() << "no table " << id;
+  return plan;
+}
+
+std::size_t column_of(const Json& table, const std::string& key) {
+  for (std::size_t i = 0; i < table["columns"].size(); ++i)
+    if (table["columns"][i]["key"] == key) return i;
+  ADD_FAILURE() << "no column " << key;
+  return 0;
+}
+
+/// The sum of a column over the rows whose other column holds `text`.
+double sum_of(const Json& plan, const std::string& id, const std::string& key,
+              const std::string& by, const std::string& text) {
+  const Json& table = table_of(plan, id);
+  const std::size_t at = column_of(table, key), where = column_of(table, by);
+  double sum = 0;
+  for (const Json& row : table["rows"])
+    if (row[where] == text) sum += row[at].get<double>();
+  return sum;
+}
+
+class Records : public WhatLies {
+ protected:
+  void record_by(const Json& plan, const std::vector<std::string>& runs) {
+    for (const std::string& run : runs) {
+      Recording what;
+      what.run = run;
+      what.measured_m = run_of(plan, run)["cut_m"].get<double>();
+      const auto text = recorded(plan.dump(), record_, what);
+      ASSERT_TRUE(text) << to_text(text.error());
+      record_ = *text;
+    }
+    write_text(folder_ / "as-built.json", record_);
+  }
+
+  std::string record_;
+};
+
+Json stocked_job(const Json& plan) {
+  Json job = box_job();
+  Json sizes = Json::array();
+  std::set<std::string> seen;
+  for (const Json& piece : table_of(plan, "raceway_pieces")["rows"])
+    if (seen.insert(piece[1]).second)
+      sizes.push_back({{"raceway", piece[1]}, {"length", "20 m"}, {"count", 1}});
+  job["stock"] = {{"spools",
+                   {{{"cable", "cat6"}, {"length", "100 m"}},
+                    {{"cable", "speaker 2x1.5"}, {"length", "100 m"}}}},
+                  {"raceways", sizes}};
+  return job;
+}
+
+TEST_F(Records, StockIsHeldToTheMetreOverThreePlans) {
+  Json job = stocked_job(old_);
+  const Json first = planned(job, "first");
+  const auto cable = [](const Json& plan) {
+    double cuts = 0;
+    for (const char* run : {"N1", "N2"})
+      if (!run_of(plan, run).value("held", false)) cuts += run_of(plan, run)["cut_m"].get<double>();
+    return cuts + sum_of(plan, "stock_left", "left_m", "cable", "cat6");
+  };
+  const auto raceway = [&](const Json& plan) {
+    double cuts = 0;
+    for (const Json& row : table_of(plan, "raceway_cuts")["rows"])
+      cuts += row[column_of(table_of(plan, "raceway_cuts"), "takes_m")].get<double>();
+    for (const Json& row : table_of(plan, "raceway_left")["rows"]) {
+      const Json& left = table_of(plan, "raceway_left");
+      cuts += row[column_of(left, "left_m")].get<double>() *
+              row[column_of(left, "count")].get<double>();
+    }
+    return cuts;
+  };
+  const auto fixed = [&] {
+    double cuts = 0;
+    for (const Json& piece : Json::parse(record_).value("raceway", Json::array()))
+      cuts += piece["stock"]["cut"].get<double>();
+    return cuts;
+  };
+  const double all_raceway = raceway(first);
+  EXPECT_NEAR(cable(first), 100, 1e-6);
+  EXPECT_NEAR(all_raceway, 20.0 * static_cast<double>(job["stock"]["raceways"].size()), 1e-6);
+
+  job["as_built"] = "as-built.json";
+  record_by(first, {"N1"});
+  const double n1 = run_of(first, "N1")["cut_m"];
+  const Json second = planned(job, "second");
+  EXPECT_NEAR(cable(second), 100 - n1, 1e-6);
+  ASSERT_GT(fixed(), 0);
+  EXPECT_NEAR(raceway(second), all_raceway - fixed(), 1e-6);
+
+  record_by(second, {"N2"});
+  const double n2 = run_of(second, "N2")["cut_m"];
+  const Json third = planned(job, "third");
+  EXPECT_NEAR(cable(third), 100 - n1 - n2, 1e-6);
+  EXPECT_NEAR(raceway(third), all_raceway - fixed(), 1e-6);
+  EXPECT_NEAR(sum_of(third, "stock_left", "count", "cable", "cat6"), 1, 1e-9) << "one spool";
+}
+
+TEST_F(Records, RacewayThatARunLiesInIsThereWithItsFittings) {
+  Json job = box_job();
+  job["as_built"] = "as-built.json";
+  record_by(old_, {"N1", "N2", "S1"});
+  const Json later = planned(job, "later");
+  ASSERT_FALSE(later["pieces"].empty());
+  for (const Json& piece : later["pieces"]) EXPECT_EQ(piece["fixed"], true) << piece;
+  EXPECT_EQ(later["pieces"].size(), old_["pieces"].size());
+  EXPECT_TRUE(table_of(later, "raceway_fittings")["rows"].empty())
+      << table_of(later, "raceway_fittings")["rows"];
+  EXPECT_TRUE(table_of(later, "raceway_cuts")["rows"].empty());
+}
+
+TEST_F(Records, ARunOfSeveralLiesInWholePieces) {
+  Json job = box_job();
+  job["as_built"] = "as-built.json";
+  record_by(old_, {"N2"});
+  const Json later = planned(job, "later");
+  for (const Json& piece : later["pieces"])
+    for (const Json& run : piece["runs"])
+      if (run == "N2") EXPECT_EQ(piece["fixed"], true) << piece;
+}
+
+TEST_F(Records, WhatExistsAndWhatWasNamedKeepsItsName) {
+  Json job = box_job();
+  job["as_built"] = "as-built.json";
+  record_by(old_, {"N1"});
+  add_runs(job, 3);
+  for (const char* from : {"", "old"}) {
+    const Json later = planned(job, std::string("later") + from, from);
+    std::set<std::string> before;
+    for (const Json& hole : old_["holes"]) before.insert(hole["name"]);
+    int kept = 0;
+    for (const Json& hole : later["holes"]) {
+      bool same = false;
+      for (const Json& old : old_["holes"])
+        if (old["crossing"] == hole["crossing"] && old["passed_at"] == hole["passed_at"]) {
+          same = true;
+          ++kept;
+          EXPECT_EQ(hole["name"], old["name"]);
+        }
+      if (!same) EXPECT_FALSE(before.contains(hole["name"])) << hole["name"];
+    }
+    EXPECT_GT(kept, 0);
+    const Json record = Json::parse(record_);
+    for (const Json& piece : record["raceway"]) {
+      bool found = false;
+      for (const Json& row : table_of(later, "raceway_pieces")["rows"])
+        found = found || (row[0] == piece["name"] && row[1] == piece["raceway"] &&
+                          row[2] == piece["on"] && row[3] == "there already");
+      EXPECT_TRUE(found) << piece;
+    }
+  }
+}
+
+TEST_F(Records, LabelsThatHangStayWhenAPortIsAddedBefore) {
+  Json job = box_job();
+  job["as_built"] = "as-built.json";
+  record_by(old_, {"N1", "N2"});
+  job["gear"][0]["ports"] = {"0", "1..12"};
+  job["ends"].push_back({{"id", "door"}, {"at", "Wall left"}, {"from_left", 2.0}, {"up", 1.5}});
+  job["runs"].push_back({{"id", "N9"}, {"from", "rack.0"}, {"to", "door"}, {"cable", "cat6"}});
+  const Json later = planned(job, "later");
+  std::map<std::string, std::string> before, after;
+  for (const Json& row : table_of(old_, "labels")["rows"]) before[row[0]] = row[1];
+  std::set<std::string> places;
+  for (const Json& row : table_of(later, "labels")["rows"]) {
+    const std::string label = row[0], run = row[1];
+    if (run == "N1" || run == "N2") {
+      EXPECT_TRUE(before.contains(label)) << label;
+    }
+    if (label.ends_with("A"))
+      EXPECT_TRUE(places.insert(label.substr(0, label.find(run))).second) << label;
+  }
+}
+
+/// Through one hole that is dear to have twice.
+TEST_F(Records, AHoleThatIsWidenedAboutALyingCableGetsNothingPutIntoItBeforeCablePasses) {
+  Json job = box_job();
+  job["prefer"] = {{"hole_price", 500}};
+  const Json first = planned(job, "first");
+  job["as_built"] = "as-built.json";
+  record_by(first, {"N1"});
+  Json record = Json::parse(record_);
+  ASSERT_FALSE(record["holes"].empty());
+  for (Json& hole : record["holes"]) hole["diameter_m"] = 0.008;
+  write_text(folder_ / "as-built.json", record.dump());
+  for (int i = 0; i < 3; ++i) {
+    const std::string number = std::to_string(i);
+    job["ends"].push_back(
+        {{"id", "desk" + number}, {"at", "Wall back"}, {"from_left", 1.2 + 0.1 * i}, {"up", 0.4}});
+    job["runs"].push_back({{"id", "M" + number},
+                           {"from", "rack." + std::to_string(5 + i)},
+                           {"to", "desk" + number},
+                           {"cable", "cat6"}});
+  }
+  const Json later = planned(job, "later");
+  const std::string ladder = read_text(folder_ / "later" / "ladder.csv");
+  ASSERT_NE(ladder.find("Widen H"), std::string::npos) << ladder;
+  for (const Json& hole : later["holes"])
+    if (hole["built_m"].get<double>() > 0) {
+      const std::string step = "Widen " + hole["name"].get<std::string>();
+      const std::size_t at = ladder.find(step);
+      if (at == std::string::npos) continue;
+      const std::string line = ladder.substr(at, ladder.find('\n', at) - at);
+      EXPECT_EQ(line.find("before any cable passes"), std::string::npos) << line;
+      EXPECT_NE(line.find("split"), std::string::npos) << line;
+    }
+}
+
+TEST_F(Records, ARunThatLeavesTheJobIsToldWithItsHole) {
+  Json job = box_job();
+  job["as_built"] = "as-built.json";
+  record_by(old_, {"N1"});
+  job["runs"].erase(0);
+  job["prefer"] = {{"hole_price", 500}};  // nothing else is cut
+  const Json later = planned(job, "later");
+  std::set<std::string> told;
+  for (const Json& finding : later["findings"])
+    if (finding["id"] == "recorded-unused") told.insert(finding["subject"]);
+  EXPECT_TRUE(told.contains("N1"));
+  const std::string list = read_text(folder_ / "later" / "unused.csv");
+  EXPECT_NE(list.find("N1"), std::string::npos) << list;
+}
+
+}  // namespace
+}  // namespace roomloom::testing
