@@ -153,7 +153,7 @@ bool stands_on_furniture(const Context& context, const GearBox& box) {
   for (std::size_t i = 0; i < context.scene.parts.size() && i < context.room.roles.size(); ++i) {
     const Role role = context.room.roles[i].role;
     if (role != Role::furniture && role != Role::cupboard) continue;
-    const Box3 body = box_of(context.scene, context.scene.parts[i]);
+    const Box3 body = place::box_of(context.scene, context.scene.parts[i]);
     if (!body.empty() && foot.x > body.low.x && foot.x < body.high.x && foot.y > body.low.y &&
         foot.y < body.high.y && foot.z > body.low.z + kRests_m && foot.z < body.high.z + kRests_m)
       return true;
