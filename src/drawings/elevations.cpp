@@ -169,8 +169,10 @@ std::vector<const OutletBox*> boxes_on(const DrawingRequest& r, const Sheet& she
   return boxes;
 }
 
-/// The boxes that jacks sit in, over the raceway that stops at their sides.
+/// The boxes that jacks sit in, over the raceway that stops at their sides. Each has its name
+/// beside it where there is room; the column tells which outlets it has.
 void draw_boxes(Work& work, const Sheet& sheet) {
+  constexpr double kBesideBox_mm = 4;
   for (const OutletBox* box : boxes_on(work.request, sheet)) {
     std::vector<Vec2> ring;
     for (const auto& [u, v] : {std::pair{-1, -1}, {1, -1}, {1, 1}, {-1, 1}})
@@ -183,6 +185,8 @@ void draw_boxes(Work& work, const Sheet& sheet) {
     Label label{box->name, work.view(box->centre), {1.8, true, false, shade(0.25)}, high + 0.8, {},
                 ""};
     label.edge_mm = high;
+    label.reach_mm = high + kBesideBox_mm;
+    label.rank = 2;
     work.draft.label(std::move(label));
   }
 }

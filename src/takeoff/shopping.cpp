@@ -132,7 +132,7 @@ void buy_hook(Buyer& buyer, const std::vector<double>& diameters, const Job& job
   buyer.add(kHung, "support", 1, "piece", job.prefer.support_price);
 }
 
-/// Runs that lie already have their holes.
+/// Runs that lie already have their holes and supports.
 bool all_installed(const std::vector<int>& runs, const Takeoff& takeoff) {
   return std::all_of(runs.begin(), runs.end(),
                      [&](int run) { return element(takeoff.runs, run).installed; });
@@ -162,7 +162,7 @@ void buy_holes(Buyer& buyer, const Takeoff& takeoff, const CableShapes& shapes, 
     buyer.add(kHung, grommet.id, 1, "piece", grommet.price);
   }
   for (const SupportShape& support : shapes.supports) {
-    if (on_recorded_way(support.at, job.as_built)) continue;
+    if (on_recorded_way(support.at, job.as_built) || all_installed(support.runs, takeoff)) continue;
     std::vector<double> diameters;
     for (const int run : support.runs)
       diameters.push_back(element(job.catalogue.cables, element(ends.runs, run).cable).diameter_m);
