@@ -127,7 +127,10 @@ constexpr std::array<MessageKind, 33> kMessageKinds = {{
     {"place", "A place that the job names is not in the room: a part, marker, port or surface."},
     {"reader",
      "Told by the process that reads foreign models: what it left out, or why it stopped."},
-    {"record", "What was to be recorded as built is not in the plan, or lacks its length."},
+    {"record",
+     "What was to be recorded as built is not in the plan, lacks its length, or is of a length "
+     "that "
+     "can hardly be."},
     {"room", "No room could be understood from the model: its parts or the point inside it."},
     {"schema", "A file does not keep to its schema: a word, a range, a key."},
     {"sketch", "Tape measurements that make no room."},

@@ -52,7 +52,7 @@ Json stocked_job(const Json& plan) {
   std::set<std::string> seen;
   for (const Json& piece : table_of(plan, "raceway_pieces")["rows"])
     if (seen.insert(piece[1]).second)
-      sizes.push_back({{"raceway", piece[1]}, {"length", "20 m"}, {"count", 1}});
+      sizes.push_back({{"raceway", piece[1]}, {"length", "3 m"}, {"count", 9}});
   job["stock"] = {{"spools",
                    {{{"cable", "cat6"}, {"length", "100 m"}},
                     {{"cable", "speaker 2x1.5"}, {"length", "100 m"}}}},
@@ -69,40 +69,44 @@ TEST_F(Records, StockIsHeldToTheMetreOverThreePlans) {
       if (!run_of(plan, run).value("held", false)) cuts += run_of(plan, run)["cut_m"].get<double>();
     return cuts + sum_of(plan, "stock_left", "left_m", "cable", "cat6");
   };
-  const auto raceway = [&](const Json& plan) {
-    double cuts = 0;
-    for (const Json& row : table_of(plan, "raceway_cuts")["rows"])
-      cuts += row[column_of(table_of(plan, "raceway_cuts"), "takes_m")].get<double>();
-    for (const Json& row : table_of(plan, "raceway_left")["rows"]) {
-      const Json& left = table_of(plan, "raceway_left");
-      cuts += row[column_of(left, "left_m")].get<double>() *
-              row[column_of(left, "count")].get<double>();
+  const auto raceway = [&] {  // on the shelf of the job as it was planned
+    double sum = 0;
+    for (const RacewayStock& stock : last_->job.work.raceway) sum += stock.count * stock.length_m;
+    return sum;
+  };
+  const double all_raceway = raceway();
+  // What is cut off is gone, and so are rests of less than 0.3 m.
+  const auto used = [&] {
+    std::map<std::string, std::pair<double, double>> bars;  // whole and cut
+    for (const Json& piece : Json::parse(record_).value("raceway", Json::array())) {
+      const Json& stock = piece["stock"];
+      EXPECT_EQ(stock["on_shelf"], true) << piece;
+      auto& [whole, cut] =
+          bars[stock["plan"].get<std::string>() + stock["name"].get<std::string>()];
+      whole = stock["length"];
+      cut += stock["cut"].get<double>();
     }
-    return cuts;
+    double sum = 0;
+    for (const auto& [name, bar] : bars)
+      sum += bar.first - bar.second < 0.3 ? bar.first : bar.second;
+    return sum;
   };
-  const auto fixed = [&] {
-    double cuts = 0;
-    for (const Json& piece : Json::parse(record_).value("raceway", Json::array()))
-      cuts += piece["stock"]["cut"].get<double>();
-    return cuts;
-  };
-  const double all_raceway = raceway(first);
   EXPECT_NEAR(cable(first), 100, 1e-6);
-  EXPECT_NEAR(all_raceway, 20.0 * static_cast<double>(job["stock"]["raceways"].size()), 1e-6);
+  EXPECT_NEAR(all_raceway, 27.0 * static_cast<double>(job["stock"]["raceways"].size()), 1e-6);
 
   job["as_built"] = "as-built.json";
   record_by(first, {"N1"});
   const double n1 = run_of(first, "N1")["cut_m"];
   const Json second = planned(job, "second");
   EXPECT_NEAR(cable(second), 100 - n1, 1e-6);
-  ASSERT_GT(fixed(), 0);
-  EXPECT_NEAR(raceway(second), all_raceway - fixed(), 1e-6);
+  ASSERT_GT(used(), 0);
+  EXPECT_NEAR(raceway(), all_raceway - used(), 1e-6);
 
   record_by(second, {"N2"});
   const double n2 = run_of(second, "N2")["cut_m"];
   const Json third = planned(job, "third");
   EXPECT_NEAR(cable(third), 100 - n1 - n2, 1e-6);
-  EXPECT_NEAR(raceway(third), all_raceway - fixed(), 1e-6);
+  EXPECT_NEAR(raceway(), all_raceway - used(), 1e-6);
   EXPECT_NEAR(sum_of(third, "stock_left", "count", "cable", "cat6"), 1, 1e-9) << "one spool";
 }
 
@@ -131,20 +135,30 @@ TEST_F(Records, ARunOfSeveralLiesInWholePieces) {
       }
 }
 
+/// Holes of one crossing whose circles overlap.
+bool is_same_hole(const Json& a, const Json& b) {
+  const auto at = [](const Json& p) { return Vec3{p[0], p[1], p[2]}; };
+  return a["crossing"] == b["crossing"] &&
+         distance(at(a["centre"]), at(b["centre"])) <
+             0.5 * (a["diameter_m"].get<double>() + b["diameter_m"].get<double>());
+}
+
 TEST_F(Records, WhatExistsAndWhatWasNamedKeepsItsName) {
-  Json job = box_job();
+  Json job = weighed_otherwise(box_job());
+  const Json first = planned(job, "first");
+  ASSERT_FALSE(first["holes"].empty());
   job["as_built"] = "as-built.json";
-  record_by(old_, {"N1"});
+  record_by(first, {"N1"});
   add_runs(job, 3);
-  for (const char* from : {"", "old"}) {
+  for (const char* from : {"", "first"}) {
     const Json later = planned(job, std::string("later") + from, from);
     std::set<std::string> before;
-    for (const Json& hole : old_["holes"]) before.insert(hole["name"]);
+    for (const Json& hole : first["holes"]) before.insert(hole["name"]);
     int kept = 0;
     for (const Json& hole : later["holes"]) {
       bool same = false;
-      for (const Json& old : old_["holes"])
-        if (old["crossing"] == hole["crossing"] && old["passed_at"] == hole["passed_at"]) {
+      for (const Json& old : first["holes"])
+        if (is_same_hole(old, hole)) {
           same = true;
           ++kept;
           EXPECT_EQ(hole["name"], old["name"]);
@@ -187,26 +201,22 @@ TEST_F(Records, LabelsThatHangStayWhenAPortIsAddedBefore) {
   }
 }
 
-/// Through one hole that is dear to have twice.
 TEST_F(Records, AHoleThatIsWidenedAboutALyingCableGetsNothingPutIntoItBeforeCablePasses) {
-  Json job = box_job();
-  job["prefer"] = {{"hole_price", 500}};
+  Json job = weighed_otherwise(box_job());
   const Json first = planned(job, "first");
   job["as_built"] = "as-built.json";
   record_by(first, {"N1"});
   Json record = Json::parse(record_);
   ASSERT_FALSE(record["holes"].empty());
-  for (Json& hole : record["holes"]) hole["diameter_m"] = 0.008;
+  for (Json& hole : record["holes"]) hole["diameter_m"] = 0.020;
   write_text(folder_ / "as-built.json", record.dump());
-  for (int i = 0; i < 3; ++i) {
-    const std::string number = std::to_string(i);
-    job["ends"].push_back(
-        {{"id", "desk" + number}, {"at", "Wall back"}, {"from_left", 1.2 + 0.1 * i}, {"up", 0.4}});
-    job["runs"].push_back({{"id", "M" + number},
-                           {"from", "rack." + std::to_string(5 + i)},
-                           {"to", "desk" + number},
-                           {"cable", "cat6"}});
-  }
+  // Its moulded head is 23.7 mm across its corners.
+  job["ends"].push_back({{"id", "desk 2"}, {"at", "Wall back"}, {"from_left", 1.3}, {"up", 0.4}});
+  job["runs"].push_back({{"id", "V1"},
+                         {"from", "rack.5"},
+                         {"to", "desk 2"},
+                         {"cable", "hdmi optical 48G"},
+                         {"same_way_as", "N1"}});
   const Json later = planned(job, "later");
   const std::string ladder = read_text(folder_ / "later" / "ladder.csv");
   ASSERT_NE(ladder.find("Widen H"), std::string::npos) << ladder;
@@ -217,7 +227,7 @@ TEST_F(Records, AHoleThatIsWidenedAboutALyingCableGetsNothingPutIntoItBeforeCabl
       if (at == std::string::npos) continue;
       const std::string line = ladder.substr(at, ladder.find('\n', at) - at);
       EXPECT_EQ(line.find("before any cable passes"), std::string::npos) << line;
-      EXPECT_NE(line.find("split"), std::string::npos) << line;
+      EXPECT_NE(line.find("round the cable that lies in it"), std::string::npos) << line;
     }
 }
 
