@@ -157,7 +157,9 @@ void expect_words(const std::vector<Page>& pages, const DrawingRequest& r) {
       const bool loop = start || addend.name == "loop at to";
       if (!loop || addend.metres <= 0 || end.gear.empty()) continue;
       EXPECT_TRUE(said(pages, "Back of the " + plain_text(end.gear, 24),
-                       "loop " + format_length(addend.metres, r.job.units, 2)))
+                       "loop " + (r.job.units == DisplayUnits::metric
+                                      ? format_length(addend.metres, r.job.units, 2)
+                                      : "1 ft 8 in")))  // 500 mm are 19.7 in
           << r.ends.runs[i].id;
     }
   }
