@@ -177,11 +177,11 @@ std::string spare_text(const DrawingRequest& r, const Port& port) {
     if (addend.name == "pull-out") pull_out = std::min(addend.metres, end.pull_out_m);
     const bool here = addend.name == (port.starts ? "loop at from" : "loop at to");
     if (!here || addend.metres <= 0) continue;
-    text += "loop " + format_length(addend.metres, r.job.units, 2);
+    text += "loop " + slack_words(addend.metres, r.job.units);
   }
   if (pull_out > 0)
-    text += (text.empty() ? "" : ", ") + std::string("pull-out ") +
-            format_length(pull_out, r.job.units, 2);
+    text +=
+        (text.empty() ? "" : ", ") + std::string("pull-out ") + slack_words(pull_out, r.job.units);
   if (end.state == EndState::coiled) text += ", coiled";
   return text;
 }
@@ -201,7 +201,7 @@ DrawnTable table_of(const DrawingRequest& r, const std::vector<Port>& ports) {
                           plain_text(row.cable, kMostLetters), cut_words(row, r.job.units),
                           row.routed ? spare_text(r, port) : ""});
   }
-  return table;
+  return without_empty_columns(table);
 }
 
 /// The gear and its table one below the other, or side by side where that shows the gear larger.

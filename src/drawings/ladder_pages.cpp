@@ -41,13 +41,18 @@ Result<std::string> ladder_pdf(const Takeoff& takeoff, const std::string& name, 
   std::string place;
   for (const WorkStep& step : takeoff.steps) {
     if (step.day != day) {
+      sheets.goes_on("");
       if (day > 0) sheets.new_page();
       sheets.text(day_heading(step.day, takeoff), kHead_mm, true, 4, 20);
       place.clear();
     }
-    if (step.place != place) sheets.text(place_heading(step.place, takeoff), kText_mm, true, 2, 10);
+    if (step.place != place) {
+      sheets.goes_on("");
+      sheets.text(place_heading(step.place, takeoff), kText_mm, true, 2, 10);
+    }
     day = step.day;
     place = step.place;
+    sheets.goes_on("Day " + std::to_string(day) + ", going on at " + place_heading(place, takeoff));
     sheets.ticked(step.text, minutes_text(step.minutes));
   }
   if (takeoff.steps.empty()) sheets.text("Nothing is left to do.", kText_mm, false, 4);

@@ -192,7 +192,7 @@ void fit_sheet(Work& work, const Frame& frame, const Vec2& low, const Vec2& high
 
 int flaws_of(const std::vector<Page>& pages) {
   return std::accumulate(pages.begin(), pages.end(), 0, [](int sum, const Page& page) {
-    return sum + page.unnamed + page.crossed + page.covering +
+    return sum + page.unnamed + page.crossed + page.covering + page.broken +
            static_cast<int>(page.left_out.size());
   });
 }

@@ -99,7 +99,8 @@ void fit_view(Work& work, const Frame& frame, const Vec2& low, const Vec2& high,
 /// and the hand has it first. For a sheet on which nothing is drawn yet.
 void fit_sheet(Work& work, const Frame& frame, const Vec2& low, const Vec2& high,
                const Margins& margins);
-/// Labels away from what they name or on a line, crossings of leaders, dimensions without figures.
+/// Labels away from what they name or on a line, crossings of leaders, dimensions without figures,
+/// words broken.
 int flaws_of(const std::vector<Page>& pages);
 /// Draws with lettering of 2.5 mm, ISO 3098-1's next height; with 1.8 mm where that saves a page,
 /// makes the scale larger, lets more names stand beside what they name or fewer leaders cross.

@@ -68,7 +68,7 @@ std::vector<Page> lists(const DrawingRequest& r, const DrawnTable& table, const 
 
 void draw_lists(std::vector<Page>& pages, const DrawingRequest& r, const Trunks& trunks,
                 const Lettering& lettering) {
-  const DrawnTable table = runs_table(r, trunks);
+  const DrawnTable table = without_empty_columns(runs_table(r, trunks));
   append_legible(pages, lettering, [&](const Hand& hand) { return lists(r, table, hand); });
 }
 

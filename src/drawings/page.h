@@ -100,6 +100,7 @@ struct Page {
   int unnamed = 0;   ///< how many labels stand in the column instead of beside what they name
   int crossed = 0;   ///< how often leaders cross each other
   int covering = 0;  ///< how many labels lie on a run or an outline
+  int broken = 0;    ///< how many words of a table are broken over lines
   std::vector<std::string> left_out;  ///< dimensions without a figure: "Dimension H2 from left"
   std::vector<Mark> marks;
 };

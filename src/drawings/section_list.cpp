@@ -3,10 +3,12 @@
 #include <algorithm>
 #include <cmath>
 #include <set>
+#include <tuple>
 
 #include "drawings/carried.h"
 #include "drawings/text.h"
 #include "drawings/words.h"
+#include "geometry/arc.h"
 
 namespace roomloom {
 namespace {
@@ -24,11 +26,39 @@ double cable_area_m2(const DrawingRequest& r, int run) {
   return kPi * d * d / 4;
 }
 
-std::string trunk_or_run(const DrawingRequest& r, const Trunks& trunks, std::vector<int> runs) {
+/// Does the trunk's line come by here?
+bool passes_by(const Trunks& trunks, int trunk, const Vec3& point) {
+  constexpr double kBeside_m = 0.12;  // two of the widest raceway side by side
+  return std::any_of(trunks.stretches.begin(), trunks.stretches.end(), [&](const Stretch& stretch) {
+    if (stretch.trunk != trunk) return false;
+    for (std::size_t i = 0; i + 1 < stretch.line.size(); ++i)
+      if (point_segment_distance(point, stretch.line[i], stretch.line[i + 1]) < kBeside_m)
+        return true;
+    return false;
+  });
+}
+
+/// Names the section by its trunk. One that holds a part of a trunk, in raceway beside another, is
+/// named by that trunk: there its line has the trunk's name.
+void name_section(const DrawingRequest& r, const Trunks& trunks, Section& section) {
+  std::vector<int> runs = section.runs;
   std::sort(runs.begin(), runs.end());
-  const auto found = std::find(trunks.sets.begin(), trunks.sets.end(), runs);
-  if (found != trunks.sets.end()) return trunks.name(static_cast<int>(found - trunks.sets.begin()));
-  return shortened(run_ids(runs, r.ends), 4);
+  const Vec3 middle = 0.5 * (section.from + section.to);
+  for (std::size_t i = 0; i < trunks.sets.size(); ++i) {
+    const std::vector<int>& set = trunks.sets[i];
+    const auto trunk = static_cast<int>(i);
+    const bool same = set == runs;
+    const bool part = section.raceway >= 0 && runs.size() > 1 && set.size() > runs.size() &&
+                      std::includes(set.begin(), set.end(), runs.begin(), runs.end()) &&
+                      passes_by(trunks, trunk, middle);
+    if (!same && !part) continue;
+    section.trunk = trunk;
+    section.part = part;
+    if (same) break;
+  }
+  section.name = section.trunk < 0 ? shortened(run_ids(runs, r.ends), 4)
+                 : section.part    ? "part of " + trunks.name(section.trunk)
+                                   : trunks.name(section.trunk);
 }
 
 /// A single run's sections are alike where raceway and cable are; one with a straight is drawn.
@@ -73,13 +103,13 @@ std::vector<Section> in_raceway(const DrawingRequest& r, const Trunks& trunks) {
   for (const auto& [key, piece] : longest) {
     const std::string where = piece->sheet >= 0 ? at(r.room.sheets, piece->sheet).name : "";
     Section section;
-    section.name = trunk_or_run(r, trunks, piece->runs);
     section.place = plain_text(where, 20);
     section.runs = piece->runs;
     section.from = piece->from;
     section.to = piece->to;
     section.away = piece->normal;
     section.raceway = piece->raceway;
+    name_section(r, trunks, section);
     sections.push_back(std::move(section));
   }
   return with_singles_once(r, std::move(sections));
@@ -133,7 +163,7 @@ std::vector<Section> in_conduits(const DrawingRequest& r, const Trunks& trunks) 
   for (auto& [index, section] : by_conduit) {
     std::sort(section.runs.begin(), section.runs.end());
     section.runs.erase(std::unique(section.runs.begin(), section.runs.end()), section.runs.end());
-    section.name = trunk_or_run(r, trunks, section.runs);
+    name_section(r, trunks, section);
     sections.push_back(std::move(section));
   }
   return sections;
@@ -147,6 +177,7 @@ std::vector<Section> in_the_open(const DrawingRequest& r, const Trunks& trunks, 
     if (stretch.trunk < 0 || !wanted(stretch)) continue;
     Section& section = longest[stretch.trunk];
     section.name = trunks.name(stretch.trunk);
+    section.trunk = stretch.trunk;
     section.runs = stretch.runs;
     lengthen(r, stretch, section);
   }
@@ -167,14 +198,24 @@ std::vector<Section> sections_of(const DrawingRequest& r, const Trunks& trunks) 
     return stretch.home.kind == PlaceKind::void_space;
   }));
   std::set<std::vector<int>> shown;
+  std::map<int, std::set<int>> in_parts;  // trunk -> runs that its parts in raceway hold
   for (const Section& section : all) {
     std::vector<int> runs = section.runs;
     std::sort(runs.begin(), runs.end());
+    if (section.part) in_parts[section.trunk].insert(runs.begin(), runs.end());
     shown.insert(std::move(runs));
   }
+  for (const auto& [trunk, runs] : in_parts)
+    if (runs.size() == at(trunks.sets, trunk).size()) shown.insert(at(trunks.sets, trunk));
   add(in_the_open(r, trunks, [&](const Stretch& stretch) {
     return shown.count(stretch.runs) == 0 && shown_at(r, stretch.home, stretch.line).has_value();
   }));
+  std::stable_sort(all.begin(), all.end(), [](const Section& a, const Section& b) {
+    const auto order = [](const Section& one) {
+      return std::tuple(one.runs.size() < 2, one.trunk < 0, one.trunk, one.part);
+    };
+    return order(a) < order(b);
+  });
   return all;
 }
 
@@ -202,11 +243,14 @@ std::vector<std::string> fill_lines(const DrawingRequest& r, const Section& sect
                                ? format_number(sum * 1e6, 0) + " mm²"
                                : format_number(sum / (0.0254 * 0.0254), 2) + " sq in";
   std::vector<std::string> lines;
-  if (section.alike.size() > 1) {
+  const auto list = [&](const std::vector<int>& runs) {
     std::string ids;
-    for (const std::string& id : run_ids(section.alike, r.ends))
-      ids += (ids.empty() ? "" : " ") + id;
+    for (const std::string& id : run_ids(runs, r.ends)) ids += (ids.empty() ? "" : " ") + id;
     lines = wrapped(ids, kIdsWide);
+  };
+  if (section.part) list(section.runs);
+  if (section.alike.size() > 1) {
+    list(section.alike);
     lines.push_back("each by itself, " + area);
   } else {
     lines.push_back(counted(static_cast<int>(section.runs.size()), "cable") + ", " + area +

@@ -17,10 +17,13 @@ struct Section {
   Vec3 from, to, away;  ///< the straight that is cut in its middle; `away` is up on paper
   int raceway = -1;     ///< into the catalogue; -1 = none
   int conduit = -1;     ///< into Room::conduits; -1 = none
+  int trunk = -1;       ///< into Trunks::sets: whose section this is, or part of; -1 = of none
+  bool part = false;    ///< of the trunk's runs the rest lies beside it in other raceway
 };
 
 /// Each size of raceway with each set of runs in it, each conduit with all that lies in it, each
-/// trunk through a void, and whatever trunk has no section yet; each at its longest straight.
+/// trunk through a void, and whatever trunk has no section yet; each at its longest straight, in
+/// the order of trunks, single runs last.
 std::vector<Section> sections_of(const DrawingRequest& request, const Trunks& trunks);
 
 /// Where each run lies in the section, metres from the line: across and along `away`. Runs without

@@ -11,26 +11,57 @@ const TextStyle kHead{1.8, true, false, {0.1, 0.1, 0.1}};
 constexpr double kStep = 2.2;  // of a capital's height
 constexpr double kBetweenCells = 3, kBetweenBlocks = 8, kEdge = 4;
 
-/// Of the columns; the widest are narrowed where all together are wider than there is room.
+/// Of the longest piece that is not broken over lines.
+double word_width(const Draft& draft, const std::string& cell, const TextStyle& style) {
+  double widest = 0;
+  for (std::size_t from = 0; from <= cell.size();) {
+    const std::size_t to = std::min(cell.find(' ', from), cell.size());
+    widest = std::max(widest, draft.text_width(cell.substr(from, to - from), style));
+    from = to + 1;
+  }
+  return widest;
+}
+
+/// Of the columns; the widest are narrowed where all together are wider than there is room, but
+/// none below its longest word as long as all of these have room.
 std::vector<double> widths_of(const Draft& draft, const DrawnTable& table, double room) {
-  std::vector<double> widths;
+  std::vector<double> widths, least;
   for (std::size_t c = 0; c < table.heads.size(); ++c) {
     double width = draft.text_width(table.heads[c], kHead);
-    for (const auto& row : table.rows) width = std::max(width, draft.text_width(row[c], kBody));
-    widths.push_back(width + kBetweenCells);
-  }
-  std::vector<double> ascending = widths;
-  std::sort(ascending.begin(), ascending.end());
-  double left = room;
-  for (std::size_t i = 0; i < ascending.size(); ++i) {
-    const double share = left / static_cast<double>(ascending.size() - i);
-    if (ascending[i] > share) {
-      for (double& width : widths) width = std::min(width, share);
-      break;
+    double word = word_width(draft, table.heads[c], kHead);
+    for (const auto& row : table.rows) {
+      width = std::max(width, draft.text_width(row[c], kBody));
+      word = std::max(word, word_width(draft, row[c], kBody));
     }
-    left -= ascending[i];
+    widths.push_back(width + kBetweenCells);
+    least.push_back(word + kBetweenCells);
   }
-  return widths;
+  const double words = std::accumulate(least.begin(), least.end(), 0.0);
+  if (words > room) least.assign(least.size(), 0);
+  // One limit to all that exceed it: found by halves.
+  const auto limited = [&](double limit) {
+    std::vector<double> all = widths;
+    for (std::size_t c = 0; c < all.size(); ++c)
+      all[c] = std::max(least[c], std::min(all[c], limit));
+    return all;
+  };
+  const auto sum = [](const std::vector<double>& all) {
+    return std::accumulate(all.begin(), all.end(), 0.0);
+  };
+  if (sum(widths) <= room) return widths;
+  double low = 0, high = room;
+  for (int i = 0; i < 40; ++i)
+    (sum(limited((low + high) / 2)) <= room ? low : high) = (low + high) / 2;
+  return limited(low);
+}
+
+/// Words that had to be broken.
+int broken_words(const Draft& draft, const DrawnTable& table, const std::vector<double>& widths) {
+  int count = 0;
+  for (const auto& row : table.rows)
+    for (std::size_t c = 0; c < row.size(); ++c)
+      count += word_width(draft, row[c], kBody) > widths[c] - kBetweenCells + 0.02 ? 1 : 0;
+  return count;
 }
 
 using Lines = std::vector<std::vector<std::string>>;  // of each cell
@@ -39,7 +70,7 @@ Lines lines_of(const Draft& draft, const std::vector<std::string>& row, const Te
                const std::vector<double>& widths) {
   Lines lines;
   for (std::size_t c = 0; c < row.size(); ++c)
-    lines.push_back(draft.lines_of(row[c], style, widths[c] - kBetweenCells + 0.01));
+    lines.push_back(draft.lines_of(row[c], style, widths[c] - kBetweenCells + 0.02));
   return lines;
 }
 
@@ -50,6 +81,20 @@ std::size_t height_of(const Lines& lines) {
 }
 
 }  // namespace
+
+DrawnTable without_empty_columns(const DrawnTable& table) {
+  DrawnTable kept;
+  kept.rows.resize(table.rows.size());
+  for (std::size_t c = 0; c < table.heads.size(); ++c) {
+    if (std::all_of(table.rows.begin(), table.rows.end(),
+                    [&](const auto& row) { return row[c].empty(); }))
+      continue;
+    kept.heads.push_back(table.heads[c]);
+    kept.right.push_back(c < table.right.size() && table.right[c]);
+    for (std::size_t i = 0; i < table.rows.size(); ++i) kept.rows[i].push_back(table.rows[i][c]);
+  }
+  return kept;
+}
 
 double table_width(const Draft& draft, const DrawnTable& table) {
   const std::vector<double> widths = widths_of(draft, table, 1e9);
@@ -62,6 +107,7 @@ std::size_t draw_table(Draft& draft, const Box2& area, const DrawnTable& table, 
   const double step = spacing * kStep * draft.cap_mm(kBody);
   const std::vector<double> widths = widths_of(draft, table, room);
   const double whole = std::accumulate(widths.begin(), widths.end(), 0.0);
+  draft.page.broken += broken_words(draft, table, widths);
   std::size_t at = from;
   for (double left = area.low.x + kEdge;
        at < table.rows.size() &&

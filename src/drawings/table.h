@@ -20,6 +20,9 @@ struct DrawnTable {
 std::size_t draw_table(Draft& draft, const Box2& area, const DrawnTable& table, std::size_t from,
                        double spacing);
 
+/// Without the columns in which no row has anything.
+DrawnTable without_empty_columns(const DrawnTable& table);
+
 /// Of one block with every cell on one line, edges of the area included, mm.
 double table_width(const Draft& draft, const DrawnTable& table);
 

@@ -76,14 +76,30 @@ void TextPages::new_page() {
   pages_.back().title = title_;
   pages_.back().size_mm = size_;
   y_ = kMargin_mm;
-  const std::string foot = title_ + ", page " + std::to_string(pages_.size());
-  put(plain_text(foot, 100), kMargin_mm, size_.y - kMargin_mm / 2, 1.8, false);
+}
+
+std::vector<Page> TextPages::take() {
+  std::vector<Page> pages = std::move(pages_);
+  for (std::size_t i = 0; i < pages.size(); ++i) {
+    pages_ = {std::move(pages[i])};
+    const std::string foot =
+        title_ + ", page " + std::to_string(i + 1) + " of " + std::to_string(pages.size());
+    put(plain_text(foot, 100), kMargin_mm, size_.y - kMargin_mm / 2, 1.8, false);
+    pages[i] = std::move(pages_.front());
+  }
+  pages_.clear();
+  return pages;
 }
 
 double TextPages::width() const { return size_.x - 2 * kMargin_mm; }
 
 void TextPages::need(double height_mm) {
-  if (y_ + height_mm > size_.y - kMargin_mm && y_ > kMargin_mm) new_page();
+  if (y_ + height_mm <= size_.y - kMargin_mm || y_ <= kMargin_mm) return;
+  new_page();
+  if (goes_on_.empty()) return;
+  const auto lines = lines_of(lettering_, plain_text(goes_on_, kMostText), kText_mm, true, width());
+  for (const std::string& line : lines) put(line, kMargin_mm, y_ += kLine_mm, kText_mm, true);
+  y_ += 2;
 }
 
 void TextPages::put(const std::string& line, double x, double base, double cap_mm, bool bold) {

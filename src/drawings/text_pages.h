@@ -28,7 +28,10 @@ class TextPages {
   /// A line across, as over a sum.
   void rule();
   void new_page();
-  std::vector<Page> take() { return std::move(pages_); }
+  /// What stands above the text wherever it goes on on a further page, as where one is in it.
+  void goes_on(const std::string& words) { goes_on_ = words; }
+  /// All pages, each with its number of how many.
+  std::vector<Page> take();
 
  private:
   double width() const;
@@ -40,6 +43,7 @@ class TextPages {
   const Lettering& lettering_;
   std::vector<Page> pages_;
   double y_ = 0;
+  std::string goes_on_;
 };
 
 /// A sheet of paper for text, upright.

@@ -2,6 +2,7 @@
 
 #include <array>
 #include <cctype>
+#include <cmath>
 
 #include "drawings/text.h"
 
@@ -116,6 +117,12 @@ std::string raceway_words(const RacewayType& type, DisplayUnits units) {
   const std::string id = plain_text(type.id, 20);
   const std::string size = raceway_size(type, units);
   return size.empty() ? id : id + " (" + size + ")";
+}
+
+std::string slack_words(double metres, DisplayUnits units) {
+  constexpr double kInch = 0.0254;
+  if (units == DisplayUnits::metric) return format_length(metres, units, 2);
+  return format_length(std::ceil(metres / kInch - 1e-6) * kInch, units);
 }
 
 std::string total_length(double metres, DisplayUnits units, int decimals) {

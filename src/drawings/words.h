@@ -9,6 +9,8 @@
 
 namespace roomloom {
 
+/// What is kept in hand: to the centimetre, or up to the next inch; nobody measures a loop closer.
+std::string slack_words(double metres, DisplayUnits units);
 /// With spaces at which lines are not broken: in "18 x 9" and "45 deg".
 std::string with_sizes_whole(const std::string& text);
 /// "1 run", "7 runs".

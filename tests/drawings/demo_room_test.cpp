@@ -176,7 +176,9 @@ void expect_words(const std::vector<Page>& pages, const DrawingRequest& r) {
       const bool loop = start || addend.name == "loop at to";
       if (!loop || addend.metres <= 0 || end.gear.empty()) continue;
       EXPECT_TRUE(said(pages, "Back of the " + plain_text(end.gear, 24),
-                       "loop " + format_length(addend.metres, r.job.units, 2)))
+                       "loop " + (r.job.units == DisplayUnits::metric
+                                      ? format_length(addend.metres, r.job.units, 2)
+                                      : "1 ft 8 in")))  // 500 mm are 19.7 in
           << r.ends.runs[i].id;
     }
   }
@@ -231,6 +233,44 @@ int expect_sections_filled(const Page& page, const DrawingRequest& r) {
     expect_fill_told(page, box, r);
   }
   return cells;
+}
+
+/// Sections stand in the order of their trunks, so that one is found among six sheets; what lies in
+/// two raceways side by side is cut through both, each under the trunk's name.
+void expect_sections_in_order(const std::vector<Page>& pages, const DrawingRequest& r) {
+  std::vector<int> order;
+  std::multiset<std::string> headings;
+  for (const Page& page : pages) {
+    if (page.title.rfind("Cross-sections", 0) != 0) continue;
+    for (const TextMark& text : texts_of(page)) {
+      if (!text.bold) continue;
+      headings.insert(text.text);
+      std::string name = text.text.substr(0, text.text.find(" · "));
+      if (name.rfind("part of ", 0) == 0) name = name.substr(8);
+      const std::size_t digits = name.find_first_of("0123456789");
+      const bool run = std::any_of(r.ends.runs.begin(), r.ends.runs.end(),
+                                   [&](const Run& one) { return one.id == name; });
+      if (!run && name[0] == 'T' && name.find(' ') == std::string::npos &&
+          digits != std::string::npos)
+        order.push_back(std::stoi(name.substr(digits)));
+    }
+  }
+  EXPECT_GT(order.size(), 8U);
+  EXPECT_TRUE(std::is_sorted(order.begin(), order.end()));
+  const auto beside = [](const RacewayShape& a, const RacewayShape& b) {
+    return a.runs != b.runs && a.runs.size() > 1 && b.runs.size() > 1 &&
+           distance(0.5 * (a.from + a.to), 0.5 * (b.from + b.to)) < 0.12 &&
+           norm(cross(normalized(a.to - a.from), normalized(b.to - b.from))) < 0.01;
+  };
+  for (const RacewayShape& a : r.shapes.raceways) {
+    for (const RacewayShape& b : r.shapes.raceways) {
+      if (!beside(a, b)) continue;
+      EXPECT_GT(std::count_if(headings.begin(), headings.end(),
+                              [](const std::string& one) { return one.rfind("part of ", 0) == 0; }),
+                1);
+      return;
+    }
+  }
 }
 
 /// The overview's names lie on no other and within the picture, and each end is named.
@@ -293,6 +333,7 @@ void hold_room(const std::string& room, int least_sheets) {
       expect_all_shown(sheets, pages, request);
       expect_names_in_pdf(pages, request, lettering);
       expect_pieces_named(pages, request);
+      expect_sections_in_order(pages, request);
       if (paper == Paper::a3) {
         expect_supports_drawn(pages, request);
         expect_boxes_drawn(pages, request);

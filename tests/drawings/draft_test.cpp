@@ -8,6 +8,7 @@
 #include "drawings/checks.h"
 #include "drawings/dimensions.h"
 #include "drawings/raster.h"
+#include "drawings/table.h"
 #include "drawings/text.h"
 #include "drawings/words.h"
 #include "types/palette.h"
@@ -126,6 +127,32 @@ TEST(Draft, LeadsNoLeaderAlongALine) {
     EXPECT_GT(std::abs(leader->points.back().y - 70), 3) << "the leader lies on the line";
   }
   EXPECT_EQ(leaders, 1);
+}
+
+TEST(Tables, BreakNoWordAsLongAsAllHaveRoomAndDropEmptyColumns) {
+  const Lettering lettering;
+  DrawnTable table{{"Run", "From", "Through", "Trunks"}, {}, {}};
+  for (int i = 0; i < 5; ++i)
+    table.rows.push_back({"N" + std::to_string(i), "computer.picture", "",
+                          "TR1 TR2 TR3 TR4 TR5 TR6 TR7 TR8 TR9 TR10 TR11 TR12"});
+  table = without_empty_columns(table);
+  ASSERT_EQ(table.heads, (std::vector<std::string>{"Run", "From", "Trunks"}));
+  Draft draft({200, 200}, {{0, 0}, {200, 200}}, lettering);
+  EXPECT_EQ(draw_table(draft, {{0, 0}, {68, 200}}, table, 0, 1), 5U);
+  int whole = 0;
+  for (const TextMark& text : texts_of(draft.page))
+    whole += text.text == "computer.picture" ? 1 : 0;
+  EXPECT_EQ(whole, 5);
+  EXPECT_EQ(draft.page.broken, 0);
+  Draft narrow({200, 400}, {{0, 0}, {200, 400}}, lettering);
+  draw_table(narrow, {{0, 0}, {40, 400}}, table, 0, 1);
+  EXPECT_GT(narrow.page.broken, 0);
+}
+
+TEST(Words, LoopsAreToldAsOneMeasuresThem) {
+  EXPECT_EQ(slack_words(0.5, DisplayUnits::metric), "0.50 m");
+  EXPECT_EQ(slack_words(0.5, DisplayUnits::feet_and_inches), "1 ft 8 in");
+  EXPECT_EQ(slack_words(0.3048, DisplayUnits::feet_and_inches), "1 ft 0 in");
 }
 
 TEST(Words, SizesAreNotBrokenOverLines) {

@@ -124,6 +124,29 @@ TEST(LadderPdf, TellsEveryStepUnderItsPlaceAndBeginsEachDayOnAPageOfItsOwn) {
   EXPECT_NE(text.find("1.20 m from Wall left"), std::string::npos);
 }
 
+TEST(LadderPdf, SaysOnEachPageWhereItGoesOnAndOfHowManyItIs) {
+  Takeoff takeoff = two_days();
+  const WorkStep step = takeoff.steps.front();
+  takeoff.steps.insert(takeoff.steps.begin(), 60, step);
+  const std::string text = text_in(ladder_pdf(takeoff, "Hall", Paper::a4, "test"));
+  if (text.empty()) GTEST_SKIP() << "pdftotext is not installed";
+  const std::size_t pages = pages_in(text);
+  ASSERT_GE(pages, 3U);
+  for (std::size_t page = 1, from = 0; page <= pages; ++page) {
+    const std::size_t to = text.find('\f', from);
+    const std::string one = text.substr(from, to - from);
+    EXPECT_NE(one.find("page " + std::to_string(page) + " of " + std::to_string(pages)),
+              std::string::npos);
+    if (page > 1 && page < pages) {
+      EXPECT_NE(one.find("Day 1, going on at L1: 1.20 m"), std::string::npos) << one;
+    }
+    if (page == pages) {
+      EXPECT_EQ(one.find("going on"), std::string::npos) << "a day of its own";
+    }
+    from = to + 1;
+  }
+}
+
 TEST(QuotePdf, TellsTheCustomerPricesAndNoneOfTheCrewsSteps) {
   const std::string text =
       text_in(quote_pdf(two_days(), "Hall", "EUR", DisplayUnits::metric, Paper::letter, "test"));
