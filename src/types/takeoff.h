@@ -126,9 +126,9 @@ struct RacewayPiece {
   double stock_taken_m = 0;  ///< of that, by this cut with its kerf
   double stock_left_m = 0;   ///< after this cut
   int fixings = 0;
-  int fittings = 0;        ///< put on with it: where pieces meet, one of them has the fitting
-  std::vector<int> runs;   ///< that lie in it, into Ends::runs, ascending
-  bool fixed = false;      ///< recorded as built: nothing to cut
+  int fittings = 0;       ///< put on with it: where pieces meet, one of them has the fitting
+  std::vector<int> runs;  ///< that lie in it, into Ends::runs, ascending
+  bool fixed = false;     ///< recorded as built: nothing to cut
 };
 
 /// A spot of floor to stand on, with a ladder.
