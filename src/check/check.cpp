@@ -46,6 +46,7 @@ Result<Findings> check_result(const std::filesystem::path& folder, const Scene& 
   check::check_lists(*written, job, findings);
   check::check_raceway_cuts(*written, job, findings);
   check::check_raceway_fittings(*written, job, findings);
+  check::check_raceway_ways(*written, findings);
   check::check_work(*written, job, findings);
   check::check_ways(*written, findings);
   check::check_zones(*written, original, job, findings);

@@ -9,15 +9,16 @@
 #include "check/drawn_runs.h"
 
 namespace roomloom::check {
-namespace {
-
-constexpr double kLengthTolerance = 0.0001;
-constexpr double kSizeTolerance = 0.00006;  // sizes stand in tenths of a millimetre
 
 void list_differs(const std::string& subject, const std::string& text, Findings& findings) {
   findings.items.push_back({"list-differs", Level::must, text, subject, std::nullopt,
                             "Route again, or restore the file.", "arithmetic"});
 }
+
+namespace {
+
+constexpr double kLengthTolerance = 0.0001;
+constexpr double kSizeTolerance = 0.00006;  // sizes stand in tenths of a millimetre
 
 /// One row of one list, held against what it must say.
 struct Row {
@@ -246,17 +247,41 @@ double most_stocks(double full, const std::string& size, const Job& job) {
   return most;
 }
 
-void check_raceway_list(const Written& written, const Job& job, Findings& findings) {
-  std::map<std::string, std::pair<double, int>> sizes;  // metres and pieces
-  for (const ListedRaceway& piece : written.plan.raceways) {
-    sizes[piece.size].first += distance(piece.from, piece.to);
-    ++sizes[piece.size].second;
+/// Metres and pieces of each size of raceway_pieces.csv.
+std::map<std::string, std::pair<double, int>> sizes_of_pieces(const Written& written) {
+  std::map<std::string, std::pair<double, int>> sizes;
+  const CsvTable table(written.raceway_pieces);
+  const std::size_t size = table.column("Size"), length = table.column("Length");
+  for (std::size_t i = 0; size != CsvTable::npos && i < table.row_count(); ++i) {
+    auto& [metres, pieces] = sizes[table.row(i)[size]];
+    metres += table.length_m(table.row(i), length).value_or(0);
+    ++pieces;
   }
+  return sizes;
+}
+
+std::set<std::string> boxes_of_ends(const Written& written) {
+  std::set<std::string> boxes;
+  const CsvTable table(written.end_list);
+  const std::size_t box = table.column("Box");
+  for (std::size_t i = 0; box != CsvTable::npos && i < table.row_count(); ++i)
+    if (!table.row(i)[box].empty()) boxes.insert(table.row(i)[box]);
+  return boxes;
+}
+
+void check_raceway_list(const Written& written, const Job& job, Findings& findings) {
+  const auto sizes = sizes_of_pieces(written);
+  std::map<std::string, double> planned;
+  for (const ListedRaceway& piece : written.plan.raceways)
+    planned[piece.size] += distance(piece.from, piece.to);
   const CsvTable table(written.raceway_list);
+  constexpr double kMostOffAtEnds_m = 0.3;
+  const std::set<std::string> boxes = boxes_of_ends(written);
   const std::size_t key = table.column("Raceway");
   if (key == CsvTable::npos || table.row_count() != sizes.size()) {
-    return list_differs(
-        "raceway.csv", "raceway.csv has another number of rows than the plan has sizes.", findings);
+    return list_differs("raceway.csv",
+                        "raceway.csv has another number of rows than raceway_pieces.csv has sizes.",
+                        findings);
   }
   double widest = 0;
   for (const RacewayType& type : job.catalogue.raceways) widest = std::max(widest, type.width_m);
@@ -267,8 +292,14 @@ void check_raceway_list(const Written& written, const Job& job, Findings& findin
       continue;
     }
     const Row row{table, *cells, "raceway.csv", size, findings, written.units};
-    row.length("Length", total.first, kLengthTolerance);
+    row.length("Length", total.first, kLengthTolerance * (1 + total.second));
     row.count("Straight pieces", total.second);
+    // A piece is longer or shorter than its centreline by at most what its two ends are, and boxes
+    // take their own share.
+    const double most_off = kMostOffAtEnds_m * (total.second + static_cast<double>(boxes.size()));
+    if (std::abs(planned[size] - total.first) > most_off)
+      row.wrong("Length", length_text(total.first, written.units),
+                length_text(planned[size], written.units));
     for (const RacewayType& type : job.catalogue.raceways) {
       if (type.id != size) continue;
       row.length("Width", type.width_m, kSizeTolerance);

@@ -15,11 +15,6 @@ namespace {
 constexpr double kRounding_m = 0.0001;  // of a length in a list
 constexpr long kMostTries = 200000;
 
-void differs(const std::string& subject, const std::string& text, Findings& findings) {
-  findings.items.push_back({"list-differs", Level::must, text, subject, std::nullopt,
-                            "Route again, or restore the file.", "arithmetic"});
-}
-
 struct CutPiece {
   std::string name, size, stock, start, end, state;
   double length_m = 0, left_m = 0, whole_m = 0, taken_m = 0;
@@ -33,7 +28,7 @@ std::map<std::string, CutPiece> listed_pieces(const Written& written, Findings& 
                     end = table.column("End is"), state = table.column("State");
   std::map<std::string, CutPiece> pieces;
   if (std::max({name, size, length, start, end, state}) == CsvTable::npos) {
-    differs("raceway_pieces.csv", "raceway_pieces.csv lacks a column.", findings);
+    list_differs("raceway_pieces.csv", "raceway_pieces.csv lacks a column.", findings);
     return pieces;
   }
   for (std::size_t i = 0; i < table.row_count(); ++i) {
@@ -42,8 +37,9 @@ std::map<std::string, CutPiece> listed_pieces(const Written& written, Findings& 
     const CutPiece piece{row[name],  row[size],          "", row[start], row[end],
                          row[state], metres.value_or(-1)};
     if (!metres || !pieces.emplace(piece.name, piece).second)
-      differs(piece.name, "raceway_pieces.csv tells piece " + piece.name + " twice or not at all.",
-              findings);
+      list_differs(piece.name,
+                   "raceway_pieces.csv tells piece " + piece.name + " twice or not at all.",
+                   findings);
   }
   return pieces;
 }
@@ -56,7 +52,7 @@ std::vector<CutPiece> listed_cuts(const Written& written, Findings& findings) {
                     whole = table.column("Whole length"), taken = table.column("Taken with kerf");
   std::vector<CutPiece> cuts;
   if (std::max({stock, name, length, left, start, end, whole, taken}) == CsvTable::npos) {
-    differs("raceway_cuts.csv", "raceway_cuts.csv lacks a column.", findings);
+    list_differs("raceway_cuts.csv", "raceway_cuts.csv lacks a column.", findings);
     return cuts;
   }
   for (std::size_t i = 0; i < table.row_count(); ++i) {
@@ -82,22 +78,25 @@ void check_pieces(std::map<std::string, CutPiece>& pieces, std::vector<CutPiece>
   for (CutPiece& cut : cuts) {
     const auto piece = pieces.find(cut.name);
     if (piece == pieces.end() || ++times[cut.name] > 1) {
-      differs(cut.name, "raceway_cuts.csv cuts " + cut.name + ", which is no piece or cut already.",
-              findings);
+      list_differs(cut.name,
+                   "raceway_cuts.csv cuts " + cut.name + ", which is no piece or cut already.",
+                   findings);
       continue;
     }
     cut.size = piece->second.size;
     if (std::abs(cut.length_m - piece->second.length_m) > kRounding_m ||
         cut.start != piece->second.start || cut.end != piece->second.end)
-      differs(cut.name, "Piece " + cut.name + " is cut otherwise than raceway_pieces.csv has it.",
-              findings);
+      list_differs(cut.name,
+                   "Piece " + cut.name + " is cut otherwise than raceway_pieces.csv has it.",
+                   findings);
   }
   for (const auto& [name, piece] : pieces)
     if ((times[name] > 0) != (piece.state == "to cut"))
-      differs(name,
-              "raceway_cuts.csv " + std::string(times[name] > 0 ? "cuts" : "does not cut") +
-                  " piece " + name + ", which raceway_pieces.csv has as \"" + piece.state + "\".",
-              findings);
+      list_differs(name,
+                   "raceway_cuts.csv " + std::string(times[name] > 0 ? "cuts" : "does not cut") +
+                       " piece " + name + ", which raceway_pieces.csv has as \"" + piece.state +
+                       "\".",
+                   findings);
 }
 
 /// The length that the cuts were taken from, by what is said to be left.
@@ -124,10 +123,10 @@ void check_bar(const std::string& name, const Bar& bar, const RacewayType& type,
   for (const RacewayStock& stock : job.work.raceway)
     right = right || (bar.shelf && stock.raceway == type.id && holds(stock.length_m));
   if (!right)
-    differs(name,
-            "The cuts from \"" + name + "\" in raceway_cuts.csv, " + format_number(used, 4) +
-                " m in all, and what is left of it do not add up to a length that there is.",
-            findings);
+    list_differs(name,
+                 "The cuts from \"" + name + "\" in raceway_cuts.csv, " + format_number(used, 4) +
+                     " m in all, and what is left of it do not add up to a length that there is.",
+                 findings);
 }
 
 /// Whether the pieces go into the given lengths, longest first; no where it was not found.
@@ -187,8 +186,8 @@ void check_size(const CsvTable& table, const std::vector<std::string>& row, cons
   for (std::size_t i = 1; i <= bars.size(); ++i) {
     const std::string name = type.id + " no. " + std::to_string(i);
     if (bars.contains(name) || bars.contains(name + " (from the shelf)")) continue;
-    differs(name, "raceway_cuts.csv cuts nothing from " + name + ", but from later ones.",
-            findings);
+    list_differs(name, "raceway_cuts.csv cuts nothing from " + name + ", but from later ones.",
+                 findings);
   }
   for (const auto& [name, bar] : bars) {
     bought += bar.shelf ? 0 : 1;
@@ -198,20 +197,21 @@ void check_size(const CsvTable& table, const std::vector<std::string>& row, cons
     const std::size_t column = table.column(heading);
     const double number = column == CsvTable::npos ? -1 : number_in(row[column]).value_or(-1);
     if (number == wanted || (at_least && number >= wanted)) return;
-    differs(type.id,
-            "raceway.csv says " + (column == CsvTable::npos ? "nothing" : row[column]) + " under " +
-                heading + " for " + type.id + "; raceway_cuts.csv makes it " +
-                std::to_string(wanted) + ".",
-            findings);
+    list_differs(type.id,
+                 "raceway.csv says " + (column == CsvTable::npos ? "nothing" : row[column]) +
+                     " under " + heading + " for " + type.id + "; raceway_cuts.csv makes it " +
+                     std::to_string(wanted) + ".",
+                 findings);
   };
   said("To buy", bought, false);
   said("Stocks (upper bound)", static_cast<int>(bars.size()), !job.as_built.empty());
   const std::size_t proof = table.column("Cutting");
   if (proof != CsvTable::npos && row[proof] == "proven least" &&
       fewer_would_do(cuts, type, job, bought))
-    differs(type.id,
-            "The pieces of " + type.id + " can be cut from one length fewer than raceway.csv says.",
-            findings);
+    list_differs(
+        type.id,
+        "The pieces of " + type.id + " can be cut from one length fewer than raceway.csv says.",
+        findings);
 }
 
 }  // namespace

@@ -14,11 +14,6 @@
 namespace roomloom::check {
 namespace {
 
-void differs(const std::string& subject, const std::string& text, Findings& findings) {
-  findings.items.push_back({"list-differs", Level::must, text, subject, std::nullopt,
-                            "Route again, or restore the file.", "arithmetic"});
-}
-
 std::set<std::string> cells_of(const CsvTable& table, const char* heading) {
   std::set<std::string> cells;
   const std::size_t column = table.column(heading);
@@ -28,15 +23,28 @@ std::set<std::string> cells_of(const CsvTable& table, const char* heading) {
 }
 
 /// Counts by the fitting's name as it is bought: "tee 40 x 25".
-std::map<std::string, double> counted(const CsvTable& table, const char* kind, const char* size) {
+std::map<std::string, double> listed_fittings(const CsvTable& table) {
   std::map<std::string, double> counts;
-  const std::size_t first = table.column(kind), number = table.column("Count"),
-                    second = size == nullptr ? first : table.column(size);
-  if (std::max({first, second, number}) == CsvTable::npos) return counts;
+  const std::size_t kind = table.column("Fitting"), size = table.column("Size"),
+                    number = table.column("Count");
+  if (std::max({kind, size, number}) == CsvTable::npos) return counts;
   for (std::size_t i = 0; i < table.row_count(); ++i) {
     const auto& row = table.row(i);
-    counts[row[first] + (size == nullptr ? "" : " " + row[second])] +=
-        number_in(row[number]).value_or(0);
+    counts[row[kind] + " " + row[size]] += number_in(row[number]).value_or(0);
+  }
+  return counts;
+}
+
+/// Likewise, of what is bought by the piece under "Raceway".
+std::map<std::string, double> bought_fittings(const CsvTable& table) {
+  std::map<std::string, double> counts;
+  const std::size_t kind = table.column("Kind"), item = table.column("Item"),
+                    unit = table.column("Unit"), number = table.column("Count");
+  if (std::max({kind, item, unit, number}) == CsvTable::npos) return counts;
+  for (std::size_t i = 0; i < table.row_count(); ++i) {
+    const auto& row = table.row(i);
+    if (row[kind] == "Raceway" && row[unit] == "piece")
+      counts[row[item]] += number_in(row[number]).value_or(0);
   }
   return counts;
 }
@@ -77,8 +85,8 @@ class Ends {
       if (kind == "end piece over a hole") look_at_hole(piece, rest.substr(after));
       return;
     }
-    differs(piece, "An end of piece " + piece + ", \"" + words + "\", names no fitting.",
-            findings_);
+    list_differs(piece, "An end of piece " + piece + ", \"" + words + "\", names no fitting.",
+                 findings_);
   }
 
   const std::map<std::string, double>& named() const { return named_; }
@@ -89,13 +97,15 @@ class Ends {
     if (at == std::string::npos) return;
     const std::string box = words.substr(at + 9, words.find(' ', at + 9) - at - 9);
     if (!boxes_.contains(box))
-      differs(piece, "Piece " + piece + " ends in box " + box + ", which ends.csv does not have.",
-              findings_);
+      list_differs(piece,
+                   "Piece " + piece + " ends in box " + box + ", which ends.csv does not have.",
+                   findings_);
   }
   void look_at_hole(const std::string& piece, const std::string& after) {
     const std::string hole = after.size() > 2 ? after.substr(2) : "";
     if (!holes_.contains(hole))
-      differs(piece, "Piece " + piece + " covers a hole that holes.csv does not have.", findings_);
+      list_differs(piece, "Piece " + piece + " covers a hole that holes.csv does not have.",
+                   findings_);
   }
 
   const Job& job_;
@@ -111,10 +121,10 @@ void same_counts(const std::map<std::string, double>& wanted,
     const auto there = found.find(name);
     const double has = there == found.end() ? 0 : there->second;
     if (std::abs(has - count) > 1e-6)
-      differs(name,
-              list + " has " + format_number(has, 2) + " of " + name +
-                  "; the ends of the pieces make it " + format_number(count, 2) + ".",
-              findings);
+      list_differs(name,
+                   list + " has " + format_number(has, 2) + " of " + name +
+                       "; the ends of the pieces make it " + format_number(count, 2) + ".",
+                   findings);
   }
 }
 
@@ -130,11 +140,12 @@ void check_raceway_fittings(const Written& written, const Job& job, Findings& fi
   for (std::size_t i = 0; i < pieces.row_count(); ++i)
     for (const std::size_t column : {start, end})
       ends.look(pieces.row(i)[name], pieces.row(i)[column]);
-  const auto listed = counted(CsvTable(written.raceway_fittings), "Fitting", "Size");
+  const auto listed = listed_fittings(CsvTable(written.raceway_fittings));
   same_counts(ends.named(), listed, "raceway_fittings.csv", findings);
   same_counts(listed, ends.named(), "The ends of the pieces", findings);
-  same_counts(ends.named(), counted(CsvTable(written.shopping), "Item", nullptr), "shopping.csv",
-              findings);
+  const auto bought = bought_fittings(CsvTable(written.shopping));
+  same_counts(ends.named(), bought, "shopping.csv", findings);
+  same_counts(bought, ends.named(), "The ends of the pieces", findings);
   if (findings.items.size() == before) ++findings.quiet;
 }
 

@@ -10,8 +10,9 @@ namespace {
 constexpr double kStep = 0.05;   // metres between the samples of a centreline
 constexpr double kReach = 0.08;  // farthest a fixed cable's centre may lie off its surface
 constexpr double kLowestRoom =
-    1.6;                          // between two surfaces closer than this lies a void, not a room
-constexpr double kTouch = 0.004;  // an end may touch the surface it is mounted on
+    1.6;  // between two surfaces closer than this lies a void, not a room
+constexpr double kBesideJoint = 0.02;  // more than half of a tee, 24 mm wide
+constexpr double kTouch = 0.004;       // an end may touch the surface it is mounted on
 constexpr double kNoise = 0.3;    // this far either side of a bump of a scan, a run must lie at it
 constexpr double kRough = 0.001;  // metres: what is flatter than this is no scan
 
@@ -59,9 +60,23 @@ struct Surfaces {
   }
 
   bool in_void(const Vec3& p) const {
+    if (void_floor(p)) return true;
+    // A ceiling modelled tile by tile is open along its joints, a tee's width at most.
+    for (const double x : {-kBesideJoint, kBesideJoint})
+      for (const double y : {-kBesideJoint, kBesideJoint})
+        if (const auto floor = void_floor(p + Vec3{x, y, 0});
+            floor && role_of(*floor) == Role::suspended_ceiling)
+          return true;
+    return false;
+  }
+
+  // What a void lies on below a point, if it is in one.
+  std::optional<RayHit> void_floor(const Vec3& p) const {
     const auto up = tree.first_hit(p, {0, 0, 1}, 0, kLowestRoom);
     const auto down = tree.first_hit(p, {0, 0, -1}, 0, kLowestRoom);
-    return up && down && up->t + down->t < kLowestRoom && bounds_void(*up) && bounds_void(*down);
+    const bool bounded =
+        up && down && up->t + down->t < kLowestRoom && bounds_void(*up) && bounds_void(*down);
+    return bounded ? down : std::nullopt;
   }
 
   // A conduit's own faces, and those of a part that stands for a hole, are there to be passed.

@@ -116,7 +116,9 @@ Result<Written> read_written(const std::filesystem::path& folder, const Scene& o
         std::pair{&written.raceway_cuts, "raceway_cuts.csv"},
         std::pair{&written.raceway_fittings, "raceway_fittings.csv"},
         std::pair{&written.end_list, "ends.csv"}, std::pair{&written.shopping, "shopping.csv"},
-        std::pair{&written.ladder, "ladder.csv"}}) {
+        std::pair{&written.ladder, "ladder.csv"}, std::pair{&written.minutes, "minutes.csv"},
+        std::pair{&written.pull_order, "pull_order.csv"}, std::pair{&written.ramps, "ramps.csv"}}) {
+    if (list == &written.ramps && !std::filesystem::exists(folder / file)) continue;
     auto rows = read_csv(folder / file);
     if (!rows) return rows.error();
     *list = std::move(*rows);

@@ -24,13 +24,18 @@ struct Written {
   WrittenPlan plan;
   WrittenModel glb, obj, step, runs_glb, runs_step;
   std::vector<std::vector<std::string>> lengths, hole_list, raceway_list, raceway_pieces,
-      raceway_cuts, raceway_fittings, end_list, shopping, ladder;  ///< the lists
-  DisplayUnits units = DisplayUnits::metric;                       ///< the job's, for messages
+      raceway_cuts, raceway_fittings, end_list, shopping, ladder, minutes,
+      pull_order;                               ///< the lists
+  std::vector<std::vector<std::string>> ramps;  ///< empty where the room has none
+  DisplayUnits units = DisplayUnits::metric;    ///< the job's, for messages
 };
 
 /// Reads the folder's files. `scene_to_room` is the original's own frame, `glb_to_room` that of
 /// routed.glb.
 Result<Written> read_written(const std::filesystem::path& folder, const Scene& original);
+
+/// Tells of a list that does not say what it must.
+void list_differs(const std::string& subject, const std::string& text, Findings& findings);
 
 /// Pieces of raceway are cut once, from lengths that there are, and no more are bought than needed.
 void check_raceway_cuts(const Written& written, const Job& job, Findings& findings);
@@ -39,8 +44,11 @@ void check_raceway_cuts(const Written& written, const Job& job, Findings& findin
 /// there is, or says that it needs none; and nothing else is counted.
 void check_raceway_fittings(const Written& written, const Job& job, Findings& findings);
 
-/// Nothing of the ladder sheet is done before what it needs, all runs are pulled and tested, and no
-/// day ends with a tile or raceway open.
+/// Every run that lies in raceway has, by the list of its pieces, a way in and a way out.
+void check_raceway_ways(const Written& written, Findings& findings);
+
+/// Nothing of the ladder sheet is done before what it needs, nothing of it is left out, all runs
+/// are pulled and tested, no day ends with a tile or raceway open, and its minutes are right.
 void check_work(const Written& written, const Job& job, Findings& findings);
 
 /// What the job's record says of a planned hole. Each recorded hole is one planned hole at most.

@@ -106,9 +106,15 @@ constexpr std::array<Explanation, 33> kExplanations = {{
      "cell.\nLimit: 0.1 mm in lengths, half of the last place in sizes.\nSource: arithmetic."},
     {"work-order",
      "ladder.csv, followed step by step, does something before what it needs: cable through a hole "
-     "that is not cut or into raceway that is not fixed, a fitting over a hole that is not cut, "
-     "something closed before the tests; or it leaves out a run, or leaves a tile or raceway open "
-     "at the end of a day.\nLimit: none.\nSource: arithmetic."},
+     "that is not cut or into raceway that is not fixed and open, a fitting over a hole that is "
+     "not "
+     "cut, a test before the connectors, something closed before the tests; or it leaves out what "
+     "the other lists ask for (runs, raceway, fittings, supports, boxes, ends, coils, labels, "
+     "ramps, "
+     "moves of the ladder, hand-ons), leaves a tile, raceway or cable on the floor open at the end "
+     "of "
+     "a day, or its minutes are not those of so much work.\n"
+     "Limit: minutes as minutes.csv and the job have them, rounded as shown.\nSource: arithmetic."},
     {"thing-differs",
      "A thing that was added to the model (a run's tube, a piece of raceway, a hole's ring, a "
      "support, a tag) is missing, doubled, elsewhere, or of another size or with other properties "

@@ -60,8 +60,8 @@ std::optional<Vec2> in_tile(const Written& written, const ListedHole& hole) {
   const std::size_t key = table.column("Hole");
   if (key == CsvTable::npos) return std::nullopt;
   const auto* row = table.row_of(hole.name, key);
-  const std::size_t left = table.column("From the tile's left side");
-  const std::size_t near = table.column("From the tile's near side");
+  const std::size_t left = table.column("From the first side");
+  const std::size_t near = table.column("From the second side");
   if (row == nullptr || left == CsvTable::npos || near == CsvTable::npos) return std::nullopt;
   const auto u = table.length_m(*row, left), v = table.length_m(*row, near);
   if (!u || !v) return std::nullopt;
@@ -108,6 +108,23 @@ void check_studs(const TradeView& view, Findings& findings) {
            view.small(trade::kNailGuard_m) + ".",
        guarded.where, view.told("Guard each with a steel plate of 1.6 mm, or make it smaller."),
        {view.small(std::max(0.0, -guarded.worst)), view.small(trade::kNailGuard_m)});
+}
+
+void check_hole_sizes(const TradeView& view, Findings& findings) {
+  const double most = view.job.prefer.largest_hole_m;
+  Gathered wide;
+  for (const ListedHole& hole : view.written.plan.holes)
+    if (!hole.existing && hole.diameter_m > most + 1e-6)
+      wide.add(hole.name, hole.diameter_m, hole.centre);
+  if (wide.empty()) return;
+  tell(findings, "hole-size", Level::should, wide.names.front(),
+       "Holes up to " + view.small(wide.worst) + " are to be cut, where the job allows " +
+           view.small(most) + ": " + listed(wide.names) + ".",
+       wide.where,
+       "Part the runs (\"not_with\", \"via\"), take thinner cable or smaller heads, or allow "
+       "larger holes "
+       "(\"prefer\": { \"largest_hole\": ... }).",
+       {view.small(wide.worst), view.small(most)});
 }
 
 void check_members(const TradeView& view, Findings& findings) {

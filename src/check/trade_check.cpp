@@ -13,7 +13,7 @@ namespace {
 
 constexpr double kStep = 0.05;
 
-constexpr std::array<TradeRule, 41> kChecks = {check_loudspeaker_loss,
+constexpr std::array<TradeRule, 42> kChecks = {check_loudspeaker_loss,
                                                check_gauge_choice,
                                                check_line_roll_off,
                                                check_cable_length,
@@ -41,6 +41,7 @@ constexpr std::array<TradeRule, 41> kChecks = {check_loudspeaker_loss,
                                                check_old_material,
                                                check_studs,
                                                check_members,
+                                               check_hole_sizes,
                                                check_tile_holes,
                                                check_hidden_wiring,
                                                check_pinch_points,

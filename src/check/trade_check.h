@@ -123,6 +123,7 @@ void check_fire_seal(const TradeView&, Findings&);
 void check_old_material(const TradeView&, Findings&);
 void check_studs(const TradeView&, Findings&);
 void check_members(const TradeView&, Findings&);
+void check_hole_sizes(const TradeView&, Findings&);
 void check_tile_holes(const TradeView&, Findings&);
 void check_hidden_wiring(const TradeView&, Findings&);
 void check_pinch_points(const TradeView&, Findings&);

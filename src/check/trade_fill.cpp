@@ -151,10 +151,24 @@ void tell_full(const TradeView& view, const RacewayType& type, const BadRaceway&
        {figure, limit});
 }
 
+constexpr double kPublishedFill = 0.40;  // TIA-569
+
+/// Fuller than is published, since the job allows more.
+void tell_allowed(const TradeView& view, const RacewayType& type, const BadRaceway& bad,
+                  Findings& findings) {
+  const std::string figure = percent(bad.sheets.worst), limit = percent(kPublishedFill);
+  tell(findings, "raceway-fill", Level::note, type.id,
+       "Raceway " + type.id + " on " + listed(bad.sheets.names) + " is filled to " + figure +
+           " of its clear cross-section. The job allows " + percent(view.job.prefer.fill_limit) +
+           "; published practice is " + limit + ".",
+       bad.sheets.where, "See that the lid closes and that cables can be added and taken out.",
+       {figure, limit});
+}
+
 }  // namespace
 
 void check_raceway_fill(const TradeView& view, Findings& findings) {
-  std::map<std::string, BadRaceway> full, narrow;
+  std::map<std::string, BadRaceway> full, allowed, narrow;
   for (const TradeRaceway& piece : view.plan.raceways) {
     const RacewayType* type = raceway_type(view.job, piece.size);
     if (type == nullptr || type->usable_area_m2 <= 0) continue;
@@ -166,12 +180,16 @@ void check_raceway_fill(const TradeView& view, Findings& findings) {
       narrow[piece.size].add(piece, thickest, area, thickest);
     } else if (fill > view.job.prefer.fill_limit + 1e-6) {
       full[piece.size].add(piece, fill, area, thickest);
+    } else if (fill > kPublishedFill + 1e-6) {
+      allowed[piece.size].add(piece, fill, area, thickest);
     }
   }
   for (const auto& [size, bad] : narrow)
     tell_narrow(view, *raceway_type(view.job, size), bad, findings);
   for (const auto& [size, bad] : full)
     tell_full(view, *raceway_type(view.job, size), bad, findings);
+  for (const auto& [size, bad] : allowed)
+    tell_allowed(view, *raceway_type(view.job, size), bad, findings);
 }
 
 namespace {

@@ -61,7 +61,7 @@ struct Piece {
 
 class Filler {
  public:
-  Filler(const Problem& problem, std::int64_t steps) : problem_(problem), steps_left_(steps) {
+  Filler(const Problem& problem, std::int64_t& steps) : problem_(problem), steps_left_(steps) {
     for (const PieceType& type : problem.types)
       for (const auto& bundle : type.bundles) pieces_.push_back({type.length, &bundle});
     // The shortest first: sums are taken apart from the back, where the long ones are.
@@ -168,7 +168,7 @@ class Filler {
   }
 
   const Problem& problem_;
-  std::int64_t steps_left_;
+  std::int64_t& steps_left_;
   std::int64_t slack_ = 0;  ///< of all bars together
   std::vector<Piece> pieces_;
   std::vector<int> bars_;
@@ -178,7 +178,7 @@ class Filler {
 
 }  // namespace
 
-Packing fill_bars(const Problem& problem, std::int64_t steps) {
+Packing fill_bars(const Problem& problem, std::int64_t& steps) {
   const bool short_enough =
       std::all_of(problem.kinds.begin(), problem.kinds.end(),
                   [](const StockKind& kind) { return kind.capacity <= kLongestBar; });

@@ -11,8 +11,10 @@ namespace roomloom::cutting {
 /// only after long. After Gupta and Ho, A new heuristic algorithm for the one-dimensional
 /// bin-packing problem (Production Planning and Control 10, 1999), the least slack by the reachable
 /// sums instead of by trying subsets.
-/// @param steps  the search gives up after so many words of sums, the same on every machine
+/// @param steps  the search gives up after so many words of sums, the same on every machine; what
+/// it
+///               took is taken off
 /// @return a packing, or one of Packing::no_cost
-Packing fill_bars(const Problem& problem, std::int64_t steps);
+Packing fill_bars(const Problem& problem, std::int64_t& steps);
 
 }  // namespace roomloom::cutting

@@ -172,14 +172,17 @@ class Search {
 
   /// The cheapest bars, from the bound on, that filling finds to hold the pieces.
   void fill_upwards(const Problem& problem) {
-    std::int64_t cost = bound_;
+    std::int64_t cost = bound_, left = work_.filling_steps;
     for (int round = 0; round < kMostRoundsOfFilling && cost < cutoff(); ++round) {
       std::vector<std::vector<int>> ways;
       if (!list_counts(problem, cost, kMostWaysToSpend, ways)) return;
       for (const std::vector<int>& counts : ways) {
-        Packing packing = fill_bars(counted(problem, counts), kStepsOfFilling);
+        const std::int64_t given = std::min(left, kStepsOfFilling);
+        std::int64_t unspent = given;
+        Packing packing = fill_bars(counted(problem, counts), unspent);
+        left -= given - unspent;
         if (packing.cost < best_.cost) best_ = std::move(packing);
-        if (best_.cost <= cost) return;
+        if (best_.cost <= cost || left <= 0) return;
       }
       cost = next_reachable_cost(problem, cost + 1);
     }

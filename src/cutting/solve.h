@@ -15,7 +15,8 @@ struct Solved {
 struct Work {
   int discrepancies = 2;  ///< of the dives from the root
   long completion_steps = 200000;
-  long nodes = 1000000;     ///< of branching
+  std::int64_t filling_steps = 1'000'000'000;  ///< words of sums, of all fillings together
+  long nodes = 1000000;                        ///< of branching
   int milp_nodes = 100000;  ///< of each call of the MILP solver; none: it is not called
 };
 

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <set>
 
 #include "drawings/carried.h"
 #include "drawings/dimensions.h"
@@ -41,10 +42,19 @@ void name_lines(Work& work, const TileGrid& grid, const Frame& frame, bool rows,
     const double width = work.draft.text_width(span.name, kGridName);
     const Vec2 middle = work.view.at(0.5 * (span.low + span.high));
     const Vec2 corner = work.view.at({high.x, high.y});
+    const double cap = work.draft.cap_mm(kGridName);
     const Vec2 at =
-        level ? Vec2{middle.x - width / 2, corner.y - 3} : Vec2{corner.x + 3, middle.y + 1.25};
-    if (!work.draft.text(span.name, at, kGridName))
+        level ? Vec2{middle.x - width / 2, corner.y - 3} : Vec2{corner.x + 3, middle.y + cap / 2};
+    if (work.draft.text(span.name, at, kGridName)) continue;
+    // Narrow ones by turns: the next stands out, in line with what it names.
+    constexpr double kOut = 1.9;
+    const Vec2 out = level ? Vec2{0, -kOut * cap} : Vec2{kOut * cap, 0};
+    if (!work.draft.text(span.name, at + out, kGridName)) {
       work.draft.label({span.name, at, kGridName, 1, {}, ""});
+      continue;
+    }
+    const Vec2 from = level ? Vec2{middle.x, corner.y - 1} : Vec2{corner.x + 1, middle.y};
+    work.draft.path({from, from + out}, pen_of(LineKind::narrow, shade(0.6)));
   }
 }
 
@@ -62,24 +72,32 @@ void draw_tile(Work& work, const Tile& tile, const Frame& frame) {
   work.draft.label({reason, 0.5 * (low + high), kQuiet, 0, {}, ""});
 }
 
-/// From the tile's left and lower edge, as seen, to the hole's centre. @return both, metres
-std::optional<Vec2> dimension_hole(Work& work, const HoleShape& hole, const TileGrid& grid,
-                                   const TileId& id, const Frame& frame) {
+struct InTile {
+  Vec2 centre, from_edges;  ///< of the view's plane; from the left and the lower edge, as seen
+};
+
+std::optional<InTile> in_tile(const Work& work, const HoleShape& hole, const TileGrid& grid,
+                              const Frame& frame) {
+  const Crossing& crossing = work.request.room.crossings[static_cast<std::size_t>(hole.crossing)];
   for (const Tile& tile : grid.tiles) {
-    if (!(tile.id == id)) continue;
+    if (!crossing.tile || !(tile.id == *crossing.tile)) continue;
     Vec2 low{1e30, 1e30};
     Vec2 high{-1e30, -1e30};
     for (const Vec2& p : tile.ring) extend(low, high, work.view.frame.to_plane(frame.to_world(p)));
     const Vec2 centre = work.view.frame.to_plane(hole.centre);
-    const Vec2 at = work.view.at(centre);
-    const std::string name = "Dimension " + plain_text(hole.name, 16);
-    dimension_between(work, work.view.at({low.x, centre.y}), at, centre.x - low.x,
-                      name + " from left");
-    dimension_between(work, work.view.at({centre.x, low.y}), at, centre.y - low.y,
-                      name + " from below");
-    return centre - low;
+    return InTile{centre, centre - low};
   }
   return std::nullopt;
+}
+
+void dimension_hole(Work& work, const std::string& hole, const InTile& place, bool with_figures) {
+  const Vec2& c = place.centre;
+  const Vec2 at = work.view.at(c);
+  const std::string name = "Dimension " + hole;
+  dimension_between(work, work.view.at({c.x - place.from_edges.x, c.y}), at, place.from_edges.x,
+                    name + " from left", with_figures);
+  dimension_between(work, work.view.at({c.x, c.y - place.from_edges.y}), at, place.from_edges.y,
+                    name + " from below", with_figures);
 }
 
 /// What the sheet shows, as words: where the drawing is crowded, they are easier to read.
@@ -99,43 +117,47 @@ std::string hole_row(const DrawingRequest& r, const HoleRow& row,
 }
 
 /// The whole, and ends that no hole is cut for.
-void dimension_whole(Work& work, const Carried& carried, const Vec2& low, const Vec2& high) {
+void dimension_whole(Work& work, const Carried& carried, FaceReadings face) {
   constexpr double kAtHole_m = 0.03;
-  std::vector<Reading> across = {{high.x - low.x, work.view.at({high.x, low.y})}};
-  std::vector<Reading> up = {{high.y - low.y, work.view.at({low.x, high.y})}};
   for (const int index : carried.ends) {
     const Vec3& at = work.request.ends.ends[static_cast<std::size_t>(index)].place.position;
     if (std::any_of(carried.holes.begin(), carried.holes.end(),
                     [&](const HoleShape* hole) { return distance(hole->centre, at) < kAtHole_m; }))
       continue;
-    const Vec2 p = work.view.frame.to_plane(at);
-    across.push_back({p.x - low.x, work.view.at(p)});
-    up.push_back({p.y - low.y, work.view.at(p)});
+    add_reading(work, face, work.view.frame.to_plane(at), true, true);
   }
-  const Vec2 origin = work.view.at(low);
-  running_dimensions(work, false, origin.y + 6, origin, across, "Dimension across");
-  running_dimensions(work, true, origin.x - 6, origin, up, "Dimension height");
+  draw_readings(work, face, "Dimension across", "Dimension height");
 }
+
+/// Holes whose figures find no room at their lines: their names tell them.
+using ToldByName = std::set<std::string>;
 
 /// Each hole with its dimensions; returns what the column says of them.
 std::vector<Row> draw_holes(Work& work, const Carried& carried, const TileGrid& grid,
-                            const Frame& frame) {
+                            const Frame& frame, const ToldByName& told) {
   const DrawingRequest& r = work.request;
   std::vector<Row> rows;
   for (const HoleShape* hole : carried.holes) {
-    draw_hole(work, *hole);
-    const Crossing& crossing = r.room.crossings[static_cast<std::size_t>(hole->crossing)];
-    std::optional<Vec2> from_edges;
-    if (crossing.tile) from_edges = dimension_hole(work, *hole, grid, *crossing.tile, frame);
+    const std::string name = plain_text(hole->name, 16);
+    const std::optional<InTile> place = in_tile(work, *hole, grid, frame);
+    const bool by_name = place && told.count(name) > 0;
+    draw_hole(work, *hole,
+              by_name ? " →" + dimension(place->from_edges.x, r.job.units) + " ↑" +
+                            dimension(place->from_edges.y, r.job.units)
+                      : "");
+    if (place) dimension_hole(work, name, *place, !by_name);
     const auto index = static_cast<std::size_t>(hole - r.shapes.holes.data());
     if (index < r.takeoff.holes.size())
-      rows.push_back({hole_row(r, r.takeoff.holes[index], from_edges), false, {}});
+      rows.push_back({hole_row(r, r.takeoff.holes[index],
+                               place ? std::optional<Vec2>(place->from_edges) : std::nullopt),
+                      false,
+                      {}});
   }
   return rows;
 }
 
 std::vector<Page> ceiling(const DrawingRequest& r, const Trunks& trunks, const Hand& hand,
-                          const TileGrid& grid, const Carried& carried) {
+                          const TileGrid& grid, const Carried& carried, const ToldByName& told) {
   const Sheet& sheet = r.room.sheets[static_cast<std::size_t>(grid.sheet)];
   Work work(r, hand, plain_text(sheet.name, 30) + " from below", "ceiling");
   Vec2 low{1e30, 1e30};
@@ -152,24 +174,48 @@ std::vector<Page> ceiling(const DrawingRequest& r, const Trunks& trunks, const H
                    std::nullopt, "Outline");
   for (const Ring& hole : sheet.region.holes)
     work.draft.shape(on_paper(work.view, hole, sheet.frame), pen_of(LineKind::wide), std::nullopt);
-  dimension_whole(work, carried, low, high);
+  dimension_whole(work, carried, readings_of(work, sheet.region.outline));
   for (const int end : carried.ends) draw_end(work, end);
-  const std::vector<Row> holes = draw_holes(work, carried, grid, sheet.frame);
+  const std::vector<Row> holes = draw_holes(work, carried, grid, sheet.frame, told);
   if (!holes.empty()) work.rows.push_back({"Holes to cut, and what passes them", true, {}});
   work.rows.insert(work.rows.end(), holes.begin(), holes.end());
   ShownStretches stretches{carried.on, carried.behind, {}, named_at(r, carried.ends)};
   stretches.seen.insert(stretches.seen.end(), carried.before.begin(), carried.before.end());
   draw_stretches(work, trunks, stretches);
+  name_walls(work);
   work.rows.push_back({"How to read it", true, {}});
   draw_coil_supports(work, carried.ends);
   for (const char* words :
        {"Seen from below, lying on your back with your feet toward the lower edge.",
-        "Holes are dimensioned to their centres from the left and the lower edge of their tile as "
-        "seen here; figures that find no room beside their line stand above.",
+        "Holes are dimensioned to their centres from the left (→) and the lower edge (↑) of their "
+        "tile as seen here.",
         "Grey tiles are not to be cut."})
     work.rows.push_back({words, false, {}});
   draw_foot(work);
   return finished(work);
+}
+
+/// Once more with the figures in the names of holes where they find no room at their lines; unless
+/// names grow so long that they are worse to read than the figures in the column.
+std::vector<Page> ceiling_with_figures(const DrawingRequest& r, const Trunks& trunks,
+                                       const Hand& hand, const TileGrid& grid,
+                                       const Carried& carried) {
+  constexpr int kRounds = 4;  // then all are told so
+  const auto flaws = [](const Page& page) { return page.unnamed + page.crossed + page.covering; };
+  ToldByName told;
+  std::vector<Page> plain = ceiling(r, trunks, hand, grid, carried, told);
+  std::vector<Page> pages = plain;
+  for (int round = 0; round < kRounds && !pages.front().left_out.empty(); ++round) {
+    const std::vector<std::string> out = pages.front().left_out;
+    for (const HoleShape* hole : carried.holes) {
+      const std::string name = plain_text(hole->name, 16);
+      const std::string start = "Dimension " + name + " from ";
+      const auto lacks = [&](const std::string& one) { return one.rfind(start, 0) == 0; };
+      if (round + 1 == kRounds || std::any_of(out.begin(), out.end(), lacks)) told.insert(name);
+    }
+    pages = ceiling(r, trunks, hand, grid, carried, told);
+  }
+  return flaws(pages.front()) > flaws(plain.front()) ? plain : pages;
 }
 
 }  // namespace
@@ -180,8 +226,9 @@ void draw_ceilings(std::vector<Page>& pages, const DrawingRequest& r, const Trun
   for (const TileGrid& grid : r.room.grids) {
     const Carried& carried = all[static_cast<std::size_t>(grid.sheet)];
     if (!carried.empty())
-      append_legible(pages, lettering,
-                     [&](const Hand& hand) { return ceiling(r, trunks, hand, grid, carried); });
+      append_legible(pages, lettering, [&](const Hand& hand) {
+        return ceiling_with_figures(r, trunks, hand, grid, carried);
+      });
   }
 }
 

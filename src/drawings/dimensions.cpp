@@ -25,6 +25,27 @@ void oblique_stroke(Draft& draft, const Vec2& at) {
 
 }  // namespace
 
+Vec2 corner_to_measure_from(const std::vector<Vec2>& outline) {
+  constexpr double kSame_m = 0.001;
+  Vec2 low{1e30, 1e30};
+  for (const Vec2& p : outline) low = {std::min(low.x, p.x), std::min(low.y, p.y)};
+  Vec2 corner = low;
+  double most = 0;
+  for (std::size_t i = 0; i < outline.size(); ++i) {
+    const Vec2& at = outline[i];
+    if (norm(at - low) < kSame_m) return low;
+    Vec2 one = outline[(i + 1) % outline.size()] - at;
+    Vec2 other = outline[(i + outline.size() - 1) % outline.size()] - at;
+    if (std::abs(one.y) > std::abs(other.y)) std::swap(one, other);
+    const bool square = std::abs(one.y) < kSame_m && std::abs(other.x) < kSame_m;
+    const double sides = one.x + other.y;
+    if (!square || one.x < 0 || other.y < 0 || sides <= most) continue;
+    most = sides;
+    corner = at;
+  }
+  return corner;
+}
+
 std::vector<double> moved_apart(const std::vector<double>& wanted, double gap) {
   // Least squares under order: pool neighbours that violate it into blocks at their mean.
   struct Block {
@@ -80,7 +101,7 @@ std::vector<Reading> told_apart(std::vector<Reading> readings) {
             [](const Reading& a, const Reading& b) { return a.metres < b.metres; });
   std::vector<Reading> kept;
   for (const Reading& reading : readings) {
-    if (reading.metres < kTakenAsOne_m) continue;
+    if (std::abs(reading.metres) < kTakenAsOne_m) continue;
     if (kept.empty() || reading.metres - kept.back().metres > kTakenAsOne_m)
       kept.push_back(reading);
   }
@@ -111,8 +132,9 @@ struct DimensionLine {
     work.draft.path({reading.from, point(here, 1.2)}, {shade(0.6), 0.13, {}});
     work.draft.path({point(before_mm, 0), point(here, 0)}, pen_of(LineKind::narrow, shade(0.35)),
                     name.empty() ? "" : name + " " + words(reading));
+    const double way = here < before_mm ? -1 : 1;
     if (std::abs(here - before_mm) > kArrow_mm + 0.7)
-      arrow(work.draft, point(here, 0), upright ? Vec2{0, sign} : Vec2{sign, 0});
+      arrow(work.draft, point(here, 0), upright ? Vec2{0, way} : Vec2{way, 0});
     else
       oblique_stroke(work.draft, point(here, 0));  // no room for an arrow
   }
@@ -137,11 +159,12 @@ struct DimensionLine {
   std::vector<double> places(const std::vector<Reading>& readings) const {
     const Box2 area = work.layout.drawing.grown(-pitch_mm() / 2);
     Vec2 ends = upright ? Vec2{area.low.y, area.high.y} : Vec2{area.low.x, area.high.x};
-    // Beyond the origin stand the figures of the other direction.
+    // Beyond what is read stand the figures of the other direction.
+    const double first = readings.front().metres < 0 ? along(readings.front().from) : zero_mm;
     if (sign > 0)
-      ends.x = std::max(ends.x, zero_mm - pitch_mm() / 2);
+      ends.x = std::max(ends.x, first - pitch_mm() / 2);
     else
-      ends.y = std::min(ends.y, zero_mm + pitch_mm() / 2);
+      ends.y = std::min(ends.y, first + pitch_mm() / 2);
     if (pitch_mm() * static_cast<double>(readings.size()) > ends.y - ends.x) return {};
     std::vector<double> wanted;
     for (const Reading& reading : readings) wanted.push_back(sign * along(reading.from));
@@ -160,25 +183,76 @@ void running_dimensions(Work& work, bool upright, double line_mm, const Vec2& or
   const std::vector<Reading> kept = told_apart(std::move(readings));
   if (kept.empty()) return;
   DimensionLine line{work, upright, line_mm, upright ? origin.y : origin.x, 1, name};
-  if (line.along(kept.back().from) < line.zero_mm) line.sign = -1;
+  // Upright lines are read upwards, against the paper's y.
+  if ((line.along(kept.back().from) < line.zero_mm) == (kept.back().metres > 0)) line.sign = -1;
   work.draft.circle(line.point(line.zero_mm, 0), 0.7, pen_of(LineKind::narrow, shade(0.35)),
                     shade(1));
   const std::vector<double> places = line.places(kept);
   if (places.empty()) list_readings(work, kept, name);
   double widest = 0;
-  for (std::size_t i = 0; i < kept.size(); ++i) {
-    line.draw_step(i == 0 ? line.zero_mm : line.along(kept[i - 1].from), kept[i]);
-    if (!places.empty()) widest = std::max(widest, line.write_figure(kept[i], places[i]));
-  }
+  const auto draw_from_zero = [&](auto first, auto last) {
+    double before = line.zero_mm;
+    for (; first != last; ++first) {
+      line.draw_step(before, *first);
+      before = line.along(first->from);
+    }
+  };
+  const auto beyond = std::find_if(kept.begin(), kept.end(),
+                                   [](const Reading& reading) { return reading.metres > 0; });
+  draw_from_zero(beyond, kept.end());
+  draw_from_zero(std::make_reverse_iterator(beyond), kept.rend());
+  for (std::size_t i = 0; i < places.size(); ++i)
+    widest = std::max(widest, line.write_figure(kept[i], places[i]));
   if (places.empty()) widest = line.write_figure(kept.back(), line.along(kept.back().from));
   const Vec2 far = line.point(line.along(kept.back().from), kFiguresAway_mm + widest);
-  const Vec2 near = line.point(line.zero_mm, -1.2);
+  const Vec2 near =
+      line.point(kept.front().metres < 0 ? line.along(kept.front().from) : line.zero_mm, -1.2);
   work.draft.spare({{std::min(far.x, near.x), std::min(far.y, near.y)},
                     {std::max(far.x, near.x), std::max(far.y, near.y)}});
 }
 
-void read_lines(const Work& work, const std::vector<const Stretch*>& stretches, const Vec2& low,
-                std::vector<Reading>& across, std::vector<Reading>& up) {
+FaceReadings readings_of(const Work& work, const std::vector<Vec2>& outline) {
+  FaceReadings face;
+  for (const Vec2& p : outline) {
+    face.low = {std::min(face.low.x, p.x), std::min(face.low.y, p.y)};
+    face.high = {std::max(face.high.x, p.x), std::max(face.high.y, p.y)};
+  }
+  face.corner = corner_to_measure_from(outline);
+  for (const Vec2& p : {Vec2{face.high.x, face.low.y}, face.low})
+    add_reading(work, face, p, false, true);
+  for (const Vec2& p : {Vec2{face.low.x, face.high.y}, face.low})
+    add_reading(work, face, p, true, false);
+  return face;
+}
+
+void add_reading(const Work& work, FaceReadings& face, const Vec2& p, bool level, bool plumb) {
+  if (plumb) face.across.push_back({p.x - face.corner.x, work.view.at(p)});
+  if (level) face.up.push_back({p.y - face.corner.y, work.view.at(p)});
+}
+
+void draw_readings(Work& work, const FaceReadings& face, const std::string& across,
+                   const std::string& up) {
+  constexpr double kAway_mm = 6, kPast_mm = 1.2;
+  const Vec2 low = work.view.at(face.low);
+  const Vec2 corner = work.view.at(face.corner);
+  const Pen thin{shade(0.6), 0.13, {}};
+  if (norm(corner - low) > 0.1) {
+    work.draft.path({corner, {corner.x, low.y + kAway_mm + kPast_mm}}, thin);
+    work.draft.path({corner, {low.x - kAway_mm - kPast_mm, corner.y}}, thin);
+  }
+  work.origin = face.corner;
+  running_dimensions(work, false, low.y + kAway_mm, corner, face.across, across);
+  running_dimensions(work, true, low.x - kAway_mm, corner, face.up, up);
+}
+
+const char* corner_words(const FaceReadings& face) {
+  return norm(face.corner - face.low) < kTakenAsOne_m
+             ? "the lower left corner"
+             : "the corner that the small circles mark, negative beyond it";
+}
+
+void read_lines(const Work& work, const std::vector<const Stretch*>& stretches,
+                FaceReadings& face) {
   constexpr double kLeast_m = 0.3, kStraight_m = 0.001, kNearby_m = 0.02;
   const auto add = [](std::vector<Reading>& readings, const Reading& fresh) {
     if (std::none_of(readings.begin(), readings.end(), [&](const Reading& reading) {
@@ -192,19 +266,20 @@ void read_lines(const Work& work, const std::vector<const Stretch*>& stretches, 
       const Vec2 b = work.view.frame.to_plane(stretch->line[i + 1]);
       if (norm(b - a) < kLeast_m) continue;
       if (std::abs(a.x - b.x) < kStraight_m)
-        add(across, {a.x - low.x, work.view.at({a.x, std::min(a.y, b.y)})});
+        add(face.across, {a.x - face.corner.x, work.view.at({a.x, std::min(a.y, b.y)})});
       if (std::abs(a.y - b.y) < kStraight_m)
-        add(up, {a.y - low.y, work.view.at({std::min(a.x, b.x), a.y})});
+        add(face.up, {a.y - face.corner.y, work.view.at({std::min(a.x, b.x), a.y})});
     }
   }
 }
 
 void dimension_between(Work& work, const Vec2& a, const Vec2& b, double metres,
-                       const std::string& name) {
+                       const std::string& name, bool with_figure) {
   Draft& draft = work.draft;
   draft.path({a, b}, pen_of(LineKind::narrow, shade(0.25)), name);
   oblique_stroke(draft, a);
   oblique_stroke(draft, b);
+  if (!with_figure) return;
   TextStyle style = kFigure;
   const std::string text = dimension(metres, work.request.job.units);
   style.upright = std::abs(b.x - a.x) < std::abs(b.y - a.y);
@@ -222,7 +297,7 @@ void dimension_between(Work& work, const Vec2& a, const Vec2& b, double metres,
   }
   style.upright = false;
   constexpr double kReach_mm = 9;
-  draft.label({text, middle, style, 1.2, {}, "", kReach_mm, kFirst});
+  draft.label({text, middle, style, 1.2, {}, name, kReach_mm, kFirst});
 }
 
 }  // namespace roomloom

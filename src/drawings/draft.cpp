@@ -20,16 +20,7 @@ Draft::Squares::Squares(Vec2 size_mm) : columns_(48), rows_(48) {
 
 void Draft::Squares::add(const Box2& box, int index) {
   visit(box, [&](std::size_t square) { squares_[square].push_back(index); });
-}
-
-std::vector<int> Draft::Squares::near(const Box2& box) const {
-  std::vector<int> found;
-  visit(box, [&](std::size_t square) {
-    found.insert(found.end(), squares_[square].begin(), squares_[square].end());
-  });
-  std::sort(found.begin(), found.end());
-  found.erase(std::unique(found.begin(), found.end()), found.end());
-  return found;
+  seen_.resize(std::max(seen_.size(), static_cast<std::size_t>(index) + 1), 0);
 }
 
 Draft::Draft(Vec2 size_mm, Box2 area, const Lettering& lettering, double enlarged)

@@ -46,8 +46,9 @@ struct Elsewhere {
   std::vector<Numbered> numbered;
   /// Not even a number found a place.
   std::vector<Label> unplaced;
-  int crossed = 0;   ///< how often leaders cross each other
-  int covering = 0;  ///< how many labels lie on a run or an outline
+  std::vector<std::string> left_out;  ///< names of those that may not be farther away than they are
+  int crossed = 0;                    ///< how often leaders cross each other
+  int covering = 0;                   ///< how many labels lie on a run or an outline
   bool empty() const { return numbered.empty() && unplaced.empty(); }
 };
 
@@ -114,9 +115,7 @@ class Draft {
    public:
     explicit Squares(Vec2 size_mm);
     void add(const Box2& box, int index);
-    /// Each index that may touch the box, once, ascending.
-    std::vector<int> near(const Box2& box) const;
-    /// Does it hold for any index that may touch the box?
+    /// Does it hold for any index that may touch the box? Each is asked at most once.
     template <typename Holds>
     bool any(const Box2& box, Holds holds) const;
 
@@ -126,6 +125,8 @@ class Draft {
     int columns_, rows_;
     double side_mm_;
     std::vector<std::vector<int>> squares_;
+    mutable std::vector<unsigned> seen_;  ///< by index: the question that it was asked last
+    mutable unsigned question_ = 0;
   };
   struct Segment {
     Vec2 a, b;
@@ -179,9 +180,12 @@ class Draft {
   /// Is another line of the kind that the label names, or the middle of another circle, nearer to
   /// the box than `away_mm`?
   bool nearer_to_another(const Label& label, const Box2& box, double away_mm) const;
-  /// Over how many wide lines it passes that it does not begin on.
+  /// Over how many wide lines it passes that it does not begin on; points count for more.
   int lines_passed(const Segment& leader) const;
-  double cost(const Box2& box, const Segment& leader) const;
+  /// Does it go along a wide line for most of its way?
+  bool lies_on_line(const Segment& leader) const;
+  /// In millimetres of way; what is not below `limit` need not be whole.
+  double cost(const Box2& box, const Segment& leader, double limit) const;
   void add_line(const Vec2& a, const Vec2& b, double width_mm, const std::string& name = "");
   /// `stand`: the wish at the point that it is placed beside.
   void put_label(Wish& wish, const Wish& stand, const Box2& box);

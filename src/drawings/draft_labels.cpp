@@ -9,12 +9,15 @@
 namespace roomloom {
 namespace {
 
-constexpr double kGap = 0.2;  // left between texts, of a capital's height
+// Left between texts, of a capital's height: one above the other, and side by side, where two would
+// be read as one.
+constexpr double kGap = 0.2, kGapBeside = 0.6;
 // A label would rather go this many millimetres farther.
 constexpr double kIntoSpared = 60;
 constexpr double kOverText = 8;      // where its leader is hidden by what it passes
 constexpr double kOverLeader = 20;   // than have its leader cross another
 constexpr double kPastLine = 4;      // than have its leader pass a wide line
+constexpr double kAlongLine = 25;    // than have it lie on one, whose end it would seem to name
 constexpr double kOtherPoint = 0.5;  // than stand by another point of its line
 constexpr double kNearer = 0.2;      // mm by which another thing is nearer
 constexpr double kLineRoom = 0.4;    // mm between text and lines
@@ -57,22 +60,24 @@ void Draft::restore(const Ground& ground) {
   near_lines_ = ground.near_lines;
 }
 
-double Draft::cost(const Box2& box, const Segment& leader) const {
+double Draft::cost(const Box2& box, const Segment& leader, double limit) const {
   double sum = 0;
+  for (const Box2& spared : spared_) sum += spared.overlaps(box) ? kIntoSpared : 0;
   const Box2 wide = box.grown(kLineRoom);
-  for (const int i : near_lines_.near(wide)) {
+  near_lines_.any(wide, [&](int i) {
     const Line& line = lines_[static_cast<std::size_t>(i)];
     sum += touches(wide.grown(line.half_mm), line.a, line.b) ? line.weight : 0;
-  }
-  for (const Box2& spared : spared_) sum += spared.overlaps(box) ? kIntoSpared : 0;
-  sum += over_text(leader) ? kOverText : 0;
-  for (const Segment& other : leaders_) sum += cross_each_other(leader, other) ? kOverLeader : 0;
-  return sum;
+    return sum >= limit;
+  });
+  for (std::size_t i = 0; i < leaders_.size() && sum < limit; ++i)
+    sum += cross_each_other(leader, leaders_[i]) ? kOverLeader : 0;
+  return sum + (sum < limit && over_text(leader) ? kOverText : 0);
 }
 
 bool Draft::allowed(const Label& label, const Box2& box) const {
+  const Vec2 gap{kGapBeside * cap_mm(label.style), kGap * cap_mm(label.style)};
   if (!area_.contains(box) || (label.within && !label.within->contains(box)) ||
-      !is_free(box.grown(kGap * cap_mm(label.style))))
+      !is_free({box.low - gap, box.high + gap}))
     return false;
   return std::none_of(kept_.begin(), kept_.end(),
                       [&](const Box2& kept) { return kept.overlaps(box); });
@@ -116,15 +121,31 @@ bool Draft::nearer_to_another(const Label& label, const Box2& box, double away_m
 }
 
 int Draft::lines_passed(const Segment& leader) const {
+  constexpr int kPoint = 3;  // a point that it passes would seem to be what it comes from
   int passed = 0;
-  for (const int i : near_lines_.near(around(leader.a, leader.b))) {
+  near_lines_.any(around(leader.a, leader.b), [&](int i) {
     const Line& line = lines_[static_cast<std::size_t>(i)];
-    passed += line.weight >= kOverWide && cross_each_other(leader, Segment{line.a, line.b}) &&
-                      segment_distance(leader.a, line.a, line.b) > line.half_mm
-                  ? 1
-                  : 0;
-  }
+    const bool passes = line.weight >= kOverWide &&
+                        cross_each_other(leader, Segment{line.a, line.b}) &&
+                        segment_distance(leader.a, line.a, line.b) > line.half_mm;
+    if (passes) passed += line.kind == Kind::none || line.kind == Kind::line ? 1 : kPoint;
+    return false;
+  });
   return passed;
+}
+
+bool Draft::lies_on_line(const Segment& leader) const {
+  constexpr double kShort_mm = 2, kAlong = 0.1;  // sine of the angle between them
+  const Vec2 way = leader.b - leader.a;
+  if (norm(way) < kShort_mm) return false;
+  const Vec2 middle = 0.5 * (leader.a + leader.b);
+  return near_lines_.any(around(leader.a, leader.b), [&](int i) {
+    const Line& line = lines_[static_cast<std::size_t>(i)];
+    const Vec2 along = line.b - line.a;
+    return line.weight >= kOverWide && norm(along) > 0 &&
+           std::abs(cross(way, along)) < kAlong * norm(way) * norm(along) &&
+           segment_distance(middle, line.a, line.b) < line.half_mm + kLineRoom;
+  });
 }
 
 bool Draft::clear_of_leaders(const Wish& wish, const Box2& box) const {
@@ -177,10 +198,12 @@ std::optional<std::pair<Box2, double>> Draft::best_place(const Wish& wish, const
       const Vec2 middle = label.point + away * side + Vec2{side.x * half.x, side.y * half.y};
       const Box2 box{middle - half, middle + half};
       if (!allowed(label, box)) continue;
-      double sum =
-          away + 0.3 * std::abs(step) + cost(box, {label.point, nearest_on(box, label.point)});
+      const double way = away + 0.3 * std::abs(step);
+      const double limit = (best ? best->second : 1e30) - way;
+      double sum = way + cost(box, {label.point, nearest_on(box, label.point)}, limit);
       if (best && sum >= best->second) continue;
-      if (const auto leader = leader_to(wish, box)) sum += kPastLine * lines_passed(*leader);
+      if (const auto leader = leader_to(wish, box))
+        sum += kPastLine * lines_passed(*leader) + (lies_on_line(*leader) ? kAlongLine : 0);
       if (best && sum >= best->second) continue;
       if (clear_of_leaders(wish, box)) best = {box, sum};
     }
@@ -192,7 +215,7 @@ bool Draft::place_upon(Wish& wish, const Vec2& half) {
   const Label& label = wish.label;
   const Box2 upon{label.point - half, label.point + half};
   if (label.clear_mm > 0 || !allowed(label, upon) || !clear_of_leaders(wish, upon) ||
-      cost(upon, {label.point, label.point}) >= kOverWide)
+      cost(upon, {label.point, label.point}, kOverWide) >= kOverWide)
     return false;
   put_label(wish, wish, upon);
   return true;
@@ -315,6 +338,8 @@ Elsewhere Draft::elsewhere(std::vector<Wish> wishes) const {
   Elsewhere elsewhere;
   for (Wish& wish : wishes) {
     elsewhere.covering += covers_line(wish) ? 1 : 0;
+    if (wish.placed && wish.box.width() == 0 && !wish.label.name.empty())
+      elsewhere.left_out.push_back(wish.label.name);
     if (!wish.placed)
       elsewhere.unplaced.push_back(std::move(wish.label));
     else if (wish.number > 0)

@@ -30,8 +30,15 @@ void Draft::Squares::visit(const Box2& box, Visit visit) const {
 template <typename Holds>
 bool Draft::Squares::any(const Box2& box, Holds holds) const {
   bool found = false;
+  const unsigned question = ++question_;
   visit(box, [&](std::size_t square) {
-    found = found || std::any_of(squares_[square].begin(), squares_[square].end(), holds);
+    for (const int index : squares_[square]) {
+      if (found) return;
+      unsigned& seen = seen_[static_cast<std::size_t>(index)];
+      if (seen == question) continue;
+      seen = question;
+      found = holds(index);
+    }
   });
   return found;
 }

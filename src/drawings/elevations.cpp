@@ -2,6 +2,7 @@
 #include <cmath>
 #include <functional>
 #include <set>
+#include <utility>
 
 #include "drawings/carried.h"
 #include "drawings/dimensions.h"
@@ -57,6 +58,10 @@ AlsoShown draw_keep_outs(Work& work, const Sheet& sheet) {
     work.draft.shape(ring, pen_of_part(keep_out.what),
                      is_opening(keep_out.what) ? std::optional<Rgb>(shade(0.96)) : std::nullopt,
                      plain_text(keep_out.name));
+    // A name upon a line of mains would be read as the line's.
+    constexpr double kThin_mm = 4, kRoom_mm = 0.3;
+    if (keep_out.what == Role::power && std::min(high.x - low.x, high.y - low.y) < kThin_mm)
+      work.draft.keep_off(Box2{low, high}.grown(kRoom_mm));
     also.fixed |= is_fixed(keep_out.what);
     also.standing |= !is_fixed(keep_out.what) && !is_opening(keep_out.what);
     const double room = std::min(high.x - low.x, high.y - low.y);
@@ -115,7 +120,10 @@ void list_raceways(Work& work, const std::vector<const RacewayPiece*>& pieces) {
     work.rows.push_back(
         {piece->name + " · " + raceway_words(type, units) + " · " +
              dimension(piece->length_m, units) + " long: " + plain_text(piece->start, kMost) +
-             " / " + plain_text(piece->end, kMost) + (piece->fixed ? " (is there already)" : ""),
+             " / " + plain_text(piece->end, kMost) +
+             (piece->ways_out.empty() ? ""
+                                      : "; cut out for " + plain_text(piece->ways_out, kMost)) +
+             (piece->fixed ? " (is there already)" : ""),
          false,
          {}});
   }
@@ -154,6 +162,53 @@ void draw_raceways(Work& work, const Carried& carried, const Sheet& sheet) {
   }
 }
 
+std::vector<const OutletBox*> boxes_on(const DrawingRequest& r, const Sheet& sheet) {
+  std::vector<const OutletBox*> boxes;
+  for (const OutletBox& box : r.takeoff.boxes)
+    if (&r.room.sheets[static_cast<std::size_t>(box.sheet)] == &sheet) boxes.push_back(&box);
+  return boxes;
+}
+
+/// The boxes that jacks sit in, over the raceway that stops at their sides. Each has its name
+/// beside it where there is room; the column tells which outlets it has.
+void draw_boxes(Work& work, const Sheet& sheet) {
+  constexpr double kBesideBox_mm = 4;
+  for (const OutletBox* box : boxes_on(work.request, sheet)) {
+    std::vector<Vec2> ring;
+    for (const auto& [u, v] : {std::pair{-1, -1}, {1, -1}, {1, 1}, {-1, 1}})
+      ring.push_back(work.view(box->centre + u * box->half_u_m * sheet.frame.u +
+                               v * box->half_v_m * sheet.frame.v));
+    work.draft.shape(ring, pen_of(LineKind::wide, shade(0.2)), shade(1),
+                     box->there ? "Box that is there" : "Box " + box->name);
+    if (box->there) continue;
+    const double high = work.view.mm(box->half_v_m);
+    Label label{box->name, work.view(box->centre), {1.8, true, false, shade(0.25)}, high + 0.8, {},
+                ""};
+    label.edge_mm = high;
+    label.reach_mm = high + kBesideBox_mm;
+    label.rank = 2;
+    work.draft.label(std::move(label));
+  }
+}
+
+/// "B2 · 146 x 86: data 3, data 4".
+void list_boxes(Work& work, const Sheet& sheet) {
+  const DrawingRequest& r = work.request;
+  const std::vector<const OutletBox*> boxes = boxes_on(r, sheet);
+  if (!boxes.empty()) work.rows.push_back({"Boxes, as large as they are taken to be", true, {}});
+  for (const OutletBox* box : boxes) {
+    std::string ends;
+    for (const int end : box->ends)
+      ends += (ends.empty() ? "" : ", ") +
+              plain_text(r.ends.ends[static_cast<std::size_t>(end)].id, 24);
+    work.rows.push_back({(box->there ? "is there already" : box->name) + " · " +
+                             dimension(2 * box->half_u_m, r.job.units) + " x " +
+                             dimension(2 * box->half_v_m, r.job.units) + ": " + ends,
+                         false,
+                         {}});
+  }
+}
+
 /// The ready conduits that the stretches lie in, by their names.
 void name_conduits(Work& work, const Carried& carried) {
   std::set<int> named;
@@ -184,13 +239,9 @@ void read_caps(const DrawingRequest& r, const Sheet& sheet,
 
 /// Heights above the lower edge and distances from the left one of all that is to be fixed, and of
 /// the lines that cable takes where nothing is fixed.
-void dimension_fixings(Work& work, const Carried& carried, const Sheet& sheet, const Vec2& low,
-                       const Vec2& high) {
-  std::vector<Reading> across = {{high.x - low.x, work.view.at({high.x, low.y})}};
-  std::vector<Reading> up = {{high.y - low.y, work.view.at({low.x, high.y})}};
+void dimension_fixings(Work& work, const Carried& carried, const Sheet& sheet, FaceReadings face) {
   const auto read = [&](const Vec2& p, bool level, bool plumb) {
-    if (plumb) across.push_back({p.x - low.x, work.view.at(p)});
-    if (level) up.push_back({p.y - low.y, work.view.at(p)});
+    add_reading(work, face, p, level, plumb);
   };
   for (const RacewayShape* piece : carried.raceways) {
     const Vec2 a = sheet.frame.to_plane(piece->from);
@@ -205,14 +256,12 @@ void dimension_fixings(Work& work, const Carried& carried, const Sheet& sheet, c
          true, true);
   for (const HoleShape* hole : carried.holes) read(sheet.frame.to_plane(hole->centre), true, true);
   for (const auto* stretches : {&carried.on, &carried.before, &carried.behind})
-    read_lines(work, *stretches, low, across, up);
-  const Vec2 origin = work.view.at(low);
-  running_dimensions(work, false, origin.y + 6, origin, across, "Dimension across");
-  running_dimensions(work, true, origin.x - 6, origin, up, "Dimension height");
+    read_lines(work, *stretches, face);
+  draw_readings(work, face, "Dimension across", "Dimension height");
 }
 
 void describe(Work& work, const Sheet& sheet, const Carried& carried, const AlsoShown& also,
-              bool moving) {
+              bool moving, const FaceReadings& face) {
   work.rows.push_back({"Also drawn", true, {}});
   draw_coil_supports(work, carried.ends);
   if (!carried.raceways.empty())
@@ -253,11 +302,13 @@ void describe(Work& work, const Sheet& sheet, const Carried& carried, const Also
            build,
        false,
        {}});
-  work.rows.push_back(
-      {"Running dimensions are read from the lower left corner, to the middle of "
-       "raceway and of lines, to its free ends, and to the centre of outlets and devices.",
-       false,
-       {}});
+  const bool sloping = std::abs(sheet.frame.v.z) < 0.999 && std::abs(sheet.frame.v.z) > 0.001;
+  work.rows.push_back({std::string("Dimensions are read from ") + corner_words(face) +
+                           (sloping ? ", upward along the slope, not plumb" : "") +
+                           ", to the middle of raceway and of lines, to its free ends, and to the "
+                           "centre of outlets and devices.",
+                       false,
+                       {}});
 }
 
 bool stands_before(const Sheet& sheet, const GearBox& gear) {
@@ -279,6 +330,7 @@ std::vector<Page> elevation(const DrawingRequest& r, const Trunks& trunks, const
   Vec2 high{-1e30, -1e30};
   for (const Vec2& p : sheet.region.outline) extend(low, high, p);
   fit_sheet(work, sheet.frame, low, high, dimensioned(work));
+  const FaceReadings face = readings_of(work, sheet.region.outline);
   work.draft.shape(on_paper(work.view, sheet.region.outline, sheet.frame), Pen{shade(0), 0.7, {}},
                    std::nullopt, "Outline");
   for (const Ring& hole : sheet.region.holes)
@@ -291,18 +343,21 @@ std::vector<Page> elevation(const DrawingRequest& r, const Trunks& trunks, const
     also.gear = true;
   }
   const bool moving = sheet.role == SheetRole::floor && draw_moving(work, true);
-  dimension_fixings(work, carried, sheet, low, high);
+  dimension_fixings(work, carried, sheet, face);
   draw_raceways(work, carried, sheet);
+  draw_boxes(work, sheet);
   ShownStretches stretches{carried.on, carried.behind, {}, named_at(r, carried.ends)};
   stretches.seen.insert(stretches.seen.end(), carried.before.begin(), carried.before.end());
   draw_stretches(work, trunks, stretches);
   const std::vector<const RacewayPiece*> pieces = pieces_on(r, sheet);
   name_raceways(work, pieces);
   list_raceways(work, pieces);
+  list_boxes(work, sheet);
   name_conduits(work, carried);
   for (const int end : carried.ends) draw_end(work, end);
   for (const HoleShape* hole : carried.holes) draw_hole(work, *hole);
-  describe(work, sheet, carried, also, moving);
+  if (sheet.role == SheetRole::floor) name_walls(work);
+  describe(work, sheet, carried, also, moving, face);
   draw_foot(work);
   return finished(work);
 }

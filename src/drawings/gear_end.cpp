@@ -51,25 +51,46 @@ Label name_of(const PortRow::Named& port) {
 constexpr double kPitch = 1.9;     // of a capital's height: of ids that stand upright, side by side
 constexpr double kToIds_mm = 3.2;  // from the ports' middle
 
-/// Side by side in one line, upright, each with a leader to its port.
-void name_upright(Work& work, const std::vector<PortRow::Named>& ports, bool above) {
-  std::vector<double> wanted;
-  for (const PortRow::Named& port : ports) wanted.push_back(port.at.x);
-  const std::vector<double> placed = moved_apart(wanted, kPitch * work.draft.cap_mm(kHead));
+/// An id that stands upright above or below its port.
+struct Upright {
+  const PortRow::Named* port;
+  Vec2 base, from, to;  ///< of the text; its leader
+};
+
+TextStyle upright_style() {
   TextStyle style = kHead;
   style.upright = true;
-  for (std::size_t i = 0; i < ports.size(); ++i) {
-    const PortRow::Named& port = ports[i];
-    const double foot = port.at.y + (above ? -kToIds_mm : kToIds_mm);
-    const double base = above ? foot : foot + work.draft.text_width(port.id, style);
-    const double edge = port.at.y + (above ? -kPort_mm : kPort_mm);
-    if (!work.draft.led_text(port.id, {placed[i] + work.draft.cap_mm(style) / 2, base}, style,
-                             {port.at.x, edge}, {placed[i], foot}, "Port " + port.id))
-      work.draft.label(name_of(port));
-  }
+  return style;
 }
 
-/// Level ids where each has room at its port, else upright ones, by turns above and below.
+/// Side by side in one line, each with a leader to its port.
+std::vector<Upright> side_by_side(const Work& work, const std::vector<const PortRow::Named*>& ports,
+                                  bool above) {
+  const TextStyle style = upright_style();
+  std::vector<double> wanted;
+  for (const PortRow::Named* port : ports) wanted.push_back(port->at.x);
+  const std::vector<double> placed = moved_apart(wanted, kPitch * work.draft.cap_mm(kHead));
+  std::vector<Upright> ids;
+  for (std::size_t i = 0; i < ports.size(); ++i) {
+    const Vec2& at = ports[i]->at;
+    const double foot = at.y + (above ? -kToIds_mm : kToIds_mm);
+    const double base = above ? foot : foot + work.draft.text_width(ports[i]->id, style);
+    ids.push_back({ports[i],
+                   {placed[i] + work.draft.cap_mm(style) / 2, base},
+                   {at.x, at.y + (above ? -kPort_mm : kPort_mm)},
+                   {placed[i], foot}});
+  }
+  return ids;
+}
+
+/// Neither texts nor ports nor the gear's edge are in its way.
+bool has_room(const Work& work, const Upright& id) {
+  const Box2 box = work.draft.text_box(id.port->id, id.base, upright_style());
+  return work.draft.is_free(box) && !work.draft.over_wide_line(box);
+}
+
+/// Level ids where each has room at its port, else upright ones on the one side, on the other, or
+/// by turns above and below; one that finds no room so finds it elsewhere.
 void name_ports(Work& work, const PortRow& row) {
   constexpr double kBetween_mm = 1.2;
   const std::vector<PortRow::Named>& ports = row.ports;
@@ -83,12 +104,26 @@ void name_ports(Work& work, const PortRow& row) {
     for (const PortRow::Named& port : ports) work.draft.label(name_of(port));
     return;
   }
-  std::vector<PortRow::Named> above;
-  std::vector<PortRow::Named> below;
-  for (std::size_t i = 0; i < ports.size(); ++i)
-    (i % 2 == 0 || pitch >= kPitch * work.draft.cap_mm(kHead) ? above : below).push_back(ports[i]);
-  name_upright(work, above, true);
-  name_upright(work, below, false);
+  std::vector<const PortRow::Named*> all, even, odd;
+  for (std::size_t i = 0; i < ports.size(); ++i) {
+    all.push_back(&ports[i]);
+    (i % 2 == 0 ? even : odd).push_back(&ports[i]);
+  }
+  std::vector<std::vector<Upright>> ways;
+  if (pitch >= kPitch * work.draft.cap_mm(kHead))
+    ways = {side_by_side(work, all, true), side_by_side(work, all, false)};
+  ways.push_back(side_by_side(work, even, true));
+  for (const Upright& id : side_by_side(work, odd, false)) ways.back().push_back(id);
+  const auto rooms = [&](const std::vector<Upright>& ids) {
+    return std::count_if(ids.begin(), ids.end(),
+                         [&](const Upright& id) { return has_room(work, id); });
+  };
+  const auto best = std::max_element(
+      ways.begin(), ways.end(), [&](const auto& a, const auto& b) { return rooms(a) < rooms(b); });
+  for (const Upright& id : *best)
+    if (!has_room(work, id) || !work.draft.led_text(id.port->id, id.base, upright_style(), id.from,
+                                                    id.to, "Port " + id.port->id))
+      work.draft.label(name_of(*id.port));
 }
 
 /// Seen from behind, as one kneels there with the cables in hand.
@@ -104,7 +139,7 @@ void draw_back(Work& work, const GearBox& gear, const std::vector<Port>& ports) 
     extend(low, high, work.view(gear.frame.to_world(p)));
   work.draft.shape({low, {high.x, low.y}, high, {low.x, high.y}}, pen_of(LineKind::wide),
                    shade(0.97), "Gear " + plain_text(gear.id, 24));
-  std::map<std::string, Vec2> devices;                   // name of the device -> its leftmost port
+  std::map<std::string, std::vector<Vec2>> devices;      // name of the device -> its ports
   std::map<std::pair<std::string, long>, PortRow> rows;  // by device and height
   for (const Port& port : ports) {
     const Run& run = work.request.ends.runs[static_cast<std::size_t>(port.run)];
@@ -114,8 +149,7 @@ void draw_back(Work& work, const GearBox& gear, const std::vector<Port>& ports) 
     const std::string id = plain_text(run.id, 10);
     work.draft.circle(at, kPort_mm, Pen{colour, 0.35, {}}, paler(colour, 0.6), "Port " + id);
     const std::string device = end.id.substr(0, end.id.rfind('.'));
-    const auto [found, fresh] = devices.try_emplace(device, at);
-    if (!fresh && at.x < found->second.x) found->second = at;
+    devices[device].push_back(at);
     rows[{device, std::lround(at.y)}].ports.push_back({at, id});
   }
   for (auto& [place, row] : rows) {
@@ -123,9 +157,12 @@ void draw_back(Work& work, const GearBox& gear, const std::vector<Port>& ports) 
                      [](const auto& a, const auto& b) { return a.at.x < b.at.x; });
     name_ports(work, row);
   }
-  for (const auto& [device, at] : devices) {
-    Label label{plain_text(device, 20), at, {1.8, false, false, shade(0.4)}, 2.2, {-1, 0}, ""};
+  for (auto& [device, at] : devices) {
+    std::stable_sort(at.begin(), at.end(), [](const Vec2& a, const Vec2& b) { return a.x < b.x; });
+    const TextStyle quiet{1.8, false, false, shade(0.4)};
+    Label label{plain_text(device, 20), at.front(), quiet, 2.2, {-1, 0}, ""};
     label.edge_mm = kPort_mm + 0.4;
+    label.also.assign(at.rbegin(), at.rend() - 1);
     work.draft.label(std::move(label));
   }
 }

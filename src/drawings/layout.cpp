@@ -112,27 +112,47 @@ Margins dimensioned(const Work& work) {
   return {kToFigures + figures, Margins{}.right, Margins{}.top, kToFigures + figures};
 }
 
+namespace {
+
+/// Usual scales, the largest first.
+const std::vector<double>& scales_of(DisplayUnits units) {
+  // ISO 5455, and what else builders' scale rules have (common practice, no source).
+  static const std::vector<double> kMetric = {5, 10, 20, 25, 30, 40, 50, 75, 100, 200, 500, 1000};
+  // 2, 1, 3/4 ... 1/16 in to the foot, then 20, 40, 80 ft to the inch (common practice, no source).
+  static const std::vector<double> kFeet = {6, 12, 16, 24, 32, 48, 64, 96, 128, 192, 240, 480, 960};
+  return units == DisplayUnits::metric ? kMetric : kFeet;
+}
+
+/// Puts low..high, in the frame's plane, into the middle of what the margins leave.
+void lay_view(Work& work, const Frame& frame, const Vec2& low, const Vec2& high,
+              const Margins& margins, double scale) {
+  const Box2 area = work.draft.area();
+  const double mm = 1000 / scale;
+  const Vec2 middle = 0.5 * (low + high);
+  const Vec2 paper{(area.low.x + margins.left + area.high.x - margins.right) / 2,
+                   (area.low.y + margins.top + area.high.y - margins.bottom) / 2};
+  work.view = {frame, {paper.x - middle.x * mm, paper.y + middle.y * mm}, scale};
+  work.scale_text = "1:" + format_number(scale, 0);
+  work.origin = low;
+}
+
+}  // namespace
+
 void fit_view(Work& work, const Frame& frame, const Vec2& low, const Vec2& high,
               const Margins& margins) {
   const Box2 area = work.draft.area();
   const Vec2 room{area.width() - margins.left - margins.right,
                   area.height() - margins.top - margins.bottom};
-  // ISO 5455, and what else a builder's scale rule has (common practice, no source).
-  static const std::vector<double> kMetric = {5, 10, 20, 25, 50, 75, 100, 200, 500, 1000};
-  // 2, 1, 3/4 ... 1/16 in to the foot, then 20, 40, 80 ft to the inch (common practice, no source).
-  static const std::vector<double> kFeet = {6, 12, 16, 24, 32, 48, 64, 96, 128, 192, 240, 480, 960};
-  work.view.frame = frame;
-  for (const double scale : work.request.job.units == DisplayUnits::metric ? kMetric : kFeet) {
-    work.view.scale = scale;
-    if ((high.x - low.x) * 1000 / scale <= room.x && (high.y - low.y) * 1000 / scale <= room.y)
+  double fitting = 0;
+  for (const double scale : scales_of(work.request.job.units)) {
+    // A band may leave just as much as this scale needs.
+    constexpr double kEqual_mm = 1e-6;
+    fitting = scale;
+    if ((high.x - low.x) * 1000 / scale <= room.x + kEqual_mm &&
+        (high.y - low.y) * 1000 / scale <= room.y + kEqual_mm)
       break;
   }
-  const double mm = 1000 / work.view.scale;
-  const Vec2 middle = 0.5 * (low + high);
-  const Vec2 paper{area.low.x + margins.left + room.x / 2, area.low.y + margins.top + room.y / 2};
-  work.view.origin_mm = {paper.x - middle.x * mm, paper.y + middle.y * mm};
-  work.scale_text = "1:" + format_number(work.view.scale, 0);
-  work.origin = low;
+  lay_view(work, frame, low, high, margins, fitting);
 }
 
 void fit_sheet(Work& work, const Frame& frame, const Vec2& low, const Vec2& high,
@@ -144,27 +164,36 @@ void fit_sheet(Work& work, const Frame& frame, const Vec2& low, const Vec2& high
     fit_view(work, frame, low, high, margins);
   };
   const Paper paper = work.request.paper;
-  std::optional<PaperLayout> best;
-  double scale = 0;
   std::vector<PaperLayout> layouts = {layout_of(paper), tall_layout(paper)};
   layouts.insert(work.hand.band_first ? layouts.begin() : layouts.end(),
                  layout_of(paper, kTitle_mm));
+  std::vector<double> fitting;
   for (const PaperLayout& layout : layouts) {
     lay(layout);
-    if (best && work.view.scale >= scale) continue;
-    best = layout;
-    scale = work.view.scale;
+    fitting.push_back(work.view.scale);
   }
-  lay(*best);
-  if (best->columns.size() == 1) return;
+  const std::vector<double>& scales = scales_of(work.request.job.units);
+  auto scale =
+      std::find(scales.begin(), scales.end(), *std::min_element(fitting.begin(), fitting.end()));
+  for (int i = 0; i < work.hand.smaller && scale + 1 != scales.end(); ++i) ++scale;
+  const auto first =
+      std::find_if(fitting.begin(), fitting.end(), [&](double one) { return one <= *scale; });
+  const PaperLayout& best = layouts[static_cast<std::size_t>(first - fitting.begin())];
+  const auto lay_at_scale = [&](const PaperLayout& layout) {
+    lay(layout);
+    if (*scale > work.view.scale) lay_view(work, frame, low, high, margins, *scale);
+  };
+  lay_at_scale(best);
+  if (best.columns.size() == 1) return;
   const double left =
       work.draft.area().height() - margins.top - margins.bottom - work.view.mm(high.y - low.y);
-  lay(layout_of(paper, kTitle_mm + work.hand.band_share * left));
+  lay_at_scale(layout_of(paper, kTitle_mm + work.hand.band_share * left));
 }
 
 int flaws_of(const std::vector<Page>& pages) {
   return std::accumulate(pages.begin(), pages.end(), 0, [](int sum, const Page& page) {
-    return sum + page.unnamed + page.crossed + page.covering;
+    return sum + page.unnamed + page.crossed + page.covering +
+           static_cast<int>(page.left_out.size());
   });
 }
 
@@ -197,12 +226,18 @@ void append_legible(std::vector<Page>& pages, const Lettering& lettering,
   // ISO 3098-1 has 1.9 of the letters' height at least from line to line where they may bear
   // accents (from memory); usual here is 2.2, and headings are larger.
   constexpr double kTight = 2.0 / 2.2;
-  // What may save a further page: a higher band, closer lines, a band instead of a column.
-  const std::vector<Hand> hands = {{lettering},
-                                   {lettering, 1, 1, 1, false},
-                                   {lettering, 1, 0.5, kTight, false},
-                                   {lettering, 1, 1, kTight, false},
-                                   {lettering, 1, 1, kTight, true}};
+  // What may save a further page: a higher band, closer lines, a band instead of a column, and at
+  // last a smaller scale.
+  std::vector<Hand> hands = {{lettering},
+                             {lettering, 1, 1, 1, false},
+                             {lettering, 1, 0.5, kTight, false},
+                             {lettering, 1, 1, kTight, false},
+                             {lettering, 1, 1, kTight, true}};
+  for (const int smaller : {1, 2}) {
+    hands.push_back({lettering, 1, 1, 1, false, smaller});
+    hands.push_back({lettering, 1, 1, kTight, false, smaller});
+    hands.push_back({lettering, 1, 1, kTight, true, smaller});
+  }
   const Hand* hand = &hands.front();
   std::vector<Page> best = draw(*hand);
   for (std::size_t i = 1; i < hands.size() && best.size() > 1; ++i) {
@@ -212,8 +247,8 @@ void append_legible(std::vector<Page>& pages, const Lettering& lettering,
     hand = &hands[i];
   }
   if (flaws_of(best) == 0) {  // else the larger has them too
-    std::vector<Page> larger =
-        draw({lettering, kLarger, hand->band_share, hand->line_spacing, hand->band_first});
+    std::vector<Page> larger = draw({lettering, kLarger, hand->band_share, hand->line_spacing,
+                                     hand->band_first, hand->smaller});
     if (as_good(larger, best)) best = std::move(larger);
   }
   for (Page& page : best) pages.push_back(std::move(page));

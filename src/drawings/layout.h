@@ -66,6 +66,8 @@ struct Hand {
   double line_spacing = 1;  ///< of lines of keys and tables, of the usual
   /// Columns in a band below the drawing wherever that costs no scale.
   bool band_first = false;
+  /// By so many usual scales smaller than the paper has room for: keys get what is left.
+  int smaller = 0;
 };
 
 /// A sheet while it is drawn: the draft, and the rows for its column.
@@ -89,15 +91,15 @@ struct Margins {
 };
 /// Running dimensions to the left and below, at the sheet's lettering and in its units.
 Margins dimensioned(const Work& work);
-/// Chooses the largest usual scale (ISO 5455, and 1:25 and 1:75) at which low..high, in the plane
-/// of the view's frame, fits, and puts it in the middle.
+/// Chooses the largest usual scale (ISO 5455, and 1:25, 1:30, 1:40, 1:75) at which low..high, in
+/// the plane of the view's frame, fits, and puts it in the middle.
 void fit_view(Work& work, const Frame& frame, const Vec2& low, const Vec2& high,
               const Margins& margins);
 /// As fit_view; the column goes below the drawing where that makes the scale larger, or costs none
 /// and the hand has it first. For a sheet on which nothing is drawn yet.
 void fit_sheet(Work& work, const Frame& frame, const Vec2& low, const Vec2& high,
                const Margins& margins);
-/// Labels away from what they name or on a line, and crossings of leaders.
+/// Labels away from what they name or on a line, crossings of leaders, dimensions without figures.
 int flaws_of(const std::vector<Page>& pages);
 /// Draws with lettering of 2.5 mm, ISO 3098-1's next height; with 1.8 mm where that saves a page,
 /// makes the scale larger, lets more names stand beside what they name or fewer leaders cross.

@@ -41,10 +41,7 @@ Box2 around(const Vec2& a, const Vec2& b) {
   return {{std::min(a.x, b.x), std::min(a.y, b.y)}, {std::max(a.x, b.x), std::max(a.y, b.y)}};
 }
 
-bool touches(const Box2& box, const Vec2& a, const Vec2& b) {
-  if (std::max(a.x, b.x) < box.low.x || std::min(a.x, b.x) > box.high.x ||
-      std::max(a.y, b.y) < box.low.y || std::min(a.y, b.y) > box.high.y)
-    return false;
+bool parts_corners(const Box2& box, const Vec2& a, const Vec2& b) {
   const Vec2 way = b - a;
   const std::array<Vec2, 4> corners = {box.low, Vec2{box.high.x, box.low.y}, box.high,
                                        Vec2{box.low.x, box.high.y}};

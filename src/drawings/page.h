@@ -1,5 +1,6 @@
 #pragma once
 
+#include <algorithm>
 #include <optional>
 #include <string>
 #include <variant>
@@ -46,8 +47,14 @@ struct Box2 {
 
 /// Of a segment.
 Box2 around(const Vec2& a, const Vec2& b);
+/// Does the line through two points leave corners of the box on either side?
+bool parts_corners(const Box2& box, const Vec2& a, const Vec2& b);
 /// Does the segment come into the box?
-bool touches(const Box2& box, const Vec2& a, const Vec2& b);
+inline bool touches(const Box2& box, const Vec2& a, const Vec2& b) {
+  return std::max(a.x, b.x) >= box.low.x && std::min(a.x, b.x) <= box.high.x &&
+         std::max(a.y, b.y) >= box.low.y && std::min(a.y, b.y) <= box.high.y &&
+         parts_corners(box, a, b);
+}
 
 struct Pen {
   Rgb colour;
@@ -93,6 +100,7 @@ struct Page {
   int unnamed = 0;   ///< how many labels stand in the column instead of beside what they name
   int crossed = 0;   ///< how often leaders cross each other
   int covering = 0;  ///< how many labels lie on a run or an outline
+  std::vector<std::string> left_out;  ///< dimensions without a figure: "Dimension H2 from left"
   std::vector<Mark> marks;
 };
 

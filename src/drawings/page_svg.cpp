@@ -91,6 +91,8 @@ struct SvgWriter {
            number(mark.cap_mm * em_per_cap()) + "\"";
     if (mark.bold) out += " font-weight=\"bold\"";
     if (mark.upright) out += " transform=\"rotate(-90 " + x + " " + y + ")\"";
+    // Spaces at the head of a line count in its length: folded, they would have the rest stretched.
+    if (mark.text.rfind(' ', 0) == 0) out += " xml:space=\"preserve\"";
     // Another font must not make the line longer than the place that was kept for it.
     out += " textLength=\"" + number(mark.width_mm) +
            "\" lengthAdjust=\"spacingAndGlyphs\" fill=\"" + hex(mark.colour) + "\">" +

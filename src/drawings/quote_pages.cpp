@@ -39,15 +39,22 @@ std::vector<std::string> scope_of(const Takeoff& takeoff, DisplayUnits units) {
   for (const WorkStep& step : takeoff.steps) holes += step.task == "cut a hole" ? 1 : 0;
   for (const RunRow& row : takeoff.runs)
     later += row.provision && row.routed && !row.lies() ? 1 : 0;
-  std::vector<std::string> lines{"Cables: " + runs_words(takeoff) + "."};
+  const std::string runs = runs_words(takeoff);
+  std::vector<std::string> lines{"Cables: " + runs + "."};
   if (later > 0)
     lines.push_back(std::to_string(later) +
-                    " of them lie ready for later and are not connected now.");
+                    (later == 1 ? " of them lies ready for later and is not connected now."
+                                : " of them lie ready for later and are not connected now."));
   if (raceway_m > 0)
     lines.push_back("Surface raceway: " + format_length(raceway_m, units, 1) + ".");
   if (holes > 0)
     lines.push_back("Holes in ceiling tiles and walls: " + std::to_string(holes) + ".");
-  lines.emplace_back("Every cable is labelled at both ends and tested.");
+  for (const RampRow& ramp : takeoff.ramps)
+    if (!ramp.there)
+      lines.push_back("Ramp over cable on the floor: " + format_length(ramp.length_m, units, 1) +
+                      ", from " + ramp.wall + " to " + ramp.end + ".");
+  if (takeoff.steps.empty()) return {"Nothing: all of it lies already."};
+  if (runs != "none") lines.emplace_back("Every cable is labelled at both ends and tested.");
   return lines;
 }
 

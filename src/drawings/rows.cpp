@@ -24,7 +24,7 @@ std::vector<Row> lines_of(const Draft& draft, const Row& row, double width_mm) {
   const double width = width_mm - 7 - (row.swatch || row.indented ? kSwatch : 0);
   std::vector<Row> lines;
   for (const std::string& line :
-       draft.lines_of(row.text, style, width - draft.text_width(in, style))) {
+       draft.lines_of(with_sizes_whole(row.text), style, width - draft.text_width(in, style))) {
     const bool further = row.goes_on || !lines.empty();
     lines.push_back({with_plain_spaces(further ? in + line : line), row.heading,
                      further ? std::nullopt : row.swatch, row.swatch || row.indented, further});
@@ -220,6 +220,7 @@ std::vector<Page> finished(Work& work) {
   work.draft.page.unnamed = static_cast<int>(elsewhere.numbered.size() + elsewhere.unplaced.size());
   work.draft.page.crossed = elsewhere.crossed;
   work.draft.page.covering = elsewhere.covering;
+  work.draft.page.left_out = elsewhere.left_out;
   std::vector<Page> pages = write_rows(work);
   // The scale belongs into the title block, which comes last: keep it with the page.
   work.draft.page.scale = work.scale_text;

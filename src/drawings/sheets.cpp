@@ -98,7 +98,7 @@ std::set<int> named_at(const DrawingRequest& r, const std::vector<int>& ends) {
   return named;
 }
 
-void draw_hole(Work& work, const HoleShape& hole) {
+void draw_hole(Work& work, const HoleShape& hole, const std::string& also) {
   const Vec2 at = work.view(hole.centre);
   const double radius = std::max(0.35, work.view.mm(hole.diameter_m / 2));
   const double reach = radius + 1.4;
@@ -108,10 +108,36 @@ void draw_hole(Work& work, const HoleShape& hole) {
   work.draft.path({at - Vec2{reach, 0}, at + Vec2{reach, 0}}, thin);
   work.draft.path({at - Vec2{0, reach}, at + Vec2{0, reach}}, thin);
   const std::string size = dimension(hole.diameter_m, work.request.job.units);
-  Label label{name + " ⌀" + size, at, kStrong, radius + 1.2, {}, "Hole " + name};
+  Label label{name + " ⌀" + size + also, at, kStrong, radius + 1.2, {}, "Hole " + name};
   label.edge_mm = radius;
   label.rank = kPointFirst;
   work.draft.label(std::move(label));
+}
+
+void name_walls(Work& work) {
+  constexpr double kReach_mm = 9, kClear_mm = 1.4;
+  constexpr int kLast = 9;
+  for (const Sheet& sheet : work.request.room.sheets) {
+    if (sheet.role != SheetRole::wall || sheet.front_air != work.request.room.main_air) continue;
+    Vec2 low{1e30, 1e30};
+    Vec2 high{-1e30, -1e30};
+    for (const Vec2& p : sheet.region.outline) extend(low, high, p);
+    const auto on_line = [&](double share) {
+      return work.view(sheet.frame.to_world(Vec2{low.x + share * (high.x - low.x), low.y}));
+    };
+    const Vec3& n = sheet.frame.n;
+    const Vec2 inward{dot(n, work.view.frame.u), -dot(n, work.view.frame.v)};
+    Label label{plain_text(sheet.name, 28),
+                on_line(0.5),
+                {1.8, false, false, shade(0.4)},
+                kClear_mm,
+                inward,
+                "",
+                kReach_mm,
+                kLast};
+    label.also = {on_line(0.3), on_line(0.7), on_line(0.15), on_line(0.85)};
+    work.draft.label(std::move(label));
+  }
 }
 
 void draw_gear_outline(Work& work, const GearBox& gear) {

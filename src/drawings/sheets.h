@@ -35,8 +35,11 @@ void draw_end(Work& work, int end);
 void draw_coil_supports(Work& work, const std::vector<int>& ends);
 /// Runs whose id is written at one of these ends.
 std::set<int> named_at(const DrawingRequest& request, const std::vector<int>& ends);
-/// A hole at its true size, with its centre lines, id and diameter.
-void draw_hole(Work& work, const HoleShape& hole);
+/// A hole at its true size, with its centre lines, id and diameter, and what else its name tells.
+void draw_hole(Work& work, const HoleShape& hole, const std::string& also = "");
+/// Names of walls along their lines on what is seen from above or from below, where there is room:
+/// lists and the other sheets tell places by them. They go last.
+void name_walls(Work& work);
 /// A polygon of the view's plane.
 std::vector<Vec2> on_paper(const View& view, const Ring& ring, const Frame& frame);
 /// Bounds in the frame's plane.

@@ -90,17 +90,6 @@ std::vector<int> coiled_under(const DrawingRequest& r, const Void& space, const 
   return ends;
 }
 
-/// Where the lines run, read from the plan's lower left corner.
-void dimension_lines(Work& work, const std::vector<const Stretch*>& stretches, const Vec2& low,
-                     const Vec2& high) {
-  std::vector<Reading> across = {{high.x - low.x, work.view.at({high.x, low.y})}};
-  std::vector<Reading> up = {{high.y - low.y, work.view.at({low.x, high.y})}};
-  read_lines(work, stretches, low, across, up);
-  const Vec2 origin = work.view.at(low);
-  running_dimensions(work, false, origin.y + 6, origin, across, "Dimension x");
-  running_dimensions(work, true, origin.x - 6, origin, up, "Dimension y");
-}
-
 std::vector<Page> void_plan(const DrawingRequest& r, const Trunks& trunks, const Hand& hand,
                             const Void& space, const Carried& carried) {
   const std::string name = plain_text(space.name, 30);
@@ -108,8 +97,11 @@ std::vector<Page> void_plan(const DrawingRequest& r, const Trunks& trunks, const
   const Frame frame = from_above(space);
   Vec2 low{1e30, 1e30};
   Vec2 high{-1e30, -1e30};
-  for (const Vec2& p : space.plan.outline)
-    extend(low, high, frame.to_plane(space.frame.to_world(p)));
+  std::vector<Vec2> outline;
+  for (const Vec2& p : space.plan.outline) {
+    outline.push_back(frame.to_plane(space.frame.to_world(p)));
+    extend(low, high, outline.back());
+  }
   fit_sheet(work, frame, low, high, dimensioned(work));
   draw_tiles(work, space);
   work.draft.shape(on_paper(work.view, space.plan.outline, space.frame), Pen{shade(0), 0.7, {}},
@@ -119,7 +111,9 @@ std::vector<Page> void_plan(const DrawingRequest& r, const Trunks& trunks, const
   const std::vector<Cover> covers = draw_obstacles(work, space);
   for (const GearBox& gear : r.ends.gear) draw_gear_outline(work, gear);
   const bool doors = draw_moving(work, false);
-  dimension_lines(work, carried.on, low, high);
+  FaceReadings face = readings_of(work, outline);
+  read_lines(work, carried.on, face);
+  draw_readings(work, face, "Dimension x", "Dimension y");
   draw_stretches(work, trunks, {carried.on, {}, covers, named_at(r, carried.ends)});
   for (const int end : carried.ends) draw_end(work, end);
   const int supports = draw_supports(work, space);
@@ -130,6 +124,7 @@ std::vector<Page> void_plan(const DrawingRequest& r, const Trunks& trunks, const
     for (const std::string& id : run_ids(hole->runs, r.ends)) text += " " + id;
     holes.push_back({text, false, {}});
   }
+  name_walls(work);
   if (!holes.empty()) work.rows.push_back({"Holes, and what passes them", true, {}});
   work.rows.insert(work.rows.end(), holes.begin(), holes.end());
   work.rows.push_back({"Also drawn", true, {}});
@@ -146,10 +141,11 @@ std::vector<Page> void_plan(const DrawingRequest& r, const Trunks& trunks, const
         {"clearance of what stands in the void", false, Pen{shade(0.55), 0.13, {1.5, 1}}});
     work.rows.push_back({"below what stands in the void", false, pen_of(LineKind::dashed)});
   }
-  work.rows.push_back(
-      {"Seen from above. Clear height " + format_length(space.height_m, r.job.units, 3) + ".",
-       false,
-       {}});
+  work.rows.push_back({"Seen from above. Clear height " +
+                           format_length(space.height_m, r.job.units, 3) +
+                           ". Dimensions are read from " + corner_words(face) + ".",
+                       false,
+                       {}});
   draw_foot(work);
   return finished(work);
 }

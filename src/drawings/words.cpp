@@ -1,6 +1,7 @@
 #include "drawings/words.h"
 
 #include <array>
+#include <cctype>
 
 #include "drawings/text.h"
 
@@ -75,6 +76,24 @@ std::string replaced(std::string text, const std::string& what, const std::strin
 
 }  // namespace
 
+std::string with_sizes_whole(const std::string& text) {
+  const auto digit = [&](std::size_t i) {
+    return i < text.size() && std::isdigit(static_cast<unsigned char>(text[i])) != 0;
+  };
+  const auto stands = [&](std::size_t i, const char* word) {
+    return text.compare(i, 2, word) == 0;
+  };
+  std::string out;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const bool after_number = i > 0 && digit(i - 1);
+    const bool times = after_number && stands(i, " x") && text.compare(i + 2, 1, " ") == 0;
+    const bool within = i > 1 && stands(i - 1, "x ") && digit(i + 1);
+    const bool degrees = after_number && text.compare(i, 4, " deg") == 0;
+    const bool binds = text[i] == ' ' && ((times && digit(i + 3)) || within || degrees);
+    out += binds ? kNoBreak : std::string(1, text[i]);
+  }
+  return out;
+}
 std::string unbroken(const std::string& text) { return replaced(text, " ", kNoBreak); }
 std::string with_plain_spaces(const std::string& text) { return replaced(text, kNoBreak, " "); }
 

@@ -9,6 +9,8 @@
 
 namespace roomloom {
 
+/// With spaces at which lines are not broken: in "18 x 9" and "45 deg".
+std::string with_sizes_whole(const std::string& text);
 /// "1 run", "7 runs".
 std::string counted(int count, const std::string& noun);
 /// The first `most` words joined by spaces, and how many more there are.
@@ -21,6 +23,8 @@ std::string fitting(const Lettering& lettering, std::string text, double cap_mm,
 /// Lines of at most `width` characters, broken between words.
 std::vector<std::string> wrapped(const std::string& text, std::size_t width);
 /// The same with spaces at which rows of a column are not broken.
+/// "18 x 9" and "45 deg" are not broken over lines.
+std::string with_sizes_whole(const std::string& text);
 std::string unbroken(const std::string& text);
 /// Such spaces made plain again, once lines are broken.
 std::string with_plain_spaces(const std::string& text);

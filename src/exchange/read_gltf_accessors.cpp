@@ -1,7 +1,12 @@
 #include "exchange/read_gltf_accessors.h"
 
+#include <algorithm>
+#include <bit>
 #include <cmath>
 #include <cstring>
+#include <initializer_list>
+#include <optional>
+#include <utility>
 
 #include "exchange/read_text.h"
 #include "unpack/unpack_view.h"
@@ -30,6 +35,28 @@ std::size_t component_size(int component) {
     default:
       return 0;
   }
+}
+
+template <typename T>
+using Words = std::initializer_list<std::pair<const char*, T>>;
+
+// EXT_meshopt_compression, "JSON schema updates".
+constexpr Words<PackedMode> kModes = {{"ATTRIBUTES", PackedMode::attributes},
+                                      {"TRIANGLES", PackedMode::triangles},
+                                      {"INDICES", PackedMode::indices}};
+constexpr Words<PackedFilter> kFilters = {{"NONE", PackedFilter::none},
+                                          {"OCTAHEDRAL", PackedFilter::octahedral},
+                                          {"QUATERNION", PackedFilter::quaternion},
+                                          {"EXPONENTIAL", PackedFilter::exponential}};
+
+/// What `object[key]` says in one of these words.
+template <typename T>
+T one_of(const Json& object, const std::string& key, const Words<T>& words,
+         const std::string& pointer) {
+  const std::string told = text_at(object, key);
+  for (const auto& [word, meaning] : words)
+    if (told == word) return meaning;
+  throw Fault{pointer + "/" + key, "is none of the words that are known", "model.unsupported"};
 }
 
 template <typename T>
@@ -219,12 +246,9 @@ std::string_view Accessors::unpacked(std::uint64_t index, const Json& packed,
       slice(buffer(count_at(packed, "buffer", buffers_.size(), pointer), pointer), packed, pointer);
   view.count = count_at(packed, "count", 0, pointer);
   view.stride = count_at(packed, "byteStride", 0, pointer);
-  const std::string mode = text_at(packed, "mode"), filter = text_at(packed, "filter");
-  if (mode == "TRIANGLES") view.mode = PackedMode::triangles;
-  if (mode == "INDICES") view.mode = PackedMode::indices;
-  if (filter == "OCTAHEDRAL") view.filter = PackedFilter::octahedral;
-  if (filter == "QUATERNION") view.filter = PackedFilter::quaternion;
-  if (filter == "EXPONENTIAL") view.filter = PackedFilter::exponential;
+  view.mode = one_of(packed, "mode", kModes, pointer);
+  view.filter =
+      packed.contains("filter") ? one_of(packed, "filter", kFilters, pointer) : PackedFilter::none;
   claim(view.count, pointer + "/count");
   std::optional<std::string> plain = unpack_view(view);
   if (!plain) throw Fault{pointer, "is damaged"};

@@ -184,7 +184,16 @@ class Checker {
 
   void check_cable(const RunSpec& run) {
     if (!run.open_cable.empty()) return check_open_gauge(run);
-    if (run.cable.empty() || job_.catalogue.cable(run.cable) != nullptr) return;
+    const CableType* known = job_.catalogue.cable(run.cable);
+    if (known != nullptr && known->service == Service::mains)
+      add(run.pointer + "/cable", "job.mains",
+          "\"" + run.cable +
+              "\" is mains cable, and Roomloom plans low voltage only: mains is something "
+              "to keep away from.",
+          "Leave the run to a licensed electrician. Where its way is known, model it as a part and "
+          "say "
+          "\"is\": \"power\": runs keep off it.");
+    if (run.cable.empty() || known != nullptr) return;
     std::vector<std::string> of_service;
     for (const CableType& cable : job_.catalogue.cables)
       if (run.cable == to_string(cable.service) ||

@@ -12,6 +12,8 @@ namespace {
 
 using Kind = JsonValue::Kind;
 constexpr double kLongest = 10000;  // metres; beyond it a unit was mistaken
+constexpr double kFarthest =
+    1.1e7;  // of a point from the model's origin, as in a map's coordinates
 
 }  // namespace
 
@@ -61,25 +63,33 @@ void Field::read_number(double& out) const {
 }
 
 void Field::read_length(double& out, double least) const {
+  if (const auto found = read_metres(kLongest, "This length is beyond 10 km."); found) {
+    if (*found < least)
+      return problem("job.range",
+                     "This length is " + format_number(*found, 3) + " m; at least " +
+                         format_number(least, 3) + " m makes sense here.",
+                     "");
+    out = *found;
+  }
+}
+
+std::optional<double> Field::read_metres(double most, const char* too_long) const {
   double found = 0;
   if (is(Kind::number)) {
     found = value_->number;
   } else if (is(Kind::string)) {
     const Result<double> parsed = parse_length(value_->text);
-    if (!parsed) return problem(parsed.error().code, parsed.error().what, parsed.error().remedy);
+    if (!parsed) {
+      problem(parsed.error().code, parsed.error().what, parsed.error().remedy);
+      return std::nullopt;
+    }
     found = *parsed;
   } else {
-    return;
+    return std::nullopt;
   }
-  if (std::abs(found) > kLongest)
-    return problem("job.range", "This length is beyond 10 km.",
-                   "Bare numbers are metres; write \"600 mm\" for millimetres.");
-  if (found < least)
-    return problem("job.range",
-                   "This length is " + format_number(found, 3) + " m; at least " +
-                       format_number(least, 3) + " m makes sense here.",
-                   "");
-  out = found;
+  if (std::abs(found) <= most) return found;
+  problem("job.range", too_long, "Bare numbers are metres; write \"600 mm\" for millimetres.");
+  return std::nullopt;
 }
 
 void Field::read_angle(double& out) const {
@@ -110,7 +120,9 @@ void Field::read_point(Vec3& out) const {
   const std::vector<Field> axes = items();
   if (axes.size() != 3) return;
   for (int axis = 0; axis < 3; ++axis)
-    axes[static_cast<std::size_t>(axis)].read_length(out[axis], -kLongest);
+    out[axis] = axes[static_cast<std::size_t>(axis)]
+                    .read_metres(kFarthest, "This point is beyond 11,000 km of the origin.")
+                    .value_or(out[axis]);
 }
 
 void Field::read_words(std::vector<std::string>& out) const {

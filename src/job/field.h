@@ -43,6 +43,8 @@ class Field {
   void read_number(double& out) const;
   /// Metres; a problem when below `least`, beyond 10 km, or not a length.
   void read_length(double& out, double least = 0) const;
+  /// As that, below `most` either way; none, and a problem, where it is none.
+  std::optional<double> read_metres(double most, const char* too_long) const;
   void read_angle(double& out) const;
   /// 0..1: a number or "5 %".
   void read_share(double& out) const;

@@ -1,6 +1,8 @@
 #include "network/lengths.h"
 
 #include <algorithm>
+#include <functional>
+#include <queue>
 #include <utility>
 
 namespace roomloom::network {
@@ -38,6 +40,48 @@ double shorten(const Model& model, int demand, double most, Router& router, Plan
   return lay(high) ? high : 0;
 }
 
+/// Length of the shortest way from a node to every other, over edges that are not closed.
+std::vector<double> lengths_from(const Problem& problem,
+                                 const std::vector<std::vector<int>>& at_node,
+                                 const std::vector<char>& closed, int start) {
+  std::vector<double> length(at(problem.node_count), kUnlimited);
+  std::priority_queue<std::pair<double, int>, std::vector<std::pair<double, int>>, std::greater<>>
+      queue;
+  length[at(start)] = 0;
+  queue.emplace(0, start);
+  while (!queue.empty()) {
+    const auto [reached, node] = queue.top();
+    queue.pop();
+    if (reached > length[at(node)]) continue;
+    for (const int e : at_node[at(node)]) {
+      const Edge& edge = problem.edges[at(e)];
+      const int next = edge.a == node ? edge.b : edge.a;
+      if (closed[at(e)] != 0 || reached + edge.length >= length[at(next)]) continue;
+      length[at(next)] = reached + edge.length;
+      queue.emplace(length[at(next)], next);
+    }
+  }
+  return length;
+}
+
+/// Closes to a commodity the edges by which no path within its limit leads.
+void close_beyond_reach(const Problem& problem, const std::vector<std::vector<int>>& at_node,
+                        Commodity& commodity) {
+  std::vector<char> closed(problem.edges.size(), 0);
+  for (std::size_t e = 0; e < problem.edges.size(); ++e)
+    closed[e] = (problem.edges[e].forbidden_classes >> commodity.class_index) & 1U ? 1 : 0;
+  for (const int e : commodity.forbidden_edges) closed[at(e)] = 1;
+  const std::vector<double> there = lengths_from(problem, at_node, closed, commodity.source);
+  const std::vector<double> back = lengths_from(problem, at_node, closed, commodity.target);
+  for (std::size_t e = 0; e < problem.edges.size(); ++e) {
+    const Edge& edge = problem.edges[e];
+    const double least = edge.length + std::min(there[at(edge.a)] + back[at(edge.b)],
+                                                there[at(edge.b)] + back[at(edge.a)]);
+    if (closed[e] == 0 && least > commodity.max_length * (1 + 1e-9))
+      commodity.forbidden_edges.push_back(static_cast<int>(e));
+  }
+}
+
 }  // namespace
 
 std::vector<LengthPrice> keep_lengths(const Model& model, Plan& plan) {
@@ -64,8 +108,13 @@ Problem with_length_prices(const Problem& problem, const std::vector<LengthPrice
                            double& rebate) {
   Problem priced = problem;
   rebate = 0;
+  std::vector<std::vector<int>> at_node(at(problem.node_count));
+  for (std::size_t e = 0; e < problem.edges.size(); ++e)
+    for (const int node : {problem.edges[e].a, problem.edges[e].b})
+      at_node[at(node)].push_back(static_cast<int>(e));
   for (const LengthPrice& price : prices) {
     Commodity& commodity = priced.commodities[at(price.commodity)];
+    close_beyond_reach(problem, at_node, commodity);
     rebate += price.per_length * commodity.max_length;
     std::vector<double> more(problem.edges.size(), 0.0);
     for (const Surcharge& surcharge : commodity.surcharges)

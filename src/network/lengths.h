@@ -17,7 +17,8 @@ struct LengthPrice {
 /// limit. Where even the shortest is too long, the path stays. @return the prices that served
 std::vector<LengthPrice> keep_lengths(const Model& model, Plan& plan);
 
-/// The problem with these prices on top of what edges cost. Less `rebate`, any bound of it is one
+/// The problem with these prices on top of what edges cost, and closed to these commodities what
+/// lies beyond their reach. Less `rebate`, any bound of it is one
 /// of the problem with its limits (Geoffrion, Mathematical Programming Study 2, 1974): a path
 /// within its limit pays at most what is given back.
 Problem with_length_prices(const Problem& problem, const std::vector<LengthPrice>& prices,

@@ -66,8 +66,9 @@ std::vector<Step> steps_of(const Demand& demand, const std::vector<int>& path) {
   return steps;
 }
 
-std::vector<Route> routes_of(const Model& model, const std::vector<std::vector<int>>& paths) {
-  const Problem& problem = *model.problem;
+/// @param problem  the model's, or one that differs from it by what is paid only
+std::vector<Route> routes_of(const Model& model, const Problem& problem,
+                             const std::vector<std::vector<int>>& paths) {
   std::vector<Route> routes(problem.commodities.size());
   for (int k : model.unreachable) routes[at(k)].reachable = false;
   for (std::size_t k = 0; k < model.demands.size(); ++k) {
@@ -85,6 +86,7 @@ std::vector<Route> routes_of(const Model& model, const std::vector<std::vector<i
 }
 
 void fill_charges(const Problem& problem, Solution& solution) {
+  solution.overloads.clear();
   std::set<int> paid;
   std::vector<double> load(problem.edges.size(), 0.0);
   std::vector<char> used(problem.edges.size(), 0);
@@ -230,22 +232,25 @@ std::string describe(const Model& model) {
   return text;
 }
 
+bool any_too_long(const std::vector<Route>& routes) {
+  return std::any_of(routes.begin(), routes.end(), [](const Route& r) { return r.too_long; });
+}
+
 /// Bound and gap from what bound and objective are.
 void state_gap(Solution& solution) {
   solution.bound = std::min(solution.bound, solution.objective);
   const double distance = solution.objective - solution.bound;
   solution.gap = distance <= 0 ? 0 : solution.bound > 0 ? distance / solution.bound : kInfinity;
-  const bool too_long = std::any_of(solution.routes.begin(), solution.routes.end(),
-                                    [](const Route& r) { return r.too_long; });
-  solution.proven = solution.gap <= 1e-6 && !too_long && solution.overloads.empty();
+  solution.proven =
+      solution.gap <= 1e-6 && !any_too_long(solution.routes) && solution.overloads.empty();
 }
 
 Solution finish(const Model& model, const Outcome& outcome) {
   const Problem& problem = *model.problem;
   Solution solution;
-  solution.routes = routes_of(model, outcome.plan.paths);
+  solution.routes = routes_of(model, problem, outcome.plan.paths);
   for (const auto& [cost, paths] : outcome.others)
-    solution.others.push_back(routes_of(model, paths));
+    solution.others.push_back(routes_of(model, problem, paths));
   fill_charges(problem, solution);
   solution.objective = price(problem, solution);
   solution.bound = outcome.bound;
@@ -275,16 +280,51 @@ void write_proof(const Model& model, const Plan& plan, EffortLevel level, double
   solution.certificate = write_certificate(model, payments, prices.bound(), besides);
 }
 
-/// Prices of length lift the bound, and lead to plans that keep the limits together.
-void lift_by_lengths(const Problem& problem, const std::vector<LengthPrice>& prices,
-                     const Budget& budget, Solution& solution) {
-  double rebate = 0;
-  const Problem priced = with_length_prices(problem, prices, rebate);
-  const Model model = build_model(priced);
-  const Outcome found = search_design(model, budget, {});
-  solution.bound = std::max(solution.bound, found.bound - rebate);
-  solution.others.push_back(routes_of(model, found.plan.paths));
-  if (found.timed_out) solution.relaxations.push_back("stopped by the time limit");
+/// Takes other paths where they keep all limits and cost less.
+void take_if_better(const Problem& problem, const std::vector<Route>& routes, Solution& solution) {
+  Solution other = solution;
+  other.routes = routes;
+  fill_charges(problem, other);
+  other.objective = price(problem, other);
+  if (any_too_long(routes) || !other.overloads.empty()) return;
+  const bool sound = !any_too_long(solution.routes) && solution.overloads.empty();
+  if (sound && other.objective >= solution.objective * (1 - 1e-12)) return;
+  other.others.push_back(solution.routes);
+  solution = std::move(other);
+}
+
+/// Prices of length lift the bound, and lead to plans that keep the limits together. The bound is
+/// concave in the prices, and rises with one while the path of its commodity is too long: they
+/// are halved in, each by itself, from nothing and what serves the plan.
+void lift_by_lengths(const Problem& problem, std::vector<LengthPrice> prices, const Budget& budget,
+                     Solution& solution) {
+  constexpr int kHalvings = 3;
+  std::vector<double> low(prices.size(), 0), high;
+  for (LengthPrice& price : prices) {
+    high.push_back(price.per_length);
+    price.per_length = 0;
+  }
+  for (int halving = 0; halving <= kHalvings; ++halving) {
+    double rebate = 0;
+    const Problem priced = with_length_prices(problem, prices, rebate);
+    const Model model = build_model(priced);
+    const Outcome found = search_design(model, budget, {});
+    solution.bound = std::max(solution.bound, found.bound - rebate);
+    const std::vector<Route> routes = routes_of(model, problem, found.plan.paths);
+    solution.others.push_back(routes);
+    take_if_better(problem, routes, solution);
+    if (found.timed_out) {
+      solution.relaxations.push_back("stopped by the time limit");
+      break;
+    }
+    for (std::size_t i = 0; i < prices.size(); ++i) {
+      (routes[at(prices[i].commodity)].too_long ? low : high)[i] = prices[i].per_length;
+      prices[i].per_length = 0.5 * (low[i] + high[i]);
+    }
+    state_gap(solution);
+    // Where nothing is too long, what lies beyond their reach was all.
+    if (solution.proven || (halving == 0 && !any_too_long(routes))) return;
+  }
   state_gap(solution);
 }
 

@@ -3,6 +3,7 @@
 #include <map>
 #include <tuple>
 
+#include "base/words.h"
 #include "page/parts.h"
 #include "page/text.h"
 #include "types/palette.h"
@@ -260,7 +261,7 @@ std::string optimum_html(const PageRequest& r) {
 std::string ramps_html(const PageRequest& r) {
   std::string out;
   for (const RampRow& one : r.takeoff.ramps)
-    out += "<li>" + html(one.name) + ": " + metres(one.length_m, r, 2) + " over the floor from " +
+    out += "<li>" + html(capitalised(one.name)) + ": " + metres(one.length_m, r, 2) + " over the floor from " +
            html(one.wall) + " to " + html(one.end) + (one.on_walkway ? ", across a walkway" : "") +
            ". Fix it down and mark it: it is a place to trip.</li>\n";
   return out.empty() ? out : "<h3>Ramps over cable on the floor</h3>\n<ul>\n" + out + "</ul>\n";

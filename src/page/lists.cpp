@@ -8,6 +8,7 @@ namespace roomloom::page {
 namespace {
 
 constexpr std::size_t kLongText = 32;  // bytes, from which on a cell is broken into lines
+constexpr std::string_view kPlansTitle = "Plans side by side";
 
 using RunNumbers = std::map<std::string, int, std::less<>>;
 
@@ -27,12 +28,18 @@ std::string short_number(double value, int decimals) {
   return text;
 }
 
-std::string number_text(double value, ColumnKind kind, DisplayUnits units) {
+/// Lists that one cuts and drills by: as on the sheets, a centimetre is too coarse.
+bool to_the_millimetre(const Table& table) {
+  return table.id == "holes" || table.id == "hole_schedule" || table.id == "raceway_pieces" ||
+         table.id == "raceway_cuts";
+}
+
+std::string number_text(double value, ColumnKind kind, DisplayUnits units, bool fine) {
   switch (kind) {
     case ColumnKind::count:
       return format_number(value, 0);
     case ColumnKind::length:
-      return format_length(value, units, 2);
+      return fine ? format_size(value, units, 0) : format_length(value, units, 2);
     case ColumnKind::size:
       return format_size(value, units, 1);
     case ColumnKind::angle:
@@ -69,7 +76,7 @@ bool names_runs(const Column& column) {
 }
 
 std::string cell_html(const Cell& cell, const Column& column, const RunNumbers& runs,
-                      DisplayUnits units) {
+                      DisplayUnits units, bool fine) {
   if (std::holds_alternative<std::monostate>(cell))
     return column.kind == ColumnKind::tick ? "<td class=\"tick\">☐</td>" : "<td></td>";
   const auto* text = std::get_if<std::string>(&cell);
@@ -80,8 +87,8 @@ std::string cell_html(const Cell& cell, const Column& column, const RunNumbers& 
            (names_runs(column) ? with_run_buttons(*text, runs) : html(*text, 600)) + "</td>";
   const double value = std::get<double>(cell);
   return "<td class=\"" + std::string(column.kind == ColumnKind::tick ? "tick" : "n") +
-         "\" data-v=\"" + short_number(value, 6) + "\">" + number_text(value, column.kind, units) +
-         "</td>";
+         "\" data-v=\"" + short_number(value, 6) + "\">" +
+         number_text(value, column.kind, units, fine) + "</td>";
 }
 
 std::string head_html(const Table& table, const std::string& currency) {
@@ -125,7 +132,7 @@ std::string table_html(const Table& table, const PageRequest& r) {
   for (const std::vector<Cell>& row : table.rows) {
     out += "<tr>";
     for (std::size_t i = 0; i < row.size() && i < table.columns.size(); ++i)
-      out += cell_html(row[i], table.columns[i], runs, r.job.units);
+      out += cell_html(row[i], table.columns[i], runs, r.job.units, to_the_millimetre(table));
     out += "</tr>\n";
   }
   return out + "</tbody></table></div>\n";
@@ -152,12 +159,13 @@ std::string plans_html(const PageRequest& r) {
   for (const Table& table : r.takeoff.tables) {
     // That nothing would change the plan is an answer too: the note gives it.
     if (!compares_plans(table) || (table.rows.empty() && table.note.empty())) continue;
-    out += "<h3>" + html(table.title) + "</h3>\n";
+    // The presets' list has the section's own title.
+    if (table.title != kPlansTitle) out += "<h3>" + html(table.title) + "</h3>\n";
     if (!table.note.empty()) out += "<p class=\"note\">" + html(table.note, 2000) + "</p>\n";
     if (!table.rows.empty()) out += table_html(table, r);
   }
   if (out.empty()) return {};
-  return "<section id=\"plans\"><h2>Plans side by side</h2>\n" + out + "</section>\n";
+  return "<section id=\"plans\"><h2>" + std::string(kPlansTitle) + "</h2>\n" + out + "</section>\n";
 }
 
 std::string sheets_html(const PageRequest& r) {

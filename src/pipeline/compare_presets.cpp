@@ -94,8 +94,9 @@ Table preset_table(const PlannedRoom& p, const RouteOptions& effort) {
   Table table{
       "presets",
       "Plans side by side",
-      "Money is what the plan buys at the catalogue's prices, without work. Gap: no plan on "
-      "these tracks is cheaper by more, weighed as its preset weighs.",
+      "Money is what the plan buys at the catalogue's prices, without work. Minutes are those of "
+      "each hole, metre and bend that plans are weighed by; the ladder sheet counts all the work. "
+      "Gap: no plan on these tracks is cheaper by more, weighed as its preset weighs.",
       plan_columns({"preset", "Preset", ColumnKind::text}),
       {}};
   table.rows.push_back(plan_row("this plan", p.job, p.plan, p.takeoff));

@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <future>
 
 #include "base/files.h"
 #include "base/folder_commit.h"
@@ -113,6 +114,13 @@ Result<Findings> write_set(const PlannedRoom& p, const fs::path& folder,
                       ? ""
                       : relative_to(fs::u8path(p.job.origin.as_built), destination),
                   {}};
+  // Sheets need nothing of what is written before them: they are drawn beside it.
+  std::future<Result<Drawings>> drawing;
+  if (options.drawings)
+    drawing = std::async(std::launch::async, [&] {
+      return write_drawings({p.job, p.scene, p.room, p.ends, p.tracks, p.plan, p.shapes, p.takeoff,
+                             folder, options.paper, program_version()});
+    });
   tell("writing the models");
   const auto models = write_models({p.scene, p.annotation, p.model_file, folder, touched_sheets(p),
                                     program_version(), destination});
@@ -137,8 +145,7 @@ Result<Findings> write_set(const PlannedRoom& p, const fs::path& folder,
   std::vector<DrawnSheet> sheets;
   if (options.drawings) {
     tell("drawing the sheets");
-    auto drawn = write_drawings({p.job, p.scene, p.room, p.ends, p.tracks, p.plan, p.shapes,
-                                 p.takeoff, folder, options.paper, program_version()});
+    auto drawn = drawing.get();
     if (!drawn) return drawn.error();
     sheets = std::move(drawn->sheets);
   }

@@ -146,7 +146,31 @@ GearBox box_of(const GearSpec& gear, const Stand& stand) {
   return box;
 }
 
-/// From the floor to the gear's top, from its wall to its back, and a little to either side.
+/// Whether something that stands below the gear carries it, or it is within it.
+bool stands_on_furniture(const Context& context, const GearBox& box) {
+  constexpr double kRests_m = 0.1;
+  const Vec3 foot = box.frame.to_world(Vec3{0.5 * box.size.x, 0.5 * box.size.y, 0});
+  for (std::size_t i = 0; i < context.scene.parts.size() && i < context.room.roles.size(); ++i) {
+    const Role role = context.room.roles[i].role;
+    if (role != Role::furniture && role != Role::cupboard) continue;
+    const Box3 body = place::box_of(context.scene, context.scene.parts[i]);
+    if (!body.empty() && foot.x > body.low.x && foot.x < body.high.x && foot.y > body.low.y &&
+        foot.y < body.high.y && foot.z > body.low.z + kRests_m && foot.z < body.high.z + kRests_m)
+      return true;
+  }
+  return false;
+}
+
+/// How far below the gear's underside the space behind it reaches: to the floor, which gear stands
+/// on or what carries it; below gear that hangs on its wall there is open wall.
+double reach_below(const Context& context, const GearBox& box) {
+  constexpr double kHangs_m = 0.3;
+  const double down = box.frame.origin.z - context.room.floor_z_m;
+  return down <= kHangs_m || stands_on_furniture(context, box) ? std::max(0.0, down) : 0;
+}
+
+/// From the floor, or from its own underside where it hangs, to the gear's top, from its wall to
+/// its back, and a little to either side.
 Zone zone_behind(const Context& context, const GearSpec& gear, const GearBox& box,
                  const Stand& stand) {
   double left = -kZoneMargin_m, right = gear.box.x + kZoneMargin_m;
@@ -160,7 +184,7 @@ Zone zone_behind(const Context& context, const GearSpec& gear, const GearBox& bo
     right = std::max(gear.box.x, std::min(right, origin_u - wall_left));
     toward = wall.name;
   }
-  const double foot = std::min(0.0, context.room.floor_z_m - box.frame.origin.z);
+  const double foot = -reach_below(context, box);
   Zone zone;
   zone.name = "behind " + gear.id;
   zone.frame = box.frame;

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <map>
 
+#include "base/words.h"
 #include "report/csv.h"
 #include "report/report.h"
 #include "trade/cautions.h"
@@ -91,11 +92,13 @@ std::string totals(const Planned& p) {
   const auto cut =
       std::count_if(p.takeoff.holes.begin(), p.takeoff.holes.end(),
                     [](const HoleRow& hole) { return !hole.existing && !hole.cut_already; });
-  double raceway = 0;
-  for (const RacewayShape& piece : p.shapes.raceways) raceway += distance(piece.from, piece.to);
+  double to_fix = 0, there = 0;
+  for (const RacewayPiece& piece : p.takeoff.raceway_pieces)
+    (piece.fixed ? there : to_fix) += piece.length_m;
   text += "Holes to cut: " + std::to_string(cut) +
-          "   Raceway: " + format_length(raceway, p.job.units, 1) + "\n";
-  return text;
+          "   Raceway to fix: " + format_length(to_fix, p.job.units, 1);
+  if (there > 0) text += " (" + format_length(there, p.job.units, 1) + " there already)";
+  return text + "\n";
 }
 
 std::string optimum(const Planned& p) {
@@ -210,6 +213,16 @@ std::string seen(const Planned& p) {
   return text;
 }
 
+std::string ramps(const Planned& p) {
+  std::string text;
+  for (const RampRow& one : p.takeoff.ramps)
+    text += capitalised(one.name) + ": " + format_length(one.length_m, p.job.units, 2) +
+            " over the floor from " + one.wall + " to " + one.end +
+            (one.on_walkway ? ", across a walkway. " : ". ") +
+            "Fix it down and mark it: it is a place to trip.\n";
+  return text;
+}
+
 /// A text, broken into lines that a terminal shows whole.
 std::string wrapped(const std::string& text) {
   constexpr std::size_t kWidth = 96;
@@ -233,16 +246,6 @@ std::string measured(const Planned& p) {
     if (list.id == "as_built" && !list.note.empty())
       return "\nMeasured against predicted\n" + wrapped(list.note);
   return "";
-}
-
-std::string ramps(const Planned& p) {
-  std::string text;
-  for (const RampRow& one : p.takeoff.ramps)
-    text += "Ramp " + one.name + ": " + format_length(one.length_m, p.job.units, 2) +
-            " over the floor from " + one.wall + " to " + one.end +
-            (one.on_walkway ? ", across a walkway. " : ". ") +
-            "Fix it down and mark it: it is a place to trip.\n";
-  return text;
 }
 
 std::string cautions_text() {

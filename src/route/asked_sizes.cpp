@@ -51,6 +51,7 @@ AskedSizes::AskedSizes(const Setting& setting, const std::vector<ClearNeed>& ask
   std::vector<int> edges;
   for (const auto& [raceways, edge] : first_with) edges.push_back(edge);
   keep_what_differs(edges);
+  if (states_.size() > kMostStates) return;
   for (const int edge : edges) sizes_[raceways_of(edge)] = as_sizes(table_of(edge, states_));
 }
 
@@ -135,7 +136,11 @@ void AskedSizes::keep_what_differs(const std::vector<int>& edges) {
   for (const std::size_t i : kept) states_.push_back(all_[i]);
   for (std::size_t i = 0; i < all_.size(); ++i) {
     std::size_t k = 0;
-    while (!all_[kept[k]].holds(all_[i]) || !same(i, kept[k])) ++k;
+    while (k < kept.size() && (!all_[kept[k]].holds(all_[i]) || !same(i, kept[k]))) ++k;
+    if (k == kept.size()) {  // "costs the same" holds only nearly, and not along a chain
+      kept.push_back(i);
+      states_.push_back(all_[i]);
+    }
     state_of_.push_back(static_cast<int>(k));
   }
 }
@@ -156,7 +161,7 @@ std::vector<network::ChargeSize> AskedSizes::as_sizes(const Table& table) const 
       if (i + 1 == loads_.size()) size.capacity = network::kUnlimited;
       all.push_back(size);
     }
-  const std::uint32_t every = table.size() == 32 ? ~0U : (std::uint32_t{1} << table.size()) - 1;
+  const std::uint32_t every = (std::uint32_t{1} << table.size()) - 1;
   std::stable_sort(all.begin(), all.end(), [](const auto& a, const auto& b) {
     return a.price < b.price || (a.price == b.price && a.capacity > b.capacity);
   });

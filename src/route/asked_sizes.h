@@ -24,8 +24,9 @@ class AskedSizes {
   AskedSizes(const Setting& setting, const std::vector<ClearNeed>& asked);
 
   AskedSize size_of(const ClearNeed& need) const;
-  /// What can be asked of a stretch of raceway, as far as that makes a difference to a price; at
-  /// most 32.
+  /// More states than this are not priced: sizes_of() is not to be called then.
+  static constexpr std::size_t kMostStates = 16;
+  /// What can be asked of a stretch of raceway, as far as that makes a difference to a price.
   const std::vector<AskedSize>& states() const { return states_; }
   /// The state that holds what is asked and costs the same everywhere.
   int state_of(const AskedSize& asked) const;

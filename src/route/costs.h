@@ -2,6 +2,7 @@
 
 #include <cstdint>
 #include <map>
+#include <string>
 #include <vector>
 
 #include "types/plan.h"
@@ -11,7 +12,10 @@ namespace roomloom::route {
 /// What a run is to the graph.
 struct RunNeeds {
   int from_node = -1, to_node = -1;
-  std::vector<int> via_nodes;  ///< to be passed in this order: both ends of each edge passed
+  std::vector<std::string> via;  ///< what it is to pass, in this order, as far as it can
+  /// Where it is sent through that, in this order: both ends of each edge passed. Empty = it is
+  /// sent nowhere.
+  std::vector<int> via_nodes;
   /// By leg between these nodes: edges that are another leg's, ascending. A run that must pass a
   /// hole or a void would else turn back into where it came from.
   std::vector<std::vector<int>> leg_closed;

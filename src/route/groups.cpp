@@ -3,7 +3,7 @@
 #include <set>
 #include <tuple>
 
-#include "route/paths.h"
+#include "route/rules.h"
 
 // Moves that no single run can make: a hole is saved only once all its runs have left it, and a
 // bend that asks for a larger raceway only once nobody turns there.
@@ -76,7 +76,7 @@ bool without_edge(const Setting& setting, Ways& ways, int edge) {
         [&](int e) { return e == edge ? kClosed : occupation.marginal_cost(run, e); },
         needs.to_node);
     const auto way = way_to(setting, search, needs.to_node);
-    if (!way) return false;
+    if (!way || !passes_vias(setting, run, *way)) return false;
     ways[static_cast<std::size_t>(run)] = *way;
     occupation.add(run, *way);
   }

@@ -14,9 +14,6 @@ namespace {
 
 std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
-constexpr std::size_t kMostEdges = 60'000;
-constexpr int kMostStates = 16;
-
 /// Runs that ask for the same at each bend.
 struct BendKinds {
   std::vector<std::pair<double, double>> radius_and_diameter;
@@ -48,24 +45,29 @@ struct Place {
 
 class Maker {
  public:
-  explicit Maker(const Setting& setting)
-      : setting_(setting), junctions_(setting), kinds_(bend_kinds(setting)) {}
+  Maker(const Setting& setting, std::size_t most_edges)
+      : setting_(setting),
+        most_edges_(most_edges),
+        junctions_(setting),
+        kinds_(bend_kinds(setting)) {}
 
   std::optional<Layers> run() {
     collect_needs();
     if (asked_.empty()) return std::nullopt;
     sizes_.emplace(setting_, asked_);
-    if (states() < 2 || states() > kMostStates) return std::nullopt;
+    const std::size_t states = sizes_->states().size();
+    if (states < 2 || states > AskedSizes::kMostStates) return std::nullopt;
     find_own_states();
     layers_.tracks.charges = setting_.tracks.charges;
     layers_.sizes.resize(layers_.tracks.charges.size());
     count_users();
     for (int node = 0; node < junctions_.node_count(); ++node) add_nodes(node);
     for (int node = 0; node < junctions_.node_count(); ++node) add_inner_edges(node);
-    for (std::size_t e = 0; e < setting_.tracks.edges.size(); ++e)
+    for (std::size_t e = 0; e < setting_.tracks.edges.size() && !is_too_large(); ++e)
       if (setting_.tracks.edges[e].length_m > 0) add_stretch(static_cast<int>(e));
-    for (const Hop& hop : junctions_.hops()) add_hop(hop);
-    if (layers_.tracks.edges.size() > kMostEdges) return std::nullopt;
+    for (const Hop& hop : junctions_.hops())
+      if (!is_too_large()) add_hop(hop);
+    if (is_too_large()) return std::nullopt;
     for (std::size_t run = 0; run < setting_.runs.size(); ++run) add_run(run);
     return std::move(layers_);
   }
@@ -73,6 +75,7 @@ class Maker {
  private:
   using Drawn = std::vector<std::pair<int, int>>;  ///< charge, and what is passed of it
 
+  bool is_too_large() const { return layers_.tracks.edges.size() > most_edges_; }
   int states() const { return static_cast<int>(sizes_->states().size()); }
 
   /// What a kind of run asks of the raceway at a node where it turns toward another's.
@@ -318,6 +321,7 @@ class Maker {
   }
 
   const Setting& setting_;
+  const std::size_t most_edges_;
   const Junctions junctions_;
   const BendKinds kinds_;
   std::vector<ClearNeed> asked_;
@@ -355,9 +359,9 @@ std::vector<Step> without_loops(const Setting& setting, const std::vector<Step>&
 
 }  // namespace
 
-std::optional<Layers> make_layers(const Setting& setting) {
+std::optional<Layers> make_layers(const Setting& setting, std::size_t most_edges) {
   if (!is_plain_job(setting)) return std::nullopt;
-  return Maker(setting).run();
+  return Maker(setting, most_edges).run();
 }
 
 Setting setting_of(const Setting& setting, const Layers& layers) {

@@ -29,9 +29,10 @@ struct Layers {
   std::vector<char> is_terminal;  ///< by node
 };
 
+/// @param most_edges  of the copies, at most
 /// @return nothing where bends ask for nothing, where cable lies already, and where the copies
 ///         would be more than can be searched
-std::optional<Layers> make_layers(const Setting& setting);
+std::optional<Layers> make_layers(const Setting& setting, std::size_t most_edges);
 
 /// The same problem on the copies; `layers` must outlive it.
 Setting setting_of(const Setting& setting, const Layers& layers);

@@ -156,6 +156,18 @@ double port_cost(const Setting& setting, const HubEdge& exit, std::size_t run) {
                               : run_cost(setting, static_cast<int>(run), exit.by_run[run]);
 }
 
+double port_length(const Setting& setting, const HubEdge& exit, std::size_t run) {
+  return setting.tracks.edges[static_cast<std::size_t>(exit.by_run[run])].length_m;
+}
+
+/// The shortest of all runs' ways from a hub's ports to one track node.
+double least_port_length(const Setting& setting, const HubEdge& exit) {
+  double least = kClosed;
+  for (std::size_t run = 0; run < exit.by_run.size(); ++run)
+    if (exit.by_run[run] >= 0) least = std::min(least, port_length(setting, exit, run));
+  return least < kClosed ? least : 0;
+}
+
 /// What each run of a hub pays at least on its way from its port to the tracks.
 std::vector<double> least_port_costs(const Setting& setting, const Hub& hub) {
   std::vector<double> least(setting.runs.size(), kClosed);
@@ -173,6 +185,7 @@ network::Edge hub_edge(const Setting& setting, const Kinds& kinds, const LinkGra
   network::Edge edge;
   edge.b = exit.node;
   edge.one_way = true;
+  edge.length = least_port_length(setting, exit);
   edge.class_cost.assign(classes, kClosed);
   for (std::size_t run = 0; run < exit.by_run.size(); ++run) {
     if (graph.hub_of_run[run] != hub || exit.by_run[run] < 0) continue;
@@ -209,6 +222,7 @@ void take_own_port(const Setting& setting, const Model& model, std::size_t run,
                    network::Commodity& commodity) {
   const int hub = model.graph.hub_of_run[run];
   if (hub < 0) return;
+  double longer = kClosed;  // than the shortest of all, wherever it leaves
   for (std::size_t e = 0; e < model.meaning.size(); ++e) {
     if (model.meaning[e].hub != hub) continue;
     const HubEdge& exit = model.graph.hubs[static_cast<std::size_t>(hub)]
@@ -221,7 +235,9 @@ void take_own_port(const Setting& setting, const Model& model, std::size_t run,
         model.problem.edges[e].class_cost[static_cast<std::size_t>(commodity.class_index)];
     const double beyond = port_cost(setting, exit, run) - model.least_port_cost[run] - of_class;
     if (beyond > 0) commodity.surcharges.push_back({static_cast<int>(e), beyond});
+    longer = std::min(longer, port_length(setting, exit, run) - model.problem.edges[e].length);
   }
+  if (longer < kClosed) commodity.max_length = std::max(0.0, commodity.max_length - longer);
 }
 
 /// Network edges that lead to other ends only, where one could go on from there.
@@ -303,11 +319,12 @@ void add_commodities(const Setting& setting, const Kinds& kinds, const std::vect
     commodity.class_index = kinds.of_run[run];
     commodity.rate = needs.rate;
     commodity.load = needs.area_m2 * kSquareMillimetres;
-    if (needs.greatest_length_m > 0) commodity.max_length = needs.greatest_length_m;
     for (std::size_t i = 1; i < stops.size(); ++i) {
       const std::size_t leg = model.graph.flipped[run] != 0 ? stops.size() - 1 - i : i - 1;
       commodity.forbidden_edges = closed_to_run(setting, kinds, model, run, leg);
       commodity.surcharges.clear();
+      commodity.max_length =
+          needs.greatest_length_m > 0 ? needs.greatest_length_m : network::kUnlimited;
       if (i == 1) take_own_port(setting, model, run, commodity);
       commodity.source = stops[i - 1];
       commodity.target = stops[i];

@@ -63,13 +63,6 @@ std::vector<char> lies_on(const Setting& setting, const std::vector<Step>& way) 
   return on;
 }
 
-Occupation occupation_without(const Setting& setting, const Ways& ways, int run) {
-  Occupation occupation(setting);
-  for (std::size_t other = 0; other < ways.size(); ++other)
-    if (static_cast<int>(other) != run) occupation.add(static_cast<int>(other), ways[other]);
-  return occupation;
-}
-
 void reroute(const Setting& setting, Ways& ways, int run, const EdgeCost& cost) {
   auto way = way_by_legs(setting, run, cost);
   if (!way.empty()) ways[static_cast<std::size_t>(run)] = std::move(way);
@@ -78,6 +71,18 @@ void reroute(const Setting& setting, Ways& ways, int run, const EdgeCost& cost) 
 constexpr double kOffTheOthersWay = 10;  ///< times as dear, for a run that is to follow another
 
 }  // namespace
+
+Occupation occupation_without(const Setting& setting, const Ways& ways, int run) {
+  Occupation occupation(setting);
+  for (std::size_t other = 0; other < ways.size(); ++other)
+    if (static_cast<int>(other) != run) occupation.add(static_cast<int>(other), ways[other]);
+  return occupation;
+}
+
+bool follows_others(const Setting& setting, int run) {
+  const RunSpec* spec = spec_of(setting, static_cast<std::size_t>(run));
+  return spec != nullptr && (!spec->same_way_as.empty() || !spec->not_with.empty());
+}
 
 std::vector<std::string> names_of_edge(const Setting& setting, int edge) {
   const TrackEdge& track = setting.tracks.edges[static_cast<std::size_t>(edge)];

@@ -23,12 +23,27 @@ struct Told {
   }
 };
 
-/// Closes edges by `avoid`, finds the nodes of `via`. Names that match nothing are told.
+/// Closes edges by `avoid`, finds what of `via` can be passed. Names that match nothing are told.
 void apply_masks(Setting& setting, Told& told);
 
-/// Chooses the edges at which a run passes what its `via` names: RunNeeds::via_nodes and the rules
-/// of the legs between them.
+/// Fills RunNeeds::via; what cannot be passed is told.
 void find_vias(Setting& setting, int run, const RunSpec& spec, Told& told);
+
+/// Whether whoever lies on an edge passes what is so named, and does not only turn at it.
+bool is_passing(const Setting& setting, int edge, const std::string& pattern);
+
+/// Whether a way passes all of RunNeeds::via in their order.
+bool passes_vias(const Setting& setting, int run, const std::vector<Step>& way);
+
+/// Sends a run through the edges of what it is to pass that cost it least beside others:
+/// RunNeeds::via_nodes and the rules of the legs between them. False where no way is left to it.
+bool send_through(Setting& setting, int run, const Occupation& others);
+
+/// Whether the job leads a run along others, or off them, after all are planned.
+bool follows_others(const Setting& setting, int run);
+
+/// All that is occupied but by one run.
+Occupation occupation_without(const Setting& setting, const Ways& ways, int run);
 
 /// Closes to a run with a wanted path (RunSpec::way) all but the way that lies nearest to it.
 void keep_to_way(Setting& setting, int run, const RunSpec& spec, Told& told);

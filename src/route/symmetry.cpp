@@ -51,7 +51,7 @@ Vec3 far_place(const Setting& setting, int run) {
 bool may_move(const Setting& setting, const Ways& ways, int run) {
   const RunNeeds& needs = setting.runs[static_cast<std::size_t>(run)];
   return !ways[static_cast<std::size_t>(run)].empty() && needs.settled.empty() &&
-         needs.via_nodes.empty() && !keeps_its_way(setting, run);
+         needs.via.empty() && !keeps_its_way(setting, run);
 }
 
 std::vector<Pair> find_pairs(const Setting& setting, const Axis& axis) {

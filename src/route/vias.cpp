@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <functional>
 #include <optional>
 #include <set>
 
@@ -126,20 +127,20 @@ std::optional<Passing> passing_onward(const Setting& setting, const Search& out,
   return best;
 }
 
-/// The named edge that the run by itself passes most cheaply on its way.
+/// The named edge that the run passes most cheaply on its way beside others.
 /// @param passed  closed to it: what it was sent through before, lest it turn back
-std::optional<Passing> cheapest_passing(const Setting& setting, int run, int from, int to,
-                                        const std::string& pattern, const std::set<int>& passed) {
-  const Occupation nobody(setting);
+std::optional<Passing> cheapest_passing(const Setting& setting, int run, int from,
+                                        const std::string& pattern, const Occupation& others,
+                                        const std::set<int>& passed) {
+  const int to = setting.runs[static_cast<std::size_t>(run)].to_node;
   const EdgeCost cost = [&](int edge) {
-    return passed.count(edge) != 0 ? kClosed : nobody.marginal_cost(run, edge);
+    return passed.count(edge) != 0 ? kClosed : others.marginal_cost(run, edge);
   };
   const Search out = search_from(setting, from, cost), back = search_from(setting, to, cost);
   std::vector<std::pair<double, Step>> choices;
   for (int e = 0; e < static_cast<int>(setting.tracks.edges.size()); ++e) {
+    if (!may_use(setting, run, e) || !is_passing(setting, e, pattern)) continue;
     const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(e)];
-    if (edge.kind == EdgeKind::turn || edge.kind == EdgeKind::fold) continue;
-    if (!may_use(setting, run, e) || !edge_named(setting, e, pattern)) continue;
     for (const bool forward : {true, false}) {
       const auto start = static_cast<std::size_t>(forward ? edge.a : edge.b);
       const auto end = static_cast<std::size_t>(forward ? edge.b : edge.a);
@@ -241,41 +242,78 @@ std::string why_not_passed(const Setting& setting, int run, const std::string& p
   return "every way through it turns back";
 }
 
-}  // namespace
-
-void find_vias(Setting& setting, int run, const RunSpec& spec, Told& told) {
-  RunNeeds& needs = setting.runs[static_cast<std::size_t>(run)];
-  if (needs.from_node < 0 || needs.to_node < 0) return;
+/// Where a run is sent through what it is to pass: its way in legs, every second of them one edge.
+struct Sent {
   std::vector<std::vector<Step>> legs;
+  std::set<int> through;
+  std::vector<int> nodes;
+};
+
+/// What it is to pass of `patterns`, one after the other; `failed` is told what it cannot.
+Sent send(const Setting& setting, int run, const std::vector<std::string>& patterns,
+          const Occupation& others, const std::function<void(const std::string&)>& failed) {
+  Sent sent;
   std::vector<Step> rest;
-  std::set<int> sent_through;
-  int here = needs.from_node;
-  for (const std::string& pattern : spec.via) {
+  int here = setting.runs[static_cast<std::size_t>(run)].from_node;
+  for (const std::string& pattern : patterns) {
     const auto passing_without = [&](const std::set<int>& passed) {
-      return cheapest_passing(setting, run, here, needs.to_node, pattern, passed);
+      return cheapest_passing(setting, run, here, pattern, others, passed);
     };
-    auto passing = passing_without(beside(setting, sent_through));
-    if (!passing && !sent_through.empty()) passing = passing_without({});
+    auto passing = passing_without(beside(setting, sent.through));
+    if (!passing && !sent.through.empty()) passing = passing_without({});
     if (!passing) {
-      told.not_kept(spec.id + ": cannot pass \"" + pattern + "\" (" +
-                    why_not_passed(setting, run, pattern) + "); planned without it");
+      failed(pattern);
       continue;
     }
     const Step through = passing->through;
     const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(through.edge)];
-    needs.via_nodes.push_back(through.forward ? edge.a : edge.b);
-    needs.via_nodes.push_back(through.forward ? edge.b : edge.a);
-    legs.push_back(passing->before);
-    legs.push_back({through});
+    sent.nodes.push_back(through.forward ? edge.a : edge.b);
+    sent.nodes.push_back(through.forward ? edge.b : edge.a);
+    sent.legs.push_back(passing->before);
+    sent.legs.push_back({through});
     rest = passing->after;
-    sent_through.insert(through.edge);
-    here = needs.via_nodes.back();
+    sent.through.insert(through.edge);
+    here = sent.nodes.back();
   }
-  if (needs.via_nodes.empty()) return;
-  legs.push_back(rest);
-  close_legs(setting, legs, sent_through, needs);
-  told.relaxations.push_back(spec.id +
-                             ": passes its via at the point that is cheapest for it alone");
+  sent.legs.push_back(rest);
+  return sent;
+}
+
+}  // namespace
+
+bool is_passing(const Setting& setting, int edge, const std::string& pattern) {
+  const EdgeKind kind = setting.tracks.edges[static_cast<std::size_t>(edge)].kind;
+  return kind != EdgeKind::turn && kind != EdgeKind::fold && edge_named(setting, edge, pattern);
+}
+
+void find_vias(Setting& setting, int run, const RunSpec& spec, Told& told) {
+  RunNeeds& needs = setting.runs[static_cast<std::size_t>(run)];
+  if (needs.from_node < 0 || needs.to_node < 0) return;
+  needs.via = spec.via;
+  send(setting, run, spec.via, Occupation(setting), [&](const std::string& pattern) {
+    std::erase(needs.via, pattern);
+    told.not_kept(spec.id + ": cannot pass \"" + pattern + "\" (" +
+                  why_not_passed(setting, run, pattern) + "); planned without it");
+  });
+}
+
+bool passes_vias(const Setting& setting, int run, const std::vector<Step>& way) {
+  std::size_t at = 0;
+  for (const std::string& pattern : setting.runs[static_cast<std::size_t>(run)].via) {
+    while (at < way.size() && !is_passing(setting, way[at].edge, pattern)) ++at;
+    if (at == way.size()) return false;
+  }
+  return true;
+}
+
+bool send_through(Setting& setting, int run, const Occupation& others) {
+  RunNeeds& needs = setting.runs[static_cast<std::size_t>(run)];
+  bool all = true;
+  const Sent sent = send(setting, run, needs.via, others, [&](const std::string&) { all = false; });
+  if (!all) return false;
+  needs.via_nodes = sent.nodes;
+  close_legs(setting, sent.legs, sent.through, needs);
+  return true;
 }
 
 }  // namespace roomloom::route

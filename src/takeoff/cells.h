@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "base/units.h"
+#include "types/ends.h"
 #include "types/table.h"
 
 namespace roomloom {
@@ -31,6 +32,14 @@ inline std::string size_text(double metres, DisplayUnits units) {
 template <typename T>
 const T& element(const std::vector<T>& all, int index) {
   return all[static_cast<std::size_t>(index)];
+}
+
+inline std::vector<std::string> run_ids(const std::vector<int>& runs, const Ends& ends,
+                                        int except = -1) {
+  std::vector<std::string> ids;
+  for (const int run : runs)
+    if (run != except) ids.push_back(element(ends.runs, run).id);
+  return ids;
 }
 
 }  // namespace roomloom

@@ -1,6 +1,5 @@
 #pragma once
 
-#include <algorithm>
 #include <map>
 #include <set>
 #include <string>
@@ -32,7 +31,7 @@ class Day {
   bool fewest_stops() const { return fewest_stops_; }
 
  private:
-  bool has(int run) const { return std::find(order_.begin(), order_.end(), run) != order_.end(); }
+  bool has(int run) const { return in_day_[static_cast<std::size_t>(run)] != 0; }
   /// The steps of a day that only prepares.
   std::vector<WorkStep> prepare_all();
   bool is_done(const HighThing& thing) const;
@@ -44,8 +43,8 @@ class Day {
   const RunRow& row_of(int run) const { return element(w_.takeoff.runs, run); }
   void label();
   void raceway();
-  bool is_wanted(const RacewayPiece& piece) const;
-  bool is_laid_in_today(const RacewayPiece& piece) const;
+  bool is_wanted(int piece) const;
+  bool is_laid_in_today(int piece) const;
   std::vector<std::string> pieces_laid_in() const;
   /// Where one stands for a piece; -1: at the floor.
   int spot_of_piece(int piece) const;
@@ -60,6 +59,8 @@ class Day {
   std::vector<std::vector<int>> spots_along() const;
   /// Which cables come from where and go where, in the order of pulling.
   std::string pass_text(const Visit& visit);
+  /// How cables come over the ceiling to places that are too far off for a hand.
+  std::string far_text(int spot, const std::set<int>& onward) const;
   void cut_hole(const std::string& place, int index);
   /// When the hole's grommet goes in.
   std::string lining_text(int index) const;
@@ -96,8 +97,9 @@ class Day {
   void ends_of_lying(const std::vector<int>& round);
   void fit(int spot, const std::vector<const Termination*>& all);
   void cords();
+  /// Up with what lies of them, before cable is laid there, or down over it.
+  void ramps(bool down);
   void tests();
-  void test(const std::string& words, const std::vector<std::string>& runs);
   /// Tiles back, then raceway against them.
   void close(const std::vector<std::string>& opened);
 
@@ -108,6 +110,7 @@ class Day {
   int number_;
   DayPart part_;
   std::vector<int> order_, pulled_, points_;
+  std::vector<char> in_day_;  ///< by run
   Standing standing_;
   std::map<int, int> spot_of_;                   ///< thing -> spot
   std::map<int, std::vector<int>> open_pieces_;  ///< by spot, -1: at the floor

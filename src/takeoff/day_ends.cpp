@@ -157,14 +157,17 @@ void Day::ends() {
 void Day::fit(int spot, const std::vector<const Termination*>& all) {
   const std::string place = spot < 0 ? "at the ends" : place_name(spot);
   double count = 0;
-  std::vector<std::string> at;
+  std::vector<std::string> at, runs, ends;
   for (const Termination* one : all) {
     if (one->state == "leave coiled") coil_at(place, one->run, one->end);
     if (one->count == 0) continue;
     count += one->count;
-    at.push_back(element(w_.ends.runs, one->run).id + " at " + element(w_.ends.ends, one->end).id);
+    runs.push_back(element(w_.ends.runs, one->run).id);
+    ends.push_back(element(w_.ends.ends, one->end).id);
+    at.push_back(runs.back() + " at " + ends.back());
   }
-  step(place, "fit a connector", "Fit the connectors of " + listed(at, ", ") + ".", count, {}, {});
+  step(place, "fit a connector", "Fit the connectors of " + listed(at, ", ") + ".", count, runs,
+       ends);
 }
 
 void Day::cords() {
@@ -175,23 +178,74 @@ void Day::cords() {
        static_cast<double>(runs.size()), names_of(runs));
 }
 
-void Day::tests() {
-  std::vector<std::string> polarity, network, other;
-  for (const int run : order_) {
-    const Run& one = element(w_.ends.runs, run);
-    (one.service == Service::loudspeaker ? polarity
-     : one.service == Service::network   ? network
-                                         : other)
-        .push_back(one.id);
+void Day::ramps(bool down) {
+  for (std::size_t i = 0; i < w_.takeoff.ramps.size(); ++i) {
+    const RampRow& ramp = w_.takeoff.ramps[i];
+    const auto crosses = [&](int run) {
+      return !row_of(run).lies() &&
+             std::count(ramp.runs.begin(), ramp.runs.end(), row_of(run).id) != 0;
+    };
+    // Over what lies already alone it is laid first of all.
+    const bool alone = std::none_of(w_.order.begin(), w_.order.end(), crosses);
+    const bool crossed = std::any_of(order_.begin(), order_.end(), crosses) ||
+                         (alone && number_ == 1 && !ramp.there);
+    const bool lies = ramp.there || done_.ramps.count(static_cast<int>(i)) != 0;
+    if (!crossed || (!down && !lies)) continue;
+    step("at the floor", "lay a metre of ramp",
+         down ? "Lay " + ramp.name + " over " + listed(ramp.runs, ", ") + ", " +
+                    format_length(ramp.length_m, w_.job.units, 2) + " from the foot of " +
+                    ramp.wall + " to " + ramp.end + ", fix it down and mark it."
+              : "Take " + ramp.name + " up: more cable is laid under it.",
+         ramp.length_m, {}, {ramp.name});
+    if (down) done_.ramps.insert(static_cast<int>(i));
   }
-  test("Test continuity and polarity of ", polarity);
-  test("Test the wire map and link of ", network);
-  test("Test continuity, or with a signal, of ", other);
 }
 
-void Day::test(const std::string& words, const std::vector<std::string>& runs) {
-  step("at the ends", "test a run", words + listed(runs, ", ") + ", before anything is closed.",
-       static_cast<double>(runs.size()), runs);
+namespace {
+
+/// How runs of one kind are tested, and how while an end of theirs is open.
+struct TestOf {
+  const char* whole;
+  const char* open;
+  const char* later;
+};
+const TestOf kPolarity{"continuity and polarity", "join the cores", "Polarity is"};
+const TestOf kNetwork{"the wire map and link", "join the two wires of each pair",
+                      "The wire map and the link are"};
+const TestOf kFibre{"with a signal", "shine a light in", "The signal is"};
+const TestOf kOther{"continuity, or with a signal,", "join the conductors", "The signal is"};
+
+const TestOf& test_of(Service service) {
+  return service == Service::loudspeaker ? kPolarity
+         : service == Service::network   ? kNetwork
+         : service == Service::fibre     ? kFibre
+                                         : kOther;
+}
+
+std::string test_text(const TestOf& how, bool open, const std::string& runs) {
+  if (!open)
+    return std::string("Test ") + how.whole + " of " + runs + ", before anything is closed.";
+  const bool light = &how == &kFibre;
+  return "Before anything is closed, test " + std::string(light ? "" : "the continuity of ") +
+         runs + ", as far as it can be with an end open: " + how.open +
+         (light ? " at one end and look for it at the other. "
+                : " at the open end, measure the loop at the other, and part them again. ") +
+         how.later + " tested when the end is fitted.";
+}
+
+}  // namespace
+
+void Day::tests() {
+  for (const TestOf* how : {&kPolarity, &kNetwork, &kFibre, &kOther})
+    for (const bool open : {false, true}) {
+      std::vector<int> runs;
+      for (const int run : order_)
+        if (&test_of(element(w_.ends.runs, run).service) == how &&
+            (element(w_.open_ends, run) != 0) == open)
+          runs.push_back(run);
+      step("at the ends", "test a run", test_text(*how, open, listed(names_of(runs), ", ")),
+           static_cast<double>(runs.size()), names_of(runs));
+    }
 }
 
 void Day::close(const std::vector<std::string>& opened) {

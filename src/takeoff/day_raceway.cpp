@@ -10,19 +10,23 @@ using Kind = HighThing::Kind;
 // A day's raceway. Bases are fixed before cable comes; when it lies in them and is tested, the lids
 // go on, and over these last the fittings, which cover cuts and holes.
 
-bool Day::is_wanted(const RacewayPiece& piece) const {
-  const auto any = [&](const std::vector<int>& order) {
-    return std::any_of(piece.runs.begin(), piece.runs.end(), [&](int run) {
-      return std::find(order.begin(), order.end(), run) != order.end();
-    });
-  };
-  return any(order_) || !any(w_.order);
+namespace {
+
+/// At either end, its own or shared.
+bool has_fitting(const RacewayPiece& piece) {
+  return !piece.start.ends_with(", no fitting") || !piece.end.ends_with(", no fitting");
 }
 
-bool Day::is_laid_in_today(const RacewayPiece& piece) const {
-  return std::any_of(piece.runs.begin(), piece.runs.end(), [&](int run) {
-    return has(run) && is_laid_in(piece, row_of(run), w_.job.as_built);
-  });
+}  // namespace
+
+bool Day::is_wanted(int piece) const {
+  const std::vector<int>& runs = element(w_.piece_runs, piece).to_do;
+  return runs.empty() || std::any_of(runs.begin(), runs.end(), [&](int run) { return has(run); });
+}
+
+bool Day::is_laid_in_today(int piece) const {
+  const std::vector<int>& runs = element(w_.piece_runs, piece).laid_in;
+  return std::any_of(runs.begin(), runs.end(), [&](int run) { return has(run); });
 }
 
 int Day::spot_of_piece(int piece) const {
@@ -38,8 +42,8 @@ void Day::raceway() {
   for (std::size_t i = 0; i < w_.takeoff.raceway_pieces.size(); ++i) {
     const RacewayPiece& piece = w_.takeoff.raceway_pieces[i];
     const int index = static_cast<int>(i);
-    const bool fresh = is_wanted(piece) && done_.pieces.insert(index).second;
-    if (!fresh && !is_laid_in_today(piece) && done_.unfitted.count(index) == 0) continue;
+    const bool fresh = is_wanted(index) && done_.pieces.insert(index).second;
+    if (!fresh && !is_laid_in_today(index) && done_.unfitted.count(index) == 0) continue;
     if (part_ == DayPart::preparation && !fresh) continue;
     if (fresh) {
       cut.push_back(piece.name);
@@ -82,9 +86,10 @@ void Day::close_raceway(const std::string& place, int spot) {
     all.push_back(piece.name);
     metres += piece.length_m;
     if (part_ == DayPart::preparation) done_.unfitted.insert(index);
-    if (piece.fittings == 0 || part_ == DayPart::preparation) continue;
+    if (part_ == DayPart::preparation) continue;
     const bool has_none = fresh_pieces_.count(index) + done_.unfitted.erase(index) != 0;
-    (has_none ? fitted : refitted).push_back(piece.name);
+    if (has_none ? piece.fittings > 0 : has_fitting(piece))
+      (has_none ? fitted : refitted).push_back(piece.name);
     count += has_none ? piece.fittings : 0;
   }
   std::string text = "Close the lids of raceway " + listed(all, ", ");
@@ -99,8 +104,8 @@ void Day::close_raceway(const std::string& place, int spot) {
 
 std::vector<std::string> Day::pieces_laid_in() const {
   std::vector<std::string> names;
-  for (const RacewayPiece& piece : w_.takeoff.raceway_pieces)
-    if (is_laid_in_today(piece)) names.push_back(piece.name);
+  for (std::size_t i = 0; i < w_.takeoff.raceway_pieces.size(); ++i)
+    if (is_laid_in_today(static_cast<int>(i))) names.push_back(w_.takeoff.raceway_pieces[i].name);
   return names;
 }
 

@@ -147,8 +147,10 @@ std::vector<Column> hole_columns() {
           {"row", "Tile row"},
           {"column", "Tile column", ColumnKind::count},
           {"corner", "Counted from the corner of"},
-          {"from_left_m", "From the tile's left side", ColumnKind::length},
-          {"from_near_m", "From the tile's near side", ColumnKind::length},
+          {"side_1", "First side of the tile"},
+          {"from_side_1_m", "From the first side", ColumnKind::length},
+          {"side_2", "Second side of the tile"},
+          {"from_side_2_m", "From the second side", ColumnKind::length},
           {"wall_1", "First wall"},
           {"from_wall_1_m", "From the first wall", ColumnKind::length},
           {"wall_2", "Second wall"},
@@ -199,6 +201,8 @@ Table hole_table(const Takeoff& takeoff, const CableShapes& shapes, const Ends& 
     const Crossing& crossing = element(room.crossings, shape.crossing);
     const TileOf in = tile_of(crossing, room);
     const Passing all = passing(shape, ends, job);
+    const TileSides sides =
+        in.tile == nullptr ? TileSides{} : tile_sides(room, *in.grid, row.centre);
     const FromWalls walls = from_walls(room, crossing, row.centre);
     std::string lining = shape.grommet < 0 ? "" : element(job.catalogue.grommets, shape.grommet).id;
     if (!lining.empty() && !row.cut_already && row.diameter_m > row.bare_m + 1e-6)
@@ -216,7 +220,9 @@ Table hole_table(const Takeoff& takeoff, const CableShapes& shapes, const Ends& 
          letters,
          in.tile == nullptr ? Cell{} : number_cell(in.tile->id.column + 1),
          in.grid == nullptr ? std::string() : grid_corner(room, *in.grid),
+         sides.first,
          in.tile == nullptr ? Cell{} : Cell{row.from_edge_u_m},
+         sides.second,
          in.tile == nullptr ? Cell{} : Cell{row.from_edge_v_m},
          wall_name(room, walls.first),
          wall_distance(walls.first),

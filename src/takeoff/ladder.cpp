@@ -29,6 +29,49 @@ DayProgress built_already(const DayWorld& w) {
   return progress;
 }
 
+std::vector<BoxWants> boxes_to_mount(const Takeoff& takeoff,
+                                     const std::vector<Termination>& terminations) {
+  std::vector<BoxWants> boxes;
+  for (const OutletBox& box : takeoff.boxes) {
+    if (box.there) continue;
+    BoxWants& wants = boxes.emplace_back();
+    wants.name = box.name;
+    for (const Termination& one : terminations)
+      if (one.box == box.name) wants.runs.push_back(one.run);
+    const std::string words = "into box " + box.name + " ";
+    for (std::size_t i = 0; i < takeoff.raceway_pieces.size(); ++i)
+      if (takeoff.raceway_pieces[i].start.find(words) != std::string::npos ||
+          takeoff.raceway_pieces[i].end.find(words) != std::string::npos)
+        wants.pieces.push_back(static_cast<int>(i));
+  }
+  return boxes;
+}
+
+std::vector<char> runs_with_open_ends(const Takeoff& takeoff,
+                                      const std::vector<Termination>& terminations) {
+  std::vector<char> open(takeoff.runs.size(), 0);
+  for (const Termination& one : terminations)
+    if (one.state == "leave coiled" || one.state == "leave unterminated")
+      open[static_cast<std::size_t>(one.run)] = 1;
+  return open;
+}
+
+std::vector<PieceRuns> runs_of_pieces(const Takeoff& takeoff, const std::vector<int>& order,
+                                      const AsBuilt& built) {
+  std::vector<char> to_do(takeoff.runs.size(), 0);
+  for (const int run : order) to_do[static_cast<std::size_t>(run)] = 1;
+  std::vector<PieceRuns> pieces;
+  for (const RacewayPiece& piece : takeoff.raceway_pieces) {
+    PieceRuns& runs = pieces.emplace_back();
+    for (const int run : piece.runs) {
+      if (element(to_do, run) == 0) continue;
+      runs.to_do.push_back(run);
+      if (is_laid_in(piece, element(takeoff.runs, run), built)) runs.laid_in.push_back(run);
+    }
+  }
+  return pieces;
+}
+
 double minutes_of(const std::vector<WorkStep>& steps) {
   double sum = 0;
   for (const WorkStep& step : steps) sum += step.minutes;
@@ -260,7 +303,14 @@ void plan_work(Takeoff& takeoff, const std::vector<Termination>& terminations,
   const std::vector<HighThing> things = high_things(takeoff, shapes, ends, room, job);
   const std::vector<std::vector<int>> along = things_along(things, takeoff, plan, tracks, ends);
   const std::vector<int> order = pull_order(takeoff, ends, job);
-  const DayWorld world{takeoff, terminations, shapes, ends, room, job, spots, things, along, order};
+  const std::vector<PieceRuns> piece_runs = runs_of_pieces(takeoff, order, job.as_built);
+  std::vector<std::vector<int>> spots_for_things;
+  for (const HighThing& thing : things)
+    spots_for_things.push_back(spots_for(thing.point, spots, job.work.reach_m));
+  const std::vector<BoxWants> boxes = boxes_to_mount(takeoff, terminations);
+  const std::vector<char> open_ends = runs_with_open_ends(takeoff, terminations);
+  const DayWorld world{takeoff, terminations,     shapes, ends,  room,       job,   spots,
+                       things,  spots_for_things, along,  order, piece_runs, boxes, open_ends};
   Work work(world);
   const std::vector<std::set<int>> days = work.days();
   DayProgress progress = work.start();

@@ -35,20 +35,26 @@ Table ladder_table(const Takeoff& takeoff, const Job& job) {
     days = std::max(days, step.day);
   }
   const std::string note =
-      std::to_string(days) + (days == 1 ? " day, " : " days, ") + format_number(minutes / 60, 1) +
-      " hours in all (" + format_number(least / 60, 1) + " to " + format_number(most / 60, 1) +
-      "; the minutes are invented unless the job gives its own or they were recorded), the ladder "
-      "moved " +
-      std::to_string(takeoff.ladder_moves) + " times; " +
-      (takeoff.fewest_places ? "proven: no day could do with fewer places to stand. "
-                             : "the places to stand are few, not proven fewest. ") +
-      (takeoff.fewest_moves ? "Proven: no other days with the same bundles, and no other rounds of "
-                              "those places, move the ladder less. "
-                            : "") +
-      long_days(takeoff, job) +
-      "Each day closes what it opened. Three points of contact, not the top step; test old tiles "
-      "and "
-      "coatings before you cut; look for pipes and wires before you drill.";
+      takeoff.steps.empty()
+          ? "Nothing is to be done: all that the job asks for lies already."
+          : std::to_string(days) + (days == 1 ? " day, " : " days, ") +
+                format_number(minutes / 60, 1) + " hours in all (" + format_number(least / 60, 1) +
+                " to " + format_number(most / 60, 1) +
+                "; the minutes are invented unless the job gives its own or they were recorded), "
+                "the ladder "
+                "moved " +
+                std::to_string(takeoff.ladder_moves) + " times; " +
+                (takeoff.fewest_places ? "proven: no day could do with fewer places to stand. "
+                                       : "the places to stand are few, not proven fewest. ") +
+                (takeoff.fewest_moves
+                     ? "Proven: no other days with the same bundles, and no other rounds of "
+                       "those places, move the ladder less. "
+                     : "") +
+                long_days(takeoff, job) +
+                "Each day closes what it opened. Three points of contact, not the top step; test "
+                "old tiles "
+                "and "
+                "coatings before you cut; look for pipes and wires before you drill.";
   Table table{"ladder",
               "Ladder sheet",
               note,
@@ -208,19 +214,22 @@ Table pull_table(const Takeoff& takeoff, const Ends& ends, const Job& job) {
 
 namespace {
 
-/// Runs with the same cable and the same holes are pulled together, each from a box of its own.
+/// Runs with the same cable and the same holes that one day pulls go together, each from a box of
+/// its own.
 std::vector<std::vector<int>> pulled_together(const Takeoff& takeoff, const Ends& ends,
                                               const Job& job) {
+  const std::map<std::string, Pulled> when = pulled_when(takeoff);
   std::vector<std::pair<std::string, std::vector<int>>> bundles;
   for (const int run : pull_order(takeoff, ends, job)) {
     const RunRow& row = element(takeoff.runs, run);
     const CableType& cable = element(job.catalogue.cables, element(ends.runs, run).cable);
     if (cable.head_width_m > 0 || row.lies()) continue;  // ready-made, or there: no box
-    std::string key = row.cable;
+    std::string key = row.cable + "|" + std::to_string(when.at(row.id).day);
+    const std::string alone = key;
     for (const HoleRow& hole : takeoff.holes)
       if (std::find(hole.runs.begin(), hole.runs.end(), row.id) != hole.runs.end())
         key += "|" + hole.name;
-    if (key == row.cable) key += "|" + row.id;
+    if (key == alone) key += "|" + row.id;
     const auto same = std::find_if(bundles.begin(), bundles.end(),
                                    [&](const auto& bundle) { return bundle.first == key; });
     if (same == bundles.end())
@@ -233,11 +242,21 @@ std::vector<std::vector<int>> pulled_together(const Takeoff& takeoff, const Ends
   return runs;
 }
 
-/// Spools of a cable that the plan cuts from: so many boxes are there anyway.
-std::size_t spools_of(const Takeoff& takeoff, const std::string& cable) {
-  return static_cast<std::size_t>(
-      std::count_if(takeoff.spools.begin(), takeoff.spools.end(),
-                    [&](const Spool& spool) { return spool.cable == cable && !spool.lead; }));
+/// The spool that a run is cut from.
+std::string spool_of(const Takeoff& takeoff, const std::string& run) {
+  for (const Spool& spool : takeoff.spools)
+    for (const SpoolCut& cut : spool.cuts)
+      if (cut.id == run) return spool.name;
+  return "";
+}
+
+/// How often a bundle is pulled for when each spool gives one cable at a time.
+std::size_t goes_of(const Takeoff& takeoff, const std::vector<int>& bundle) {
+  std::map<std::string, std::size_t> from;
+  std::size_t most = 0;
+  for (const int run : bundle)
+    most = std::max(most, ++from[spool_of(takeoff, element(takeoff.runs, run).id)]);
+  return most;
 }
 
 }  // namespace
@@ -247,9 +266,9 @@ Table box_table(const Takeoff& takeoff, const Ends& ends, const Job& job) {
       "boxes_open",
       "Pulling from the box",
       "For those who pull first and cut after: each cable of a bundle comes from a box of its own, "
-      "so that the bundle is pulled in one go. With fewer boxes it takes more goes, as told for "
-      "the "
-      "spools that this plan cuts from. Read the jacket's length mark where the cable leaves the "
+      "so that the bundle is pulled in one go. From the spools that this plan cuts from it takes "
+      "more goes, since each gives one cable at a time. Read the jacket's length mark where the "
+      "cable leaves the "
       "box, before the pull and after: the difference is the measured length, to be recorded as "
       "built.",
       {{"bundle", "Bundle", ColumnKind::count},
@@ -258,6 +277,7 @@ Table box_table(const Takeoff& takeoff, const Ends& ends, const Job& job) {
        {"goes", "Goes with the plan's spools", ColumnKind::count},
        {"box", "Box", ColumnKind::count},
        {"run", "Run"},
+       {"spool", "Spool of the plan"},
        {"cut_m", "Pull off", ColumnKind::length},
        {"mark_start", "Mark at the start", ColumnKind::tick},
        {"mark_end", "Mark at the end", ColumnKind::tick},
@@ -267,12 +287,13 @@ Table box_table(const Takeoff& takeoff, const Ends& ends, const Job& job) {
   for (const std::vector<int>& bundle : pulled_together(takeoff, ends, job)) {
     ++number;
     const std::string& cable = element(takeoff.runs, bundle.front()).cable;
-    const std::size_t spools = std::max<std::size_t>(1, spools_of(takeoff, cable));
+    const std::size_t goes = goes_of(takeoff, bundle);
     for (std::size_t i = 0; i < bundle.size(); ++i) {
       const RunRow& row = element(takeoff.runs, bundle[i]);
       table.rows.push_back({number_cell(number), cable, number_cell(bundle.size()),
-                            number_cell((bundle.size() + spools - 1) / spools), number_cell(i + 1),
-                            row.id, row.cut_m, tick_cell(), tick_cell(), tick_cell()});
+                            number_cell(goes), number_cell(i + 1), row.id,
+                            spool_of(takeoff, row.id), row.cut_m, tick_cell(), tick_cell(),
+                            tick_cell()});
     }
   }
   return table;

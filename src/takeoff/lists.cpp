@@ -3,6 +3,7 @@
 #include "base/words.h"
 #include "takeoff/cells.h"
 #include "takeoff/holes.h"
+#include "takeoff/where.h"
 
 namespace roomloom {
 namespace {
@@ -73,7 +74,8 @@ Table length_table(const Takeoff& takeoff) {
   return table;
 }
 
-Table hole_list(const Takeoff& takeoff, DisplayUnits units) {
+Table hole_list(const Takeoff& takeoff, const CableShapes& shapes, const Room& room,
+                DisplayUnits units) {
   Table table{"holes",
               "Holes",
               "",
@@ -81,8 +83,10 @@ Table hole_list(const Takeoff& takeoff, DisplayUnits units) {
                {"in", "In"},
                {"kind", "Kind"},
                {"tile", "Tile"},
-               {"from_left_m", "From the tile's left side", ColumnKind::length},
-               {"from_near_m", "From the tile's near side", ColumnKind::length},
+               {"side_1", "First side of the tile"},
+               {"from_side_1_m", "From the first side", ColumnKind::length},
+               {"side_2", "Second side of the tile"},
+               {"from_side_2_m", "From the second side", ColumnKind::length},
                {"diameter_m", "Diameter", ColumnKind::size},
                {"bundle_m", "Bundle", ColumnKind::size},
                {"thickness_m", "Thickness", ColumnKind::size},
@@ -92,12 +96,17 @@ Table hole_list(const Takeoff& takeoff, DisplayUnits units) {
                {"z_m", "Z", ColumnKind::length},
                {"runs", "Runs"}},
               {}};
-  for (const HoleRow& row : takeoff.holes) {
+  for (std::size_t i = 0; i < takeoff.holes.size(); ++i) {
+    const HoleRow& row = takeoff.holes[i];
     const bool in_tile = !row.tile.empty();
-    table.rows.push_back(
-        {row.name, row.crossing, row.kind, row.tile, in_tile ? Cell{row.from_edge_u_m} : Cell{},
-         in_tile ? Cell{row.from_edge_v_m} : Cell{}, row.diameter_m, row.bundle_m, row.thickness_m,
-         hole_state(row, units), row.centre.x, row.centre.y, row.centre.z, listed(row.runs)});
+    const TileOf in = tile_of(element(room.crossings, shapes.holes[i].crossing), room);
+    const TileSides sides =
+        in_tile && in.grid != nullptr ? tile_sides(room, *in.grid, row.centre) : TileSides{};
+    table.rows.push_back({row.name, row.crossing, row.kind, row.tile, sides.first,
+                          in_tile ? Cell{row.from_edge_u_m} : Cell{}, sides.second,
+                          in_tile ? Cell{row.from_edge_v_m} : Cell{}, row.diameter_m, row.bundle_m,
+                          row.thickness_m, hole_state(row, units), row.centre.x, row.centre.y,
+                          row.centre.z, listed(row.runs)});
   }
   return table;
 }

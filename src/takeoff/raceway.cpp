@@ -14,6 +14,7 @@ namespace roomloom {
 namespace {
 
 constexpr double kShortest_m = 0.3;        // of a piece at a joiner: common practice, no source
+constexpr double kByEnd_m = 0.02;          // nearer to an end of a piece is at that end
 constexpr double kFixingFromEnd_m = 0.05;  // common practice, no source
 
 /// Lengths of the pieces that a stretch is made of: as few as can be, none of them a sliver.
@@ -38,9 +39,7 @@ void sort_for_people(std::vector<Straight>& straights, const Room& room) {
   for (Straight& s : straights) {
     const Frame& frame = element(room.sheets, s.sheet).frame;
     const Vec2 a = frame.to_plane(s.from), b = frame.to_plane(s.to);
-    if (a.x < b.x - 1e-6 || (a.x < b.x + 1e-6 && a.y <= b.y)) continue;
-    std::swap(s.from, s.to);
-    std::swap(s.start_is, s.end_is);
+    if (a.x > b.x + 1e-6 || (a.x > b.x - 1e-6 && a.y > b.y)) turn_round(s);
   }
   std::stable_sort(straights.begin(), straights.end(), [&](const Straight& a, const Straight& b) {
     if (a.sheet != b.sheet) return a.sheet < b.sheet;
@@ -51,8 +50,44 @@ void sort_for_people(std::vector<Straight>& straights, const Room& room) {
   });
 }
 
+/// "S4 at M+110, 1.20 m from the start; N5, 0.30 m from the start": those of a piece that covers
+/// the stretch from `from_m` to `to_m`.
+std::string ways_out_words(const std::vector<WayOut>& ways, double from_m, double to_m, bool first,
+                           bool last, const Ends& ends, const Job& job) {
+  std::string text;
+  for (std::size_t i = 0; i < ways.size();) {
+    const WayOut& way = ways[i];
+    std::vector<std::string> ids;
+    for (; i < ways.size() && ways[i].end == way.end && ways[i].hole == way.hole &&
+           ways[i].along_m - way.along_m <= kSamePoint_m;
+         ++i)
+      ids.push_back(element(ends.runs, ways[i].run).id);
+    if ((way.along_m < from_m && !first) || (way.along_m >= to_m && !last)) continue;
+    const double at = std::clamp(way.along_m - from_m, 0.0, to_m - from_m);
+    text += (text.empty() ? "" : "; ") + listed(ids, ", ");
+    if (way.end >= 0) text += " at " + element(ends.ends, way.end).id;
+    if (!way.hole.empty()) text += " through hole " + way.hole;
+    text += at < kByEnd_m ? ", at the start"
+            : at > to_m - from_m - kByEnd_m
+                ? ", at the end"
+                : ", " + format_length(at, job.units, 2) + " from the start";
+  }
+  return text;
+}
+
+/// Those that lie in the stretch between two places of it.
+std::vector<int> runs_between(const Straight& straight, double from_m, double to_m) {
+  std::vector<int> runs;
+  for (const RunStay& stay : stays_in(straight))
+    if (std::min(stay.to_m, to_m) - std::max(stay.from_m, from_m) > kSamePoint_m &&
+        (runs.empty() || runs.back() != stay.run))
+      runs.push_back(stay.run);
+  return runs.empty() ? straight.runs : runs;
+}
+
 void add_pieces(Takeoff& takeoff, const Straight& straight, const StraightEnd& start,
-                const StraightEnd& end, const Job& job) {
+                const StraightEnd& end, const std::vector<WayOut>& ways_out, const Ends& ends,
+                const Job& job) {
   const RacewayType& type = element(job.catalogue.raceways, straight.raceway);
   const double along = distance(straight.from, straight.to);
   const double whole = std::max(0.001, along + start.longer_m + end.longer_m);
@@ -67,10 +102,12 @@ void add_pieces(Takeoff& takeoff, const Straight& straight, const StraightEnd& s
     piece.type = straight.raceway;
     piece.sheet = straight.sheet;
     piece.from = first_end + done * way;
+    const double from_m = done - start.longer_m, to_m = from_m + lengths[i];
     done += lengths[i];
     piece.to = first_end + done * way;
     piece.length_m = lengths[i];
-    piece.runs = straight.runs;
+    piece.runs = runs_between(straight, from_m, to_m);
+    piece.ways_out = ways_out_words(ways_out, from_m, to_m, first, last, ends, job);
     piece.fixed = straight.fixed;
     const std::string joiner =
         "square, joiner " + type.id + (straight.fixed ? ", there already" : "");
@@ -179,7 +216,7 @@ int lengths_fixed(const Takeoff& takeoff, const RacewayType& type) {
                                  : 0;
 }
 
-void cut_all(Takeoff& takeoff, const CableShapes& shapes, const Job& job) {
+void cut_all(Takeoff& takeoff, const Job& job) {
   for (std::size_t i = 0; i < job.catalogue.raceways.size(); ++i) {
     const RacewayType& type = job.catalogue.raceways[i];
     RacewayRow row;
@@ -187,10 +224,10 @@ void cut_all(Takeoff& takeoff, const CableShapes& shapes, const Job& job) {
     row.width_m = type.width_m;
     row.depth_m = type.depth_m;
     row.stock_length_m = type.stock_length_m;
-    for (const RacewayShape& shape : shapes.raceways) {
-      if (shape.raceway != static_cast<int>(i)) continue;
+    for (const RacewayPiece& piece : takeoff.raceway_pieces) {
+      if (piece.type != static_cast<int>(i)) continue;
       ++row.pieces;
-      row.length_m += distance(shape.from, shape.to);
+      row.length_m += piece.length_m;
     }
     if (row.pieces == 0) continue;
     std::vector<RacewayPiece*> pieces;
@@ -207,15 +244,16 @@ void cut_all(Takeoff& takeoff, const CableShapes& shapes, const Job& job) {
 void plan_raceway(Takeoff& takeoff, const CableShapes& shapes,
                   const std::vector<Termination>& terminations, const Ends& ends, const Room& room,
                   const Job& job) {
-  std::vector<Straight> straights = straights_of(shapes, room, job);
+  std::vector<Straight> straights = straights_of(shapes, takeoff.boxes, room, job);
   sort_for_people(straights, room);
   const Joints joints = join_straights(straights, takeoff, terminations, ends, job);
   takeoff.raceway_fittings = joints.fittings;
   for (std::size_t i = 0; i < straights.size(); ++i)
-    add_pieces(takeoff, straights[i], joints.starts[i], joints.ends[i], job);
+    add_pieces(takeoff, straights[i], joints.starts[i], joints.ends[i], joints.ways_out[i], ends,
+               job);
   name_pieces(takeoff.raceway_pieces, room, job);
   merge_fittings(takeoff.raceway_fittings, job);
-  cut_all(takeoff, shapes, job);
+  cut_all(takeoff, job);
 }
 
 namespace {
@@ -236,14 +274,20 @@ std::string paint_words(const RacewayPiece& piece, const Sheet& sheet, const Sce
 
 }  // namespace
 
-Table raceway_piece_table(const Takeoff& takeoff, const Room& room, const Scene* scene,
-                          const Job& job) {
+Table raceway_piece_table(const Takeoff& takeoff, const Ends& ends, const Room& room,
+                          const Scene* scene, const Job& job) {
   Table table{
       "raceway_pieces",
       "Pieces of raceway",
       "Lengths along the longest edge, mitres included, from where it starts to where it ends. "
-      "Heights above the floor; on a floor or "
-      "ceiling, from its near edge. Screws not more than " +
+      "Heights above the floor, on a slope along it; on a floor or "
+      "ceiling, from its near edge. Below 0: past that corner or edge. Cut out between: cables "
+      "that "
+      "leave a piece elsewhere than at its ends. Pieces stop at the sides of boxes, which are "
+      "taken as "
+      "86 mm square for one outlet and 146 mm long for two 100 mm apart; cut to yours; what goes "
+      "on passes through the box. Screws not "
+      "more than " +
           format_length(job.work.raceway_fixing_spacing_m, job.units, 2) +
           " apart (common practice, no source).",
       {{"piece", "Piece"},
@@ -258,6 +302,8 @@ Table raceway_piece_table(const Takeoff& takeoff, const Room& room, const Scene*
        {"end_up_m", "End, up", ColumnKind::length},
        {"start", "Start is"},
        {"end", "End is"},
+       {"ways_out", "Cut out between"},
+       {"runs", "Runs"},
        {"fixings", "Screws", ColumnKind::count},
        {"paint", "Colour or paint"},
        {"done", "Done", ColumnKind::tick}},
@@ -270,7 +316,8 @@ Table raceway_piece_table(const Takeoff& takeoff, const Room& room, const Scene*
     table.rows.push_back({piece.name, piece.raceway, sheet.name,
                           std::string(piece.fixed ? "there already" : "to cut"), piece.length_m,
                           std::string(right ? "right corner" : "left corner"), a.along_m, a.up_m,
-                          b.along_m, b.up_m, piece.start, piece.end, number_cell(piece.fixings),
+                          b.along_m, b.up_m, piece.start, piece.end, piece.ways_out,
+                          listed(run_ids(piece.runs, ends)), number_cell(piece.fixings),
                           paint_words(piece, sheet, scene, job), tick_cell()});
   }
   return table;

@@ -2,15 +2,17 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include "base/units.h"
+#include "takeoff/boxes.h"
 #include "takeoff/cells.h"
 #include "takeoff/raceway_tips.h"
+#include "takeoff/raceway_ways_out.h"
 
 namespace roomloom {
 namespace {
 
-constexpr double kAtEnd_m = 0.06;     // of a cable's end
 constexpr double kMostMoved_m = 0.3;  // that a joint lies off where the tracks turn
 
 class Joiner {
@@ -24,10 +26,17 @@ class Joiner {
         job_(job) {
     joints_.starts.resize(straights.size());
     joints_.ends.resize(straights.size());
+    let_out_.resize(2 * straights.size());
   }
 
   Joints run() {
-    for (const std::vector<Tip>& group : tips_.groups()) make(group);
+    for (const std::vector<Tip>& group : tips_.groups()) {
+      make(group);
+      lead_on(group);
+    }
+    for (std::size_t i = 0; i < joints_.starts.size(); ++i)
+      for (const bool start : {true, false}) enter_box({static_cast<int>(i), start});
+    joints_.ways_out = ways_out_of(tips_, let_out_, takeoff_.holes, terminations_, ends_);
     std::stable_sort(joints_.fittings.begin(), joints_.fittings.end(),
                      [&](const RacewayFitting& a, const RacewayFitting& b) {
                        return a.raceway != b.raceway ? rank(a.raceway) < rank(b.raceway)
@@ -97,7 +106,31 @@ class Joiner {
     else if (arms.size() == 2)
       make_meeting(arms[0], arms[1]);
     else
-      make_tee(arms);
+      make_tee_of_outer(arms);
+  }
+
+  void enter_box(const Tip& tip) {
+    if (tips_.box(tip) < 0) return;
+    say(tip,
+        "square, into " + box_words(element(takeoff_.boxes, tips_.box(tip)), ends_) +
+            ", no fitting",
+        0);
+    for (const int run : tips_.runs_at(tip)) let_out(tip).insert(run);
+  }
+
+  /// Cables that lie in several stretches of a joint go on from one into the other.
+  void lead_on(const std::vector<Tip>& group) {
+    for (const Tip& tip : group) {
+      for (const Tip& other : group)
+        if (other.straight != tip.straight)
+          for (const int run : tips_.runs_at(other)) let_out(tip).insert(run);
+      if (const int passed = tips_.passed_by(tip); passed >= 0)
+        for (const int run : tips_.straight({passed, true}).runs) let_out(tip).insert(run);
+    }
+  }
+
+  std::set<int>& let_out(const Tip& tip) {
+    return let_out_[2 * static_cast<std::size_t>(tip.straight) + (tip.at_start ? 0 : 1)];
   }
 
   /// The hole that an end piece covers where the stretch stops. Of a short stretch beside one hole
@@ -107,44 +140,35 @@ class Joiner {
     const HoleRow* nearest = nullptr;
     for (const HoleRow& hole : takeoff_.holes) {
       const double away = distance(hole.centre, tips_.point(tip));
-      if (away > 0.5 * hole.diameter_m + tips_.type(tip).depth_m + 0.1) continue;
+      if (!is_over(hole, tips_.point(tip), tips_.type(tip))) continue;
       if (distance(hole.centre, tips_.point(other)) < away - 1e-6) continue;
       if (nearest == nullptr || away < distance(nearest->centre, tips_.point(tip))) nearest = &hole;
     }
     return nearest;
   }
 
-  /// The nearest end of a cable in the stretch that lies at its tip.
-  const Termination* end_at(const Tip& tip) const {
-    const std::vector<int>& runs = tips_.straight(tip).runs;
-    const Termination* nearest = nullptr;
-    double least = kAtEnd_m;
-    for (const Termination& one : terminations_) {
-      if (std::find(runs.begin(), runs.end(), one.run) == runs.end()) continue;
-      const double away = distance(element(ends_.ends, one.end).place.position, tips_.point(tip));
-      if (away > least) continue;
-      nearest = &one;
-      least = away;
-    }
-    return nearest;
-  }
-
   void make_stop(const Tip& tip) {
     if (const int other = tips_.passed_by(tip); other >= 0) return make_side_tee(tip, other);
-    if (const HoleRow* hole = hole_under(tip))
+    const std::vector<int> runs = tips_.runs_at(tip);
+    if (const HoleRow* hole = hole_under(tip)) {
+      for (const int run : runs)
+        if (const std::string& id = element(ends_.runs, run).id;
+            std::find(hole->runs.begin(), hole->runs.end(), id) != hole->runs.end())
+          let_out(tip).insert(run);
       return say(tip,
                  "square, " + fitting("end piece over a hole", tips_.type(tip).id, {tip}) + ": " +
                      hole->name,
                  0);
-    const Termination* end = end_at(tip);
+    }
+    let_out(tip).insert(runs.begin(), runs.end());
+    const Termination* end = end_near(tips_.point(tip), runs, kAtEnd_m, terminations_, ends_);
     const std::string id = end == nullptr ? "" : element(ends_.ends, end->end).id;
     if (end != nullptr && !end->box.empty())
       return say(tip, "square, into box " + end->box + " of " + id + ", no fitting", 0);
     if (end != nullptr && end->box_there)
       return say(tip, "square, into the box of " + id + " that is there, no fitting", 0);
-    // Cable lies in every stretch and goes on from its end.
     std::vector<std::string> out;
-    for (const int run : tips_.straight(tip).runs) out.push_back(element(ends_.runs, run).id);
+    for (const int run : runs) out.push_back(element(ends_.runs, run).id);
     std::string words = "square, " + fitting("end cap", tips_.type(tip).id, {tip});
     if (!out.empty()) words += ", cut out for " + listed(out, ", ");
     if (end != nullptr) words += (end->state == "leave coiled" ? ", coiled at " : ", at ") + id;
@@ -194,12 +218,31 @@ class Joiner {
   }
 
   void make_joiner(const Tip& a, const Tip& b) {
+    // In one corner, on both its faces: no piece joins these.
+    if (tips_.along_edge(a, b)) return make_beside(a), make_beside(b);
     const bool same = tips_.straight(a).raceway == tips_.straight(b).raceway;
     const std::string name = fitting(same ? "joiner" : "reducer", largest({a, b}), {a, b});
     for (const Tip& tip : {a, b}) say(tip, "square, " + name, 0);
   }
 
+  /// One that runs along the edge of a corner, and one that comes to it on the other face.
+  void make_into_front(const Tip& along, const Tip& across) {
+    const double lean = std::abs(dot(tips_.inward(along), tips_.inward(across)));
+    const double slant = std::sqrt(std::max(0.01, 1 - lean * lean)),
+                 wide = tips_.half(across, true);
+    const std::string cut =
+        lean < 0.02 ? "square" : format_number(degrees(std::acos(lean)), 0) + " deg cut";
+    say(along,
+        "square, " + fitting("end cap", tips_.type(along).id, {along, across}) +
+            ", runs along the corner past the other",
+        tips_.to_crossing(along, across) + wide / slant);
+    say(across, cut + ", butts against the other's front in the corner, no fitting",
+        tips_.to_crossing(across, along) - (tips_.half(along, false) - wide * lean) / slant);
+  }
+
   void make_corner(const Tip& a, const Tip& b) {
+    if (tips_.along_edge(a, b)) return make_into_front(a, b);
+    if (tips_.along_edge(b, a)) return make_into_front(b, a);
     const bool one_sheet = RacewayTips::in_line(tips_.straight(a).normal, tips_.straight(b).normal);
     // From one stretch onto the other: towards the viewer is an inside corner.
     const char* kind = one_sheet                                            ? "flat"
@@ -244,15 +287,42 @@ class Joiner {
               tips_.half(tip, one_sheet) * std::tan(std::min(turn_rad, 2.8) / 2));
   }
 
+  /// Of stretches side by side one that comes from their side meets the outer one first: a corner,
+  /// and what goes on in the others moves over. The others make their joint without these two.
+  void make_tee_of_outer(std::vector<Arm> arms) {
+    const Vec3 middle = tips_.middle_of(arms);
+    for (std::size_t i = 0; i < arms.size() && arms.size() > 2; ++i)
+      for (std::size_t j = 0; j < arms.size() && arms[i].tips.size() == 1; ++j) {
+        Arm& many = arms[j];
+        if (many.tips.size() < 2 || many.sheet != arms[i].sheet ||
+            RacewayTips::in_line(many.inward, arms[i].inward))
+          continue;
+        const auto outer =
+            std::max_element(many.tips.begin(), many.tips.end(), [&](const Tip& a, const Tip& b) {
+              return dot(tips_.point(a) - tips_.point(b), arms[i].inward) < -1e-6;
+            });
+        if (outer->straight == nearest_to(middle, many).straight) continue;
+        make_corner(arms[i].tips.front(), *outer);
+        if (tips_.runs_at(*outer) != tips_.runs_at(arms[i].tips.front()))
+          made(*outer).words += ", opened into the one beside it";
+        many.tips.erase(outer);
+        arms.erase(arms.begin() + static_cast<std::ptrdiff_t>(i));
+        return make_tee_of_outer(std::move(arms));
+      }
+    arms.size() == 2 ? make_meeting(arms[0], arms[1]) : make_tee(arms);
+  }
+
+  Tip nearest_to(const Vec3& middle, const Arm& arm) const {
+    return *std::min_element(arm.tips.begin(), arm.tips.end(), [&](const Tip& a, const Tip& b) {
+      return distance(tips_.point(a), middle) < distance(tips_.point(b), middle) - 1e-9;
+    });
+  }
+
   /// Those in line meet under the fitting; the others stop at their sides.
   void make_tee(const std::vector<Arm>& arms) {
     const Vec3 middle = tips_.middle_of(arms);
     std::vector<Tip> leads;
-    for (const Arm& arm : arms)
-      leads.push_back(
-          *std::min_element(arm.tips.begin(), arm.tips.end(), [&](const Tip& a, const Tip& b) {
-            return distance(tips_.point(a), middle) < distance(tips_.point(b), middle) - 1e-9;
-          }));
+    for (const Arm& arm : arms) leads.push_back(nearest_to(middle, arm));
     const std::string kind = arms.size() == 3   ? "tee"
                              : arms.size() == 4 ? "cross"
                                                 : std::to_string(arms.size()) + "-way junction";
@@ -277,6 +347,7 @@ class Joiner {
   const Ends& ends_;
   const Job& job_;
   Joints joints_;
+  std::vector<std::set<int>> let_out_;  ///< by tip: runs that its end lets out or leads on
 };
 
 }  // namespace

@@ -34,6 +34,15 @@ std::vector<TipPair> nearest_pairs(std::vector<Tip> left, std::vector<Tip> right
 
 }  // namespace
 
+RacewayTips::RacewayTips(const std::vector<Straight>& straights, const Catalogue& catalogue)
+    : straights_(straights), catalogue_(catalogue) {
+  for (const Straight& straight : straights) stays_.push_back(stays_in(straight));
+}
+
+const std::vector<RunStay>& RacewayTips::stays(int straight) const {
+  return element(stays_, straight);
+}
+
 bool RacewayTips::in_line(const Vec3& a, const Vec3& b) { return norm(cross(a, b)) < kInLine; }
 
 const Straight& RacewayTips::straight(const Tip& tip) const {
@@ -51,6 +60,24 @@ Vec3 RacewayTips::inward(const Tip& tip) const {
 
 const RacewayType& RacewayTips::type(const Tip& tip) const {
   return element(catalogue_.raceways, straight(tip).raceway);
+}
+
+int RacewayTips::box(const Tip& tip) const {
+  return tip.at_start ? straight(tip).from_box : straight(tip).to_box;
+}
+
+std::vector<int> RacewayTips::runs_at(const Tip& tip) const {
+  const double at = tip.at_start ? 0 : distance(straight(tip).from, straight(tip).to);
+  std::vector<int> runs;
+  for (const RunStay& stay : stays(tip.straight))
+    if (std::abs((tip.at_start ? stay.from_m : stay.to_m) - at) <= kSamePoint_m)
+      runs.push_back(stay.run);
+  return runs;
+}
+
+bool RacewayTips::along_edge(const Tip& tip, const Tip& other) const {
+  const Vec3 edge = cross(straight(tip).normal, straight(other).normal);
+  return norm(edge) > kInLine && in_line(inward(tip), normalized(edge));
 }
 
 double RacewayTips::half(const Tip& tip, bool one_sheet) const {
@@ -77,7 +104,8 @@ bool RacewayTips::side_by_side(const Tip& a, const Tip& b) const {
 std::vector<std::vector<Tip>> RacewayTips::groups() const {
   std::vector<Tip> left;
   for (std::size_t i = 0; i < straights_.size(); ++i)
-    for (const bool start : {true, false}) left.push_back({static_cast<int>(i), start});
+    for (const bool start : {true, false})
+      if (const Tip tip{static_cast<int>(i), start}; box(tip) < 0) left.push_back(tip);
   std::vector<std::vector<Tip>> all;
   while (!left.empty()) {
     std::vector<Tip> group{left.front()};
@@ -153,17 +181,16 @@ std::vector<TipPair> RacewayTips::pairs_in_line(const Arm& a, const Arm& b) cons
 }
 
 std::vector<TipPair> RacewayTips::pairs_in_corner(const Arm& a, const Arm& b) const {
-  if (a.tips.size() != b.tips.size())
-    return nearest_pairs(a.tips, b.tips, 1e9, [&](const Tip& one, const Tip& other) {
-      return distance(point(one), point(other));
-    });
   const auto sorted = [&](std::vector<Tip> tips, const Vec3& way) {
     std::stable_sort(tips.begin(), tips.end(), [&](const Tip& one, const Tip& other) {
       return dot(point(one), way) < dot(point(other), way) - 1e-6;
     });
     return tips;
   };
-  const std::vector<Tip> left = sorted(a.tips, b.inward), right = sorted(b.tips, a.inward);
+  std::vector<Tip> left = sorted(a.tips, b.inward), right = sorted(b.tips, a.inward);
+  for (std::vector<Tip>* tips : {&left, &right})
+    tips->erase(tips->begin(),
+                tips->end() - static_cast<std::ptrdiff_t>(std::min(a.tips.size(), b.tips.size())));
   std::vector<TipPair> pairs;
   for (std::size_t i = 0; i < left.size(); ++i) pairs.emplace_back(left[i], right[i]);
   return pairs;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "takeoff/built.h"
 #include "takeoff/cells.h"
 
 namespace roomloom {
@@ -37,7 +38,7 @@ void list_ramps(Takeoff& takeoff, const Plan& plan, const Tracks& tracks, const 
     const std::vector<int> runs = runs_in_zone(way.along_zone, plan, tracks);
     if (runs.empty()) continue;
     RampRow row;
-    row.name = "K" + std::to_string(takeoff.ramps.size() + 1);
+    row.name = "ramp " + std::to_string(takeoff.ramps.size() + 1);
     row.end = element(ends.ends, way.end).id;
     row.wall = element(room.sheets, way.wall).name;
     row.from = way.wall_foot;
@@ -50,6 +51,8 @@ void list_ramps(Takeoff& takeoff, const Plan& plan, const Tracks& tracks, const 
       row.inside_m = std::max(row.inside_m, diameter);
       row.inside_width_m += diameter;
       row.runs.push_back(element(ends.runs, run).id);
+      const RunRow& listed = element(takeoff.runs, run);
+      row.there = row.there || (listed.lies() && built_run(listed, job.as_built) != nullptr);
     }
     takeoff.ramps.push_back(std::move(row));
   }
@@ -70,12 +73,13 @@ Table ramp_table(const Takeoff& takeoff) {
                {"inside_height", "Inside height", ColumnKind::size},
                {"inside_width", "Inside width", ColumnKind::size},
                {"walkway", "Walkway", ColumnKind::text},
+               {"state", "State", ColumnKind::text},
                {"runs", "Runs", ColumnKind::text}},
               {}};
   for (const RampRow& row : takeoff.ramps)
     table.rows.push_back({row.name, row.wall, row.end, row.length_m, row.inside_m,
                           row.inside_width_m, std::string(row.on_walkway ? "yes" : "no"),
-                          listed(row.runs)});
+                          std::string(row.there ? "there already" : "to lay"), listed(row.runs)});
   return table;
 }
 

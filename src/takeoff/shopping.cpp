@@ -101,6 +101,29 @@ void buy_raceway(Buyer& buyer, const Takeoff& takeoff, const Job& job) {
   buyer.add_small("Small parts", "screw and plug", screws);
 }
 
+/// In lengths of a metre, as wide and high inside as its cables ask.
+void buy_ramps(Buyer& buyer, const Takeoff& takeoff, const Job& job) {
+  constexpr double kPrice = 15, kLength_m = 1;  // invented
+  constexpr const char* kItem = "floor cable ramp";
+  double price = kPrice;
+  bool invented = true;
+  for (const ItemPrice& own : job.work.prices)
+    if (own.item == kItem) {
+      price = own.price;
+      invented = false;
+    }
+  const auto at_least = [&](double size_m) {
+    return size_text(1e-3 * std::ceil(1e3 * size_m - 1e-6), job.units);
+  };
+  for (const RampRow& ramp : takeoff.ramps)
+    if (!ramp.there)
+      buyer.add("Raceway",
+                std::string(kItem) + ", inside " + at_least(ramp.inside_width_m) + " x " +
+                    at_least(ramp.inside_m),
+                std::ceil(ramp.length_m / kLength_m - 1e-9),
+                "length of " + format_length(kLength_m, job.units, 1), price, invented);
+}
+
 /// The smallest hook that takes the cables, or what the job says a support costs.
 void buy_hook(Buyer& buyer, const std::vector<double>& diameters, const Job& job) {
   const double bundle = bundle_diameter(diameters);
@@ -109,7 +132,7 @@ void buy_hook(Buyer& buyer, const std::vector<double>& diameters, const Job& job
   buyer.add(kHung, "support", 1, "piece", job.prefer.support_price);
 }
 
-/// Runs that lie already have their holes.
+/// Runs that lie already have their holes and supports.
 bool all_installed(const std::vector<int>& runs, const Takeoff& takeoff) {
   return std::all_of(runs.begin(), runs.end(),
                      [&](int run) { return element(takeoff.runs, run).installed; });
@@ -139,7 +162,7 @@ void buy_holes(Buyer& buyer, const Takeoff& takeoff, const CableShapes& shapes, 
     buyer.add(kHung, grommet.id, 1, "piece", grommet.price);
   }
   for (const SupportShape& support : shapes.supports) {
-    if (on_recorded_way(support.at, job.as_built)) continue;
+    if (on_recorded_way(support.at, job.as_built) || all_installed(support.runs, takeoff)) continue;
     std::vector<double> diameters;
     for (const int run : support.runs)
       diameters.push_back(element(job.catalogue.cables, element(ends.runs, run).cable).diameter_m);
@@ -182,6 +205,7 @@ std::vector<Purchase> purchases_of(const Takeoff& takeoff,
   Buyer buyer(job);
   buy_cable(buyer, takeoff, job);
   buy_raceway(buyer, takeoff, job);
+  buy_ramps(buyer, takeoff, job);
   buy_holes(buyer, takeoff, shapes, ends, job);
   buy_coil_hooks(buyer, terminations, ends, job);
   buy_ends(buyer, takeoff, terminations);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "base/steps.h"
 #include "takeoff/cells.h"
@@ -106,34 +107,45 @@ std::vector<Spot> standing_spots(const Room& room, const Ends& ends) {
   return spots;
 }
 
-Standing choose_standing(const std::vector<HighPoint>& points, const std::vector<Spot>& spots,
-                         double reach_m) {
+std::vector<int> spots_for(const HighPoint& point, const std::vector<Spot>& spots, double reach_m) {
+  std::vector<int> free, any;
+  for (std::size_t s = 0; s < spots.size(); ++s) {
+    if (!reaches(spots[s], point, reach_m)) continue;
+    any.push_back(static_cast<int>(s));
+    if (spots[s].free) free.push_back(static_cast<int>(s));
+  }
+  if (any.empty() && !spots.empty()) any.push_back(nearest_spot(point, spots));
+  return free.empty() ? any : free;
+}
+
+Standing choose_standing(const std::vector<HighPoint>& points,
+                         const std::vector<std::vector<int>>& reached_from,
+                         const std::vector<Spot>& spots) {
   Standing standing;
   standing.spot_of.assign(points.size(), -1);
-  std::vector<std::vector<int>> sets(spots.size());
-  for (std::size_t p = 0; p < points.size(); ++p) {
-    std::vector<int> free, any;
-    for (std::size_t s = 0; s < spots.size(); ++s) {
-      if (!reaches(spots[s], points[p], reach_m)) continue;
-      any.push_back(static_cast<int>(s));
-      if (spots[s].free) free.push_back(static_cast<int>(s));
-    }
-    if (any.empty() && !spots.empty()) any.push_back(nearest_spot(points[p], spots));
-    for (const int s : free.empty() ? any : free)
-      sets[static_cast<std::size_t>(s)].push_back(static_cast<int>(p));
+  std::map<int, std::vector<int>> points_of;  // by spot
+  for (std::size_t p = 0; p < points.size(); ++p)
+    for (const int s : reached_from[p]) points_of[s].push_back(static_cast<int>(p));
+  if (points_of.empty()) return standing;
+  std::vector<std::vector<int>> sets;
+  std::vector<int> spot_of_set;
+  for (auto& [spot, reached] : points_of) {
+    spot_of_set.push_back(spot);
+    sets.push_back(std::move(reached));
   }
-  if (spots.empty()) return standing;
   const SetCover cover = fewest_sets(static_cast<int>(points.size()), sets);
-  standing.spots = cover.chosen;
   standing.proven = cover.proven;
-  for (const int s : cover.chosen)
-    for (const int p : element(sets, s)) {
+  for (const int set : cover.chosen) {
+    const int s = element(spot_of_set, set);
+    standing.spots.push_back(s);
+    for (const int p : element(sets, set)) {
       int& spot = standing.spot_of[static_cast<std::size_t>(p)];
       const Vec3& at = element(points, p).at;
       if (spot < 0 || level_distance(element(spots, s).floor, at) <
                           level_distance(element(spots, spot).floor, at) - 1e-9)
         spot = s;
     }
+  }
   return standing;
 }
 

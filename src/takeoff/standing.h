@@ -30,10 +30,15 @@ struct Standing {
   bool proven = false;       ///< fewest spots
 };
 
-/// The fewest spots from which all points are within reach sideways. Spots that are not free are
-/// used only for points that no free one reaches. Points that none reaches are given the nearest.
-Standing choose_standing(const std::vector<HighPoint>& points, const std::vector<Spot>& spots,
-                         double reach_m);
+/// Spots from which a point is within reach sideways, ascending: those that are free, others where
+/// none of these is, and the nearest where nothing is within reach.
+std::vector<int> spots_for(const HighPoint& point, const std::vector<Spot>& spots, double reach_m);
+
+/// The fewest spots that reach all points.
+/// @param reached_from  by point, as spots_for() has them
+Standing choose_standing(const std::vector<HighPoint>& points,
+                         const std::vector<std::vector<int>>& reached_from,
+                         const std::vector<Spot>& spots);
 
 /// "1.20 m from Wall left, 0.90 m from Wall back".
 std::string spot_words(const Spot& spot, const Room& room, DisplayUnits units);

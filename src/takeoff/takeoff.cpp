@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "takeoff/boxes.h"
 #include "takeoff/built.h"
 #include "takeoff/cells.h"
 #include "takeoff/holes.h"
@@ -28,13 +29,6 @@ std::string colour_of(const Run& run, const CableType& cable, const Job& job) {
   const RunSpec* spec = spec_of(run, job);
   if (spec != nullptr && !spec->colour.empty()) return spec->colour;
   return cable.colours.empty() ? "" : cable.colours.front();
-}
-
-std::vector<std::string> run_ids(const std::vector<int>& runs, const Ends& ends, int except = -1) {
-  std::vector<std::string> ids;
-  for (const int run : runs)
-    if (run != except) ids.push_back(element(ends.runs, run).id);
-  return ids;
 }
 
 std::vector<std::string> sharers_of(int run, const Plan& plan, const Ends& ends) {
@@ -131,6 +125,7 @@ Takeoff take_off(const CableShapes& shapes, const Plan& plan, const Tracks& trac
   for (const HoleShape& hole : shapes.holes)
     takeoff.holes.push_back(hole_row(hole, ends, room, job));
   const std::vector<Termination> terminations = terminations_of(takeoff, ends, room, job);
+  takeoff.boxes = boxes_of(terminations, ends, room);
   plan_raceway(takeoff, shapes, terminations, ends, room, job);
   takeoff.supports = static_cast<int>(shapes.supports.size());
   list_ramps(takeoff, plan, tracks, ends, room, job);
@@ -145,11 +140,11 @@ Takeoff take_off(const CableShapes& shapes, const Plan& plan, const Tracks& trac
       spool_table(takeoff),
       spool_cut_table(takeoff),
       lead_table(takeoff),
-      hole_list(takeoff, job.units),
+      hole_list(takeoff, shapes, room, job.units),
       hole_table(takeoff, shapes, ends, room, job),
       tile_table(takeoff, room),
       raceway_list(takeoff),
-      raceway_piece_table(takeoff, room, scene, job),
+      raceway_piece_table(takeoff, ends, room, scene, job),
       raceway_cut_table(takeoff, job),
       raceway_fitting_table(takeoff),
       end_table(terminations, ends, room),

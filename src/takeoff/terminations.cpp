@@ -10,8 +10,6 @@
 namespace roomloom {
 namespace {
 
-constexpr double kSameBox_m = 0.15;  // common practice, no source: a double box
-
 struct Connector {
   std::string name;
   int count = 1;
@@ -65,6 +63,10 @@ std::string pins_of(const std::string& connector, Service service) {
   return connector == "3-pin audio plug" ? "balanced line" : "";
 }
 
+bool share_box(const EndPlace& a, const EndPlace& b) {
+  return a.home == b.home && distance(a.position, b.position) <= kSameBox_m;
+}
+
 class Boxes {
  public:
   explicit Boxes(const Ends& ends) : ends_(ends) {}
@@ -73,8 +75,7 @@ class Boxes {
   std::size_t put(int end) {
     const EndPlace& place = element(ends_.ends, end).place;
     for (std::size_t i = 0; i < boxes_.size(); ++i) {
-      const EndPlace& first = element(ends_.ends, boxes_[i].front()).place;
-      if (first.home == place.home && distance(first.position, place.position) <= kSameBox_m)
+      if (share_box(element(ends_.ends, boxes_[i].front()).place, place))
         return boxes_[i].push_back(end), i;
     }
     boxes_.push_back({end});
@@ -86,6 +87,14 @@ class Boxes {
   const Ends& ends_;
   std::vector<std::vector<int>> boxes_;
 };
+
+/// Whether a jack goes in beside one that lies: their box was put up for both.
+bool beside_box_there(int end, const std::vector<Termination>& all, const Ends& ends) {
+  return std::any_of(all.begin(), all.end(), [&](const Termination& one) {
+    return one.box_there && one.state == "lies already" &&
+           share_box(element(ends.ends, one.end).place, element(ends.ends, end).place);
+  });
+}
 
 std::string where_words(const End& end, const Room& room) {
   if (end.place.home.kind != PlaceKind::sheet) return end.how;
@@ -129,6 +138,7 @@ std::vector<Termination> terminations_of(const Takeoff& takeoff, const Ends& end
                                          const Job& job) {
   std::vector<Termination> all;
   std::vector<int> box_of;
+  std::vector<bool> wants_box;
   Boxes boxes(ends);
   for (const RunRow& row : takeoff.runs) {
     if (!row.routed) continue;
@@ -145,10 +155,18 @@ std::vector<Termination> terminations_of(const Takeoff& takeoff, const Ends& end
       one.connector = now ? connector.name : "";
       one.count = now ? connector.count : 0;
       one.pins = now ? pins_of(connector.name, cable.service) : "";
-      one.box_there = connector.in_box && one.state == "lies already";
-      box_of.push_back(connector.in_box && now ? static_cast<int>(boxes.put(index)) : -1);
+      one.box_there = connector.in_box && one.state == "lies already" &&
+                      end.state == EndState::fitted;  // none was put up for a coil
+      wants_box.push_back(connector.in_box && now);
       all.push_back(std::move(one));
     }
+  }
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    if (wants_box[i] && beside_box_there(all[i].end, all, ends)) {
+      all[i].box_there = true;
+      wants_box[i] = false;
+    }
+    box_of.push_back(wants_box[i] ? static_cast<int>(boxes.put(all[i].end)) : -1);
   }
   std::vector<bool> told(all.size(), false);
   for (std::size_t i = 0; i < all.size(); ++i) {

@@ -53,13 +53,14 @@ Vec2 point_measured(const Room& room, int sheet, bool from_right, double along_m
           upright ? (room.floor_z_m + up_m - on.frame.origin.z) / on.frame.v.z : all.low.y + up_m};
 }
 
-std::optional<WallDistance> nearest_wall(const Room& room, const Vec3& point,
-                                         const Vec3& direction) {
-  constexpr double kSquare = 0.985;  // cosine of 10 degrees
+namespace {
+
+template <typename Square>
+std::optional<WallDistance> nearest_wall_of(const Room& room, const Vec3& point, Square square) {
   std::optional<WallDistance> nearest;
   for (std::size_t i = 0; i < room.sheets.size(); ++i) {
     const Sheet& sheet = room.sheets[i];
-    if (!is_wall(sheet) || std::fabs(dot(sheet.frame.n, direction)) < kSquare) continue;
+    if (!is_wall(sheet) || !square(sheet)) continue;
     const double away = sheet.frame.height(point);
     const Extent all = extent_of(sheet.region.outline);
     const double along = sheet.frame.to_plane(point).x;
@@ -67,6 +68,24 @@ std::optional<WallDistance> nearest_wall(const Room& room, const Vec3& point,
     if (!nearest || away < nearest->metres - 1e-9) nearest = {static_cast<int>(i), away};
   }
   return nearest;
+}
+
+constexpr double kSquare = 0.985;  // cosine of 10 degrees
+constexpr double kFacing = 0.85;   // of 32: tiles need not be square to the walls
+
+}  // namespace
+
+std::optional<WallDistance> nearest_wall(const Room& room, const Vec3& point,
+                                         const Vec3& direction) {
+  return nearest_wall_of(room, point, [&](const Sheet& sheet) {
+    return std::fabs(dot(sheet.frame.n, direction)) >= kSquare;
+  });
+}
+
+std::string wall_toward(const Room& room, const Vec3& point, const Vec3& direction) {
+  const auto wall = nearest_wall_of(
+      room, point, [&](const Sheet& sheet) { return -dot(sheet.frame.n, direction) >= kFacing; });
+  return wall ? element(room.sheets, wall->sheet).name : "";
 }
 
 std::string grid_corner(const Room& room, const TileGrid& grid) {
@@ -83,6 +102,15 @@ std::string grid_corner(const Room& room, const TileGrid& grid) {
   for (const auto& wall : {across, beside})
     if (wall) walls.push_back(element(room.sheets, wall->sheet).name);
   return listed(walls, " and ");
+}
+
+TileSides tile_sides(const Room& room, const TileGrid& grid, const Vec3& point) {
+  const Frame& frame = element(room.sheets, grid.sheet).frame;
+  const auto side = [&](const Vec3& direction, const char* otherwise) {
+    const std::string wall = wall_toward(room, point, direction);
+    return wall.empty() ? otherwise : "toward " + wall;
+  };
+  return {side(-1 * frame.u, "of lower column numbers"), side(-1 * frame.v, "of earlier letters")};
 }
 
 TileOf tile_of(const Crossing& crossing, const Room& room) {

@@ -30,9 +30,20 @@ struct WallDistance {
 std::optional<WallDistance> nearest_wall(const Room& room, const Vec3& point,
                                          const Vec3& direction);
 
+/// Where one gets to from a point in a direction: the name of the nearest wall across it that
+/// faces the point from there; empty where none does.
+std::string wall_toward(const Room& room, const Vec3& point, const Vec3& direction);
+
 /// The corner that the tiles of a grid are counted from, by the walls that meet nearest to it:
 /// "Wall back and Wall left".
 std::string grid_corner(const Room& room, const TileGrid& grid);
+
+/// The two sides of a tile that holes in it are measured from, named by the walls they are toward,
+/// since left and near change with whoever looks up.
+struct TileSides {
+  std::string first, second;  ///< "toward Wall left"
+};
+TileSides tile_sides(const Room& room, const TileGrid& grid, const Vec3& point);
 
 /// The tile that a crossing goes through, with its grid.
 struct TileOf {

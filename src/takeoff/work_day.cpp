@@ -12,28 +12,34 @@ namespace roomloom {
 using Kind = HighThing::Kind;
 
 std::vector<WorkStep> Day::plan(const std::set<int>& runs) {
+  in_day_.assign(w_.takeoff.runs.size(), 0);
   for (const int run : w_.order)
-    if (runs.count(run) != 0) order_.push_back(run);
+    if (runs.count(run) != 0) {
+      order_.push_back(run);
+      in_day_[static_cast<std::size_t>(run)] = 1;
+    }
   choose_places();
   if (part_ == DayPart::preparation) return prepare_all();
   label();
-  raceway();
   boxes();
+  raceway();
   low_holes();
   std::vector<std::string> opened = ladder_round();
+  ramps(false);
   pull();
   lead_on();
   ends();
   cords();
   tests();
+  ramps(true);
   close_raceway("at the floor", -1);
   close(opened);
   return std::move(steps_);
 }
 
 std::vector<WorkStep> Day::prepare_all() {
-  raceway();
   boxes();
+  raceway();
   low_holes();
   const std::vector<std::string> opened = ladder_round();
   close_raceway("at the floor", -1);
@@ -56,9 +62,7 @@ bool Day::is_done(const HighThing& thing) const {
 }
 
 std::vector<std::string> Day::names_of(const std::vector<int>& runs) const {
-  std::vector<std::string> all;
-  for (const int run : runs) all.push_back(element(w_.ends.runs, run).id);
-  return all;
+  return run_ids(runs, w_.ends);
 }
 
 void Day::step(const std::string& place, const std::string& task, const std::string& text,
@@ -84,8 +88,12 @@ void Day::choose_places() {
     points_.push_back(static_cast<int>(t));
   }
   std::vector<HighPoint> at;
-  for (const int t : points_) at.push_back(element(w_.things, t).point);
-  standing_ = choose_standing(at, w_.spots, w_.job.work.reach_m);
+  std::vector<std::vector<int>> reached_from;
+  for (const int t : points_) {
+    at.push_back(element(w_.things, t).point);
+    reached_from.push_back(element(w_.spots_for_things, t));
+  }
+  standing_ = choose_standing(at, reached_from, w_.spots);
   for (std::size_t i = 0; i < points_.size(); ++i) spot_of_[points_[i]] = standing_.spot_of[i];
 }
 
@@ -136,9 +144,17 @@ void Day::label() {
 
 void Day::boxes() {
   std::vector<std::string> fresh;
-  for (const Termination& one : w_.terminations)
-    if (has(one.run) && !one.box.empty() && done_.boxes.insert(one.box).second)
-      fresh.push_back(one.box);
+  for (const BoxWants& box : w_.boxes) {
+    if (done_.boxes.count(box.name) != 0) continue;
+    // Raceway is fixed up to the sides of the boxes on its way.
+    const bool wanted =
+        std::any_of(box.runs.begin(), box.runs.end(), [&](int run) { return has(run); }) ||
+        std::any_of(box.pieces.begin(), box.pieces.end(),
+                    [&](int piece) { return done_.pieces.count(piece) == 0 && is_wanted(piece); });
+    if (!wanted) continue;
+    done_.boxes.insert(box.name);
+    fresh.push_back(box.name);
+  }
   step("at the floor", "mount a box", "Mount boxes " + listed(fresh, ", ") + ".",
        static_cast<double>(fresh.size()), {}, fresh);
 }
@@ -171,6 +187,7 @@ std::vector<std::vector<int>> Day::spots_along() const {
 std::string Day::pass_text(const Visit& visit) {
   using FromTo = std::pair<std::string, std::string>;
   std::vector<std::pair<FromTo, std::vector<std::string>>> handed;
+  std::set<int> onward;
   for (const int run : visit.runs) {
     const auto& way = element(ways_, run);
     const Run& one = element(w_.ends.runs, run);
@@ -181,6 +198,7 @@ std::string Day::pass_text(const Visit& visit) {
                                                   : first.gear;
     ++at;
     const FromTo way_on{from, at < way.size() ? place_name(way[at]) : last.id};
+    if (at < way.size()) onward.insert(way[at]);
     if (handed.empty() || handed.back().first != way_on) handed.push_back({way_on, {}});
     handed.back().second.push_back(one.id);
   }
@@ -188,7 +206,22 @@ std::string Day::pass_text(const Visit& visit) {
   for (std::size_t i = 0; i < handed.size(); ++i)
     text += (i > 0 ? "; " : "") + listed(handed[i].second, ", ") + " from " +
             handed[i].first.first + " to " + handed[i].first.second;
-  return text + ".";
+  return text + "." + far_text(visit.spot, onward);
+}
+
+std::string Day::far_text(int spot, const std::set<int>& onward) const {
+  std::string text;
+  for (const int next : onward) {
+    const Vec3 way = element(w_.spots, next).floor - element(w_.spots, spot).floor;
+    const double metres = std::hypot(way.x, way.y);
+    if (metres <= 2 * w_.job.work.reach_m + 1e-6 || tiles_over(spot).empty() ||
+        tiles_over(next).empty())
+      continue;
+    text += " To " + names_.at(next) + " it is " + format_length(metres, w_.job.units, 1) +
+            ", farther than two arms reach: push the cables over with a rod, or pull them with a "
+            "draw line.";
+  }
+  return text;
 }
 
 void Day::cut_hole(const std::string& place, int index) {
@@ -199,9 +232,15 @@ void Day::cut_hole(const std::string& place, int index) {
                      size_text(hole.diameter_m, w_.job.units) + " wide";
   if (hole.to_widen()) text += " instead of " + size_text(hole.built_m, w_.job.units);
   if (hole.diameter_m > hole.bare_m + 1e-6) text += ", as its grommet asks";
-  if (!hole.tile.empty())
-    text += ", " + size_text(hole.from_edge_u_m, w_.job.units) + " from the tile's left side and " +
-            size_text(hole.from_edge_v_m, w_.job.units) + " from its near side";
+  const TileOf in =
+      tile_of(element(w_.room.crossings, element(w_.shapes.holes, index).crossing), w_.room);
+  if (in.grid != nullptr) {
+    const TileSides sides = tile_sides(w_.room, *in.grid, hole.centre);
+    // To the millimetre, as the ceiling sheet has it.
+    text += ", " + format_size(hole.from_edge_u_m, w_.job.units, 0) + " from the tile's side " +
+            sides.first + " and " + format_size(hole.from_edge_v_m, w_.job.units, 0) +
+            " from its side " + sides.second;
+  }
   step(place, "cut a hole", text + "." + lining_text(index), 1, hole.runs, {hole.name});
 }
 

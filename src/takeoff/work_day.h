@@ -15,8 +15,22 @@ namespace roomloom {
 /// What a day leaves behind for the next.
 struct DayProgress {
   std::set<int> holes, supports, pieces;
+  std::set<int> ramps;     ///< that lie, into Takeoff::ramps
   std::set<int> unfitted;  ///< of those pieces, closed with their fittings still to come
   std::set<std::string> boxes;
+};
+
+/// Runs of a piece of raceway.
+struct PieceRuns {
+  std::vector<int> to_do;    ///< that are in the order of work
+  std::vector<int> laid_in;  ///< whose cable is still to be laid in it
+};
+
+/// A box to mount, and what asks for it.
+struct BoxWants {
+  std::string name;
+  std::vector<int> runs;    ///< that end in it
+  std::vector<int> pieces;  ///< of raceway that stop at its sides
 };
 
 /// What all days of a job share.
@@ -29,8 +43,12 @@ struct DayWorld {
   const Job& job;
   const std::vector<Spot>& spots;
   const std::vector<HighThing>& things;
+  const std::vector<std::vector<int>>& spots_for_things;  ///< as spots_for() has them
   const std::vector<std::vector<int>>& along;
   const std::vector<int>& order;  ///< pull order of all runs
+  const std::vector<PieceRuns>& piece_runs;
+  const std::vector<BoxWants>& boxes;
+  const std::vector<char>& open_ends;  ///< by run: an end of it is left coiled or unterminated
 };
 
 struct PlannedDay {

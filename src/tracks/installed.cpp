@@ -118,6 +118,26 @@ Vec3 point_on(const Layout& layout, const Sheet& sheet, bool from_right, double 
   return sheet.frame.to_world(Vec2{x, y});
 }
 
+/// Raceway is cut at the sides of a box: it is there as far as the outlets in it, which lie in its
+/// line.
+void reach_into_boxes(const Layout& layout, int sheet, const Frame& track, WayStretch& piece) {
+  constexpr double kMostOfBox_m = 0.2;
+  const Vec3 along = normalized(piece.to - piece.from);
+  const double length = distance(piece.from, piece.to);
+  double first = 0, last = length;
+  for (const End& end : layout.ends.ends) {
+    if (end.place.home != PlaceId{PlaceKind::sheet, sheet}) continue;
+    const Vec3 p = track.to_world(track.to_plane(end.place.position)) - piece.from;
+    const double t = dot(p, along);
+    if (norm(p - t * along) > kBesidePiece_m || t < -kMostOfBox_m || t > length + kMostOfBox_m)
+      continue;
+    first = std::min(first, t);
+    last = std::max(last, t);
+  }
+  piece.to = piece.from + last * along;
+  piece.from = piece.from + first * along;
+}
+
 }  // namespace
 
 std::vector<WayStretch> fixed_raceway(const Layout& layout) {
@@ -139,6 +159,8 @@ std::vector<WayStretch> fixed_raceway(const Layout& layout) {
       piece.place = sheet.name;
       piece.medium = to_string(Medium::raceway);
       piece.raceway = built.raceway;
+      if (distance(piece.from, piece.to) > kOn_m)
+        reach_into_boxes(layout, static_cast<int>(i), frame, piece);
       pieces.push_back(piece);
     }
   return pieces;

@@ -169,6 +169,8 @@ constexpr std::array kRules = {
     Rule{"tile-edge", "A hole's rim near the edge of its tile, where the tee carries it.",
          "distance of the hole's middle to the edge less its radius", "prefer.tee_margin, 30 mm",
          kPractice},
+    Rule{"hole-size", "A hole to cut that is larger than the job allows.", "its diameter",
+         "prefer.largest_hole, 80 mm", "the job"},
     Rule{"tile-hole", "A hole that is large for its tile.", "diameter / shorter side of the tile",
          "a third", kPractice},
     Rule{

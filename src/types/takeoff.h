@@ -93,12 +93,22 @@ struct HoleRow {
 struct RacewayRow {
   std::string raceway;
   double width_m = 0, depth_m = 0;
-  double length_m = 0;  ///< along the centrelines
-  int pieces = 0;       ///< straight pieces
+  double length_m = 0;  ///< of all its pieces, each along its longest edge
+  int pieces = 0;       ///< as they are cut, those there already among them
   int stocks = 0;       ///< lengths that are cut from, the shelf's included
   double stock_length_m = 0;
   int to_buy = 0;       ///< of those, from the shop
   bool proven = false;  ///< these pieces cannot be cut from fewer bought lengths
+};
+
+/// A box on a face that jacks sit in. Its sides are level and upright on the sheet. Metres.
+struct OutletBox {
+  std::string name;                   ///< "B2"; empty where it is there already
+  int sheet = -1;                     ///< into Room::sheets
+  Vec3 centre;                        ///< on the sheet
+  double half_u_m = 0, half_v_m = 0;  ///< half its width and height, along the sheet's u and v
+  std::vector<int> ends;              ///< that sit in it, into Ends::ends
+  bool there = false;                 ///< it was put up with what lies there: nothing to mount
 };
 
 /// A piece of raceway as it is cut. Lengths in metres.
@@ -110,14 +120,15 @@ struct RacewayPiece {
   Vec3 from, to;             ///< on its centreline, where its longest edge begins and ends
   double length_m = 0;       ///< along its longest edge, mitres included
   std::string start, end;    ///< how its ends are cut, and the fitting: "square, joiner 18 x 9"
+  std::string ways_out;      ///< where cables leave between: "S4 at M+110, 1.20 m from the start"
   std::string stock;         ///< "40 x 25 no. 2": what it is cut from; empty: none is long enough
   double stock_m = 0;        ///< its whole length
   double stock_taken_m = 0;  ///< of that, by this cut with its kerf
   double stock_left_m = 0;   ///< after this cut
   int fixings = 0;
-  int fittings = 0;       ///< put on with it: where pieces meet, one of them has the fitting
-  std::vector<int> runs;  ///< that lie in it, into Ends::runs, ascending
-  bool fixed = false;     ///< recorded as built: nothing to cut
+  int fittings = 0;        ///< put on with it: where pieces meet, one of them has the fitting
+  std::vector<int> runs;   ///< that lie in it, into Ends::runs, ascending
+  bool fixed = false;      ///< recorded as built: nothing to cut
 };
 
 /// A spot of floor to stand on, with a ladder.
@@ -178,6 +189,7 @@ struct RampRow {
   double inside_m = 0;  ///< least clear height
   double inside_width_m = 0;
   bool on_walkway = false;
+  bool there = false;  ///< laid with a recorded run: nothing to buy
   std::vector<std::string> runs;
 };
 
@@ -187,6 +199,7 @@ struct Takeoff {
   std::vector<CableTotal> totals;  ///< in the order of their first run
   std::vector<Spool> spools;       ///< by cable in the order of totals
   std::vector<HoleRow> holes;
+  std::vector<OutletBox> boxes;                  ///< those to mount first, by name
   std::vector<RacewayRow> raceways;              ///< in the catalogue's order
   std::vector<RacewayPiece> raceway_pieces;      ///< by sheet, from left to right
   std::vector<RacewayFitting> raceway_fittings;  ///< by size, then kind

@@ -20,7 +20,7 @@ struct StandardTask {
 
 /// Minutes of work by task. INVENTED: nobody was timed. A job, or records of what was built,
 /// overrule them.
-inline constexpr std::array<StandardTask, 20> kStandardTasks = {{
+inline constexpr std::array<StandardTask, 21> kStandardTasks = {{
     {"move the ladder", 4, 2, 8, "move"},
     {"lift a tile", 2, 1, 4, "tile"},
     {"put a tile back", 2, 1, 5, "tile"},
@@ -36,6 +36,7 @@ inline constexpr std::array<StandardTask, 20> kStandardTasks = {{
     {"open raceway", 0.5, 0.25, 1, "piece"},
     {"close a metre of raceway", 1, 0.5, 2, "metre"},
     {"fit a raceway fitting", 3, 1.5, 6, "fitting"},
+    {"lay a metre of ramp", 8, 4, 15, "metre"},
     {"mount a box", 10, 5, 20, "box"},
     {"fit a connector", 6, 3, 12, "connector"},
     {"label an end", 1, 0.5, 2, "end"},

@@ -76,7 +76,6 @@ TradeRoom joist(bool fails) {
   return trade;
 }
 
-/// Its rim 12 or 92 mm off the tee.
 // A moulded head of 23.7 mm across its corners must pass.
 TradeRoom narrow_hole(bool fails) {
   TradeRoom trade = cut_hole_room(2.3, fails ? 0.020 : 0.030);
@@ -111,7 +110,14 @@ TradeRoom short_measure(bool fails) {
   return trade;
 }
 
+/// Its rim 12 or 92 mm off the tee.
 TradeRoom cut_hole(bool fails) { return cut_hole_room(fails ? 2.38 : 2.3, 0.016); }
+
+TradeRoom largest_hole(bool fails) {
+  TradeRoom trade;
+  trade.job["prefer"]["largest_hole"] = fails ? "10 mm" : "40 mm";
+  return trade;
+}
 
 /// Hoses as thick as an arm ask for more than a third of the tile.
 TradeRoom tile_hole(bool fails) {
@@ -265,6 +271,7 @@ std::vector<Row> rows_of_rooms() {
       {"member-hole", joist},
       {"tile-edge", cut_hole},
       {"hole-to-widen", narrow_hole},
+      {"hole-size", largest_hole},
       {"hole-unlined", bare_edge},
       {"recorded-unused", left_over},
       {"measured-odd", short_measure},

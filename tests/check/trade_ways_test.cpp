@@ -121,6 +121,21 @@ TEST(TradeOfFill, ThickCablesPassANarrowHoleSideBySide) {
   EXPECT_EQ(stud[0].figure.rfind("38.0 mm", 0), 0U) << stud[0].figure;
 }
 
+// The job's own limit steers the plan; what is published is told all the same.
+TEST(TradeOfFill, MoreThanIsPublishedIsNotedWhereTheJobAllowsIt) {
+  TradeRoom trade;
+  for (int i = 0; i < 3; ++i) trade.run(i).erase("via");
+  trade.room.erase("suspended_ceiling");
+  trade.job["parts"] = Json::array({trade.rule("Outlet *")});
+  EXPECT_TRUE(found(judged(trade), "raceway-fill").empty());
+  trade.job["prefer"]["fill_limit"] = 1.0;
+  const auto all = found(judged(trade), "raceway-fill");
+  ASSERT_FALSE(all.empty());
+  EXPECT_EQ(all[0].level, Level::note);
+  EXPECT_NE(all[0].text.find("The job allows 100 %"), std::string::npos) << all[0].text;
+  EXPECT_EQ(all[0].limit.rfind("40 %", 0), 0U) << all[0].limit;
+}
+
 // 48 mm do not lie in 47.5 mm, though 1810 of 1996 mm2 would be less than all of it.
 TEST(TradeOfFill, ACableThickerThanTheRacewayIsToldByItsThickness) {
   TradeRoom trade;

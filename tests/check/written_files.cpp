@@ -294,10 +294,15 @@ ListFile::ListFile(std::filesystem::path file) : file_(std::move(file)) {
   std::istringstream text(read_text(file_));
   for (std::string line; std::getline(text, line);) {
     if (!line.empty() && line.back() == '\r') line.pop_back();
-    rows.emplace_back();
-    std::istringstream cells(line);
-    for (std::string cell; std::getline(cells, cell, ',');) rows.back().push_back(cell);
-    if (line.back() == ',') rows.back().emplace_back();
+    rows.push_back({""});
+    bool quoted = false;  // cells are kept as they are written, with their quotes
+    for (const char c : line) {
+      quoted ^= c == '"';
+      if (c == ',' && !quoted)
+        rows.back().emplace_back();
+      else
+        rows.back().back() += c;
+    }
   }
 }
 

@@ -111,6 +111,25 @@ void expect_pieces_named(const std::vector<Page>& pages, const DrawingRequest& r
   }
 }
 
+/// Each box stands on the sheet of its face, and the column there tells of it.
+void expect_boxes_drawn(const std::vector<Page>& pages, const DrawingRequest& r) {
+  for (const OutletBox& box : r.takeoff.boxes) {
+    const std::string& sheet = r.room.sheets[static_cast<std::size_t>(box.sheet)].name;
+    int drawn = 0;
+    bool named = false;
+    for (std::size_t i = 0; i < pages.size(); ++i) {
+      if (pages[i].title.rfind(plain_text(sheet, 30) + " from ", 0) != 0) continue;
+      for (const Mark& mark : pages[i].marks)
+        if (const auto* path = std::get_if<PathMark>(&mark))
+          drawn += path->name == "Box " + box.name ? 1 : 0;
+      const std::vector<TextMark> texts = all_texts_of(pages, i);
+      named = named || !row_from(texts, box.name + " · ").empty();
+    }
+    EXPECT_EQ(drawn, 1) << box.name << " on " << sheet;
+    EXPECT_TRUE(named) << box.name << " on " << sheet;
+  }
+}
+
 /// Every hook that is bought is drawn: supports along the ways, and one for each coil.
 void expect_supports_drawn(const std::vector<Page>& pages, const DrawingRequest& r) {
   std::set<std::string> along;
@@ -259,6 +278,7 @@ void hold_room(const std::string& room, int least_sheets) {
         expect_readable(page);
         expect_labels_point(page, pointed);
         expect_no_line_covered(page);
+        expect_ports_clear(page);
         expect_no_leaders_cross(page);
         // As it is delivered, all has its name beside it.
         if (paper == Paper::a3 && units == own_units) {
@@ -275,6 +295,7 @@ void hold_room(const std::string& room, int least_sheets) {
       expect_pieces_named(pages, request);
       if (paper == Paper::a3) {
         expect_supports_drawn(pages, request);
+        expect_boxes_drawn(pages, request);
         expect_words(pages, request);
         expect_overview_lettered(request, lettering);
       }

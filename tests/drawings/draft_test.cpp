@@ -87,6 +87,61 @@ TEST(Draft, WritesANumberWhereATextFindsNoPlaceAndNothingWhereNoNumberDoes) {
   EXPECT_EQ(texts_of(draft.page).back().text, "1");
 }
 
+TEST(Draft, LeavesAWordsGapBetweenTextsSideBySide) {
+  const Lettering lettering;
+  Draft draft({200, 40}, {{0, 0}, {200, 40}}, lettering);
+  draft.path({{10, 20}, {190, 20}}, {shade(0), 0.5, {}}, "Run S1");
+  for (int i = 0; i < 40; ++i)
+    draft.label({"T" + std::to_string(i) + " × 2", {15.0 + 4.2 * i, 20}, {}, 1.2, {}, ""});
+  draft.finish();
+  const double word = lettering.width_mm(" ", 1.8, false);
+  const std::vector<TextMark> texts = texts_of(draft.page);
+  EXPECT_GT(texts.size(), 10U);
+  for (const TextMark& one : texts) {
+    for (const TextMark& other : texts) {
+      if (&one == &other || one.at.x > other.at.x || one.box.low.y > other.box.high.y ||
+          other.box.low.y > one.box.high.y)
+        continue;
+      EXPECT_GE(other.box.low.x - one.box.high.x, word) << one.text << "|" << other.text;
+    }
+  }
+}
+
+TEST(Draft, LeadsNoLeaderAlongALine) {
+  const Lettering lettering;
+  Draft draft({140, 140}, {{0, 0}, {140, 140}}, lettering);
+  draft.path({{10, 70}, {80, 70}}, {shade(0), 0.5, {}}, "Run S1");
+  draft.circle({40, 70}, 1.5, Pen{shade(0), 0.35, {}}, std::nullopt, "End data");
+  // There is room beyond the line's end, as near as above all.
+  draft.keep_off({{0, 27}, {140, 67}});
+  draft.keep_off({{0, 73}, {140, 140}});
+  draft.keep_off({{0, 60}, {79, 80}});
+  draft.label({"data", {40, 70}, {}, 2.2, {1, 0}, "End data"});
+  draft.finish();
+  int leaders = 0;
+  for (const Mark& mark : draft.page.marks) {
+    const auto* leader = std::get_if<PathMark>(&mark);
+    if (leader == nullptr || leader->name.rfind("Leader", 0) != 0) continue;
+    ++leaders;
+    EXPECT_GT(std::abs(leader->points.back().y - 70), 3) << "the leader lies on the line";
+  }
+  EXPECT_EQ(leaders, 1);
+}
+
+TEST(Words, SizesAreNotBrokenOverLines) {
+  const Lettering lettering;
+  for (const char* size : {"50 x 25", "45 deg"}) {
+    for (double width = 14; width < 60; width += 0.5) {
+      const std::string text = std::string("square, reducer ") + size + " / end cap";
+      bool whole = false;
+      for (const std::string& line : lines_of(lettering, with_sizes_whole(text), 1.8, false, width))
+        whole = whole || with_plain_spaces(line).find(size) != std::string::npos;
+      EXPECT_TRUE(whole) << size << " at " << width << " mm";
+    }
+  }
+  EXPECT_EQ(with_sizes_whole("T1 x a 5 x"), "T1 x a 5 x");
+}
+
 TEST(Draft, WhatFindsNoPlaceGoesFirstWhenItIsTriedAgain) {
   const Lettering lettering;
   // The short name comes first and would take the one place that the long one has.
@@ -121,6 +176,20 @@ TEST(Dimensions, FiguresKeepTheirOrderTheirGapAndTheirMean) {
   EXPECT_NEAR(placed[1], 2.5 / 3, 1e-9);
   EXPECT_NEAR(placed[3], 18.5, 1e-9);
   EXPECT_NEAR(placed[5], 40, 1e-9);
+}
+
+TEST(Dimensions, AreReadFromACornerThatATapeCanBeHeldTo) {
+  const auto expect_corner = [](const std::vector<Vec2>& outline, const Vec2& corner) {
+    const Vec2 found = corner_to_measure_from(outline);
+    EXPECT_NEAR(found.x, corner.x, 1e-9);
+    EXPECT_NEAR(found.y, corner.y, 1e-9);
+  };
+  expect_corner({{0, 0}, {4, 0}, {4, 3}, {0, 3}}, {0, 0});
+  // A bay in the left wall: the box round the room begins in the bay.
+  expect_corner({{0, 0}, {9, 0}, {9, 7}, {0, 7}, {0, 5}, {-0.8, 4.2}, {-0.8, 2.8}, {0, 2}}, {0, 0});
+  // A room round a corner: the longer of both.
+  expect_corner({{2, 0}, {9, 0}, {9, 7}, {0, 7}, {0, 6}, {2, 6}}, {2, 0});
+  expect_corner({{1, 0}, {2, 1}, {1, 2}, {0, 1}}, {0, 0});  // no corner is square
 }
 
 TEST(Drawing, TextInAServicesColourCanBeRead) {

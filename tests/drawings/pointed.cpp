@@ -167,6 +167,26 @@ void expect_labels_point(const Page& page, Pointed& pointed) {
   }
 }
 
+void expect_ports_clear(const Page& page) {
+  for (const auto& [name, thing] : things_on(page)) {
+    if (kind_of(name) != "Port") continue;
+    for (const CircleMark& port : thing.circles) {
+      const double least = port.radius_mm - kOn_mm;
+      for (const TextMark& text : texts_of(page))
+        EXPECT_GE(norm(port.centre - nearest_in(text.box, port.centre)), least)
+            << page.title << ": " << text.text << " lies on " << name;
+      for (const Mark& mark : page.marks) {
+        const auto* leader = std::get_if<PathMark>(&mark);
+        if (leader == nullptr || leader->name.rfind("Leader", 0) != 0) continue;
+        const Vec2& tip = leader->points.front();
+        if (norm(tip - port.centre) < 3 * port.radius_mm) continue;  // its own, or one beside it
+        EXPECT_GE(segment_distance(port.centre, tip, leader->points.back()), least)
+            << page.title << ": " << leader->name << " passes " << name;
+      }
+    }
+  }
+}
+
 void expect_no_line_covered(const Page& page) {
   for (const auto& [name, thing] : things_on(page)) {
     if (thing.segments.empty()) continue;

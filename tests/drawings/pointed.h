@@ -16,6 +16,8 @@ void expect_labels_point(const Page& page, Pointed& pointed);
 
 /// No text lies on a run or a trunk.
 void expect_no_line_covered(const Page& page);
+/// At the back of gear no text lies on a port, and no leader passes the port of another.
+void expect_ports_clear(const Page& page);
 
 void expect_no_leaders_cross(const Page& page);
 

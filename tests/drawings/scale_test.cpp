@@ -78,9 +78,9 @@ TEST(SheetsToScale, RandomRoomsAreReadableOnEveryPaperInBothUnits) {
 TEST(SheetsToScale, ScaleIsTheLargestUsualOneThatThePaperHasRoomFor) {
   const Lettering lettering;
   const HandMade made(1);
-  const auto fitted = [&](Paper paper, const Vec2& size) {
+  const auto fitted = [&](Paper paper, const Vec2& size, double band_share = 0.5) {
     const DrawingRequest request = made.request("", paper);
-    Work work(request, {lettering}, "", "");
+    Work work(request, {lettering, 1, band_share}, "", "");
     fit_sheet(work, {{}, {1, 0, 0}, {0, 0, 1}, {0, -1, 0}}, {0, 0}, size, dimensioned(work));
     const Box2 view = {work.view.at({0, size.y}), work.view.at({size.x, 0})};
     EXPECT_TRUE(work.layout.drawing.contains(view));
@@ -99,7 +99,12 @@ TEST(SheetsToScale, ScaleIsTheLargestUsualOneThatThePaperHasRoomFor) {
   // A floor of 6 m is 240 mm high at 1:25, on paper of 277 mm: what stands below goes aside.
   EXPECT_EQ(fitted(Paper::a3, {4.6, 6}).view.scale, 25);
   EXPECT_EQ(fitted(Paper::a3, {4, 3}).view.scale, 20);
-  EXPECT_EQ(fitted(Paper::a4, {9, 2.7}).view.scale, 50);
+  // 9 m are 225 mm at 1:40, of 267 mm.
+  EXPECT_EQ(fitted(Paper::a4, {9, 2.7}).view.scale, 40);
+  // A higher band takes what the drawing leaves, and nothing of the drawing.
+  for (const double band_share : {0.0, 0.3, 1.0})
+    for (const Vec2& size : {Vec2{9, 2.7}, Vec2{7, 2.7}, Vec2{5.6, 2.5}})
+      EXPECT_EQ(fitted(Paper::a4, size, band_share).view.scale, fitted(Paper::a4, size).view.scale);
 }
 
 TEST(SheetsToScale, FortyFiveSocketsOnOneWallAreReadableOnEveryPaper) {

@@ -21,6 +21,7 @@ const T& at(const std::vector<T>& all, int index) {
 /// The sheet and the model it is held against.
 struct Held : HeldSheet {
   const DrawingRequest& r;
+  Vec3 zero = {};  ///< of running dimensions: a corner of the model, as the small circles have it
 };
 
 /// Metres that a dimension's figure says: whole millimetres, or feet and inches.
@@ -46,7 +47,8 @@ void hold_running(const Held& held, const std::string& name, Measured& measured)
       << held.title << ": no origin of " << name;
   for (const SvgPath* path : paths) {
     const std::string figure = path->name.substr(name.size() + 1);
-    EXPECT_NEAR(norm(path->points.back() - zero) * held.metres, said_m(figure, held.r.job.units),
+    const Vec2 way = path->points.back() - zero;  // to the right and upward counts
+    EXPECT_NEAR((way.x - way.y) * held.metres, said_m(figure, held.r.job.units),
                 rounding_m(held.r.job.units) + kTolerance_m)
         << held.title << ": " << path->name;
     EXPECT_TRUE(std::any_of(
@@ -57,11 +59,25 @@ void hold_running(const Held& held, const std::string& name, Measured& measured)
   }
 }
 
+/// Who is told to measure from a corner must find one there: not a corner of the paper's box round
+/// a bay, which is in the air.
+void find_zero(Held& held, const std::vector<Vec3>& outline, const char* across, const char* up) {
+  const auto level = held.svg.paths_named(std::string(across) + " ");
+  const auto plumb = held.svg.paths_named(std::string(up) + " ");
+  ASSERT_FALSE(level.empty() || plumb.empty()) << held.title;
+  held.zero = held.on_plane({level.front()->points.front().x, plumb.front()->points.front().y});
+  const auto in_plane = [&](const Vec3& p) { return Vec2{dot(p, held.u), dot(p, held.v)}; };
+  EXPECT_TRUE(std::any_of(
+      outline.begin(), outline.end(),
+      [&](const Vec3& p) { return norm(in_plane(p) - in_plane(held.zero)) < kTolerance_m; }))
+      << held.title << ": dimensions are read from where no corner is";
+}
+
 /// The reading that tells of a coordinate is there, its arrow at the coordinate.
 void expect_reading(const Held& held, const std::string& name, double metres,
                     const std::string& what) {
   constexpr double kTakenAsOne = 0.003;
-  if (metres < kTakenAsOne) return;
+  if (std::abs(metres) < kTakenAsOne) return;
   const auto paths = held.svg.paths_named(name + " ");
   EXPECT_TRUE(std::any_of(
       paths.begin(), paths.end(),
@@ -108,7 +124,7 @@ void hold_ends(const Held& held, int sheet, Measured& measured) {
         << held.title << ": end " << end.id << " is elsewhere";
     ++measured.ends;
     if (at_hole(held, end)) continue;
-    const Vec3 from = end.place.position - held.corner;
+    const Vec3 from = end.place.position - held.zero;
     expect_reading(held, "Dimension across", dot(from, held.u), end.id);
     expect_reading(held, "Dimension height", dot(from, held.v), end.id);
   }
@@ -123,7 +139,7 @@ void hold_caps(const Held& held, int sheet) {
       if (words.find("end cap") == std::string::npos) continue;
       const bool level = std::abs(dot(way, held.u)) > std::abs(dot(way, held.v));
       expect_reading(held, level ? "Dimension across" : "Dimension height",
-                     dot(end - held.corner, level ? held.u : held.v), "cap of " + piece.name);
+                     dot(end - held.zero, level ? held.u : held.v), "cap of " + piece.name);
     }
   }
 }
@@ -182,7 +198,9 @@ bool passes(const Room& room, const HoleShape& hole, const PlaceId& place) {
   return crossing.from == place || crossing.to == place;
 }
 
-void hold_face(const Held& held, Measured& measured) {
+void hold_face(Held& held, Measured& measured) {
+  const Sheet& face = at(held.r.room.sheets, held.index);
+  find_zero(held, in_room(face.region.outline, face.frame), "Dimension across", "Dimension height");
   hold_ends(held, held.index, measured);
   for (const HoleShape& hole : held.r.shapes.holes)
     if (passes(held.r.room, hole, {PlaceKind::sheet, held.index})) hold_hole(held, hole, measured);
@@ -210,6 +228,32 @@ bool column_says(const Held& held, const HoleShape& hole, double metres, const s
   const std::string figure = row.substr(comma + 2, end - comma - 2);
   return std::abs(said_m(figure, held.r.job.units) - metres) <=
          rounding_m(held.r.job.units) + kTolerance_m;
+}
+
+/// The drawing itself tells both figures: each at its line, or the hole's name both of them.
+bool drawing_says(const Held& held, const HoleShape& hole, const std::vector<double>& metres) {
+  const std::string start = plain_text(hole.name, 16) + " ⌀";
+  const bool metric = held.r.job.units == DisplayUnits::metric;
+  const auto said = [&](const std::string& figure, double length) {
+    const auto metres = parse_length(metric ? figure + " mm" : figure);
+    return metres && std::abs(*metres - length) <= rounding_m(held.r.job.units) + kTolerance_m;
+  };
+  for (const SvgText& text : held.svg.texts) {
+    if (text.text.rfind(start, 0) != 0) continue;
+    const std::size_t left = text.text.find("→"), below = text.text.find("↑");
+    if (left == std::string::npos || below == std::string::npos) continue;
+    const std::size_t arrow = std::string("→").size();
+    return said(text.text.substr(left + arrow, below - left - arrow - 1), metres[0]) &&
+           said(text.text.substr(below + arrow), metres[1]);
+  }
+  constexpr double kNear_mm = 16;
+  const Vec2 centre = held.mm(hole.centre);
+  return std::all_of(metres.begin(), metres.end(), [&](double length) {
+    return std::any_of(held.svg.texts.begin(), held.svg.texts.end(), [&](const SvgText& text) {
+      return text.text.find_first_not_of("0123456789/ ftin") == std::string::npos &&
+             said(text.text, length) && norm(text.at - centre) < kNear_mm + length / held.metres;
+    });
+  });
 }
 
 /// From two edges of its tile to a hole's centre, the line as well as the figure in the column.
@@ -248,13 +292,21 @@ void hold_tiles(const Held& held, int index, Measured& measured) {
           EXPECT_TRUE(column_says(held, hole, metres, side)) << held.title << ": " << hole.name;
           ++measured.dimensions;
         }
+        // In feet and inches a figure is longer than a tile on small paper: the column must do
+        // there.
+        EXPECT_TRUE(
+            drawing_says(held, hole,
+                         {dot(hole.centre, held.u) - left, dot(hole.centre, held.v) - below}) ||
+            (held.r.job.units == DisplayUnits::feet_and_inches && held.r.paper != Paper::a3))
+            << held.title << ": no figure at hole " << hole.name;
       }
     }
   }
 }
 
-void hold_space(const Held& held, Measured& measured) {
+void hold_space(Held& held, Measured& measured) {
   const Void& space = at(held.r.room.voids, held.index);
+  find_zero(held, in_room(space.plan.outline, space.frame), "Dimension x", "Dimension y");
   const PlaceId self{PlaceKind::void_space, held.index};
   for (const HoleShape& hole : held.r.shapes.holes)
     if (passes(held.r.room, hole, self)) hold_hole(held, hole, measured);
@@ -333,7 +385,7 @@ void hold_gear(const Held& held, Measured& measured) {
 }  // namespace
 
 void expect_to_scale(const HeldSheet& sheet, const DrawingRequest& r, Measured& measured) {
-  const Held held{sheet, r};
+  Held held{sheet, r};
   ++measured.sheets;
   switch (held.kind) {
     case HeldSheet::face:

@@ -135,5 +135,28 @@ TEST(QuotePdf, TellsTheCustomerPricesAndNoneOfTheCrewsSteps) {
     EXPECT_EQ(text.find(unwanted), std::string::npos) << unwanted;
 }
 
+TEST(QuotePdf, SaysInPlainWordsWhatLiesReadyAndWhereNothingIsToBeDone) {
+  Takeoff takeoff = two_days();
+  takeoff.runs.front().provision = true;
+  const auto quote = [&] {
+    return text_in(quote_pdf(takeoff, "Hall", "EUR", DisplayUnits::metric, Paper::letter, "test"));
+  };
+  std::string text = quote();
+  if (text.empty()) GTEST_SKIP() << "pdftotext is not installed";
+  EXPECT_NE(text.find("1 of them lies ready for later and is not connected"), std::string::npos);
+  RampRow ramp;
+  ramp.wall = "Wall front";
+  ramp.end = "lectern";
+  ramp.length_m = 1.4;
+  takeoff.ramps = {ramp};
+  text = quote();
+  EXPECT_NE(text.find("Ramp over cable on the floor: 1.4 m, from Wall front to lectern."),
+            std::string::npos);
+  takeoff.steps.clear();
+  text = quote();
+  EXPECT_NE(text.find("Nothing: all of it lies already."), std::string::npos);
+  EXPECT_EQ(text.find("Every cable is labelled"), std::string::npos);
+}
+
 }  // namespace
 }  // namespace roomloom::testing

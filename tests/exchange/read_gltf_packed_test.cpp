@@ -165,5 +165,23 @@ TEST(ReadPackedGltf, SaysThatAPackedViewIsDamagedOrClaimsTooMuch) {
   }
 }
 
+TEST(ReadPackedGltf, SaysThatAWayOfPackingIsNotKnownAndGuessesNone) {
+  meshopt_encodeIndexVersion(1);
+  const std::string whole = meshopt_document(packed_vertices(kBox), packed_triangles());
+  const auto with = [&](const std::string& old, const std::string& word) {
+    std::string text = whole;
+    return read_text_as("room.gltf", text.replace(text.find(old), old.size(), word));
+  };
+  for (const auto& [old, word, pointer] :
+       {std::tuple(R"("mode":"TRIANGLES")", R"("mode":"STRIPS")", "/mode"),
+        std::tuple(R"("filter":"NONE")", R"("filter":"COLOR")", "/filter"),
+        std::tuple(R"("mode":"ATTRIBUTES",)", "", "/mode")}) {
+    const auto scene = with(old, word);
+    ASSERT_FALSE(scene) << word;
+    EXPECT_EQ(scene.error().code, "model.unsupported");
+    EXPECT_NE(scene.error().what.find(pointer), std::string::npos) << scene.error().what;
+  }
+}
+
 }  // namespace
 }  // namespace roomloom

@@ -147,6 +147,22 @@ TEST(Job, PresetsAreWordsOrObjects) {
       reports(read(R"("prefer": {"hole_price": -1})"), "schema.range", "/prefer/hole_price"));
 }
 
+TEST(Job, TakesPointsAsFarFromTheOriginAsMapsHaveThem) {
+  const JobReading reading = read(R"("ends": [{"id": "a", "xyz": [5300000, 61000, 1.2]}])");
+  ASSERT_TRUE(reading.job) << all_text(reading);
+  EXPECT_DOUBLE_EQ(std::get<AtPoint>(reading.job->ends[0].place).point.x, 5300000);
+  EXPECT_TRUE(reports(read(R"("gear": [{"id": "g", "xyz": [0,0,0], "box": [20000,1,1]}])"),
+                      "job.range", "/gear/0/box/0"))
+      << "a box is no place";
+}
+
+TEST(Job, RefusesToPlanMains) {
+  const std::string run = R"("ends": [{"id": "a", "xyz": [0,0,0]}, {"id": "b", "xyz": [1,0,0]}],
+    "runs": [{"id": "S1", "from": "a", "to": "b", "cable": ")";
+  EXPECT_TRUE(read(run + R"(cat6"}])").job);
+  EXPECT_TRUE(reports(read(run + R"(mains flex 3x1"}])"), "job.mains", "/runs/0/cable"));
+}
+
 TEST(Job, ReadsTheCornersOfAWantedPath) {
   const std::string run = R"("ends": [{"id": "a", "xyz": [0,0,0]}, {"id": "b", "xyz": [1,0,0]}],
     "runs": [{"id": "S1", "from": "a", "to": "b", "cable": "cat6", "way": )";
@@ -197,7 +213,7 @@ INSTANTIATE_TEST_SUITE_P(
                "/ends/0/from_right"},
         BadJob{R"("ends": [{"id": "a", "at": "W", "from_left": "1 parsec"}])", "length.syntax",
                "/ends/0/from_left"},
-        BadJob{R"("ends": [{"id": "a", "xyz": [99999,0,0]}])", "job.range", "/ends/0/xyz/0"},
+        BadJob{R"("ends": [{"id": "a", "xyz": [99999999,0,0]}])", "job.range", "/ends/0/xyz/0"},
         BadJob{R"("ends": [{"id": "a", "azimuth": 30}])", "job.place", "/ends/0"},
         BadJob{R"("layout": {"system": "0+5+0", "listener": {"xyz": [1, 1, 1]}},
                   "ends": [{"id": "a", "azimuth": -400}])",

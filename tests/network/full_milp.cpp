@@ -154,6 +154,13 @@ double milp_optimum(const Problem& problem) {
       }
     }
   }
+  for (int k = 0; k < commodities; ++k) {
+    if (std::isinf(problem.commodities[at(k)].max_length)) continue;
+    const int row = rows.add(-COIN_DBL_MAX, problem.commodities[at(k)].max_length);
+    for (int e = 0; e < edges; ++e)
+      for (const bool forward : {true, false})
+        rows.put(row, flow(k, e, forward), problem.edges[at(e)].length);
+  }
   for (int e = 0; e < edges; ++e) {
     const Edge& edge = problem.edges[at(e)];
     for (const bool upper : {true, false}) {

@@ -147,24 +147,40 @@ TEST(Plan, KeepsTheGreatestLength) {
   EXPECT_FALSE(cannot.proven);
 }
 
-/// By hand: cheap and long costs 1 and is 10 long, dear and short 3 and 2; 5 are allowed. At 1/4 a
-/// unit both cost 3.5, of which 5/4 is given back: 2.25, where the limit left out would prove 1.
-TEST(Plan, BoundKnowsTheGreatestLengthByItsPrice) {
+/// One after the other, so many stretches of two ways each: cheap and long, dear and short.
+Problem stretches(int count, double long_m, double short_m, double most) {
   Problem problem;
-  problem.node_count = 2;
-  problem.edges.resize(2);
-  problem.edges[0].b = problem.edges[1].b = 1;
-  problem.edges[0].cost = 1;
-  problem.edges[0].length = 10;
-  problem.edges[1].cost = 3;
-  problem.edges[1].length = 2;
+  problem.node_count = count + 1;
+  for (int i = 0; i < count; ++i)
+    for (const bool cheap : {true, false}) {
+      Edge edge;
+      edge.a = i;
+      edge.b = i + 1;
+      edge.cost = cheap ? 1 : 3 + i;
+      edge.length = cheap ? long_m : short_m;
+      problem.edges.push_back(edge);
+    }
   problem.commodities.resize(1);
-  problem.commodities[0].target = 1;
-  problem.commodities[0].max_length = 5;
-  const Solution solution = solved(problem);
+  problem.commodities[0].target = count;
+  problem.commodities[0].max_length = most;
+  return problem;
+}
+
+TEST(Plan, BoundLeavesOutEdgesByWhichNoPathIsShortEnough) {
+  const Solution solution = solved(stretches(1, 10, 2, 5));
   EXPECT_NEAR(solution.objective, 3, 1e-9);
-  EXPECT_GE(solution.bound, 2.2);
-  EXPECT_LE(solution.bound, 3);
+  EXPECT_NEAR(solution.bound, 3, 1e-9) << "by a price alone 2.25";
+}
+
+/// By hand: each long way is short enough with the other stretch's short one, and long ones on both
+/// are not. At 2/3 a unit of length the first stretch costs 11/3 either way, the second 11/3 by its
+/// long way, and 5 units are given back: 4, the best plan's cost, where the limit left out would
+/// prove 2.
+TEST(Plan, BoundKnowsTheGreatestLengthByItsPrice) {
+  const Solution solution = solved(stretches(2, 4, 1, 5));
+  EXPECT_NEAR(solution.objective, 4, 1e-9);
+  EXPECT_GE(solution.bound, 3.7);
+  EXPECT_LE(solution.bound, 4 + 1e-9);
 }
 
 TEST(Plan, AWarmStartNeverMakesItWorse) {

@@ -6,6 +6,7 @@ import { copyFileSync, existsSync, mkdirSync, readFileSync, writeFileSync } from
 import path from 'node:path';
 import { describe, test } from 'node:test';
 import { fileURLToPath, pathToFileURL } from 'node:url';
+import { inflateSync } from 'node:zlib';
 import { MODULES, PAGES, ROOMS, browser, need, open, settled } from './browser.mjs';
 
 const { SHOTS, BLESS } = process.env;
@@ -187,6 +188,32 @@ describe('lists', () => {
   });
 });
 
+describe('sheets', () => {
+  test('have every line of text as wide as the place kept for it', async () => {
+    for (const room of ROOMS) {
+      const { page, close } = await open(room);
+      const packed = await page.locator('.paper').evaluateAll((papers) => papers.map((paper) => paper.dataset.svg));
+      await close();
+      const context = await browser.newContext();
+      const blank = await context.newPage();
+      let lines = 0;
+      for (const sheet of packed) {
+        await blank.setContent(inflateSync(Buffer.from(sheet, 'base64')).toString());
+        // Of the font of the sheets, unless it is missing here; letters are spaced by 8 % at most else.
+        const off = await blank.locator('text').evaluateAll((texts) => {
+          const kept = texts.map((text) => Number(text.getAttribute('textLength')));
+          for (const text of texts) for (const name of ['textLength', 'lengthAdjust']) text.removeAttribute(name);
+          return texts.map((text, i) => [text.textContent, text.getComputedTextLength() / kept[i]]);
+        });
+        lines += off.length;
+        assert.deepEqual(off.filter(([, ratio]) => Math.abs(ratio - 1) > 0.08), [], room);
+      }
+      assert.ok(lines > 500);
+      await context.close();
+    }
+  });
+});
+
 describe('plans side by side', () => {
   test('are there after --compare, sort, and are told without a fault', async () => {
     const { page, told, close } = await open('compared', { bypassCSP: true });
@@ -234,6 +261,25 @@ describe('paper and phone', () => {
     for (const gone of ['.view canvas', '.panel', '.below', 'nav']) assert.equal(await page.locator(gone).first().isVisible(), false, gone);
     const pdf = await page.pdf({ format: 'A4' });
     assert.ok(pdf.length > 50000);
+    assert.deepEqual(told, []);
+    await close();
+  });
+
+  test('every sheet is printed though nothing waited for it', async () => {
+    const { page, told, close } = await open('alder-hall');
+    const sheets = await page.evaluate(() => {
+      // As where one prints at once: none is unpacked yet.
+      document.querySelectorAll('.paper img').forEach((image) => image.remove());
+      dispatchEvent(new Event('beforeprint'));
+      return [...document.querySelectorAll('.paper')].map((paper) => [...paper.children].map((drawn) => drawn.textContent));
+    });
+    assert.ok(sheets.length > 8);
+    for (const [words] of sheets) assert.match(words ?? '', /Identification number/);
+    await page.emulateMedia({ media: 'print', colorScheme: 'light' });
+    const [high] = await page.locator('.paper .within').evaluateAll((all) => all.map((svg) => svg.getBoundingClientRect().height));
+    assert.ok(high > 100, `${high} px high`);
+    await page.evaluate(() => dispatchEvent(new Event('afterprint')));
+    assert.equal(await page.locator('.paper .within').count(), 0);
     assert.deepEqual(told, []);
     await close();
   });

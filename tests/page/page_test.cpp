@@ -84,6 +84,7 @@ TEST(Page, NamesNothingOutsideItself) {
 TEST(Page, LicenceOfTheLibraryIsInIt) {
   const std::string page = page_of_floor(1);
   EXPECT_NE(page.find("three.js authors"), std::string::npos);
+  EXPECT_NE(page.find("Arjun Barrett"), std::string::npos);
   EXPECT_NE(page.find("The above copyright notice"), std::string::npos);
 }
 
@@ -105,6 +106,32 @@ TEST(Page, EveryListHasItsRowsItsUnitsAndButtonsForRuns) {
   made.job.units = DisplayUnits::feet_and_inches;
   lists = page::lists_html(made.request());
   EXPECT_NE(lists.find(">16 ft 0 15/16 in</td>"), std::string::npos) << lists;
+}
+
+TEST(Page, ListsToCutAndDrillByAreToTheMillimetre) {
+  Empty made;
+  const std::vector<Column> columns = {{"length_m", "Length", ColumnKind::length}};
+  for (const char* id : {"holes", "hole_schedule", "raceway_pieces", "raceway_cuts"})
+    made.takeoff.tables.push_back({id, id, "", columns, {{1.2967}}});
+  made.takeoff.tables.push_back({"lengths", "Cut list", "", columns, {{1.2967}}});
+  const std::string lists = page::lists_html(made.request());
+  std::size_t fine = 0;
+  for (std::size_t at = lists.find(">1297 mm</td>"); at != std::string::npos;
+       at = lists.find(">1297 mm</td>", at + 1))
+    ++fine;
+  EXPECT_EQ(fine, 4U) << lists;
+  EXPECT_NE(lists.find(">1.30 m</td>"), std::string::npos);
+}
+
+TEST(Page, NoHeadingRepeatsTheOneAboveIt) {
+  Empty made;
+  const std::vector<Column> columns = {{"plan", "Plan", ColumnKind::text}};
+  made.takeoff.tables = {
+      {"presets", "Plans side by side", "Money.", columns, {{std::string("least seen")}}},
+      {"sensitivity", "What would change the plan", "Nothing.", columns, {}}};
+  const std::string plans = page::plans_html(made.request());
+  EXPECT_EQ(plans.find("Plans side by side</h"), plans.rfind("Plans side by side</h")) << plans;
+  EXPECT_NE(plans.find("<h3>What would change the plan</h3>"), std::string::npos);
 }
 
 TEST(Page, PlansStandSideBySideAndNotAmongTheLists) {

@@ -105,6 +105,24 @@ TEST_P(TakeoffOf, PullsEachCableOfABundleFromABoxOfItsOwn) {
     ++pulled[text_in(boxes, r, "run")];
     EXPECT_TRUE(open[number_in(boxes, r, "bundle")].insert(number_in(boxes, r, "box")).second);
   }
+  // A spool of the plan gives one cable at a time, and a bundle is one day's.
+  std::map<double, std::map<std::string, double>> from;
+  std::map<double, std::set<int>> days;
+  for (std::size_t r = 0; r < boxes.rows.size(); ++r)
+    for (const Spool& spool : t().spools)
+      for (const SpoolCut& cut : spool.cuts) {
+        if (cut.id != text_in(boxes, r, "run")) continue;
+        ++from[number_in(boxes, r, "bundle")][spool.name];
+        days[number_in(boxes, r, "bundle")].insert(cut.day);
+        EXPECT_EQ(text_in(boxes, r, "spool"), spool.name);
+      }
+  for (std::size_t r = 0; r < boxes.rows.size(); ++r) {
+    const double bundle = number_in(boxes, r, "bundle");
+    double goes = 0;
+    for (const auto& [spool, cables] : from[bundle]) goes = std::max(goes, cables);
+    EXPECT_EQ(number_in(boxes, r, "goes"), goes) << bundle;
+    EXPECT_EQ(days[bundle].size(), 1U) << bundle;
+  }
   for (std::size_t r = 0; r < boxes.rows.size(); ++r)
     EXPECT_EQ(open[number_in(boxes, r, "bundle")].size(),
               static_cast<std::size_t>(number_in(boxes, r, "boxes")));

@@ -112,17 +112,30 @@ TEST(Gear, AtAPointTurnsItsBackToTheNearestWallAndSaysSo) {
   EXPECT_NE(ends.guesses[0].value.find("Wall right"), std::string::npos);
 }
 
-TEST(Gear, OffTheFloorHasItsZoneDownToTheFloor) {
-  const BoxRoom box = box_room(kW, kD, kH);
+/// A switch at a height on the back wall.
+Ends switch_at(const BoxRoom& box, double up_m) {
   Job job;
   OnPart shelf = on_wall("Wall back", 1.0);
-  shelf.up_m = 1.5;
+  shelf.up_m = up_m;
   add_gear(job, "switch", shelf, {0.4, 0.2, 0.1}, 0.0);
-  const Ends ends = place_ends(box.scene, box.room, job);
+  Ends ends = place_ends(box.scene, box.room, job);
   EXPECT_EQ(problems_text(ends), "");
-  expect_near(ends.gear.at(0).frame.origin, {kW - 1.4, 0, 1.5});
+  expect_near(ends.gear.at(0).frame.origin, {kW - 1.4, 0, up_m});
+  return ends;
+}
+
+TEST(Gear, OnFeetHasItsZoneDownToTheFloor) {
+  const Ends ends = switch_at(box_room(kW, kD, kH), 0.15);
   EXPECT_TRUE(in_zone(ends.zones[0], {kW - 1.2, 0.002, 0.0}));
+  EXPECT_TRUE(in_zone(ends.zones[0], {kW - 1.2, 0.002, 0.25}));
+}
+
+// Below it is open wall, where cable would be seen: it is no place to let it lie free.
+TEST(Gear, ThatHangsOnItsWallHasItsZoneBehindItselfOnly) {
+  const Ends ends = switch_at(box_room(kW, kD, kH), 1.5);
   EXPECT_TRUE(in_zone(ends.zones[0], {kW - 1.2, 0.002, 1.6}));
+  EXPECT_TRUE(in_zone(ends.zones[0], {kW - 1.2, 0.002, 1.5}));
+  EXPECT_FALSE(in_zone(ends.zones[0], {kW - 1.2, 0.002, 1.4}));
 }
 
 TEST(Gear, ReportsWhatCannotStandThere) {

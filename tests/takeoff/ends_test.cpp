@@ -3,6 +3,7 @@
 #include <array>
 
 #include "shape/hand_room.h"
+#include "takeoff/boxes.h"
 #include "takeoff/built.h"
 #include "takeoff/minutes.h"
 #include "takeoff/terminations.h"
@@ -81,6 +82,25 @@ TEST(Terminations, AreNotCountedForWhatIsCoiledUnterminatedOrLiesAlready) {
   EXPECT_EQ(all[5].state, "lies already");
   for (const std::size_t none : {1U, 3U, 4U, 5U}) EXPECT_EQ(all[none].count, 0) << none;
   EXPECT_EQ(all[0].count, 1) << "its other end is fitted all the same";
+}
+
+/// A double box goes up with its first jack; the second finds it there.
+TEST(Terminations, GoIntoTheBoxThatWasPutUpWithTheirNeighbour) {
+  Wired wired;
+  wired.row(0).installed = true;
+  const auto all = wired.all();
+  EXPECT_TRUE(all[1].box_there);
+  EXPECT_EQ(all[3].state, "fit now");
+  EXPECT_EQ(all[3].connector, "network jack");
+  EXPECT_TRUE(all[3].box_there);
+  EXPECT_EQ(all[3].box + all[3].box_kind, "") << "no box is mounted or bought";
+  const std::vector<OutletBox> boxes = boxes_of(all, wired.hand.ends, wired.hand.room);
+  ASSERT_EQ(boxes.size(), 1U);
+  EXPECT_TRUE(boxes[0].there);
+  EXPECT_EQ(boxes[0].ends.size(), 2U);
+  wired.far_end(0).state = EndState::coiled;
+  EXPECT_FALSE(wired.all()[1].box_there) << "a coil was left there and no box";
+  EXPECT_EQ(wired.all()[3].box, "B1");
 }
 
 TEST(Terminations, OfALyingProvisionAreFittedWhereItsEndWasLeftOpen) {

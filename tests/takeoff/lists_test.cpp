@@ -5,6 +5,8 @@
 #include <charconv>
 
 #include "report/report.h"
+#include "takeoff/ladder.h"
+#include "takeoff/where.h"
 
 namespace roomloom {
 namespace {
@@ -64,6 +66,11 @@ Takeoff one_run() {
   return takeoff;
 }
 
+TEST(LadderSheet, ProvesNothingWhereNothingIsToBeDone) {
+  EXPECT_EQ(ladder_table(Takeoff{}, Job{}).note,
+            "Nothing is to be done: all that the job asks for lies already.");
+}
+
 }  // namespace
 
 TEST(LengthsCsv, HasAColumnForEachAddendBetweenDrawnAndCutAndSumsUp) {
@@ -118,6 +125,37 @@ TEST(LengthsCsv, SaysWhyARunHasNoWay) {
   EXPECT_NE(std::find(rows[1].begin(), rows[1].end(), "no way: Duct 1"), rows[1].end());
 }
 
+/// "Left" and "near" turn round with who looks up: a 4 x 3 m room, its ceiling's own u along x or
+/// against it.
+TEST(HolesCsv, NamesTheSidesOfATileByTheWallsTheyAreToward) {
+  const auto wall = [](const char* name, const Vec3& origin, const Vec3& u, double length) {
+    Sheet sheet;
+    sheet.name = name;
+    sheet.frame = {origin, u, {0, 0, 1}, cross(u, {0, 0, 1})};
+    sheet.region.outline = {{0, 0}, {length, 0}, {length, 2.4}, {0, 2.4}};
+    return sheet;
+  };
+  Room room;  // each wall's n into the room
+  room.sheets = {wall("west", {0, 0, 0}, {0, 1, 0}, 3), wall("north", {0, 3, 0}, {1, 0, 0}, 4),
+                 wall("east", {4, 3, 0}, {0, -1, 0}, 3), wall("south", {4, 0, 0}, {-1, 0, 0}, 4)};
+  Sheet ceiling;
+  ceiling.role = SheetRole::suspended_ceiling;
+  ceiling.frame = {{0, 3, 2.4}, {1, 0, 0}, {0, -1, 0}, {0, 0, -1}};
+  room.sheets.push_back(ceiling);
+  TileGrid grid;
+  grid.sheet = 4;
+  const Vec3 hole{3.9, 0.2, 2.4};  // nearer to the walls that the sides are not toward
+  EXPECT_EQ(tile_sides(room, grid, hole).first, "toward west");
+  EXPECT_EQ(tile_sides(room, grid, hole).second, "toward north");
+  room.sheets[4].frame = {{4, 0, 2.4}, {-1, 0, 0}, {0, 1, 0}, {0, 0, -1}};
+  EXPECT_EQ(tile_sides(room, grid, hole).first, "toward east");
+  EXPECT_EQ(tile_sides(room, grid, hole).second, "toward south");
+  room.sheets.resize(5);
+  room.sheets.erase(room.sheets.begin(), room.sheets.begin() + 4);
+  grid.sheet = 0;
+  EXPECT_EQ(tile_sides(room, grid, hole).first, "of lower column numbers") << "no wall there";
+}
+
 TEST(HolesCsv, GivesPlaceInTheTileAndTellsWhatExists) {
   Takeoff takeoff;
   HoleRow hole;
@@ -132,18 +170,25 @@ TEST(HolesCsv, GivesPlaceInTheTileAndTellsWhatExists) {
   hole.existing = true;
   hole.tile = "";
   takeoff.holes.push_back(hole);
-  const auto rows =
-      rows_of(table_csv(hole_list(takeoff, DisplayUnits::metric), {DisplayUnits::metric, "EUR"}));
+  Room room;
+  room.crossings.emplace_back();
+  CableShapes shapes;
+  shapes.holes.resize(2);
+  for (HoleShape& shape : shapes.holes) shape.crossing = 0;
+  const auto list = [&](DisplayUnits units) {
+    return rows_of(table_csv(hole_list(takeoff, shapes, room, units), {units, "EUR"}));
+  };
+  const auto rows = list(DisplayUnits::metric);
   ASSERT_EQ(rows.size(), 3U);
   EXPECT_EQ(rows[0].size(), rows[1].size());
   EXPECT_EQ(rows[0].size(), rows[2].size());
-  EXPECT_EQ(rows[1][4], "0.30000");
-  EXPECT_EQ(rows[1][6], "32.0");
-  EXPECT_EQ(rows[1][9], "to cut");
-  EXPECT_EQ(rows[2][9], "exists");
-  const auto feet = rows_of(table_csv(hole_list(takeoff, DisplayUnits::feet_and_inches),
-                                      {DisplayUnits::feet_and_inches, "EUR"}));
-  EXPECT_NEAR(number(feet[1][6]), 32 / 25.4, 1e-3);
+  EXPECT_EQ(rows[1][5], "0.30000");
+  EXPECT_EQ(rows[1][7], "0.10000");
+  EXPECT_EQ(rows[1][8], "32.0");
+  EXPECT_EQ(rows[1][11], "to cut");
+  EXPECT_EQ(rows[2][11], "exists");
+  const auto feet = list(DisplayUnits::feet_and_inches);
+  EXPECT_NEAR(number(feet[1][8]), 32 / 25.4, 1e-3);
 }
 
 TEST(RacewayCsv, HasOneRowASize) {

@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include "shape/hand_room.h"
+#include "takeoff/boxes.h"
 #include "takeoff/colours.h"
 #include "types/palette.h"
 
@@ -33,6 +34,29 @@ struct Corner {
   }
   Joints joints() const {
     return join_straights(straights, takeoff, terminations, hand.ends, hand.job);
+  }
+  /// An end of run 0 with a jack in box B1, on Wall.
+  void box_at(const std::vector<Vec3>& places) {
+    for (const Vec3& at : places) {
+      End end;
+      end.id = "data " + std::to_string(hand.ends.ends.size() + 1);
+      end.place.position = at;
+      end.place.home = {PlaceKind::sheet, 0};
+      Termination fitted;
+      fitted.run = 0;
+      fitted.end = static_cast<int>(hand.ends.ends.size());
+      fitted.box = "B1";
+      fitted.state = "fit now";
+      hand.ends.ends.push_back(end);
+      terminations.push_back(fitted);
+    }
+    takeoff.boxes = boxes_of(terminations, hand.ends, hand.room);
+  }
+  /// Raceway of the drawn shapes, as it is left beside the boxes.
+  void lay(const std::vector<RacewayShape>& raceways) {
+    CableShapes shapes;
+    shapes.raceways = raceways;
+    straights = straights_of(shapes, takeoff.boxes, hand.room, hand.job);
   }
   int count(const std::string& raceway, const std::string& kind) const {
     for (const RacewayFitting& fitting : joints().fittings)
@@ -157,12 +181,129 @@ TEST(RacewayJoints, OfNeighboursAreWithWhatGoesOnAndNotWithEachOther) {
   const Joints on = corner.joints();
   EXPECT_EQ(on.ends[0].words, "square, joiner 40 x 25");
   EXPECT_EQ(on.ends[1].words, "square, end cap 40 x 25, opened into the one beside it");
+  // What comes from the side of the outer one meets that, and cannot reach the inner.
   corner.on_wall(kSmall, {0, 1, 2}, {0, 2, 2});
+  const Joints outer = corner.joints();
+  EXPECT_EQ(outer.ends[0].words, "square, joiner 40 x 25");
+  EXPECT_EQ(outer.ends[1].words, "square, end cap 40 x 25, runs through the flat corner");
+  EXPECT_NEAR(outer.ends[1].longer_m, 0.008, 1e-9) << "to the far side of the small one";
+  EXPECT_EQ(outer.starts[3].words,
+            "square, butts against the other's side in the flat corner, no fitting");
+  EXPECT_NEAR(outer.starts[3].longer_m, -0.06, 1e-9) << "at the outer one's side";
+  EXPECT_EQ(corner.count("40 x 25", "tee"), 0);
+  // From the other side the inner one, which goes on, is the first.
+  corner.straights.back().to = {0, 0, 2};
   const Joints tee = corner.joints();
   for (const StraightEnd& end : {tee.ends[0], tee.starts[2], tee.starts[3]})
     EXPECT_EQ(end.words, "square, tee 40 x 25");
-  EXPECT_NEAR(tee.starts[3].longer_m, -0.06, 1e-9) << "from the side of both";
+  EXPECT_NEAR(tee.starts[3].longer_m, -0.02, 1e-9) << "at the inner one's side";
+  EXPECT_EQ(tee.ends[1].words, "square, end cap 40 x 25, opened into the one beside it");
   EXPECT_EQ(corner.count("40 x 25", "tee"), 1);
+}
+
+TEST(RacewayJoints, OfTwoSideBySideIsWithTheOneThatASingleComesToFirst) {
+  Corner corner;
+  roomloom::Run other;
+  other.id = "N5";
+  corner.hand.ends.runs.push_back(other);
+  corner.on_wall(kLarge, {0, 1, 1}, {0, 1, 2});
+  corner.on_wall(kLarge, {0, 1.04, 1}, {0, 1.04, 2});
+  corner.on_wall(kLarge, {0, 1, 2}, {0, 2, 2});
+  const Joints joints = corner.joints();
+  EXPECT_EQ(joints.ends[1].words, "45 deg mitre, flat elbow 40 x 25");
+  EXPECT_NEAR(joints.starts[2].longer_m, -0.04 + 0.02, 1e-9) << "where the outer one stands";
+  EXPECT_EQ(joints.ends[0].words, "square, end cap 40 x 25, opened into the one beside it");
+}
+
+/// BS 4662 and its kin: single boxes about 86 mm square; here only that raceway stops at the sides.
+TEST(RacewayJoints, StopAtBothSidesOfABoxAndGoOnBeyondIt) {
+  Corner corner;
+  corner.box_at({{0, 1, 1}, {0, 1.1, 1}});
+  ASSERT_EQ(corner.takeoff.boxes.size(), 1U);
+  EXPECT_NEAR(corner.takeoff.boxes[0].half_u_m, 0.073, 1e-9);
+  EXPECT_NEAR(corner.takeoff.boxes[0].half_v_m, 0.043, 1e-9);
+  const Vec3 n{1, 0, 0};
+  corner.lay({{0, {0, 0.2, 1}, {0, 1, 1}, n, kSmall, 0, {0}, 1},
+              {1, {0, 1, 1}, {0, 1.1, 1}, n, kSmall, 0, {0}, 1},
+              {2, {0, 1.1, 1}, {0, 2, 1}, n, kSmall, 0, {}, 1}});
+  ASSERT_EQ(corner.straights.size(), 2U) << "between the jacks is the box alone";
+  EXPECT_NEAR(corner.straights[0].to.y, 1.05 - 0.073, 1e-9);
+  EXPECT_NEAR(corner.straights[1].from.y, 1.05 + 0.073, 1e-9);
+  EXPECT_EQ(corner.straights[0].runs, std::vector<int>{0});
+  EXPECT_TRUE(corner.straights[1].runs.empty()) << "run 0 does not come so far";
+  const Joints joints = corner.joints();
+  for (const StraightEnd& end : {joints.ends[0], joints.starts[1]})
+    EXPECT_EQ(end.words, "square, into box B1 of data 1 and data 2, no fitting");
+  EXPECT_EQ(corner.count("16 x 16", "joiner"), 0);
+  EXPECT_TRUE(joints.ways_out[0].empty()) << "the run leaves in the box";
+}
+
+TEST(RacewayJoints, EndInABoxThatStandsInTheirCornerInsteadOfTurning) {
+  Corner corner;
+  corner.box_at({{0, 1, 1}});
+  const Vec3 n{1, 0, 0};
+  corner.lay({{0, {0, 1, 2}, {0, 1, 1}, n, kSmall, 0, {0}, 1},
+              {1, {0, 1, 1}, {0, 2, 1}, n, kSmall, 0, {0}, 1},
+              {2, {0, 2, 1.05}, {0, 0.2, 1.05}, n, kSmall, 0, {}, 1}});
+  const Joints joints = corner.joints();
+  EXPECT_NEAR(corner.straights[0].to.z, 1.043, 1e-9);
+  EXPECT_NEAR(corner.straights[1].from.y, 1.043, 1e-9);
+  EXPECT_EQ(joints.ends[0].words, "square, into box B1 of data 1, no fitting");
+  EXPECT_EQ(joints.starts[1].words, "square, into box B1 of data 1, no fitting");
+  EXPECT_EQ(corner.count("16 x 16", "flat elbow"), 0);
+  EXPECT_EQ(corner.straights.size(), 3U) << "what passes beside the box stays whole";
+}
+
+TEST(RacewayJoints, LetOutWhatEndsBetweenTheirEndsAndAtTees) {
+  Corner corner;
+  End speaker;
+  speaker.id = "M+110";
+  speaker.place.position = {0, 1, 1.02};
+  corner.hand.ends.ends.push_back(speaker);
+  roomloom::Run other;
+  other.id = "S2";
+  corner.hand.ends.runs.push_back(other);
+  Termination here;
+  here.run = 1;
+  here.end = 0;
+  here.state = "fit now";
+  corner.terminations = {here};
+  const Vec3 n{1, 0, 0};
+  corner.lay({{0, {0, 0.2, 1}, {0, 1, 1}, n, kSmall, 0, {0, 1}, 1},
+              {1, {0, 1, 1}, {0, 2, 1}, n, kSmall, 0, {0}, 1}});
+  ASSERT_EQ(corner.straights.size(), 1U);
+  const Joints between = corner.joints();
+  ASSERT_EQ(between.ways_out[0].size(), 1U);
+  EXPECT_NEAR(between.ways_out[0][0].along_m, 0.8, 1e-9);
+  EXPECT_EQ(between.ways_out[0][0].run, 1);
+  EXPECT_EQ(between.ways_out[0][0].end, 0);
+  EXPECT_EQ(between.starts[0].words, "square, end cap 16 x 16, cut out for S1, S2");
+  EXPECT_EQ(between.ends[0].words, "square, end cap 16 x 16, cut out for S1") << "S2 is out";
+  // A tee at the same place leads run 0 on and lets nothing out.
+  corner.lay({{0, {0, 0.2, 1}, {0, 1, 1}, n, kSmall, 0, {0, 1}, 1},
+              {1, {0, 1, 1}, {0, 2, 1}, n, kLarge, 0, {0}, 1},
+              {2, {0, 1, 1}, {0, 1, 2}, n, kSmall, 0, {0}, 1}});
+  const Joints tee = corner.joints();
+  EXPECT_EQ(tee.ends[0].words, "square, tee 40 x 25");
+  ASSERT_EQ(tee.ways_out[0].size(), 1U);
+  EXPECT_EQ(tee.ways_out[0][0].run, 1);
+  EXPECT_NEAR(tee.ways_out[0][0].along_m, 0.8, 1e-9);
+  EXPECT_TRUE(tee.ways_out[1].empty() && tee.ways_out[2].empty());
+}
+
+/// One stands in the corner on Wall; the other comes along Side and meets its front.
+TEST(RacewayJoints, ButtWhereOneRunsAlongTheCornersEdge) {
+  Corner corner;
+  corner.on_wall(kSmall, {0.008, 2.992, 0.4}, {0.008, 2.992, 2});
+  corner.on_side(kSmall, {0.008, 2.992, 0.4}, {1, 2.992, 0.4});
+  const Joints joints = corner.joints();
+  EXPECT_EQ(corner.count("16 x 16", "inside corner"), 0);
+  EXPECT_EQ(joints.starts[0].words,
+            "square, end cap 16 x 16, runs along the corner past the other");
+  EXPECT_NEAR(joints.starts[0].longer_m, 0.008, 1e-9) << "to the far side of the other";
+  EXPECT_EQ(joints.starts[1].words,
+            "square, butts against the other's front in the corner, no fitting");
+  EXPECT_NEAR(joints.starts[1].longer_m, -0.008, 1e-9) << "16 mm from Wall, not through it";
 }
 
 TEST(RacewayJoints, TurnTwoSideBySideWithTheOuterInTheOuter) {

@@ -87,7 +87,9 @@ TEST(Takeoff, CountsRacewayByStocks) {
   const Takeoff takeoff = taken_off(hand);
   ASSERT_EQ(takeoff.raceways.size(), 1U);
   EXPECT_EQ(takeoff.raceways[0].raceway, "40 x 25");
-  EXPECT_NEAR(takeoff.raceways[0].length_m, 8.5, 1e-9);
+  // 7 and 1.5 m of centreline; the outer edges of both mitred pieces are half a width longer.
+  EXPECT_NEAR(takeoff.raceways[0].length_m, 8.54, 1e-9);
+  EXPECT_EQ(takeoff.raceways[0].pieces, 4);
   EXPECT_EQ(takeoff.raceways[0].stocks, 3);  // 3 + 3 + (1 + 1.5) from stocks of 3 m
 }
 

@@ -27,10 +27,11 @@ const style = esbuild.buildSync({
 }).outputFiles[0].text.trim();
 if (/<\/(script|style)/i.test(script + style)) throw new Error('the bundle would end its element');
 
-const three = JSON.parse(readFileSync(path.join(modules, 'three/package.json'), 'utf8'));
-const licence = readFileSync(path.join(modules, 'three/LICENSE'), 'utf8').trim();
 const escaped = (text) => text.replaceAll('&', '&amp;').replaceAll('<', '&lt;');
-const licences = `three.js ${three.version}\n\n${escaped(licence)}\n`;
+const licences = [['three', 'three.js'], ['fflate', 'fflate']].map(([folder, name]) => {
+  const { version } = JSON.parse(readFileSync(path.join(modules, folder, 'package.json'), 'utf8'));
+  return `${name} ${version}\n\n${escaped(readFileSync(path.join(modules, folder, 'LICENSE'), 'utf8').trim())}\n`;
+}).join('\n');
 
 // Adjacent raw strings of a size that every compiler takes.
 function literal(text) {

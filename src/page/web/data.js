@@ -1,13 +1,18 @@
 // What the page carries, unpacked: lengths in metres, room frame, Z up.
+import { strFromU8, unzlibSync } from 'fflate';
 
 const TENTH = 1e-4;
 
+const bytesOf = (packed) => Uint8Array.from(atob(packed), (c) => c.charCodeAt(0));
+
 /** zlib's format in base64 -> text. */
 export async function inflated(packed) {
-  const bytes = Uint8Array.from(atob(packed), (c) => c.charCodeAt(0));
-  const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream('deflate'));
+  const stream = new Blob([bytesOf(packed)]).stream().pipeThrough(new DecompressionStream('deflate'));
   return new Response(stream).text();
 }
+
+/** The same at once, for what cannot wait. */
+export const inflatedNow = (packed) => strFromU8(unzlibSync(bytesOf(packed)));
 
 const point = (p) => p.map((x) => x * TENTH);
 const direction = (d) => d.map((x) => x * 1e-6);

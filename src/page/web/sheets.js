@@ -1,5 +1,5 @@
 // The drawings: unpacked when they come near, all of them before printing.
-import { element, inflated } from './data.js';
+import { element, inflated, inflatedNow } from './data.js';
 
 async function unpack(paper) {
   if (paper.querySelector('img')) return;
@@ -15,6 +15,16 @@ async function unpack(paper) {
   await image.decode().catch(() => {});
 }
 
+/** Printing waits for no picture: what is not there yet stands in the page itself meanwhile. */
+function drawWithin(paper) {
+  const image = paper.querySelector('img');
+  if (image?.complete && image.naturalWidth > 0) return;
+  const drawn = new DOMParser().parseFromString(inflatedNow(paper.dataset.svg), 'image/svg+xml');
+  const svg = document.importNode(drawn.documentElement, true);
+  svg.setAttribute('class', 'within');
+  paper.append(svg);
+}
+
 export function showSheets() {
   const papers = [...document.querySelectorAll('.paper')];
   for (const paper of papers) paper.style.aspectRatio = paper.dataset.ratio;
@@ -26,7 +36,9 @@ export function showSheets() {
     }
   }, { rootMargin: '800px' });
   papers.forEach((paper) => near.observe(paper));
-  // Printing cannot wait for what is not unpacked yet: use the time when nothing else happens.
+  addEventListener('beforeprint', () => papers.forEach(drawWithin));
+  addEventListener('afterprint', () => document.querySelectorAll('.paper .within').forEach((svg) => svg.remove()));
+  // Paper is quicker where all are unpacked: use the time when nothing else happens.
   const later = globalThis.requestIdleCallback ?? ((work) => setTimeout(work, 1500));
   const rest = [...papers];
   const one = async () => {
