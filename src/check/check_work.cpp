@@ -268,7 +268,7 @@ class Worker {
   std::set<std::pair<std::string, std::string>> fitted_, hung_;  ///< run and end
   std::map<std::string, Handled> handled_;
   std::set<std::string> recorded_;  ///< holes that are cut by the record
-  bool closed_ = false;  ///< something was closed that day
+  bool closed_ = false;             ///< something was closed that day
 };
 
 }  // namespace

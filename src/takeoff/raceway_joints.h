@@ -26,7 +26,7 @@ struct Straight {
   /// Boxes that it runs into at its ends, into Takeoff::boxes; -1 for none.
   int from_box = -1, to_box = -1;
   std::string start_is = {}, end_is = {};  ///< how the record says that its ends are made
-  std::vector<StraightPart> parts = {};  ///< in no order; none: all its runs lie in all of it
+  std::vector<StraightPart> parts = {};    ///< in no order; none: all its runs lie in all of it
 };
 
 /// Places along a stretch as far apart as this are one.
