@@ -200,7 +200,7 @@ std::vector<Page> ceiling(const DrawingRequest& r, const Trunks& trunks, const H
 std::vector<Page> ceiling_with_figures(const DrawingRequest& r, const Trunks& trunks,
                                        const Hand& hand, const TileGrid& grid,
                                        const Carried& carried) {
-  constexpr int kRounds = 4;  // then all are told so
+  constexpr int kRounds = 2;  // then all are told so
   const auto flaws = [](const Page& page) { return page.unnamed + page.crossed + page.covering; };
   ToldByName told;
   std::vector<Page> plain = ceiling(r, trunks, hand, grid, carried, told);

@@ -241,6 +241,8 @@ void append_legible(std::vector<Page>& pages, const Lettering& lettering,
   const Hand* hand = &hands.front();
   std::vector<Page> best = draw(*hand);
   for (std::size_t i = 1; i < hands.size() && best.size() > 1; ++i) {
+    // Where names find no room already, a smaller scale only takes time.
+    if (hands[i].smaller > 0 && flaws_of(best) > 0) break;
     std::vector<Page> other = draw(hands[i]);
     if (other.size() >= best.size() || flaws_of(other) > flaws_of(best)) continue;
     best = std::move(other);
