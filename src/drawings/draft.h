@@ -167,7 +167,7 @@ class Draft {
   bool is_flawed(const Wish& wish) const;
   /// The cheapest place in sight of the label's point, and what it costs.
   std::optional<std::pair<Box2, double>> best_place(const Wish& wish, const Vec2& half) const;
-  /// The free place nearest to the label's point, whatever lines it covers.
+  /// The free place nearest to the label's point that covers no run, else whatever it covers.
   std::optional<Box2> nearest_gap(const Wish& wish, const Vec2& half) const;
   /// The line from the label's point to its text; none where they are near enough.
   std::optional<Segment> leader_to(const Wish& wish, const Box2& box) const;

@@ -20,6 +20,7 @@ constexpr double kPastLine = 4;      // than have its leader pass a wide line
 constexpr double kAlongLine = 25;    // than have it lie on one, whose end it would seem to name
 constexpr double kOtherPoint = 0.5;  // than stand by another point of its line
 constexpr double kNearer = 0.2;      // mm by which another thing is nearer
+constexpr double kOverRun = 1000;    // than cover a run where any gap is left
 constexpr double kLineRoom = 0.4;    // mm between text and lines
 constexpr double kRingRoom = 0.3;    // mm between a number and its ring
 constexpr double kRing = 0.1;        // width of a ring, of a capital's height
@@ -186,7 +187,7 @@ std::optional<std::pair<Box2, double>> Draft::best_place(const Wish& wish, const
   const double start =
       norm(label.prefer) > 0 ? std::atan2(-label.prefer.y, label.prefer.x) : kPi / 4;
   const double most = std::min(std::max(area_.width(), area_.height()), label.reach_mm);
-  constexpr int kDirections = 32;
+  constexpr int kDirections = 36;
   std::optional<std::pair<Box2, double>> best;
   double away = std::max(0.5, label.clear_mm);
   // Nothing farther than the best so far can be better.
@@ -260,9 +261,11 @@ std::optional<Box2> Draft::nearest_gap(const Wish& wish, const Vec2& half) const
   const double step = (texts_.size() > kMany ? 6 : 1.5) * half.y;
   for (double y = area_.low.y + half.y; y + half.y <= area_.high.y; y += step) {
     for (double x = area_.low.x + half.x; x + half.x <= area_.high.x; x += step) {
-      const double away = norm(Vec2{x, y} - wish.label.point);
+      double away = norm(Vec2{x, y} - wish.label.point);
       const Box2 box{Vec2{x, y} - half, Vec2{x, y} + half};
       if (away >= least || !allowed(wish.label, box) || !clear_of_leaders(wish, box)) continue;
+      if (over_wide_line(box)) away += kOverRun;
+      if (away >= least) continue;
       least = away;
       best = box;
     }
