@@ -185,5 +185,42 @@ TEST(SuspendedCeiling, StaysTheSameInATurnedRoom) {
   EXPECT_NEAR(ceiling.frame.u.x, std::cos(0.4), 1e-5);
 }
 
+/// The hall, its tiles drawn to within so much of the walls.
+Room hall_with_gap(double gap_m) {
+  Scene scene = scene_from(hall());
+  for (const Part& part : scene.parts) {
+    if (part.name != "Ceiling tiles") continue;
+    for (std::uint32_t i = 0; i < part.point_count; ++i) {
+      Vec3& point = scene.points[part.first_point + i];
+      point.x = std::clamp(point.x, gap_m, 4.2 - gap_m);
+      point.y = std::clamp(point.y, gap_m, 5.6 - gap_m);
+    }
+  }
+  return room_from(scene);
+}
+
+bool warns(const Room& room, const std::string& words) {
+  return std::any_of(room.warnings.begin(), room.warnings.end(), [&](const std::string& warning) {
+    return warning.find(words) != std::string::npos;
+  });
+}
+
+// Tiles along a wall lie on its trim, 19 to 24 mm wide, and end short of it: common practice, no
+// source.
+TEST(SuspendedCeiling, MeetsAWallThatItsTilesDoNotQuiteReach) {
+  const Room room = hall_with_gap(0.012);
+  const Seam* seam = seam_between(room, "Wall left", "Ceiling tiles");
+  ASSERT_NE(seam, nullptr);
+  EXPECT_TRUE(warns(room, "they are taken to meet"));
+  EXPECT_FALSE(warns(room, "taken for apart"));
+}
+
+TEST(SuspendedCeiling, ThatEndsFartherFromAWallThanATrimIsWideIsToldToBeApart) {
+  const Room apart = hall_with_gap(0.04);
+  EXPECT_EQ(seam_between(apart, "Wall left", "Ceiling tiles"), nullptr);
+  EXPECT_TRUE(warns(apart, "miss each other by 0.0400 m: that is more than the 0.0250 m"));
+  EXPECT_FALSE(warns(hall_with_gap(0.3), "taken for apart")) << "a raft, as it was meant";
+}
+
 }  // namespace
 }  // namespace roomloom
