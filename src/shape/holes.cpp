@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "shape/fixings.h"
 #include "shape/hole_passages.h"
@@ -38,15 +39,44 @@ std::vector<Disc> cable_discs(const HolePassages& hole, const Frame& frame,
   return discs;
 }
 
+// The centre nearest to `near` at which a hole may be cut so wide and holds all its cables.
+std::optional<Vec2> centre_for(const Crossing& crossing, const std::vector<Disc>& discs,
+                               const Vec2& near, double diameter_m) {
+  constexpr double kStep_m = 0.002;
+  constexpr int kDirections = 24;
+  const auto serves = [&](const Vec2& centre) {
+    const double within = (diameter_m - kHoleClearance_m) / 2 + 1e-9;
+    return hole_allowed_at(crossing, centre, diameter_m) &&
+           std::all_of(discs.begin(), discs.end(), [&](const Disc& disc) {
+             return norm(disc.centre - centre) + disc.radius_m <= within;
+           });
+  };
+  if (serves(near)) return near;
+  for (double away = kStep_m; away < diameter_m; away += kStep_m)
+    for (int i = 0; i < kDirections; ++i) {
+      const double turn = 2 * kPi * i / kDirections;
+      const Vec2 centre = near + away * Vec2{std::cos(turn), std::sin(turn)};
+      if (serves(centre)) return centre;
+    }
+  return std::nullopt;
+}
+
+struct Circle {
+  Vec2 centre;
+  double diameter_m = 0;
+};
+
 // The widest hole saw that the place allows, up to what the cables of later need: what is asked
-// beyond that is a finding.
-double widened_m(const Crossing& crossing, const Vec2& centre, double now_m, double wanted_m) {
-  double widest = now_m;
+// beyond that is a finding. Near a tee or a wall the centre gives way.
+Circle widened(const Crossing& crossing, const std::vector<Disc>& discs, Circle now,
+               double wanted_m) {
   const double most = std::min(hole_saw_size(wanted_m), crossing.largest_diameter_m) + 1e-6;
   for (;;) {
-    const double next = hole_saw_size(widest + 1e-4);
-    if (next > most || !hole_allowed_at(crossing, centre, next)) return widest;
-    widest = next;
+    const double next = hole_saw_size(now.diameter_m + 1e-4);
+    if (next > most) return now;
+    const auto centre = centre_for(crossing, discs, now.centre, next);
+    if (!centre) return now;
+    now = {*centre, next};
   }
 }
 
@@ -66,9 +96,7 @@ void size_hole(SizedHole& sized, const HolePassages& hole, const Crossing& cross
     shape.diameter_m = crossing.largest_diameter_m;
     return;
   }
-  const double on_track = hole_saw_size(std::max(2 * reach + kHoleClearance_m, heads_m));
-  const Vec3 on_track_at = shape.centre;
-  shape.diameter_m = on_track;
+  shape.diameter_m = hole_saw_size(std::max(2 * reach + kHoleClearance_m, heads_m));
   const Disc least = enclosing_circle(discs);
   const double saved = hole_saw_size(std::max(2 * least.radius_m + kHoleClearance_m, heads_m));
   if (saved < shape.diameter_m - 1e-6 && hole_allowed_at(crossing, least.centre, saved)) {
@@ -76,13 +104,11 @@ void size_hole(SizedHole& sized, const HolePassages& hole, const Crossing& cross
     shape.centre = crossing.frame.to_world(least.centre);
   }
   if (spare_m <= 0) return;
-  const double wanted = spare_m + kHoleClearance_m;
-  const double here =
-      widened_m(crossing, crossing.frame.to_plane(shape.centre), shape.diameter_m, wanted);
-  // The track has room for the whole bundle about it; nearer to a tee there is less.
-  const double there = widened_m(crossing, axis, on_track, wanted);
-  if (here < wanted && there > here) shape.centre = on_track_at;
-  shape.diameter_m = here < wanted ? std::max(here, there) : here;
+  const Vec2 centre = crossing.frame.to_plane(shape.centre);
+  const Circle wide =
+      widened(crossing, discs, {centre, shape.diameter_m}, spare_m + kHoleClearance_m);
+  shape.centre = crossing.frame.to_world(wide.centre);
+  shape.diameter_m = wide.diameter_m;
 }
 
 }  // namespace

@@ -5,6 +5,7 @@
 #include "geometry/bundle.h"
 #include "shape/drawn_distance.h"
 #include "shape/hand_room.h"
+#include "shape/hole_sizes.h"
 #include "shape/shape.h"
 
 namespace roomloom {
@@ -172,6 +173,27 @@ TEST(Holes, AreAsWideAsTheirGrommetAsksWhereThePlaceAllowsThat) {
   const HoleShape plain = shaped(hand).holes[0];
   EXPECT_EQ(plain.grommet, -1);
   EXPECT_DOUBLE_EQ(plain.diameter_m, bare);
+}
+
+// 12 mm from a tee a hole about its cable can be 24 mm wide; moved off the tee it is as wide as the
+// head of the cable that room is kept for asks, and still holds the one that passes.
+TEST(Holes, GiveWayToATeeForWhatIsToPassLater) {
+  testing::HandRoom hand = through_one_tile(1, 0);
+  Crossing& tile = hand.room.crossings[0];
+  const Vec2 axis = tile.frame.to_plane({2, 2, 2.5});
+  tile.region.outline = {axis + Vec2{-0.012, -0.3}, axis + Vec2{0.3, -0.3}, axis + Vec2{0.3, 0.3},
+                         axis + Vec2{-0.012, 0.3}};
+  EXPECT_LE(shaped(hand).holes[0].diameter_m, 0.024);
+  SpareSpec spare;
+  spare.cable = hand.job.catalogue.cables[2].id;
+  spare.heads_fitted = true;
+  spare.along = {"R0"};
+  hand.job.spares = {spare};
+  const CableShapes shapes = shaped(hand);
+  const HoleShape& hole = shapes.holes[0];
+  EXPECT_GE(hole.diameter_m, 0.0237 + 0.006 + 0.003);
+  EXPECT_TRUE(hole_allowed_at(tile, tile.frame.to_plane(hole.centre), hole.diameter_m));
+  EXPECT_LE(furthest_in_tile(shapes.cables[0], hole) + 0.003, hole.diameter_m / 2);
 }
 
 TEST(Holes, AreNamedByTileRowAndColumn) {
