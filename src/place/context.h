@@ -122,7 +122,6 @@ void place_eyes(Context& context);
 void add_floor_ways(Context& context);
 
 // --- checks.cpp
-void check_spools(Context& context);
 /// "via" and "avoid" name something of the room.
 void check_way_names(Context& context);
 /// Ends before a stud of a wall that is fished: no plate goes there.
