@@ -151,7 +151,7 @@ void set_levels(const Job& job, Room& room, Void& space) {
 
 void ask_about_air(const Scene& scene, const Job& job, const Sheet& sheet, Room& room,
                    Void& space) {
-  const auto part = static_cast<std::size_t>(sheet.parts.front());
+  const auto part = static_cast<std::size_t>(first_tile(scene, sheet));
   const PartRule* rule = rule_of(job, room.roles[part]);
   if (rule) space.handles_air = rule->handles_air;
   if (space.handles_air != HandlesAir::unknown) return;
