@@ -191,6 +191,36 @@ TEST(SuspendedCeiling, TeesThatAreDrawnAreOfItAndNoTiles) {
   EXPECT_EQ(room.voids[0].handles_air, HandlesAir::no);
 }
 
+// An attic tiled between its slopes at 2.4 m: the void is as high as the flat part above, 2.9 m
+// less tile, and the slopes that come down to the tiles are in the way of what lies higher.
+TEST(SuspendedCeiling, BetweenSlopesHasAVoidWithTheSlopesInItsWay) {
+  RoomSketch sketch = rectangular_room("Attic", 4.4, 5.5, 2.9);
+  sketch.slopes = {{"Slope left", "Wall left", 1.3, kPi / 4},
+                   {"Slope right", "Wall right", 1.3, kPi / 4}};
+  sketch.suspended_ceiling = SuspendedCeilingSketch{};
+  sketch.suspended_ceiling->height_m = 2.4;
+  const Room room = room_from(scene_from(sketch));
+  ASSERT_EQ(room.voids.size(), 1U);
+  const Void& space = room.voids[0];
+  EXPECT_NEAR(space.height_m, 2.9 - 2.415, 1e-3);
+  const auto blocked = [&](const Vec3& p) {
+    const Vec3 at = space.frame.to_local(p);
+    return std::any_of(space.obstacles.begin(), space.obstacles.end(),
+                       [&](const VoidObstacle& one) { return one.box.contains(at); });
+  };
+  for (double x = 1.15; x < 3.3; x += 0.1)
+    for (double z = 2.43; z < 2.89; z += 0.05) {
+      const double slope = 1.3 + std::min(x, 4.4 - x);
+      if (z > slope + 0.001) {
+        EXPECT_TRUE(blocked({x, 2, z})) << x << ", " << z;
+      }
+      // Boxes of at most 0.15 m a step.
+      if (z < slope - 0.16) {
+        EXPECT_FALSE(blocked({x, 2, z})) << x << ", " << z;
+      }
+    }
+}
+
 TEST(SuspendedCeiling, TheJobsGridWinsOverTheModels) {
   Job job;
   job.parts = {rule("Ceiling tiles", Role::suspended_ceiling)};
