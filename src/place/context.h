@@ -62,6 +62,7 @@ struct OnSheet {
   int sheet = -1;
   Vec2 at;
   std::string how;
+  bool from_right = false;  ///< as the job measured it
 };
 std::optional<OnSheet> measure(Context& context, const OnPart& place, const std::string& pointer,
                                double width_m = 0);
