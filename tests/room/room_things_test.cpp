@@ -168,7 +168,7 @@ TEST(Places, DoorsSweepTheFloorBeforeThemAndMainsAreLines) {
   sketch.openings.push_back(leaf);
   LineSketch mains;
   mains.name = "Mains";
-  mains.kind = LineKind::mains;
+  mains.kind = LineUse::mains;
   mains.points = {{0.02, 1, 0.3}, {0.02, 4, 0.3}};
   mains.diameter_m = 0.02;
   sketch.lines.push_back(mains);
@@ -190,7 +190,7 @@ TEST(Places, AConduitHasItsMouthsAtSheets) {
   RoomSketch sketch = rectangular_room("Box", 4.2, 5.6, 2.9);
   LineSketch conduit;
   conduit.name = "Conduit";
-  conduit.kind = LineKind::conduit;
+  conduit.kind = LineUse::conduit;
   conduit.points = {{0.0, 2, 0.4}, {4.2, 2, 0.4}};
   conduit.diameter_m = 0.032;
   conduit.inside_diameter_m = 0.025;
