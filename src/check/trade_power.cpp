@@ -12,8 +12,9 @@ namespace {
 
 constexpr double kShortPart = 0.15;  // an outlet, not a line of mains
 constexpr double kShortLine = 0.10;
-constexpr double kGlancing = 0.15;   // alongside for less than this is a crossing
-constexpr double kWishSlack = 0.01;  // lanes of a bundle lie beside the track that keeps it
+constexpr double kGlancing = 0.15;  // alongside for less than this is a crossing
+constexpr double kWishSlack =
+    0.05;  // the track keeps the wish, the lanes of its cables lie beside it
 constexpr double kTouching = 0.006;  // inside shared equipment (NEC 725.136(D))
 
 struct Line {

@@ -185,7 +185,7 @@ TradeRoom mains(bool fails) { return mains_room(fails ? 0.435 : 0.52); }
 TradeRoom mains_wish(bool) { return mains_room(0.52); }
 Json later_mains_wish(const TradeRoom& room, bool fails) {
   TradeRoom later = room;
-  later.rule("Mains")["clearance"] = fails ? "150 mm" : "60 mm";
+  later.rule("Mains")["clearance"] = fails ? "250 mm" : "120 mm";
   return later.job;
 }
 
