@@ -130,7 +130,7 @@ constexpr std::array kRules = {
          "as for power-separation, by the part's \"clearance\", else by prefer.power_separation",
          "alongside for more than 0.5 m and more than 50 mm nearer than the wish; quiet where the "
          "the greater",
-         "the job; 0.5 m: common practice, no source"},
+         "the job; 0.5 m and 50 mm: common practice, no source"},
     Rule{"luminaire-separation", "A network or line-level run alongside a fluorescent luminaire.",
          "", "130 mm; the job says \"fluorescent\": false of luminaires that are none",
          "EN 50174-2:2000 (pdfmaal.com 1204)"},
