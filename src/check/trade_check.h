@@ -117,6 +117,7 @@ void check_tile_clearance(const TradeView&, Findings&);
 void check_bundles(const TradeView&, Findings&);
 void check_tile_load(const TradeView&, Findings&);
 void check_power(const TradeView&, Findings&);
+void check_power_wish(const TradeView&, Findings&);
 void check_luminaires(const TradeView&, Findings&);
 void check_void_air(const TradeView&, Findings&);
 void check_jackets(const TradeView&, Findings&);

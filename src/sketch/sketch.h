@@ -114,12 +114,12 @@ struct CeilingThingSketch {
   std::optional<double> up_m;          ///< hung: floor to lower side
 };
 
-enum class LineKind { duct, mains, conduit };
+enum class LineUse { duct, mains, conduit };
 
 /// A duct, a mains line or a conduit: a section swept along straight stretches with mitred bends.
 struct LineSketch {
   std::string name;
-  LineKind kind = LineKind::duct;
+  LineUse kind = LineUse::duct;
   std::vector<Vec3> points;  ///< centreline; or, when `wall` is given, {from_left, up, off_wall}
   std::string wall;
   double diameter_m = 0;         ///< round: a regular 16-gon with its corners on that circle; or

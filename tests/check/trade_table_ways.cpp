@@ -189,6 +189,14 @@ TradeRoom coil_on_tile(bool fails) {
 
 TradeRoom mains(bool fails) { return mains_room(fails ? 0.435 : 0.52); }
 
+/// Planned without a wish; then its owner asks for more than the 0.1 m that there is, or for less.
+TradeRoom mains_wish(bool) { return mains_room(0.52); }
+Json later_mains_wish(const TradeRoom& room, bool fails) {
+  TradeRoom later = room;
+  later.rule("Mains")["clearance"] = fails ? "250 mm" : "120 mm";
+  return later.job;
+}
+
 TradeRoom luminaires(bool fails) {
   TradeRoom trade;
   trade.job["prefer"]["money_per_visible_metre"] = 2;  // past the luminaires
@@ -228,6 +236,7 @@ std::vector<Row> rows_of_ways() {
       {"bundle-size", bundle},
       {"tile-load", coil_on_tile},
       {"power-separation", mains},
+      {"power-wish", mains_wish, later_mains_wish},
       {"luminaire-separation", luminaires},
   };
 }
