@@ -220,7 +220,8 @@ void tell_unknown_builds(const Scene& scene, Room& room) {
   }
   if (sheets == 0) return;
   const std::string match = parts.empty() ? "Wall *" : pattern_for(scene, parts);
-  room.guesses.push_back({"What " + std::to_string(sheets) + " wall sheets are made of",
+  room.guesses.push_back({"What " + std::to_string(sheets) +
+                              (sheets == 1 ? " wall sheet is made of" : " wall sheets are made of"),
                           "unknown: nothing is fished through them",
                           "neither the job nor their names say it",
                           "\"parts\": [{ \"match\": \"" + match + "\", \"build\": \"stud\" }]"});

@@ -14,6 +14,8 @@ namespace roomloom {
 namespace {
 
 constexpr const char* kNoStructure = "its shape is that of no wall, floor or ceiling";
+constexpr const char* kHangs = "it hangs too high for furniture";
+constexpr double kLowestHanging = 2.0;  // over the model's lowest point
 constexpr double kThickestWall = 0.6, kLowestWall = 1.8, kSmallestSlab = 2.0;
 
 bool is_identifier(const std::string& key) {
@@ -128,8 +130,9 @@ PartRole role_by_shape(const UprightBox& box, const Box3& whole) {
     role.role = low ? Role::floor : Role::deck;
     role.why = low ? "it is flat, wide and low" : "it is flat, wide and high";
   } else {
-    role.role = box.height() < 2.3 && footprint < 6 ? Role::furniture : Role::obstacle;
-    role.why = kNoStructure;
+    const bool hangs = box.low_z > whole.low.z + kLowestHanging;
+    role.role = box.height() < 2.3 && footprint < 6 && !hangs ? Role::furniture : Role::obstacle;
+    role.why = hangs ? kHangs : kNoStructure;
   }
   return role;
 }

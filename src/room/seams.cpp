@@ -184,7 +184,7 @@ int tell_apart(const std::vector<Seam>& near, const Sheet& a, const Sheet& b, co
 }  // namespace
 
 void find_seams(const Job& job, Room& room) {
-  constexpr int kMostWarnings = 20, kMostApart = 6;
+  constexpr int kMostWarnings = 8, kMostApart = 6;
   int gaps = 0, apart = 0;
   std::vector<std::vector<Edge>> edges;
   std::vector<Box3> boxes;
@@ -204,14 +204,15 @@ void find_seams(const Job& job, Room& room) {
       const auto seams = seams_between(a, b, room, edges, on_trim ? kTrimGap : kGap);
       if (on_trim && seams.empty() && apart < kMostApart)
         apart += tell_apart(seams_between(a, b, room, edges, kToldGap), sa, sb, job, room);
+      double widest = 0;
       for (const Seam& seam : seams) {
         room.seams.push_back(seam);
-        if (seam.gap_m < 0.0005 || seam.gap_m <= sa.residual_m + sb.residual_m) continue;
-        if (++gaps > kMostWarnings) continue;
-        room.warnings.push_back("\"" + sa.name + "\" and \"" + sb.name + "\" miss each other by " +
-                                format_length(seam.gap_m, job.units, 4) +
-                                "; they are taken to meet.");
+        widest = std::max(widest, seam.gap_m);
       }
+      if (widest < 0.0005 || widest <= sa.residual_m + sb.residual_m) continue;
+      if (++gaps > kMostWarnings) continue;
+      room.warnings.push_back("\"" + sa.name + "\" and \"" + sb.name + "\" miss each other by " +
+                              format_length(widest, job.units, 4) + "; they are taken to meet.");
     }
   }
   if (gaps > kMostWarnings)

@@ -104,8 +104,10 @@ void add_sheets_of(const Scene& scene, const Job& job, const Plane& plane, const
     for (const PlaneMember* member : members)
       own.insert(own.end(), member->region.begin(), member->region.end());
     own = united(Region{}, own);
-    const bool tiles = role == Role::suspended_ceiling && members.size() > 3;
     Region here = common(left, own);
+    // As parts of their own, or as pieces of one, such as an array of copies.
+    const bool tiles =
+        role == Role::suspended_ceiling && (members.size() > 3 || polygons(here).size() > 3);
     left = without(left, own);
     if (tiles) here = closed(here, 0.02);  // the grid's tees lie between the tiles
     for (const Polygon& polygon : polygons(here)) {

@@ -1,5 +1,7 @@
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <map>
 
 #include "base/units.h"
 #include "room/ceilings.h"
@@ -47,18 +49,54 @@ Box2 box_on(const Scene& scene, const Sheet& sheet, int index) {
   return box;
 }
 
-// From tiles that are parts of their own: lower corners of the full ones.
+// The pieces of a part that hang together, by corners at one place: an array of tiles is one part.
+std::vector<Box2> pieces_on(const Scene& scene, const Sheet& sheet, int index) {
+  const Part& part = scene.parts[static_cast<std::size_t>(index)];
+  constexpr double kSame = 1e-4;
+  std::map<std::array<long, 3>, std::size_t> known;
+  std::vector<std::size_t> place(part.point_count), leader;
+  for (std::uint32_t i = 0; i < part.point_count; ++i) {
+    const Vec3& p = scene.points[part.first_point + i];
+    const std::array<long, 3> at{std::lround(p.x / kSame), std::lround(p.y / kSame),
+                                 std::lround(p.z / kSame)};
+    place[i] = known.try_emplace(at, known.size()).first->second;
+  }
+  for (std::size_t i = 0; i < known.size(); ++i) leader.push_back(i);
+  const auto leader_of = [&](std::size_t i) {
+    while (leader[i] != i) i = leader[i] = leader[leader[i]];
+    return i;
+  };
+  for (std::uint32_t t = 0; t < part.triangle_count; ++t) {
+    const auto& [a, b, c] = scene.triangles[part.first_triangle + t];
+    for (const std::uint32_t corner : {b, c})
+      leader[leader_of(place[corner - part.first_point])] = leader_of(place[a - part.first_point]);
+  }
+  std::map<std::size_t, Box2> pieces;
+  for (std::uint32_t i = 0; i < part.point_count; ++i)
+    pieces[leader_of(place[i])].add(
+        ahead(sheet.frame.to_plane(scene.points[part.first_point + i])));
+  std::vector<Box2> boxes;
+  for (const auto& [first, box] : pieces) boxes.push_back(box);
+  return boxes;
+}
+
+constexpr double kWidestTrim = 0.06;
+
+bool is_narrow(const Box2& box) {
+  return std::min(box.high.x - box.low.x, box.high.y - box.low.y) < kWidestTrim;
+}
+
+// From tiles that are drawn one by one: lower corners of the full ones.
 std::optional<Grid> grid_of_parts(const Scene& scene, const Sheet& sheet) {
-  if (sheet.parts.size() < 4) return std::nullopt;
   std::vector<Box2> boxes;
   std::vector<double> widths, depths;
-  for (const int index : sheet.parts) {
-    if (is_trim(scene, sheet, index)) continue;
-    const Box2 box = box_on(scene, sheet, index);
-    boxes.push_back(box);
-    widths.push_back(box.high.x - box.low.x);
-    depths.push_back(box.high.y - box.low.y);
-  }
+  for (const int index : sheet.parts)
+    for (const Box2& box : pieces_on(scene, sheet, index)) {
+      if (is_narrow(box)) continue;
+      boxes.push_back(box);
+      widths.push_back(box.high.x - box.low.x);
+      depths.push_back(box.high.y - box.low.y);
+    }
   if (boxes.size() < 4) return std::nullopt;
   const double width = median(widths), depth = median(depths);
   std::vector<double> xs, ys;
@@ -235,9 +273,7 @@ std::string row_letters(int row) {
 
 // There may be more of them than of tiles, which are never so narrow but where one was cut.
 bool is_trim(const Scene& scene, const Sheet& sheet, int part) {
-  constexpr double kWidestTrim = 0.06;
-  const Box2 box = box_on(scene, sheet, part);
-  return std::min(box.high.x - box.low.x, box.high.y - box.low.y) < kWidestTrim;
+  return is_narrow(box_on(scene, sheet, part));
 }
 
 int first_tile(const Scene& scene, const Sheet& sheet) {

@@ -164,6 +164,58 @@ void add_box(Scene& scene, const std::string& name, const Vec3& low, const Vec3&
   scene.parts.push_back(part);
 }
 
+// Blender's array modifier makes one object of all tiles.
+TEST(SuspendedCeiling, TilesThatAreOnePartAreAGridAllTheSame) {
+  Scene scene = scene_from(rectangular_room("Hall", 4.2, 4.8, 2.9));
+  for (Part& part : scene.parts) part.extras.clear();
+  Part all;
+  all.name = "Ceiling tiles";
+  all.first_point = static_cast<std::uint32_t>(scene.points.size());
+  all.first_triangle = static_cast<std::uint32_t>(scene.triangles.size());
+  for (int i = 0; i < 7; ++i)
+    for (int k = 0; k < 8; ++k) {
+      add_box(scene, "", {0.6 * i + 0.003, 0.6 * k + 0.003, 2.5},
+              {0.6 * i + 0.597, 0.6 * k + 0.597, 2.515});
+      scene.parts.pop_back();
+    }
+  all.point_count = static_cast<std::uint32_t>(scene.points.size()) - all.first_point;
+  all.triangle_count = static_cast<std::uint32_t>(scene.triangles.size()) - all.first_triangle;
+  scene.parts.push_back(all);
+  const Room room = room_from(scene);
+  ASSERT_EQ(room.grids.size(), 1U);
+  EXPECT_EQ(room.grids[0].tiles.size(), 56U);
+  EXPECT_EQ(room.crossings.size(), 56U);
+  EXPECT_NEAR(room.grids[0].pitch_u_m, 0.6, 1e-4);
+  const Sheet& ceiling = room.sheets[static_cast<std::size_t>(room.grids[0].sheet)];
+  EXPECT_EQ(ceiling.name, "Ceiling tiles");
+  EXPECT_NEAR(area(ceiling.region), 4.194 * 4.794, 0.01);
+  ASSERT_EQ(room.voids.size(), 1U);
+  EXPECT_NEAR(room.voids[0].height_m, 0.385, 1e-3);
+}
+
+// What fills a tile and says nothing by its name is no furniture, and its tile is not cut.
+TEST(SuspendedCeiling, ATileThatHoldsAThingWithoutAMeaningIsNotCut) {
+  RoomSketch sketch = hall();
+  sketch.suspended_ceiling->tile_by_tile = true;
+  sketch.ceiling_things.clear();
+  Scene scene = scene_from(sketch);
+  for (Part& part : scene.parts) {
+    part.extras.clear();
+    part.layer.clear();
+  }
+  for (Part& part : scene.parts)
+    if (part.name == "Tile C3") part.name = part.path = "Xyz";
+  const Room room = room_from(scene);
+  for (std::size_t i = 0; i < scene.parts.size(); ++i) {
+    if (scene.parts[i].name != "Xyz") continue;
+    EXPECT_EQ(room.roles[i].role, Role::obstacle);
+  }
+  ASSERT_EQ(room.grids.size(), 1U);
+  const Tile* c3 = tile_named(room.grids[0], "C3");
+  ASSERT_NE(c3, nullptr);
+  EXPECT_FALSE(c3->cuttable);
+}
+
 // Drawn tees and angles are of the ceiling, however many there are: neither furniture nor tiles.
 TEST(SuspendedCeiling, TeesThatAreDrawnAreOfItAndNoTiles) {
   RoomSketch sketch = hall();

@@ -45,6 +45,11 @@ TEST(Words, FurnitureStructureAndTheGridOfACeilingAreKnown) {
   EXPECT_EQ(role_of("Pavimento piano terra"), Role::floor);
   EXPECT_EQ(role_of("Lintel"), Role::obstacle);
   EXPECT_EQ(role_of("Stool"), Role::seat);
+  EXPECT_EQ(role_of("LED panel 3-3"), Role::luminaire);
+  EXPECT_EQ(role_of("LED screen"), Role::obstacle);
+  EXPECT_EQ(role_of("Acoustic ceiling"), Role::suspended_ceiling);
+  EXPECT_EQ(role_of("Bay soffit"), Role::ceiling);
+  EXPECT_EQ(role_of("Bulkhead wall"), Role::wall);
 }
 
 // As the room file's own examples name them; STEP and OBJ carry nothing but the name.
