@@ -11,6 +11,7 @@ constexpr double kStep = 0.05;   // metres between the samples of a centreline
 constexpr double kReach = 0.08;  // farthest a fixed cable's centre may lie off its surface
 constexpr double kLowestRoom =
     1.6;  // between two surfaces closer than this lies a void, not a room
+constexpr double kGuessedVoid = 0.5;   // above a ceiling over which nothing is modelled
 constexpr double kBesideJoint = 0.02;  // more than half of a tee, 24 mm wide
 constexpr double kTouch = 0.004;       // an end may touch the surface it is mounted on
 constexpr double kNoise = 0.3;    // this far either side of a bump of a scan, a run must lie at it
@@ -74,9 +75,18 @@ struct Surfaces {
   std::optional<RayHit> void_floor(const Vec3& p) const {
     const auto up = tree.first_hit(p, {0, 0, 1}, 0, kLowestRoom);
     const auto down = tree.first_hit(p, {0, 0, -1}, 0, kLowestRoom);
+    if (!down || !bounds_void(*down)) return std::nullopt;
     const bool bounded =
-        up && down && up->t + down->t < kLowestRoom && bounds_void(*up) && bounds_void(*down);
+        up ? up->t + down->t < kLowestRoom && bounds_void(*up)
+           : role_of(*down) == Role::suspended_ceiling && down->t < kGuessedVoid && is_topmost(p);
     return bounded ? down : std::nullopt;
+  }
+
+  // A model that ends with its suspended ceiling, such as a scan, shows no slab above: there the
+  // plan says how high it takes the void to be.
+  bool is_topmost(const Vec3& p) const {
+    constexpr double kAnyHeight = 1000;
+    return !tree.first_hit(p, {0, 0, 1}, 0, kAnyHeight);
   }
 
   // A conduit's own faces, and those of a part that stands for a hole, are there to be passed.

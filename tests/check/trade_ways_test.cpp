@@ -230,6 +230,16 @@ TEST(TradeOfSupport, CableThatLiesOnTilesHasNoHooksAndItsWeightIsJudged) {
   EXPECT_TRUE(tells(judged(trade), "tile-load"));
 }
 
+// A scan of a room ends at its tiles. The void above is guessed and told; cable there hangs in it,
+// and not in the air.
+TEST(TradeOfSupport, OverTilesThatNothingIsModelledAboveCableLiesInAGuessedVoid) {
+  TradeRoom trade;
+  trade.rule("Slab above")["is"] = "ignore";
+  const Findings findings = judged(trade);
+  EXPECT_TRUE(found(findings, "unsupported").empty()) << all_of(findings);
+  EXPECT_FALSE(found(findings, "support-structure").empty()) << all_of(findings);
+}
+
 // Straight above the end lies a duct, so its cable comes down beside it and hangs below the tiles.
 TEST(TradeOfSupport, CableThatHangsBelowTheTilesToItsEndIsListedAndNotOneStraightThroughThem) {
   const auto below = [](double along) {

@@ -49,7 +49,8 @@ TEST(Words, FurnitureStructureAndTheGridOfACeilingAreKnown) {
   EXPECT_EQ(role_of("LED screen"), Role::obstacle);
   EXPECT_EQ(role_of("Acoustic ceiling"), Role::suspended_ceiling);
   EXPECT_EQ(role_of("Bay soffit"), Role::ceiling);
-  EXPECT_EQ(role_of("Bulkhead wall"), Role::wall);
+  EXPECT_EQ(role_of("Bulkhead"), Role::wall);
+  EXPECT_EQ(role_of("Downstand"), Role::wall);
 }
 
 // As the room file's own examples name them; STEP and OBJ carry nothing but the name.
