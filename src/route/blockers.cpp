@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <set>
 
 #include "base/units.h"
@@ -66,6 +67,28 @@ std::string what_lies_between(const Setting& setting, const std::set<PlaceId>& r
   return text;
 }
 
+/// Why a suspended ceiling that stands apart from every wall, such as a raft, cannot be reached:
+/// nothing leads to the void above it. Empty where that is not so.
+std::string stands_apart(const Setting& setting, const Run& told) {
+  for (const int end : {told.from, told.to}) {
+    const PlaceId& home = setting.ends.ends[static_cast<std::size_t>(end)].place.home;
+    if (home.kind != PlaceKind::sheet) continue;
+    const Sheet& sheet = setting.room.sheets[static_cast<std::size_t>(home.index)];
+    if (sheet.role != SheetRole::suspended_ceiling) continue;
+    const bool joined =
+        std::any_of(setting.room.seams.begin(), setting.room.seams.end(), [&](const Seam& seam) {
+          if (seam.a != home.index && seam.b != home.index) return false;
+          const int other = seam.a == home.index ? seam.b : seam.a;
+          return setting.room.sheets[static_cast<std::size_t>(other)].role == SheetRole::wall;
+        });
+    if (!joined)
+      return "\"" + sheet.name +
+             "\", which meets no wall, so that no track leads to the void above it; model a "
+             "conduit from a wall to over it";
+  }
+  return "";
+}
+
 }  // namespace
 
 std::string blocker_of(const Setting& setting, int run) {
@@ -87,6 +110,7 @@ std::string blocker_of(const Setting& setting, int run) {
       if (!may_use(setting, run, step.edge)) return closed_reason(setting, run, step.edge);
     return "what its way can hold: holes or conduits on it are full";
   }
+  if (const std::string apart = stands_apart(setting, told); !apart.empty()) return apart;
   const std::string between = what_lies_between(setting, places_reached(setting, relaxed));
   return between.empty() ? "no track joins its ends" : between;
 }
