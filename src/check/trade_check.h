@@ -99,6 +99,7 @@ void check_loudspeaker_loss(const TradeView&, Findings&);
 void check_gauge_choice(const TradeView&, Findings&);
 void check_line_roll_off(const TradeView&, Findings&);
 void check_cable_length(const TradeView&, Findings&);
+void check_piece_length(const TradeView&, Findings&);
 void check_network_link(const TradeView&, Findings&);
 void check_picture_rate(const TradeView&, Findings&);
 void check_signal_direction(const TradeView&, Findings&);

@@ -33,6 +33,12 @@ constexpr std::array kRules = {
     Rule{"cable-length", "A run is longer than its type of cable serves.", "",
          "the type's greatest length (catalogue or job)",
          "by the catalogue's source of that cable"},
+    Rule{
+        "piece-length",
+        "A run is one piece from end to end, so some spool or ready-made lead of its cable must be "
+        "as long.",
+        "", "the longest put-up of the type (catalogue or job) or spool of the job's \"stock\"",
+        "by the catalogue's source of that cable"},
     Rule{"network-link", "The fixed part of a network link, and link and cords together.",
          "cut length; cut length + \"cords\" (10 m unless said)", "90 m; 100 m",
          "TIA-568 and ISO/IEC 11801, as told by eyby.com"},

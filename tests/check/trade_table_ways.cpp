@@ -53,6 +53,14 @@ TradeRoom cable_length(bool fails) {
   return trade;
 }
 
+TradeRoom piece_length(bool fails) {
+  TradeRoom trade;
+  trade.job["cables"] =
+      Json::array({{{"id", "line coax"}, {"put_ups", Json::array({fails ? "3 m" : "20 m"})}}});
+  trade.run(0) = run_of("amp.line", "left", "line coax");
+  return trade;
+}
+
 TradeRoom link(bool fails) {
   TradeRoom trade;
   trade.run(2)["cords"] = fails ? "95 m" : "10 m";
@@ -209,6 +217,7 @@ std::vector<Row> rows_of_ways() {
       {"gauge-choice", lying_gauge},
       {"line-roll-off", roll_off},
       {"cable-length", cable_length},
+      {"piece-length", piece_length},
       {"network-link", link},
       {"picture-rate", picture},
       {"signal-direction", direction},
