@@ -64,6 +64,7 @@ BuiltRaceway read_raceway(const Field& field) {
   field["end_up"].read_length(piece.end_up_m, -1e4);
   field["start_is"].read(piece.start_is);
   field["end_is"].read(piece.end_is);
+  for (const Field& one : field["aside"].items()) one.read_point(piece.aside.emplace_back());
   const Field stock = field["stock"];
   stock["plan"].read(piece.plan);
   stock["name"].read(piece.stock);

@@ -15,6 +15,7 @@ std::vector<WayStretch> read_stretches(const Field& field) {
     one["medium"].read(stretch.medium);
     one["raceway"].read(stretch.raceway);
     one["count"].read(stretch.count);
+    one["beside"].read(stretch.beside);
     one["hole_diameter_m"].read_length(stretch.hole_diameter_m);
   }
   return stretches;

@@ -35,10 +35,12 @@ Json holes_json(const Planned& planned) {
 
 Json pieces_json(const Planned& planned) {
   Json all = Json::array();
-  for (const RacewayPiece& piece : planned.takeoff.raceway_pieces)
+  for (const RacewayPiece& piece : planned.takeoff.raceway_pieces) {
     all.push_back({{"name", piece.name},
                    {"fixed", piece.fixed},
                    {"runs", run_ids_json(piece.runs, planned.ends)}});
+    for (const Vec3& aside : piece.aside) all.back()["aside"].push_back(to_json(aside));
+  }
   return all;
 }
 

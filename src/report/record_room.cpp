@@ -100,6 +100,8 @@ bool record_piece(const Json& plan, const std::string& name, Json& record) {
   const Json* row = pieces.row(name);
   if (row == nullptr) return false;
   Json entry = raceway_entry(pieces, *row);
+  for (const Json& piece : plan.value("pieces", Json::array()))
+    if (piece.at("name") == name && piece.contains("aside")) entry["aside"] = piece.at("aside");
   if (Json stock = stock_of(plan, name); !stock.is_null()) entry["stock"] = std::move(stock);
   Json& list = record["raceway"];
   if (!list.is_array()) list = Json::array();

@@ -36,6 +36,14 @@ const PlannedRaceway* raceway_on(const Plan& plan, int edge) {
   return nullptr;
 }
 
+const RacewayShape* shape_on(const CableShapes& shapes, int edge, int run) {
+  for (const RacewayShape& shape : shapes.raceways)
+    if (std::find(shape.edges.begin(), shape.edges.end(), edge) != shape.edges.end() &&
+        std::find(shape.runs.begin(), shape.runs.end(), run) != shape.runs.end())
+      return &shape;
+  return nullptr;
+}
+
 double hole_diameter_m(const TrackEdge& edge, const Vec3& from, const Vec3& to,
                        const Planned& planned) {
   const double length = distance(from, to);
@@ -47,7 +55,7 @@ double hole_diameter_m(const TrackEdge& edge, const Vec3& from, const Vec3& to,
 }
 
 bool runs_on(const Json& before, const Json& next, const Vec3& from, const Vec3& to) {
-  for (const char* key : {"kind", "place", "medium", "raceway", "count"})
+  for (const char* key : {"kind", "place", "medium", "raceway", "count", "beside"})
     if (before.contains(key) != next.contains(key) ||
         (next.contains(key) && before[key] != next[key]))
       return false;
@@ -82,7 +90,10 @@ Json way_json(std::size_t run, const Planned& planned) {
     if (const PlannedRaceway* raceway = raceway_on(planned.plan, step.edge)) {
       const int type = planned.tracks.options[static_cast<std::size_t>(raceway->option)].raceway;
       stretch["raceway"] = planned.job.catalogue.raceways[static_cast<std::size_t>(type)].id;
-      if (raceway->count > 1) stretch["count"] = raceway->count;
+      const RacewayShape* shape = shape_on(planned.shapes, step.edge, static_cast<int>(run));
+      const int count = shape == nullptr ? raceway->count : shape->count;
+      if (count > 1) stretch["count"] = count;
+      if (shape != nullptr && shape->place > 0) stretch["beside"] = shape->place;
     }
     if (edge.crossing >= 0)
       if (const double diameter = hole_diameter_m(edge, from, to, planned); diameter > 0)

@@ -1,6 +1,7 @@
 #include "route/asked_sizes.h"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 #include <limits>
 #include <set>
@@ -92,7 +93,8 @@ std::vector<int> AskedSizes::raceways_of(int edge) const {
   for (const int index : setting_.tracks.edges[static_cast<std::size_t>(edge)].options) {
     const EdgeOption& option = setting_.tracks.options[static_cast<std::size_t>(index)];
     raceways.push_back(option.raceway);
-    if (option.installed) raceways.push_back(-1 - option.raceway);
+    raceways.insert(raceways.end(), static_cast<std::size_t>(std::popcount(option.installed)),
+                    -1 - option.raceway);
   }
   return raceways;
 }

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <bit>
 #include <cmath>
 #include <map>
 #include <set>
@@ -151,19 +152,19 @@ SizeChoice cheapest_size(const Tracks& tracks, const std::vector<int>& options, 
   for (const int index : options) {
     const EdgeOption& option = tracks.options[static_cast<std::size_t>(index)];
     if (option.capacity_m2 * (1 + 1e-9) < load_m2) continue;
-    const double price = option.installed ? 0 : option.price;
+    const double price = option.installed != 0 ? 0 : option.price;
     if (best.option < 0 || price < best.price) best = {index, 1, price};
   }
   if (best.option >= 0) return best;
   const bool installed = std::any_of(options.begin(), options.end(), [&](int index) {
-    return tracks.options[static_cast<std::size_t>(index)].installed;
+    return tracks.options[static_cast<std::size_t>(index)].installed != 0;
   });
   double roomiest = 0;
   for (const int index : options) {
     const EdgeOption& option = tracks.options[static_cast<std::size_t>(index)];
     if (option.capacity_m2 <= 0) continue;
     const int count = static_cast<int>(std::ceil(load_m2 / option.capacity_m2 - 1e-9));
-    const double price = option.price * (option.installed ? count - 1 : count);
+    const double price = option.price * std::max(0, count - std::popcount(option.installed));
     const double room = installed ? -count : option.capacity_m2;
     if (best.option >= 0 && std::pair(-room, price) >= std::pair(-roomiest, best.price)) continue;
     best = {index, count, price};
@@ -371,9 +372,10 @@ void fill_terms(const Setting& setting, const Ways& ways, Plan& plan) {
   const ClearNeeds needs = clear_needs(setting, ways);
   for (const PlannedRaceway& raceway : plan.raceways) {
     const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(raceway.edge)];
-    const bool there = setting.tracks.options[static_cast<std::size_t>(raceway.option)].installed ||
-                       lying_of(setting, raceway.runs).size() == raceway.runs.size();
-    sums.raceway_m += edge.length_m * (there ? raceway.count - 1 : raceway.count);
+    const EdgeOption& option = setting.tracks.options[static_cast<std::size_t>(raceway.option)];
+    const bool all_lie = lying_of(setting, raceway.runs).size() == raceway.runs.size();
+    const int there = all_lie ? raceway.count : std::popcount(option.installed);
+    sums.raceway_m += edge.length_m * std::max(0, raceway.count - there);
     sums.sizes += raceway_price(setting, raceway.edge, raceway.runs, needs);
   }
   double minutes = 0, visible = 0, holes = 0, supports = 0, fittings = 0, other = 0;

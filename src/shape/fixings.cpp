@@ -16,7 +16,10 @@ struct Stretch {
   int edge = -1;
   Vec3 from, to;
   std::vector<int> runs;
-  int raceway = -1, count = 1, sheet = -1;
+  int raceway = -1;
+  Places places = kOnTrack;
+  int sheet = -1;
+  std::vector<int> edges = {};
 };
 
 bool in_line(const Vec3& a, const Vec3& b) { return norm(cross(a, b)) <= 1e-6 * norm(a) * norm(b); }
@@ -40,6 +43,8 @@ std::vector<Stretch> joined(std::vector<Stretch> stretches, MayJoin may_join) {
       grown = false;
       for (std::size_t j = i + 1; j < stretches.size(); ++j) {
         if (!may_join(stretches[i], stretches[j]) || !join(stretches[i], stretches[j])) continue;
+        stretches[i].edges.insert(stretches[i].edges.end(), stretches[j].edges.begin(),
+                                  stretches[j].edges.end());
         stretches.erase(stretches.begin() + static_cast<std::ptrdiff_t>(j));
         grown = true;
         break;
@@ -116,10 +121,11 @@ std::vector<RacewayShape> shape_raceways(const std::map<int, RacewayOnEdge>& rac
     const Vec3 a = tracks.nodes[static_cast<std::size_t>(edge.a)].position;
     const Vec3 b = tracks.nodes[static_cast<std::size_t>(edge.b)].position;
     if (distance(a, b) < 1e-6 || sheet_of(edge, room) == nullptr) continue;
-    stretches.push_back({index, a, b, raceway.runs, raceway.index, raceway.count, edge.home.index});
+    stretches.push_back(
+        {index, a, b, raceway.runs, raceway.index, raceway.places, edge.home.index, {index}});
   }
   stretches = joined(std::move(stretches), [](const Stretch& a, const Stretch& b) {
-    return a.runs == b.runs && a.raceway == b.raceway && a.count == b.count && a.sheet == b.sheet;
+    return a.runs == b.runs && a.raceway == b.raceway && a.places == b.places && a.sheet == b.sheet;
   });
   std::vector<RacewayShape> shapes;
   for (const Stretch& stretch : stretches) {
@@ -129,14 +135,15 @@ std::vector<RacewayShape> shape_raceways(const std::map<int, RacewayOnEdge>& rac
     const Vec3& n = sheet.frame.n;
     const Vec3 across = side_by_side(sheet, stretch.from, normalized(stretch.to - stretch.from));
     const auto first = shapes.size();
-    for (int k = 0; k < stretch.count; ++k) {
+    const std::vector<int> places = places_in(stretch.places);
+    for (const int k : places) {
       const Vec3 aside = (k * type.width_m) * across;
       const auto seated = [&](const Vec3& p) { return p + raceway.seat + aside; };
       shapes.push_back({stretch.edge, seated(stretch.from), seated(stretch.to), n, stretch.raceway,
-                        stretch.sheet, stretch.count == 1 ? stretch.runs : std::vector<int>{},
-                        stretch.count});
+                        stretch.sheet, places.size() == 1 ? stretch.runs : std::vector<int>{},
+                        static_cast<int>(places.size()), stretch.edges, k, aside});
     }
-    for (const int run : stretch.count == 1 ? std::vector<int>{} : stretch.runs)
+    for (const int run : places.size() == 1 ? std::vector<int>{} : stretch.runs)
       nearest_bar(shapes, first, across, cables[static_cast<std::size_t>(run)]).runs.push_back(run);
   }
   return shapes;

@@ -23,6 +23,7 @@ struct LanePath {
   std::vector<double>
       room_m2;  ///< clear section in which it may step aside; infinite on open faces
   std::vector<LaneLimits> limits;
+  std::vector<int> lies_in;  ///< of raceways side by side: in which already; -1 = in none yet
 };
 
 /// Does a cable lie free on the edge: in a hidden place, or on its way from a track to a tip?

@@ -113,7 +113,7 @@ class LaneFinder {
         for (std::size_t axis = 0; axis < 2; ++axis) {
           const double same = dot(limit.axis, task_.axes[axis]);
           if (std::fabs(same) < 1 - 1e-9) continue;
-          for (int k = 0; k < limit.repeats; ++k)
+          for (const int k : places_in(limit.places))
             for (const double value : {limit.low, limit.high})
               add_side(axis, (same > 0 ? 1 : -1) * (value + k * limit.pitch));
         }

@@ -1,6 +1,7 @@
 #include "shape/room_limits.h"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 
 #include "geometry/arc.h"
@@ -40,22 +41,22 @@ Vec3 seat_of(const RacewayOnEdge& raceway, const TrackEdge& edge, const Vec3& a,
 
 void limit_to_raceway(LaneLimits& limits, const RacewayOnEdge& raceway, const Sheet& sheet,
                       const Vec3& at, const Vec3& direction, double diameter_m) {
-  const auto limit = [&](const Vec3& axis, double clear, int count, double pitch) {
+  const auto limit = [&](const Vec3& axis, double clear, Places places, double pitch) {
     const double first = dot(raceway.seat, axis);
     const double play = std::max(0.0, (clear - diameter_m) / 2);
     limits.intervals.push_back(
-        {axis, first - play, first + play, count, pitch, false, raceway.capacity_m2});
+        {axis, first - play, first + play, places, pitch, false, raceway.capacity_m2});
   };
-  limit(sheet.frame.n, raceway.type->inner_depth_m, 1, 0);
+  limit(sheet.frame.n, raceway.type->inner_depth_m, kOnTrack, 0);
   limits.intervals.back().face = true;
-  limit(side_by_side(sheet, at, direction), raceway.type->inner_width_m, raceway.count,
+  limit(side_by_side(sheet, at, direction), raceway.type->inner_width_m, raceway.places,
         raceway.type->width_m);
 }
 
 // A cable on a face may not sink into it.
 void limit_to_front(LaneLimits& limits, const Sheet& sheet, const Vec3& at, double diameter_m) {
   limits.intervals.push_back(
-      {sheet.frame.n, diameter_m / 2 - sheet.frame.height(at), Box3::kInf, 1, 0, true});
+      {sheet.frame.n, diameter_m / 2 - sheet.frame.height(at), Box3::kInf, kOnTrack, 0, true});
 }
 
 // A level way over tiles keeps its height above them, or what the track has of it.
@@ -66,7 +67,7 @@ void limit_over_tiles(LaneLimits& limits, const Void& space, const Vec3& at, con
   const double height = space.frame.height(at);
   const double low = std::min(height, clearance_m + diameter_m / 2);
   const double high = std::max(height, space.height_m - diameter_m / 2);
-  limits.intervals.push_back({n, low - height, high - height, 1, 0, false});
+  limits.intervals.push_back({n, low - height, high - height, kOnTrack, 0, false});
 }
 
 double hole_play(const TrackEdge& edge, const Room& room, double diameter_m) {
@@ -134,12 +135,12 @@ double obstruction_in_zone(const Zone& zone, const Segment& track, const Segment
 double LaneLimits::broken_by(const Vec3& lane) const {
   double sum = 0;
   for (const Interval& limit : intervals) {
-    double along = dot(lane, limit.axis);
-    if (limit.repeats > 1)
-      along -= limit.pitch * std::clamp(std::round((along - limit.low) / limit.pitch -
-                                                   (limit.high - limit.low) / (2 * limit.pitch)),
-                                        0.0, limit.repeats - 1.0);
-    sum += std::max({0.0, limit.low - along, along - limit.high});
+    double least = Box3::kInf;
+    for (const int place : places_in(limit.places)) {
+      const double along = dot(lane, limit.axis) - place * limit.pitch;
+      least = std::min(least, std::max({0.0, limit.low - along, along - limit.high}));
+    }
+    sum += least;
   }
   for (const Round& limit : rounds) {
     const double off = norm(lane - dot(lane, limit.direction) * limit.direction);
@@ -148,13 +149,13 @@ double LaneLimits::broken_by(const Vec3& lane) const {
   return sum < 1e-9 ? 0 : sum;
 }
 
-LaneLimits LaneLimits::in_one_raceway(int raceway) const {
+LaneLimits LaneLimits::in_one_raceway(int place) const {
   LaneLimits one = *this;
   for (Interval& limit : one.intervals) {
-    const int k = std::min(raceway, limit.repeats - 1);
+    const int k = nearest_place(limit.places, place);
     limit.low += k * limit.pitch;
     limit.high += k * limit.pitch;
-    limit.repeats = 1;
+    limit.places = kOnTrack;
   }
   return one;
 }
@@ -172,18 +173,51 @@ std::pair<double, double> free_along(const std::vector<LaneLimits>& limits, cons
   return {low, high};
 }
 
+namespace {
+
+/// Those that cables lie in, then those that are fixed, then the nearest to the track.
+Places places_of(const PlannedRaceway& planned, const EdgeOption& option,
+                 const LyingPlaces& lying) {
+  Places places = 0;
+  for (const int run : planned.runs)
+    if (const auto found = lying.find({run, planned.edge}); found != lying.end())
+      places |= place_bit(std::clamp(found->second, 0, kMostPlaces - 1));
+  for (const Places free : {option.installed, ~Places{0}})
+    for (int k = 0; k < kMostPlaces && std::popcount(places) < std::max(1, planned.count); ++k)
+      places |= free & place_bit(k);
+  return places;
+}
+
+}  // namespace
+
+std::vector<int> places_in(Places places) {
+  std::vector<int> all;
+  for (int k = 0; k < kMostPlaces; ++k)
+    if ((places & place_bit(k)) != 0) all.push_back(k);
+  return all;
+}
+
+int nearest_place(Places places, int wanted) {
+  const std::vector<int> all = places_in(places);
+  const auto after = std::upper_bound(all.begin(), all.end(), wanted);
+  if (all.empty()) return 0;
+  return after == all.begin() ? all.front() : *(after - 1);
+}
+
 std::map<int, RacewayOnEdge> raceways_by_edge(const Plan& plan, const Tracks& tracks,
-                                              const Room& room, const Job& job) {
+                                              const Room& room, const Job& job,
+                                              const LyingPlaces& lying) {
   std::map<int, RacewayOnEdge> by_edge;
   for (const PlannedRaceway& planned : plan.raceways) {
     if (planned.option < 0) continue;
-    const int index = tracks.options[static_cast<std::size_t>(planned.option)].raceway;
+    const EdgeOption& option = tracks.options[static_cast<std::size_t>(planned.option)];
+    const int index = option.raceway;
     const TrackEdge& edge = tracks.edges[static_cast<std::size_t>(planned.edge)];
     if (index < 0) continue;
     RacewayOnEdge raceway{&job.catalogue.raceways[static_cast<std::size_t>(index)],
                           index,
-                          std::max(1, planned.count),
-                          tracks.options[static_cast<std::size_t>(planned.option)].capacity_m2,
+                          places_of(planned, option, lying),
+                          option.capacity_m2,
                           planned.runs,
                           {}};
     if (sheet_of(edge, room) != nullptr)

@@ -1,21 +1,34 @@
 #pragma once
 
+#include <cstdint>
 #include <map>
 #include <vector>
 
+#include "shape/lying.h"
 #include "shape/path.h"
 #include "types/ends.h"
 
 namespace roomloom {
 
+/// Places of raceways side by side: bit k for one that lies k widths beside the track.
+using Places = std::uint32_t;
+inline constexpr Places kOnTrack = 1;
+inline constexpr int kMostPlaces = 32;
+constexpr Places place_bit(int place) { return Places{1} << place; }
+/// Those of a set, ascending.
+std::vector<int> places_in(Places places);
+/// `wanted` if there is one; else the last before it, else the first.
+int nearest_place(Places places, int wanted);
+
 /// How far a lane may lie from the trunk's centreline.
 struct LaneLimits {
-  /// low <= dot(lane, axis) <= high; or within one of `repeats` such intervals, `pitch` apart: the
-  /// clear widths of raceways side by side, each for cables of `capacity_m2` in all.
+  /// low <= dot(lane, axis) <= high; or within one of several such intervals, each so many times
+  /// `pitch` further along: the clear widths of raceways side by side, each for cables of
+  /// `capacity_m2` in all.
   struct Interval {
     Vec3 axis;
     double low = 0, high = 0;
-    int repeats = 1;
+    Places places = kOnTrack;
     double pitch = 0;
     bool face = false;  ///< the axis is a sheet's normal, and below `low` the cable sinks into it
     double capacity_m2 = 0;
@@ -31,8 +44,9 @@ struct LaneLimits {
   /// By how many metres a lane breaks the limits, all added up; 0 if none.
   double broken_by(const Vec3& lane) const;
 
-  /// The same, but of raceways side by side only that one (the last, if there are fewer).
-  LaneLimits in_one_raceway(int raceway) const;
+  /// The same, but of raceways side by side only the one in that place (the last before it, or else
+  /// the first, if it has none).
+  LaneLimits in_one_raceway(int place) const;
 };
 
 /// Low and high end of what the limits leave free along an axis.
@@ -41,16 +55,18 @@ std::pair<double, double> free_along(const std::vector<LaneLimits>& limits, cons
 /// The raceway bought on an edge, if any.
 struct RacewayOnEdge {
   const RacewayType* type = nullptr;
-  int index = -1;          ///< into Catalogue::raceways
-  int count = 1;           ///< side by side
+  int index = -1;  ///< into Catalogue::raceways
+  Places places = kOnTrack;
   double capacity_m2 = 0;  ///< of cable that each may hold
   std::vector<int> runs;
   /// From the track to the middle of the section: its back lies on the sheet, and in a corner
   /// its side does not sink into the next sheet.
   Vec3 seat;
 };
+/// Where what is there already does, none is put beside it.
 std::map<int, RacewayOnEdge> raceways_by_edge(const Plan& plan, const Tracks& tracks,
-                                              const Room& room, const Job& job);
+                                              const Room& room, const Job& job,
+                                              const LyingPlaces& lying);
 
 /// Where raceways lie side by side the first lies on the track and the others beside it, each a
 /// width further this way: square to the track at `at`, on the sheet, towards the sheet's middle.

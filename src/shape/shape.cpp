@@ -191,8 +191,15 @@ CableShape shape_of(const Inputs& in, const LanePath& way, const Lane& lane) {
 
 CableShapes shape_cables(const Plan& plan, const Tracks& tracks, const Ends& ends, const Room& room,
                          const Job& job) {
-  const Inputs in{
-      plan, tracks, ends, room, job, raceways_by_edge(plan, tracks, room, job), count_users(plan)};
+  const LyingPlaces lying = find_lying_places(plan, tracks, ends, room, job);
+  const Inputs in{plan,
+                  tracks,
+                  ends,
+                  room,
+                  job,
+                  lying,
+                  raceways_by_edge(plan, tracks, room, job, lying),
+                  count_users(plan)};
   const std::vector<LanePath> ways = planned_ways(in);
   const Lanes lanes = assign_lanes(ways, tracks, room, ends, job.units);
   CableShapes shapes;

@@ -1,6 +1,7 @@
 #include "shape/ways.h"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 #include <numeric>
 
@@ -35,8 +36,14 @@ bool same_raceway(const Inputs& in, int a, int b) {
   const auto on_a = in.raceways.find(a);
   const auto on_b = in.raceways.find(b);
   if (on_a == in.raceways.end() || on_b == in.raceways.end()) return on_a == on_b;
-  return on_a->second.index == on_b->second.index && on_a->second.count == on_b->second.count &&
+  return on_a->second.index == on_b->second.index && on_a->second.places == on_b->second.places &&
          distance(on_a->second.seat, on_b->second.seat) < 1e-9;
+}
+
+/// In which of raceways side by side a run lies on an edge; -1 = in none yet.
+int lies_in(const Inputs& in, int run, int edge) {
+  const auto found = in.lying.find({run, edge});
+  return found == in.lying.end() ? -1 : found->second;
 }
 
 // Puts one segment for each stretch on which nothing changes in place of one for each edge.
@@ -71,7 +78,7 @@ double room_on(const Inputs& in, int index) {
   const auto raceway = in.raceways.find(index);
   if (raceway != in.raceways.end()) {
     const RacewayType& type = *raceway->second.type;
-    return raceway->second.count * type.inner_width_m * type.inner_depth_m;
+    return std::popcount(raceway->second.places) * type.inner_width_m * type.inner_depth_m;
   }
   const TrackEdge& edge = in.edge(index);
   double across = Box3::kInf;
@@ -88,6 +95,7 @@ void describe_edges(const Inputs& in, LanePath& way) {
     way.rigid.push_back(edge.kind == EdgeKind::crossing);
     way.loose.push_back(lies_loose(edge));
     way.room_m2.push_back(room_on(in, step.edge));
+    way.lies_in.push_back(lies_in(in, way.run, step.edge));
   }
   way.limits =
       lane_limits(way.path, way.diameter_m, in.tracks, in.raceways, in.room, in.job.prefer);

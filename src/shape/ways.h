@@ -15,6 +15,7 @@ struct Inputs {
   const Ends& ends;
   const Room& room;
   const Job& job;
+  LyingPlaces lying;
   std::map<int, RacewayOnEdge> raceways;
   std::map<int, int> users;  ///< of an edge: how many runs take it
 

@@ -58,7 +58,8 @@ std::vector<Fixed> fixed_on(const std::string& raceway, const Sheet& sheet, cons
   std::vector<Fixed> all;
   for (const BuiltRun& run : built.runs)
     for (const WayStretch& stretch : run.track)
-      if (stretch.raceway == raceway && stretch.place == sheet.name)
+      // Raceway beside the track is recorded as pieces of its own.
+      if (stretch.raceway == raceway && stretch.place == sheet.name && stretch.beside == 0)
         all.push_back({sheet.frame.to_plane(stretch.from), sheet.frame.to_plane(stretch.to)});
   const int index = static_cast<int>(&sheet - room.sheets.data());
   for (const BuiltRaceway& piece : built.raceway) {

@@ -85,6 +85,23 @@ std::vector<int> runs_between(const Straight& straight, double from_m, double to
   return runs.empty() ? straight.runs : runs;
 }
 
+/// From the tracks of what it covers to a piece, each once; none where all of it lies on its track.
+std::vector<Vec3> asides_between(const Straight& straight, double from_m, double to_m) {
+  const Vec3 way = normalized(straight.to - straight.from);
+  std::vector<Vec3> all;
+  for (const StraightPart& part : straight.parts) {
+    const auto [first, last] =
+        std::minmax({dot(part.from - straight.from, way), dot(part.to - straight.from, way)});
+    const bool known = std::any_of(all.begin(), all.end(), [&](const Vec3& other) {
+      return distance(other, part.aside) < kSamePoint_m;
+    });
+    if (std::min(last, to_m) - std::max(first, from_m) > kSamePoint_m && !known)
+      all.push_back(part.aside);
+  }
+  if (all.size() == 1 && norm(all.front()) < kSamePoint_m) all.clear();
+  return all;
+}
+
 void add_pieces(Takeoff& takeoff, const Straight& straight, const StraightEnd& start,
                 const StraightEnd& end, const std::vector<WayOut>& ways_out, const Ends& ends,
                 const Job& job) {
@@ -107,6 +124,7 @@ void add_pieces(Takeoff& takeoff, const Straight& straight, const StraightEnd& s
     piece.to = first_end + done * way;
     piece.length_m = lengths[i];
     piece.runs = runs_between(straight, from_m, to_m);
+    piece.aside = asides_between(straight, from_m, to_m);
     piece.ways_out = ways_out_words(ways_out, from_m, to_m, first, last, ends, job);
     piece.fixed = straight.fixed;
     const std::string joiner =

@@ -14,6 +14,7 @@ namespace roomloom {
 struct StraightPart {
   Vec3 from, to;
   std::vector<int> runs;  ///< ascending
+  Vec3 aside = {};        ///< from the track that it is planned on
 };
 
 /// A straight stretch of raceway of one size on one sheet.

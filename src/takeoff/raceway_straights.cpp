@@ -71,7 +71,7 @@ std::vector<Straight> straights_of(const CableShapes& shapes, const std::vector<
     for (Straight& one : cut_at_boxes(whole, boxes, room)) {
       one.fixed = is_fixed(element(job.catalogue.raceways, one.raceway).id, one.sheet, one.from,
                            one.to, room, job.as_built);
-      one.parts = {{one.from, one.to, one.runs}};
+      one.parts = {{one.from, one.to, one.runs, shape.aside}};
       straights.push_back(std::move(one));
     }
   }

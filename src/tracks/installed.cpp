@@ -16,7 +16,8 @@ constexpr double kBesidePiece_m = 0.012;   ///< of a recorded piece, across
 constexpr double kJointAtPiece_m = 0.035;  ///< and beyond its ends, where a fitting covers it
 constexpr double kSameWay = 0.9998;
 
-/// A stretch that is there, and how near an edge must lie to be part of it.
+/// A stretch that is there, and how near an edge must lie to be part of it. One that lies beside
+/// its track is told as if it lay on it, with its place.
 struct There {
   WayStretch stretch;
   double beside_m = kOn_m, beyond_m = kOn_m;
@@ -50,15 +51,13 @@ int raceway_type(const Catalogue& catalogue, const std::string& id) {
 }
 
 /// The one size that is there; another of it beside it costs what it would cost anywhere.
-void fix_raceway(Tracks& tracks, const Catalogue& catalogue, const WayStretch& there,
-                 TrackEdge& edge) {
-  const int type = raceway_type(catalogue, there.raceway);
+void fix_raceway(Tracks& tracks, int type, std::uint32_t places, TrackEdge& edge) {
   for (const int option : edge.options) {
     EdgeOption& one = tracks.options[static_cast<std::size_t>(option)];
     if (one.raceway != type) continue;
     for (const int charge : edge.charges)
       one.price += tracks.charges[static_cast<std::size_t>(charge)].price;
-    one.installed = true;
+    one.installed = places;
     edge.options = {option};
     return;
   }
@@ -107,6 +106,12 @@ bool is_corner(const Corner& corner, const TrackNode& a, const TrackNode& b) {
           (along(b.axis, corner.in) && along(a.axis, corner.out)));
 }
 
+constexpr int kMostBeside = 31;  ///< bits of EdgeOption::installed
+
+std::uint32_t place_bit(int beside) {
+  return std::uint32_t{1} << std::clamp(beside, 0, kMostBeside);
+}
+
 /// The inverse of how the record measures: along from a corner, and up.
 Vec3 point_on(const Layout& layout, const Sheet& sheet, bool from_right, double along_m,
               double up_m) {
@@ -116,6 +121,13 @@ Vec3 point_on(const Layout& layout, const Sheet& sheet, bool from_right, double 
   const double y = upright ? (layout.room.floor_z_m + up_m - sheet.frame.origin.z) / sheet.frame.v.z
                            : low.y + up_m;
   return sheet.frame.to_world(Vec2{x, y});
+}
+
+int widths_in(double aside_m, const Catalogue& catalogue, const std::string& raceway) {
+  const int type = raceway_type(catalogue, raceway);
+  if (type < 0) return 0;
+  const double width = catalogue.raceways[static_cast<std::size_t>(type)].width_m;
+  return width > 0 ? static_cast<int>(std::lround(aside_m / width)) : 0;
 }
 
 /// Raceway is cut at the sides of a box: it is there as far as the outlets in it, which lie in its
@@ -159,9 +171,15 @@ std::vector<WayStretch> fixed_raceway(const Layout& layout) {
       piece.place = sheet.name;
       piece.medium = to_string(Medium::raceway);
       piece.raceway = built.raceway;
-      if (distance(piece.from, piece.to) > kOn_m)
-        reach_into_boxes(layout, static_cast<int>(i), frame, piece);
-      pieces.push_back(piece);
+      for (const Vec3& aside : built.aside.empty() ? std::vector{Vec3{}} : built.aside) {
+        WayStretch on_its_track = piece;
+        on_its_track.from = piece.from - aside;
+        on_its_track.to = piece.to - aside;
+        on_its_track.beside = widths_in(norm(aside), layout.job.catalogue, built.raceway);
+        if (distance(piece.from, piece.to) > kOn_m)
+          reach_into_boxes(layout, static_cast<int>(i), frame, on_its_track);
+        pieces.push_back(on_its_track);
+      }
     }
   return pieces;
 }
@@ -181,13 +199,19 @@ void pay_for_what_is_there(const Layout& layout, Tracks& tracks) {
     }
     if (edge.crossing >= 0 || edge.length_m <= 0) continue;
     const std::string place = place_name(layout, edge.home);
+    bool any = false;
+    int type = -1;
+    std::uint32_t places = 0;
     for (const There& there : all) {
       if (there.stretch.place != place || !covers(there, a.position, b.position)) continue;
-      if (!edge.options.empty() && !there.stretch.raceway.empty())
-        fix_raceway(tracks, layout.job.catalogue, there.stretch, edge);
-      pay(tracks, edge);
-      break;
+      any = true;
+      const int own = raceway_type(layout.job.catalogue, there.stretch.raceway);
+      if (type < 0) type = own;
+      if (own >= 0 && own == type) places |= place_bit(there.stretch.beside);
     }
+    if (!any) continue;
+    if (!edge.options.empty() && type >= 0) fix_raceway(tracks, type, places, edge);
+    pay(tracks, edge);
   }
 }
 

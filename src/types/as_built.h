@@ -16,6 +16,7 @@ struct WayStretch {
   std::string medium;          ///< as to_string(Medium) has it
   std::string raceway;         ///< size that covers it, or empty
   int count = 1;               ///< of these side by side
+  int beside = 0;              ///< the run lies in the one that is so many widths off the track
   double hole_diameter_m = 0;  ///< of a crossing
 };
 
@@ -71,6 +72,9 @@ struct BuiltRaceway {
   bool in_house = false;    ///< the house file's stock holds what is left of it
   std::string name = {};    ///< in the plan that it was fixed by: "R3"
   std::string start_is = {}, end_is = {};  ///< made so: "square, tee 40 x 25"
+  /// From the tracks that it was planned on to its own line: 0, or some widths where others lie
+  /// beside it. None: it lies on its track.
+  std::vector<Vec3> aside = {};
 };
 
 /// Names that a plan gave, and where: later plans call the same thing by the same name.

@@ -74,13 +74,16 @@ struct HoleShape {
 
 /// A straight piece of raceway.
 struct RacewayShape {
-  int edge = -1;
+  int edge = -1;     ///< the first of `edges`
   Vec3 from, to;     ///< centreline
   Vec3 normal;       ///< away from the sheet
   int raceway = -1;  ///< into Catalogue::raceways
   int sheet = -1;
   std::vector<int> runs;  ///< that lie in this one
   int count = 1;          ///< how many of this size lie side by side here, this one among them
+  std::vector<int> edges = {};  ///< of the tracks, that it is planned for
+  int place = 0;                ///< it lies so many widths beside the track
+  Vec3 aside = {};              ///< from the track to there, along the sheet
 };
 
 struct SupportShape {

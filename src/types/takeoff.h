@@ -129,6 +129,8 @@ struct RacewayPiece {
   int fittings = 0;       ///< put on with it: where pieces meet, one of them has the fitting
   std::vector<int> runs;  ///< that lie in it, into Ends::runs, ascending
   bool fixed = false;     ///< recorded as built: nothing to cut
+  /// From the tracks that it is planned on to its own line; empty: it lies on its track.
+  std::vector<Vec3> aside = {};
 };
 
 /// A spot of floor to stand on, with a ladder.

@@ -44,7 +44,7 @@ struct EdgeOption {
   int raceway = -1;        ///< into Catalogue::raceways
   double capacity_m2 = 0;  ///< sum of pi d^2 / 4 that it may hold: usable area at the fill limit
   double price = 0;        ///< objective, whole edge, on top of the edge's charges
-  bool installed = false;  ///< it is fixed there already
+  std::uint32_t installed = 0;  ///< bit k: fixed already, k widths beside the track
 };
 
 enum class ChargeKind { hole, raceway, fitting, support, bay, ladder, visible, other };

@@ -5,6 +5,7 @@
 #include <set>
 
 #include "pipeline/planning.h"
+#include "report/record.h"
 
 /// More cables than the roomiest raceway holds, in a room without a void.
 namespace roomloom::testing {
@@ -61,6 +62,69 @@ TEST(RacewaysSideBySide, EachCableKeepsToOneRacewayAndTheLastEndsWhereItsCablesL
   // Where a cable leaves it crosses to its end, at the height of the first.
   EXPECT_LE(strays, 12) << "of " << heights_mm.size();
   EXPECT_LE(beside.size(), 6U) << "raceways go straight on";
+}
+
+/// Planned and written into the folder; the plan as it was written.
+Json planned_into(const TestFolder& folder, const Json& job, const std::string& into) {
+  write_text(folder / "job.json", job.dump());
+  auto plan = plan_job(folder / "job.json", test_options());
+  EXPECT_TRUE(plan) << to_text(plan.error());
+  if (!plan) return {};
+  const auto findings = write_plan(*plan, folder / into, {.drawings = false, .report = false});
+  EXPECT_TRUE(findings) << to_text(findings.error());
+  for (std::size_t i = 0; findings && i < findings->items.size(); ++i)
+    EXPECT_NE(findings->items[i].level, Level::must) << into << ": " << findings->items[i].text;
+  return Json::parse(read_text(folder / into / "plan.json"));
+}
+
+Vec3 point(const Json& p) { return {p[0], p[1], p[2]}; }
+
+/// In which of raceways side by side a run lies at a place of its way; -1 where it has no raceway.
+int place_at(const Json& run, const Vec3& at) {
+  for (const Json& stretch : run["way"]) {
+    const Vec3 from = point(stretch["from"]), to = point(stretch["to"]);
+    const bool holds = distance(from, at) + distance(at, to) < distance(from, to) + 1e-6;
+    if (holds && stretch.contains("raceway")) return stretch.value("beside", 0);
+  }
+  return -1;
+}
+
+TEST(RacewaysSideBySide, WhatLiesKeepsItsRacewayWhenTheRestIsPlannedAgain) {
+  const TestFolder folder;
+  sketch_model(R"({ "name": "Long wall", "outline": { "width": 6, "depth": 4 }, "height": 2.6 })",
+               folder, ".glb");
+  Json job = the_job();
+  const Json first = planned_into(folder, job, "first");
+  ASSERT_FALSE(first.is_null());
+  std::string record;
+  std::map<std::string, const Json*> lying;
+  for (std::size_t i = 0; i < first["runs"].size(); i += 2) {
+    const Json& one = first["runs"][i];
+    Recording what;
+    what.run = one["id"];
+    what.measured_m = one["cut_m"].get<double>();
+    const auto text = recorded(first.dump(), record, what);
+    ASSERT_TRUE(text) << to_text(text.error());
+    record = *text;
+    lying[what.run] = &one;
+  }
+  write_text(folder / "as-built.json", record);
+  job["as_built"] = "as-built.json";
+  const Json second = planned_into(folder, job, "second");
+  ASSERT_FALSE(second.is_null());
+  int beside = 0;
+  for (const Json& run : second["runs"]) {
+    const auto before = lying.find(run["id"]);
+    if (before == lying.end()) continue;
+    for (const Json& stretch : (*before->second)["way"]) {
+      if (!stretch.contains("raceway")) continue;
+      const Vec3 middle = 0.5 * (point(stretch["from"]) + point(stretch["to"]));
+      EXPECT_EQ(place_at(run, middle), stretch.value("beside", 0)) << before->first << stretch;
+      beside += stretch.value("beside", 0) > 0 ? 1 : 0;
+    }
+  }
+  EXPECT_GT(beside, 0) << "some of them lie in a raceway beside another";
+  EXPECT_LE(second["pieces"].size(), first["pieces"].size()) << "what is fixed serves";
 }
 
 }  // namespace
