@@ -38,6 +38,20 @@ Anchor& add_anchor(Layout& layout, const Vec3& position, const PlaceId& home) {
   return layout.anchors.back();
 }
 
+namespace {
+
+/// A conduit is no hindrance to the cable that comes out of it.
+bool ends_at(const Layout& layout, int part, const Vec3& p) {
+  return std::any_of(layout.room.conduits.begin(), layout.room.conduits.end(),
+                     [&](const Conduit& conduit) {
+                       return conduit.part == part && !conduit.line.empty() &&
+                              (distance(conduit.line.front(), p) < kOn_m ||
+                               distance(conduit.line.back(), p) < kOn_m);
+                     });
+}
+
+}  // namespace
+
 bool upright_is_clear(const Layout& layout, int index, const Vec3& a, const Vec3& b) {
   const Void& v = layout.room.voids[static_cast<std::size_t>(index)];
   Box3 way;
@@ -45,6 +59,7 @@ bool upright_is_clear(const Layout& layout, int index, const Vec3& a, const Vec3
   way.add(v.frame.to_local(b));
   return std::none_of(v.obstacles.begin(), v.obstacles.end(), [&](const VoidObstacle& obstacle) {
     const double clearance = std::max(obstacle.clearance_m, layout.job.prefer.obstacle_clearance_m);
+    if (ends_at(layout, obstacle.part, a) || ends_at(layout, obstacle.part, b)) return false;
     return obstacle.box.grown(clearance - kOn_m).overlaps(way);
   });
 }

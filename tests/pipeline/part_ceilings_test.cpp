@@ -51,11 +51,19 @@ TEST(PartCeilings, BetweenSlopesArePlannedThrough) {
                  "[1.6, 2.75, 2.4]");
 }
 
+const char* const kRaft = R"("suspended_ceiling": { "height": 2.4, "grid_from": [0.1, 0.05],
+                                                  "over": [[0.7, 1.25], [3.7, 4.25]] })";
+
+// As the message says: the cable comes out of the conduit's end and down to the tiles.
+TEST(PartCeilings, ThatMeetNoWallAreReachedThroughAConduit) {
+  expect_planned(room_with(kRaft + std::string(R"(, "conduits": [ { "name": "Conduit",
+      "points": [[0.02, 3, 2.6], [1.3, 3, 2.6]], "diameter": 0.05, "inside_diameter": 0.045 } ])")),
+                 "[2.2, 2.75, 2.4]");
+}
+
 TEST(PartCeilings, ThatMeetNoWallAreToldAsWhatCannotBeReached) {
   const TestFolder folder;
-  sketch_model(room_with(R"("suspended_ceiling": { "height": 2.4, "grid_from": [0.1, 0.05],
-                                                  "over": [[0.7, 1.25], [3.7, 4.25]] })"),
-               folder, ".glb");
+  sketch_model(room_with(kRaft), folder, ".glb");
   const auto planned = plan(job_to("[2.2, 2.75, 2.4]"), folder);
   ASSERT_TRUE(planned) << to_text(planned.error());
   for (const PlannedRun& run : planned->plan.runs) {

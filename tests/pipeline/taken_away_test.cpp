@@ -41,9 +41,9 @@ struct Planned {
   std::optional<PlannedRoom> room;
   std::set<std::string> findings;  ///< ids
 
-  explicit Planned(const Hall& hall) {
+  explicit Planned(const Hall& hall, PlanEffort effort = PlanEffort::quick) {
     sketch_model(hall.room.dump(), folder, ".glb");
-    auto planned = plan(hall.job.dump(), folder);
+    auto planned = plan(hall.job.dump(), folder, effort);
     EXPECT_TRUE(planned) << to_text(planned.error());
     if (!planned) return;
     room.emplace(std::move(*planned));
@@ -268,8 +268,10 @@ TEST(TakenAway, WithoutMainsAndOutletsRunsNeedNotKeepAwayAndGearLacksAnOutlet) {
   Hall hall = bare_of("mains", "Mains");
   hall.room.erase("outlets");
   drop_rules(hall, "Outlet");
-  const Planned bare(hall);
-  EXPECT_LT(all_drawn_m(*bare.room), all_drawn_m(whole_hall()) - 3);
+  // How much longer the ways are is told by plans near the best: quick ones may cost the same and
+  // differ by metres.
+  const Planned bare(hall, PlanEffort::normal), whole(the_hall(), PlanEffort::normal);
+  EXPECT_LT(all_drawn_m(*bare.room), all_drawn_m(*whole.room) - 3);
   EXPECT_LT(bare->plan.objective, whole_hall().plan.bound) << "no plan of the hall is as cheap";
   EXPECT_EQ(the_whole().findings.count("outlet-reach"), 0U);
   EXPECT_EQ(bare.findings.count("outlet-reach"), 1U);
