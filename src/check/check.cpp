@@ -53,6 +53,7 @@ Result<Findings> check_result(const std::filesystem::path& folder, const Scene& 
   check::check_lengths(*written, runs, findings);
   check::check_ends(*written, runs, original, job, findings);
   check::check_surfaces(*written, runs, original, job, findings);
+  check::check_below_tiles(*written, runs, original, job, findings);
   check::check_holes(*written, runs, job, findings);
   check::check_tubes(runs, findings);
   check::check_meetings(*written, runs, findings);

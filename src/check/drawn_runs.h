@@ -88,6 +88,10 @@ void check_ends(const Written& written, const std::vector<DrawnRun>& runs, const
                 const Job& job, Findings& findings);
 void check_surfaces(const Written& written, const std::vector<DrawnRun>& runs,
                     const Scene& original, const Job& job, Findings& findings);
+/// Cable that lies free below the tiles of a suspended ceiling, away from every other surface, is
+/// listed.
+void check_below_tiles(const Written& written, const std::vector<DrawnRun>& runs,
+                       const Scene& original, const Job& job, Findings& findings);
 void check_holes(const Written& written, const std::vector<DrawnRun>& runs, const Job& job,
                  Findings& findings);
 void check_tubes(const std::vector<DrawnRun>& runs, Findings& findings);

@@ -13,10 +13,11 @@ namespace {
 
 constexpr double kStep = 0.05;
 
-constexpr std::array<TradeRule, 42> kChecks = {check_loudspeaker_loss,
+constexpr std::array<TradeRule, 43> kChecks = {check_loudspeaker_loss,
                                                check_gauge_choice,
                                                check_line_roll_off,
                                                check_cable_length,
+                                               check_piece_length,
                                                check_network_link,
                                                check_picture_rate,
                                                check_signal_direction,
@@ -34,6 +35,7 @@ constexpr std::array<TradeRule, 42> kChecks = {check_loudspeaker_loss,
                                                check_bundles,
                                                check_tile_load,
                                                check_power,
+                                               check_power_wish,
                                                check_luminaires,
                                                check_void_air,
                                                check_jackets,

@@ -8,12 +8,19 @@
 namespace roomloom::check {
 namespace {
 
+/// What bears tiles, such as a tee or an angle, is no ceiling to be asked about.
+bool is_trim(const TradePart& part) {
+  constexpr double kWidestTrim = 0.06;
+  const Vec3 size = part.box.size();
+  return std::min(size.x, size.y) < kWidestTrim;
+}
+
 /// What the job says of the air above its suspended ceilings; unknown if rules disagree or say
 /// nothing. `ceiling` becomes a part that nothing is said of.
 HandlesAir air_by_job(const TradeView& view, const TradePart** ceiling) {
   bool any = false, moves = false, unknown = false;
   for (const TradePart& part : view.parts) {
-    if (part.role != Role::suspended_ceiling) continue;
+    if (part.role != Role::suspended_ceiling || is_trim(part)) continue;
     const HandlesAir air = part.rule == nullptr ? HandlesAir::unknown : part.rule->handles_air;
     any = true;
     moves |= air == HandlesAir::yes;

@@ -12,7 +12,9 @@ namespace {
 
 constexpr double kShortPart = 0.15;  // an outlet, not a line of mains
 constexpr double kShortLine = 0.10;
-constexpr double kGlancing = 0.15;   // alongside for less than this is a crossing
+constexpr double kGlancing = 0.15;  // alongside for less than this is a crossing
+constexpr double kWishSlack =
+    0.05;  // the track keeps the wish, the lanes of its cables lie beside it
 constexpr double kTouching = 0.006;  // inside shared equipment (NEC 725.136(D))
 
 struct Line {
@@ -143,13 +145,18 @@ void tell_power(const TradeView& view, const TradePart& part, const PowerCase& o
                : Measured{view.small(std::max(0.0, one.worst.nearest_m)), view.small(one.limit_m)});
 }
 
+/// A line of mains, no outlet.
+bool is_line(const TradePart& part) {
+  if (part.role != Role::power || part.box.empty()) return false;
+  const Vec3 size = part.box.size();
+  return std::max({size.x, size.y, size.z}) >= kShortPart;
+}
+
 }  // namespace
 
 void check_power(const TradeView& view, Findings& findings) {
   for (const TradePart& part : view.parts) {
-    if (part.role != Role::power || part.box.empty()) continue;
-    const Vec3 size = part.box.size();
-    if (std::max({size.x, size.y, size.z}) < kShortPart) continue;
+    if (!is_line(part)) continue;
     const auto lines = lines_of(view.original, *part.part);
     std::map<Level, PowerCase> cases;
     for (const TradeCase& run : view.runs) {
@@ -168,6 +175,37 @@ void check_power(const TradeView& view, Findings& findings) {
       }
     }
     for (const auto& [level, one] : cases) tell_power(view, part, one, level, findings);
+  }
+}
+
+void check_power_wish(const TradeView& view, Findings& findings) {
+  for (const TradePart& part : view.parts) {
+    if (!is_line(part)) continue;
+    const bool of_part = part.rule != nullptr && part.rule->clearance_m;
+    const double wish = of_part ? *part.rule->clearance_m : view.job.prefer.power_separation_m;
+    const auto lines = lines_of(view.original, *part.part);
+    Gathered near;
+    double nearest = wish;
+    for (const TradeCase& run : view.runs) {
+      const double limit = limit_of(run, part);
+      if (!carries_signal(run) || wish <= limit) continue;
+      const Beside found = beside(run, lines, wish - kWishSlack);
+      if (found.alongside_m < trade::kAlongside_m || found.nearest_m < limit) continue;
+      near.add(run.drawn->id, found.alongside_m, found.where);
+      nearest = std::min(nearest, found.nearest_m);
+    }
+    if (near.empty()) continue;
+    tell(findings, "power-wish", Level::note, near.names.front(),
+         listed_runs(near.names) + (near.names.size() == 1 ? " lies" : " lie") + " alongside " +
+             part.part->name + " for up to " + view.length(near.worst) + ", as near as " +
+             view.small(std::max(0.0, nearest)) + "; your job wishes " + view.small(wish) + ".",
+         near.where,
+         std::string(
+             "Free the run of what holds it there (\"way\", or what lies already), or ask for "
+             "less: ") +
+             (of_part ? "\"clearance\" of the part under \"parts\"."
+                      : "\"power_separation\" under \"prefer\"."),
+         {view.small(std::max(0.0, nearest)), view.small(wish)});
   }
 }
 

@@ -197,6 +197,29 @@ void check_cable_length(const TradeView& view, Findings& findings) {
   }
 }
 
+void check_piece_length(const TradeView& view, Findings& findings) {
+  for (const TradeCase& run : view.runs) {
+    const CableType& cable = *run.drawn->cable;
+    if (run.spec->installed || !run.drawn->listed->takes_over.empty()) continue;
+    double longest = 0;
+    bool sold = false;  // what the job says is sold stands for what the catalogue says
+    for (const SpoolSpec& spool : view.job.spools) {
+      if (spool.cable != cable.id) continue;
+      longest = std::max(longest, spool.length_m);
+      sold = sold || !spool.on_shelf;
+    }
+    if (!sold)
+      for (const double length : cable.put_ups_m) longest = std::max(longest, length);
+    if (longest <= 0 || cut_m(run) <= longest + 1e-9) continue;
+    tell(findings, "piece-length", Level::must, run.drawn->id,
+         "Run " + run.drawn->id + " is cut " + view.length(cut_m(run)) +
+             " long; the longest piece of " + cable.id + " is " + view.length(longest) +
+             ". It is planned all the same, and none is bought for it.",
+         far_end(run), "Choose another cable, or add a longer spool under \"stock\".",
+         {view.length(cut_m(run)), view.length(longest)});
+  }
+}
+
 void check_network_link(const TradeView& view, Findings& findings) {
   for (const TradeCase& run : view.runs) {
     if (run.drawn->cable->service != Service::network) continue;

@@ -34,7 +34,7 @@ class Generation {
     build(pool);
     for (;;) {
       simplex_.primal();
-      budget.spend(1);
+      budget.spend(effort_of_round(problem_.types.size()));
       result_.value = simplex_.objectiveValue() * static_cast<double>(dearest_);
       const std::vector<Pattern> found = price();
       if (result_.bound >= cutoff_ || found.empty() || is_clear(until)) break;
@@ -205,6 +205,11 @@ class Generation {
 };
 
 }  // namespace
+
+long effort_of_round(std::size_t types) {
+  constexpr std::size_t kSquares = 3200;  // so that 20,000 rounds are some ten seconds of any job
+  return static_cast<long>(std::max<std::size_t>(1, types * types / kSquares));
+}
 
 Relaxation relax(const Problem& problem, std::vector<Pattern>& pool, std::int64_t cutoff,
                  Until until, Budget& budget) {

@@ -29,6 +29,10 @@ enum class Until {
   optimal
 };
 
+/// What a round is counted as against the effort: its time grows with the square of the lengths
+/// that there are, and a cutting list of 400 must not take minutes. 1 below 80 lengths.
+long effort_of_round(std::size_t types);
+
 /// @param pool  patterns to start from (trimmed to the problem); those worth keeping on return
 /// @param cutoff  a cost that is of no use any more: the relaxation stops once `bound` reaches it
 Relaxation relax(const Problem& problem, std::vector<Pattern>& pool, std::int64_t cutoff,

@@ -157,7 +157,7 @@ struct DimensionLine {
 
   /// Where along it the figures stand; nothing if there are too many.
   std::vector<double> places(const std::vector<Reading>& readings) const {
-    const Box2 area = work.layout.drawing.grown(-pitch_mm() / 2);
+    const PaperBox area = work.layout.drawing.grown(-pitch_mm() / 2);
     Vec2 ends = upright ? Vec2{area.low.y, area.high.y} : Vec2{area.low.x, area.high.x};
     // Beyond what is read stand the figures of the other direction.
     const double first = readings.front().metres < 0 ? along(readings.front().from) : zero_mm;

@@ -18,12 +18,12 @@ Draft::Squares::Squares(Vec2 size_mm) : columns_(48), rows_(48) {
   squares_.resize(static_cast<std::size_t>(columns_) * static_cast<std::size_t>(rows_));
 }
 
-void Draft::Squares::add(const Box2& box, int index) {
+void Draft::Squares::add(const PaperBox& box, int index) {
   visit(box, [&](std::size_t square) { squares_[square].push_back(index); });
   seen_.resize(std::max(seen_.size(), static_cast<std::size_t>(index) + 1), 0);
 }
 
-Draft::Draft(Vec2 size_mm, Box2 area, const Lettering& lettering, double enlarged)
+Draft::Draft(Vec2 size_mm, PaperBox area, const Lettering& lettering, double enlarged)
     : area_(area),
       lettering_(&lettering),
       enlarged_(enlarged),
@@ -83,7 +83,7 @@ std::vector<std::string> Draft::lines_of(const std::string& text, const TextStyl
   return roomloom::lines_of(*lettering_, text, cap_mm(style), style.bold, width_mm);
 }
 
-Box2 Draft::text_box(const std::string& text, Vec2 at, const TextStyle& style) const {
+PaperBox Draft::text_box(const std::string& text, Vec2 at, const TextStyle& style) const {
   const double width = text_width(text, style);
   const double up = kAscent * cap_mm(style);
   const double down = kDescent * cap_mm(style);
@@ -91,27 +91,27 @@ Box2 Draft::text_box(const std::string& text, Vec2 at, const TextStyle& style) c
   return {{at.x, at.y - up}, {at.x + width, at.y + down}};
 }
 
-bool Draft::is_free(const Box2& box) const {
+bool Draft::is_free(const PaperBox& box) const {
   return !near_texts_.any(box,
                           [&](int i) { return texts_[static_cast<std::size_t>(i)].overlaps(box); });
 }
 
-bool Draft::over_wide_line(const Box2& box) const {
+bool Draft::over_wide_line(const PaperBox& box) const {
   return near_lines_.any(box, [&](int i) {
     const Line& line = lines_[static_cast<std::size_t>(i)];
     return line.weight >= kOverWide && touches(box, line.a, line.b);
   });
 }
 
-bool Draft::on_leader(const Box2& box) const {
+bool Draft::on_leader(const PaperBox& box) const {
   return std::any_of(leaders_.begin(), leaders_.end(),
                      [&](const Segment& leader) { return touches(box, leader.a, leader.b); });
 }
 
 bool Draft::over_text(const Segment& leader) const {
   // All at once: the squares that a long leader passes hold each several times.
-  const Box2 box = around(leader.a, leader.b);
-  return std::any_of(texts_.begin(), texts_.end(), [&](const Box2& text) {
+  const PaperBox box = around(leader.a, leader.b);
+  return std::any_of(texts_.begin(), texts_.end(), [&](const PaperBox& text) {
     return text.low.x <= box.high.x && box.low.x <= text.high.x && text.low.y <= box.high.y &&
            box.low.y <= text.high.y && touches(text, leader.a, leader.b);
   });
@@ -123,7 +123,8 @@ void Draft::put_leader(const Segment& leader, const TextStyle& style, const std:
        name.empty() ? "Leader" : "Leader to " + name);
 }
 
-void Draft::put_text(const std::string& text, Vec2 at, const TextStyle& style, const Box2& taken) {
+void Draft::put_text(const std::string& text, Vec2 at, const TextStyle& style,
+                     const PaperBox& taken) {
   near_texts_.add(taken, static_cast<int>(texts_.size()));
   texts_.push_back(taken);
   page.marks.emplace_back(TextMark{text, at, cap_mm(style), style.bold, style.upright, style.colour,
@@ -131,7 +132,7 @@ void Draft::put_text(const std::string& text, Vec2 at, const TextStyle& style, c
 }
 
 bool Draft::text(const std::string& text, Vec2 at, const TextStyle& style) {
-  const Box2 box = text_box(text, at, style);
+  const PaperBox box = text_box(text, at, style);
   if (!is_free(box)) return false;
   put_text(text, at, style, box);
   return true;
@@ -143,7 +144,7 @@ void Draft::write(const std::string& words, Vec2 at, const TextStyle& style) {
 
 bool Draft::led_text(const std::string& text, Vec2 at, const TextStyle& style, const Vec2& from,
                      const Vec2& to, const std::string& name) {
-  const Box2 box = text_box(text, at, style);
+  const PaperBox box = text_box(text, at, style);
   if (!is_free(box) || on_leader(box) || over_text({from, to})) return false;
   put_text(text, at, style, box);
   put_leader({from, to}, style, name);

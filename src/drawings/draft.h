@@ -30,9 +30,9 @@ struct Label {
   std::string name;
   /// What stands in the column as well is left out where it would be farther away than this.
   double reach_mm = 1e9;
-  int rank = 0;                     ///< the lower are placed first, and so nearer
-  std::vector<Vec2> also = {};      ///< other points that it may stand by instead, as along a line
-  std::optional<Box2> within = {};  ///< it must not leave this
+  int rank = 0;                 ///< the lower are placed first, and so nearer
+  std::vector<Vec2> also = {};  ///< other points that it may stand by instead, as along a line
+  std::optional<PaperBox> within = {};  ///< it must not leave this
   double edge_mm = 0;  ///< how far what it names reaches from the point: there its leader ends
 };
 
@@ -58,7 +58,7 @@ struct Elsewhere {
 class Draft {
  public:
   /// Labels stay within `area` and off every text. All lettering is `enlarged` times its style.
-  Draft(Vec2 size_mm, Box2 area, const Lettering& lettering, double enlarged = 1);
+  Draft(Vec2 size_mm, PaperBox area, const Lettering& lettering, double enlarged = 1);
 
   void path(std::vector<Vec2> points, const Pen& pen, const std::string& name = "");
   void shape(std::vector<Vec2> ring, const std::optional<Pen>& pen, const std::optional<Rgb>& fill,
@@ -74,20 +74,20 @@ class Draft {
   /// Text at a place of its own; where that is taken, as a label beside it.
   void write(const std::string& text, Vec2 left_of_base, const TextStyle& style);
   /// Where such a text would lie.
-  Box2 text_box(const std::string& text, Vec2 left_of_base, const TextStyle& style) const;
+  PaperBox text_box(const std::string& text, Vec2 left_of_base, const TextStyle& style) const;
   double cap_mm(const TextStyle& style) const { return enlarged_ * style.cap_mm; }
   double text_width(const std::string& text, const TextStyle& style) const;
   std::vector<std::string> lines_of(const std::string& text, const TextStyle& style,
                                     double width_mm) const;
-  bool is_free(const Box2& box) const;
+  bool is_free(const PaperBox& box) const;
   /// Does a wide line, an outline or a run, pass the box?
-  bool over_wide_line(const Box2& box) const;
+  bool over_wide_line(const PaperBox& box) const;
   /// Labels rather go 60 mm farther than into such a box, as where dimensions stand.
-  void spare(const Box2& box) { spared_.push_back(box); }
+  void spare(const PaperBox& box) { spared_.push_back(box); }
   /// A line that is drawn elsewhere: labels keep off it as off their page's own.
   void pass(const Vec2& a, const Vec2& b, double width_mm) { add_line(a, b, width_mm); }
   /// Keeps labels off a box that holds no text.
-  void keep_off(const Box2& box) { kept_.push_back(box); }
+  void keep_off(const PaperBox& box) { kept_.push_back(box); }
   /// Kept until finish(), when all lines are known.
   void label(Label label) { labels_.push_back(std::move(label)); }
 
@@ -98,7 +98,7 @@ class Draft {
   Elsewhere finish(Crowded crowded = Crowded::numbered);
 
   Page page;
-  const Box2& area() const { return area_; }
+  const PaperBox& area() const { return area_; }
 
  private:
   /// Kinds of things that labels must not be taken to name instead of each other.
@@ -114,14 +114,14 @@ class Draft {
   class Squares {
    public:
     explicit Squares(Vec2 size_mm);
-    void add(const Box2& box, int index);
+    void add(const PaperBox& box, int index);
     /// Does it hold for any index that may touch the box? Each is asked at most once.
     template <typename Holds>
-    bool any(const Box2& box, Holds holds) const;
+    bool any(const PaperBox& box, Holds holds) const;
 
    private:
     template <typename Visit>
-    void visit(const Box2& box, Visit visit) const;
+    void visit(const PaperBox& box, Visit visit) const;
     int columns_, rows_;
     double side_mm_;
     std::vector<std::vector<int>> squares_;
@@ -137,14 +137,14 @@ class Draft {
     int failed = 0;
     int number = 0;  ///< above 0: this number in a circle is written instead of the text
     bool placed = false;
-    int flawed = 0;  ///< how often its leader crossed another or it covered a run or an outline
-    Box2 box = {};   ///< where it was placed
+    int flawed = 0;     ///< how often its leader crossed another or it covered a run or an outline
+    PaperBox box = {};  ///< where it was placed
     std::optional<Segment> leader = {};
   };
   /// All that placing a label changes.
   struct Ground {
     std::vector<Mark> marks;
-    std::vector<Box2> texts;
+    std::vector<PaperBox> texts;
     std::vector<Line> lines;
     std::vector<Segment> leaders;
     Squares near_texts, near_lines;
@@ -166,39 +166,39 @@ class Draft {
   bool covers_line(const Wish& wish) const;
   bool is_flawed(const Wish& wish) const;
   /// The cheapest place in sight of the label's point, and what it costs.
-  std::optional<std::pair<Box2, double>> best_place(const Wish& wish, const Vec2& half) const;
+  std::optional<std::pair<PaperBox, double>> best_place(const Wish& wish, const Vec2& half) const;
   /// The free place nearest to the label's point that covers no run, else whatever it covers.
-  std::optional<Box2> nearest_gap(const Wish& wish, const Vec2& half) const;
+  std::optional<PaperBox> nearest_gap(const Wish& wish, const Vec2& half) const;
   /// The line from the label's point to its text; none where they are near enough.
-  std::optional<Segment> leader_to(const Wish& wish, const Box2& box) const;
+  std::optional<Segment> leader_to(const Wish& wish, const PaperBox& box) const;
   /// Neither is a text on the label's leader, nor does the label lie on another's.
-  bool clear_of_leaders(const Wish& wish, const Box2& box) const;
-  bool on_leader(const Box2& box) const;
+  bool clear_of_leaders(const Wish& wish, const PaperBox& box) const;
+  bool on_leader(const PaperBox& box) const;
   bool over_text(const Segment& leader) const;
   void put_leader(const Segment& leader, const TextStyle& style, const std::string& name);
   static Kind kind_of(const std::string& name);
   /// Is another line of the kind that the label names, or the middle of another circle, nearer to
   /// the box than `away_mm`?
-  bool nearer_to_another(const Label& label, const Box2& box, double away_mm) const;
+  bool nearer_to_another(const Label& label, const PaperBox& box, double away_mm) const;
   /// Over how many wide lines it passes that it does not begin on; points count for more.
   int lines_passed(const Segment& leader) const;
   /// Does it go along a wide line for most of its way?
   bool lies_on_line(const Segment& leader) const;
   /// In millimetres of way; what is not below `limit` need not be whole.
-  double cost(const Box2& box, const Segment& leader, double limit) const;
+  double cost(const PaperBox& box, const Segment& leader, double limit) const;
   void add_line(const Vec2& a, const Vec2& b, double width_mm, const std::string& name = "");
   /// `stand`: the wish at the point that it is placed beside.
-  void put_label(Wish& wish, const Wish& stand, const Box2& box);
-  bool allowed(const Label& label, const Box2& box) const;
+  void put_label(Wish& wish, const Wish& stand, const PaperBox& box);
+  bool allowed(const Label& label, const PaperBox& box) const;
   void add_lines(const std::vector<Vec2>& points, bool closed, double width_mm,
                  const std::string& name);
   /// `taken`: where no other text may stand.
-  void put_text(const std::string& text, Vec2 at, const TextStyle& style, const Box2& taken);
+  void put_text(const std::string& text, Vec2 at, const TextStyle& style, const PaperBox& taken);
 
-  Box2 area_;
+  PaperBox area_;
   const Lettering* lettering_;
   double enlarged_;
-  std::vector<Box2> texts_, kept_, spared_;
+  std::vector<PaperBox> texts_, kept_, spared_;
   std::vector<Line> lines_;
   std::vector<Segment> leaders_;
   Squares near_texts_, near_lines_;

@@ -33,7 +33,7 @@ constexpr int kNumbersFrom = 3, kPatience = 3, kLastRound = 9;
 // closely: that would take minutes.
 constexpr std::size_t kMany = 250;
 
-Vec2 nearest_on(const Box2& box, const Vec2& p) {
+Vec2 nearest_on(const PaperBox& box, const Vec2& p) {
   return {std::clamp(p.x, box.low.x, box.high.x), std::clamp(p.y, box.low.y, box.high.y)};
 }
 
@@ -61,10 +61,10 @@ void Draft::restore(const Ground& ground) {
   near_lines_ = ground.near_lines;
 }
 
-double Draft::cost(const Box2& box, const Segment& leader, double limit) const {
+double Draft::cost(const PaperBox& box, const Segment& leader, double limit) const {
   double sum = 0;
-  for (const Box2& spared : spared_) sum += spared.overlaps(box) ? kIntoSpared : 0;
-  const Box2 wide = box.grown(kLineRoom);
+  for (const PaperBox& spared : spared_) sum += spared.overlaps(box) ? kIntoSpared : 0;
+  const PaperBox wide = box.grown(kLineRoom);
   near_lines_.any(wide, [&](int i) {
     const Line& line = lines_[static_cast<std::size_t>(i)];
     sum += touches(wide.grown(line.half_mm), line.a, line.b) ? line.weight : 0;
@@ -75,13 +75,13 @@ double Draft::cost(const Box2& box, const Segment& leader, double limit) const {
   return sum + (sum < limit && over_text(leader) ? kOverText : 0);
 }
 
-bool Draft::allowed(const Label& label, const Box2& box) const {
+bool Draft::allowed(const Label& label, const PaperBox& box) const {
   const Vec2 gap{kGapBeside * cap_mm(label.style), kGap * cap_mm(label.style)};
   if (!area_.contains(box) || (label.within && !label.within->contains(box)) ||
       !is_free({box.low - gap, box.high + gap}))
     return false;
   return std::none_of(kept_.begin(), kept_.end(),
-                      [&](const Box2& kept) { return kept.overlaps(box); });
+                      [&](const PaperBox& kept) { return kept.overlaps(box); });
 }
 
 Vec2 Draft::half_of(const Wish& wish) const {
@@ -93,7 +93,7 @@ Vec2 Draft::half_of(const Wish& wish) const {
   return {radius, radius};
 }
 
-std::optional<Draft::Segment> Draft::leader_to(const Wish& wish, const Box2& box) const {
+std::optional<Draft::Segment> Draft::leader_to(const Wish& wish, const PaperBox& box) const {
   const Label& label = wish.label;
   Vec2 end = nearest_on(box, label.point);
   if (wish.number > 0) {
@@ -109,10 +109,10 @@ std::optional<Draft::Segment> Draft::leader_to(const Wish& wish, const Box2& box
   return Segment{nearer_to_another(label, {edge, edge}, label.edge_mm) ? label.point : edge, end};
 }
 
-bool Draft::nearer_to_another(const Label& label, const Box2& box, double away_mm) const {
+bool Draft::nearer_to_another(const Label& label, const PaperBox& box, double away_mm) const {
   const Kind kind = kind_of(label.name);
   if (kind == Kind::none || away_mm <= kNearer) return false;
-  const Box2 about = box.grown(away_mm - kNearer);
+  const PaperBox about = box.grown(away_mm - kNearer);
   return near_lines_.any(about, [&](int i) {
     const Line& line = lines_[static_cast<std::size_t>(i)];
     if (line.kind != kind || line.name == label.name) return false;
@@ -149,13 +149,13 @@ bool Draft::lies_on_line(const Segment& leader) const {
   });
 }
 
-bool Draft::clear_of_leaders(const Wish& wish, const Box2& box) const {
+bool Draft::clear_of_leaders(const Wish& wish, const PaperBox& box) const {
   if (on_leader(box)) return false;
   const auto leader = leader_to(wish, box);
   return !leader || !over_text(*leader);
 }
 
-void Draft::put_label(Wish& wish, const Wish& stand, const Box2& box) {
+void Draft::put_label(Wish& wish, const Wish& stand, const PaperBox& box) {
   const Label& label = wish.label;
   wish.box = box;
   wish.leader = leader_to(stand, box);
@@ -182,13 +182,14 @@ void Draft::put_label(Wish& wish, const Wish& stand, const Box2& box) {
   put_text(label.text, {box.low.x, box.low.y + kAscent * cap_mm(label.style)}, label.style, box);
 }
 
-std::optional<std::pair<Box2, double>> Draft::best_place(const Wish& wish, const Vec2& half) const {
+std::optional<std::pair<PaperBox, double>> Draft::best_place(const Wish& wish,
+                                                             const Vec2& half) const {
   const Label& label = wish.label;
   const double start =
       norm(label.prefer) > 0 ? std::atan2(-label.prefer.y, label.prefer.x) : kPi / 4;
   const double most = std::min(std::max(area_.width(), area_.height()), label.reach_mm);
   constexpr int kDirections = 36;
-  std::optional<std::pair<Box2, double>> best;
+  std::optional<std::pair<PaperBox, double>> best;
   double away = std::max(0.5, label.clear_mm);
   // Nothing farther than the best so far can be better.
   for (; away < most && (!best || away <= best->second); away = away * 1.35 + 0.4) {
@@ -197,7 +198,7 @@ std::optional<std::pair<Box2, double>> Draft::best_place(const Wish& wish, const
       const double turn = start + 2 * kPi * step / kDirections;
       const Vec2 side{std::cos(turn), -std::sin(turn)};
       const Vec2 middle = label.point + away * side + Vec2{side.x * half.x, side.y * half.y};
-      const Box2 box{middle - half, middle + half};
+      const PaperBox box{middle - half, middle + half};
       if (!allowed(label, box)) continue;
       const double way = away + 0.3 * std::abs(step);
       const double limit = (best ? best->second : 1e30) - way;
@@ -214,7 +215,7 @@ std::optional<std::pair<Box2, double>> Draft::best_place(const Wish& wish, const
 
 bool Draft::place_upon(Wish& wish, const Vec2& half) {
   const Label& label = wish.label;
-  const Box2 upon{label.point - half, label.point + half};
+  const PaperBox upon{label.point - half, label.point + half};
   if (label.clear_mm > 0 || !allowed(label, upon) || !clear_of_leaders(wish, upon) ||
       cost(upon, {label.point, label.point}, kOverWide) >= kOverWide)
     return false;
@@ -231,7 +232,7 @@ bool Draft::place(Wish& wish) {
     stands.push_back(wish);
     stands.back().label.point = point;
   }
-  std::optional<std::pair<Box2, double>> best;
+  std::optional<std::pair<PaperBox, double>> best;
   const Wish* stand = nullptr;
   for (const Wish& one : stands) {
     auto found = best_place(one, half);
@@ -255,14 +256,14 @@ bool Draft::place(Wish& wish) {
   return false;
 }
 
-std::optional<Box2> Draft::nearest_gap(const Wish& wish, const Vec2& half) const {
-  std::optional<Box2> best;
+std::optional<PaperBox> Draft::nearest_gap(const Wish& wish, const Vec2& half) const {
+  std::optional<PaperBox> best;
   double least = 1e30;
   const double step = (texts_.size() > kMany ? 6 : 1.5) * half.y;
   for (double y = area_.low.y + half.y; y + half.y <= area_.high.y; y += step) {
     for (double x = area_.low.x + half.x; x + half.x <= area_.high.x; x += step) {
       double away = norm(Vec2{x, y} - wish.label.point);
-      const Box2 box{Vec2{x, y} - half, Vec2{x, y} + half};
+      const PaperBox box{Vec2{x, y} - half, Vec2{x, y} + half};
       if (away >= least || !allowed(wish.label, box) || !clear_of_leaders(wish, box)) continue;
       if (over_wide_line(box)) away += kOverRun;
       if (away >= least) continue;

@@ -13,7 +13,7 @@ constexpr double kAscent = 1.35, kDescent = 0.45;  // of a capital's height, acc
 constexpr double kOverThin = 3, kOverWide = 40;
 
 template <typename Visit>
-void Draft::Squares::visit(const Box2& box, Visit visit) const {
+void Draft::Squares::visit(const PaperBox& box, Visit visit) const {
   const auto clamped = [](double at, int count) {
     return static_cast<int>(std::clamp(at, 0.0, static_cast<double>(count - 1)));
   };
@@ -28,7 +28,7 @@ void Draft::Squares::visit(const Box2& box, Visit visit) const {
 }
 
 template <typename Holds>
-bool Draft::Squares::any(const Box2& box, Holds holds) const {
+bool Draft::Squares::any(const PaperBox& box, Holds holds) const {
   bool found = false;
   const unsigned question = ++question_;
   visit(box, [&](std::size_t square) {

@@ -61,7 +61,7 @@ AlsoShown draw_keep_outs(Work& work, const Sheet& sheet) {
     // A name upon a line of mains would be read as the line's.
     constexpr double kThin_mm = 4, kRoom_mm = 0.3;
     if (keep_out.what == Role::power && std::min(high.x - low.x, high.y - low.y) < kThin_mm)
-      work.draft.keep_off(Box2{low, high}.grown(kRoom_mm));
+      work.draft.keep_off(PaperBox{low, high}.grown(kRoom_mm));
     also.fixed |= is_fixed(keep_out.what);
     also.standing |= !is_fixed(keep_out.what) && !is_opening(keep_out.what);
     const double room = std::min(high.x - low.x, high.y - low.y);

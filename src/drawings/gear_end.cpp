@@ -85,7 +85,7 @@ std::vector<Upright> side_by_side(const Work& work, const std::vector<const Port
 
 /// Neither texts nor ports nor the gear's edge are in its way.
 bool has_room(const Work& work, const Upright& id) {
-  const Box2 box = work.draft.text_box(id.port->id, id.base, upright_style());
+  const PaperBox box = work.draft.text_box(id.port->id, id.base, upright_style());
   return work.draft.is_free(box) && !work.draft.over_wide_line(box);
 }
 
@@ -206,13 +206,13 @@ DrawnTable table_of(const DrawingRequest& r, const std::vector<Port>& ports) {
 
 /// The gear and its table one below the other, or side by side where that shows the gear larger.
 /// @return what is left for the table; nothing where it has pages of its own
-Box2 fit_gear(Work& work, const GearBox& gear, const DrawnTable& table, bool apart) {
+PaperBox fit_gear(Work& work, const GearBox& gear, const DrawnTable& table, bool apart) {
   const Frame frame = from_behind(gear);
   Vec2 low{1e30, 1e30};
   Vec2 high{-1e30, -1e30};
   for (const Vec3& p : {Vec3{0, 0, 0}, Vec3{gear.size.x, 0, gear.size.z}})
     extend(low, high, frame.to_plane(gear.frame.to_world(p)));
-  Box2 area = work.layout.drawing;
+  PaperBox area = work.layout.drawing;
   if (apart) {
     fit_view(work, frame, low, high, {24, 24, 14, 14});
     return {area.high, area.high};
@@ -256,7 +256,7 @@ std::vector<Page> gear_end(const DrawingRequest& r, const Hand& hand, const Gear
   std::size_t done = 0;
   for (bool first = true; done < ports.size(); first = false) {
     Work work(r, hand, "Back of the " + name, "back-of-" + stem_of(name));
-    Box2 area = work.layout.drawing;
+    PaperBox area = work.layout.drawing;
     if (first) {
       area = fit_gear(work, gear, table, apart);
       if (!apart && overlap(work, ports)) return gear_end(r, hand, gear, ports, true);

@@ -72,7 +72,7 @@ namespace {
 /// The drawing as high as the paper; what else stands below it is at the column's foot.
 PaperLayout tall_layout(Paper paper) {
   PaperLayout l = layout_of(paper);
-  Box2& column = l.columns.front();
+  PaperBox& column = l.columns.front();
   l.drawing.high.y = l.border.high.y;
   column.high.y -= 2.5 * kFoot_mm;  // one thing below the other
   l.foot = {{column.low.x, column.high.y}, {column.high.x, l.title.low.y}};
@@ -126,7 +126,7 @@ const std::vector<double>& scales_of(DisplayUnits units) {
 /// Puts low..high, in the frame's plane, into the middle of what the margins leave.
 void lay_view(Work& work, const Frame& frame, const Vec2& low, const Vec2& high,
               const Margins& margins, double scale) {
-  const Box2 area = work.draft.area();
+  const PaperBox area = work.draft.area();
   const double mm = 1000 / scale;
   const Vec2 middle = 0.5 * (low + high);
   const Vec2 paper{(area.low.x + margins.left + area.high.x - margins.right) / 2,
@@ -140,7 +140,7 @@ void lay_view(Work& work, const Frame& frame, const Vec2& low, const Vec2& high,
 
 void fit_view(Work& work, const Frame& frame, const Vec2& low, const Vec2& high,
               const Margins& margins) {
-  const Box2 area = work.draft.area();
+  const PaperBox area = work.draft.area();
   const Vec2 room{area.width() - margins.left - margins.right,
                   area.height() - margins.top - margins.bottom};
   double fitting = 0;
@@ -266,7 +266,7 @@ std::string bar_figure(double value) {
   return format_number(value, value == std::floor(value) ? 0 : 1);
 }
 
-bool is_stacked(const Box2& foot) { return foot.height() > 20; }
+bool is_stacked(const PaperBox& foot) { return foot.height() > 20; }
 
 /// @return how far it reaches to the right
 double draw_scale_bar(Work& work) {
@@ -313,7 +313,7 @@ Vec3 facing(const Ends& ends) { return {-std::sin(ends.facing_rad), std::cos(end
 void draw_front_mark(Work& work, double bar_end) {
   const Vec3 front = facing(work.request.ends);
   const Vec2 way{dot(front, work.view.frame.u), -dot(front, work.view.frame.v)};
-  const Box2& foot = work.layout.foot;
+  const PaperBox& foot = work.layout.foot;
   const bool stacked = is_stacked(foot);
   const Vec2 centre{
       stacked ? foot.low.x + 12 : std::max(bar_end + 24, foot.low.x + 0.62 * foot.width()),
@@ -341,7 +341,7 @@ void draw_front_mark(Work& work, double bar_end) {
 
 void draw_foot(Work& work) {
   draw_front_mark(work, draw_scale_bar(work));
-  const Box2& foot = work.layout.foot;
+  const PaperBox& foot = work.layout.foot;
   double y = foot.low.y + kUnderBar;
   for (const std::string& line :
        work.draft.lines_of(unit_words(work), kBody, foot.width() - (is_stacked(foot) ? 8 : 0))) {

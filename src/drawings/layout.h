@@ -45,11 +45,11 @@ struct View {
 /// The parts of a sheet of paper.
 struct PaperLayout {
   Vec2 size_mm;
-  Box2 border;                ///< 20 mm to file it by, 10 mm elsewhere
-  Box2 drawing;               ///< what is drawn, labels and dimensions included
-  Box2 foot;                  ///< below the drawing: scale bar, mark of direction
-  std::vector<Box2> columns;  ///< keys, lists; filled in this order
-  Box2 title;                 ///< title block
+  PaperBox border;                ///< 20 mm to file it by, 10 mm elsewhere
+  PaperBox drawing;               ///< what is drawn, labels and dimensions included
+  PaperBox foot;                  ///< below the drawing: scale bar, mark of direction
+  std::vector<PaperBox> columns;  ///< keys, lists; filled in this order
+  PaperBox title;                 ///< title block
 };
 /// One column beside the drawing.
 PaperLayout layout_of(Paper paper);

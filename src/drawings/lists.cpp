@@ -49,8 +49,8 @@ std::vector<Page> lists(const DrawingRequest& r, const DrawnTable& table, const 
   std::vector<Page> pages;
   for (std::size_t done = 0; done < table.rows.size();) {
     Work work(r, hand, "List of runs", "runs");
-    const Box2 area{work.layout.drawing.low,
-                    {work.layout.drawing.high.x, work.layout.border.high.y}};
+    const PaperBox area{work.layout.drawing.low,
+                        {work.layout.drawing.high.x, work.layout.border.high.y}};
     done += draw_table(work.draft, area, table, done, hand.line_spacing);
     work.rows.push_back({"Where to look", true, {}});
     work.rows.push_back(

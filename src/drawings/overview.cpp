@@ -187,7 +187,7 @@ void name_gear(Lettered& picture, const DrawingRequest& r) {
 void keep_off_what_is_shown(Lettered& picture, const DrawingRequest& r) {
   const auto keep_off = [&](const Vec3& p, double radius_m) {
     const double half = radius_m * picture.pixels_per_m;
-    picture.draft.keep_off(Box2{picture.at(p), picture.at(p)}.grown(half));
+    picture.draft.keep_off(PaperBox{picture.at(p), picture.at(p)}.grown(half));
   };
   for (const Run& run : r.ends.runs) {
     for (const int index : {run.from, run.to}) {

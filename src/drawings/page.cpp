@@ -37,11 +37,11 @@ Rgb visible(const Rgb& colour) { return darkened(colour, 2); }
 
 Rgb shade(double level) { return {level, level, level}; }
 
-Box2 around(const Vec2& a, const Vec2& b) {
+PaperBox around(const Vec2& a, const Vec2& b) {
   return {{std::min(a.x, b.x), std::min(a.y, b.y)}, {std::max(a.x, b.x), std::max(a.y, b.y)}};
 }
 
-bool parts_corners(const Box2& box, const Vec2& a, const Vec2& b) {
+bool parts_corners(const PaperBox& box, const Vec2& a, const Vec2& b) {
   const Vec2 way = b - a;
   const std::array<Vec2, 4> corners = {box.low, Vec2{box.high.x, box.low.y}, box.high,
                                        Vec2{box.low.x, box.high.y}};

@@ -29,28 +29,28 @@ Rgb readable(const Rgb& colour);
 Rgb shade(double level);
 
 /// Millimetres on paper: x to the right, y down, from the upper left corner.
-struct Box2 {
+struct PaperBox {
   Vec2 low, high;
-  bool overlaps(const Box2& other) const {
+  bool overlaps(const PaperBox& other) const {
     return low.x < other.high.x && other.low.x < high.x && low.y < other.high.y &&
            other.low.y < high.y;
   }
-  bool contains(const Box2& other) const {
+  bool contains(const PaperBox& other) const {
     return low.x <= other.low.x && other.high.x <= high.x && low.y <= other.low.y &&
            other.high.y <= high.y;
   }
-  Box2 grown(double by) const { return {low - Vec2{by, by}, high + Vec2{by, by}}; }
+  PaperBox grown(double by) const { return {low - Vec2{by, by}, high + Vec2{by, by}}; }
   double width() const { return high.x - low.x; }
   double height() const { return high.y - low.y; }
   Vec2 centre() const { return 0.5 * (low + high); }
 };
 
 /// Of a segment.
-Box2 around(const Vec2& a, const Vec2& b);
+PaperBox around(const Vec2& a, const Vec2& b);
 /// Does the line through two points leave corners of the box on either side?
-bool parts_corners(const Box2& box, const Vec2& a, const Vec2& b);
+bool parts_corners(const PaperBox& box, const Vec2& a, const Vec2& b);
 /// Does the segment come into the box?
-inline bool touches(const Box2& box, const Vec2& a, const Vec2& b) {
+inline bool touches(const PaperBox& box, const Vec2& a, const Vec2& b) {
   return std::max(a.x, b.x) >= box.low.x && std::min(a.x, b.x) <= box.high.x &&
          std::max(a.y, b.y) >= box.low.y && std::min(a.y, b.y) <= box.high.y &&
          parts_corners(box, a, b);
@@ -86,7 +86,7 @@ struct TextMark {
   bool upright = false;  ///< turned by 90 degrees, read from the right
   Rgb colour;
   double width_mm = 0;
-  Box2 box;  ///< what no other text may touch
+  PaperBox box;  ///< what no other text may touch
 };
 
 using Mark = std::variant<PathMark, CircleMark, TextMark>;

@@ -43,7 +43,7 @@ std::size_t block_at(const std::vector<Row>& rows, std::size_t from) {
 class Column {
  public:
   /// `spacing`: of lines, of the usual.
-  Column(Draft& draft, const Box2& box, double spacing)
+  Column(Draft& draft, const PaperBox& box, double spacing)
       : draft_(draft), box_(box), unit_(spacing * draft.cap_mm(kBody)), y_(top()) {}
 
   /// What lines need from here on.
@@ -80,7 +80,7 @@ class Column {
   double top() const { return box_.low.y + 3; }
 
   Draft& draft_;
-  Box2 box_;
+  PaperBox box_;
   double unit_, y_;
 };
 
@@ -124,19 +124,20 @@ std::vector<Row> draw_rows(Column column, const Draft& draft, const std::vector<
 }
 
 /// Fills columns one after the other. @return the rows that found no room
-std::vector<Row> draw_rows(Draft& draft, const std::vector<Box2>& columns, std::vector<Row> rows,
-                           double spacing) {
-  for (const Box2& column : columns) rows = draw_rows(Column(draft, column, spacing), draft, rows);
+std::vector<Row> draw_rows(Draft& draft, const std::vector<PaperBox>& columns,
+                           std::vector<Row> rows, double spacing) {
+  for (const PaperBox& column : columns)
+    rows = draw_rows(Column(draft, column, spacing), draft, rows);
   return rows;
 }
 
-std::vector<Vec2> ring_of(const Box2& b) {
+std::vector<Vec2> ring_of(const PaperBox& b) {
   return {b.low, {b.high.x, b.low.y}, b.high, {b.low.x, b.high.y}};
 }
 
 void draw_border(Draft& draft, const PaperLayout& l) {
   draft.shape(ring_of(l.border), Pen{{}, 0.7, {}}, std::nullopt);
-  const Box2& first = l.columns.front();
+  const PaperBox& first = l.columns.front();
   if (l.columns.size() == 1)
     draft.path({first.low, {first.low.x, l.border.high.y}}, pen_of(LineKind::narrow));
   else
@@ -146,7 +147,7 @@ void draw_border(Draft& draft, const PaperLayout& l) {
 /// A page of rows only, in columns.
 struct RowsPage {
   PaperLayout layout;
-  std::vector<Box2> columns;
+  std::vector<PaperBox> columns;
 };
 RowsPage rows_page(Paper paper) {
   RowsPage page{layout_of(paper), {}};

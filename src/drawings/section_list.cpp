@@ -40,7 +40,7 @@ bool passes_by(const Trunks& trunks, int trunk, const Vec3& point) {
 
 /// Names the section by its trunk. One that holds a part of a trunk, in raceway beside another, is
 /// named by that trunk: there its line has the trunk's name.
-void name_section(const DrawingRequest& r, const Trunks& trunks, Section& section) {
+void name_section(const DrawingRequest& r, const Trunks& trunks, CrossSection& section) {
   std::vector<int> runs = section.runs;
   std::sort(runs.begin(), runs.end());
   const Vec3 middle = 0.5 * (section.from + section.to);
@@ -62,10 +62,11 @@ void name_section(const DrawingRequest& r, const Trunks& trunks, Section& sectio
 }
 
 /// A single run's sections are alike where raceway and cable are; one with a straight is drawn.
-std::vector<Section> with_singles_once(const DrawingRequest& r, std::vector<Section> sections) {
-  std::vector<Section> out;
+std::vector<CrossSection> with_singles_once(const DrawingRequest& r,
+                                            std::vector<CrossSection> sections) {
+  std::vector<CrossSection> out;
   std::map<std::pair<int, int>, std::size_t> first;  // raceway and cable -> into `out`
-  for (Section& section : sections) {
+  for (CrossSection& section : sections) {
     if (section.runs.size() != 1) {
       out.push_back(std::move(section));
       continue;
@@ -78,13 +79,13 @@ std::vector<Section> with_singles_once(const DrawingRequest& r, std::vector<Sect
       out.push_back(std::move(section));
       continue;
     }
-    Section& kept = out[found->second];
+    CrossSection& kept = out[found->second];
     std::vector<int> alike = kept.alike;
     if (std::find(alike.begin(), alike.end(), run) == alike.end()) alike.push_back(run);
     if (lanes_of(r, kept).empty()) kept = std::move(section);
     kept.alike = std::move(alike);
   }
-  for (Section& section : out) {
+  for (CrossSection& section : out) {
     if (section.alike.size() < 2) continue;
     section.name = counted(static_cast<int>(section.alike.size()), "single run");
     section.place.clear();
@@ -92,17 +93,17 @@ std::vector<Section> with_singles_once(const DrawingRequest& r, std::vector<Sect
   return out;
 }
 
-std::vector<Section> in_raceway(const DrawingRequest& r, const Trunks& trunks) {
+std::vector<CrossSection> in_raceway(const DrawingRequest& r, const Trunks& trunks) {
   std::map<std::pair<int, std::vector<int>>, const RacewayShape*> longest;
   for (const RacewayShape& piece : r.shapes.raceways) {
     const RacewayShape*& kept = longest[{piece.raceway, piece.runs}];
     if (kept == nullptr || distance(piece.from, piece.to) > distance(kept->from, kept->to))
       kept = &piece;
   }
-  std::vector<Section> sections;
+  std::vector<CrossSection> sections;
   for (const auto& [key, piece] : longest) {
     const std::string where = piece->sheet >= 0 ? at(r.room.sheets, piece->sheet).name : "";
-    Section section;
+    CrossSection section;
     section.place = plain_text(where, 20);
     section.runs = piece->runs;
     section.from = piece->from;
@@ -138,7 +139,7 @@ Vec3 away_from(const DrawingRequest& r, const PlaceId& home, const Vec3& along) 
 }
 
 /// Takes the stretch's longest straight where it is longer than the section's.
-void lengthen(const DrawingRequest& r, const Stretch& stretch, Section& section) {
+void lengthen(const DrawingRequest& r, const Stretch& stretch, CrossSection& section) {
   for (std::size_t i = 0; i + 1 < stretch.line.size(); ++i) {
     const Vec3& a = stretch.line[i];
     const Vec3& b = stretch.line[i + 1];
@@ -150,16 +151,16 @@ void lengthen(const DrawingRequest& r, const Stretch& stretch, Section& section)
   }
 }
 
-std::vector<Section> in_conduits(const DrawingRequest& r, const Trunks& trunks) {
-  std::map<int, Section> by_conduit;
+std::vector<CrossSection> in_conduits(const DrawingRequest& r, const Trunks& trunks) {
+  std::map<int, CrossSection> by_conduit;
   for (const Stretch& stretch : trunks.stretches) {
     if (stretch.home.kind != PlaceKind::conduit) continue;
-    Section& section = by_conduit[stretch.home.index];
+    CrossSection& section = by_conduit[stretch.home.index];
     section.conduit = stretch.home.index;
     section.runs.insert(section.runs.end(), stretch.runs.begin(), stretch.runs.end());
     lengthen(r, stretch, section);
   }
-  std::vector<Section> sections;
+  std::vector<CrossSection> sections;
   for (auto& [index, section] : by_conduit) {
     std::sort(section.runs.begin(), section.runs.end());
     section.runs.erase(std::unique(section.runs.begin(), section.runs.end()), section.runs.end());
@@ -171,27 +172,28 @@ std::vector<Section> in_conduits(const DrawingRequest& r, const Trunks& trunks) 
 
 /// Trunks whose stretches are wanted, each once.
 template <typename Wanted>
-std::vector<Section> in_the_open(const DrawingRequest& r, const Trunks& trunks, Wanted wanted) {
-  std::map<int, Section> longest;
+std::vector<CrossSection> in_the_open(const DrawingRequest& r, const Trunks& trunks,
+                                      Wanted wanted) {
+  std::map<int, CrossSection> longest;
   for (const Stretch& stretch : trunks.stretches) {
     if (stretch.trunk < 0 || !wanted(stretch)) continue;
-    Section& section = longest[stretch.trunk];
+    CrossSection& section = longest[stretch.trunk];
     section.name = trunks.name(stretch.trunk);
     section.trunk = stretch.trunk;
     section.runs = stretch.runs;
     lengthen(r, stretch, section);
   }
-  std::vector<Section> sections;
+  std::vector<CrossSection> sections;
   for (auto& [trunk, section] : longest) sections.push_back(std::move(section));
   return sections;
 }
 
 }  // namespace
 
-std::vector<Section> sections_of(const DrawingRequest& r, const Trunks& trunks) {
-  std::vector<Section> all = in_raceway(r, trunks);
-  const auto add = [&](std::vector<Section> more) {
-    for (Section& section : more) all.push_back(std::move(section));
+std::vector<CrossSection> sections_of(const DrawingRequest& r, const Trunks& trunks) {
+  std::vector<CrossSection> all = in_raceway(r, trunks);
+  const auto add = [&](std::vector<CrossSection> more) {
+    for (CrossSection& section : more) all.push_back(std::move(section));
   };
   add(in_conduits(r, trunks));
   add(in_the_open(r, trunks, [](const Stretch& stretch) {
@@ -199,7 +201,7 @@ std::vector<Section> sections_of(const DrawingRequest& r, const Trunks& trunks) 
   }));
   std::set<std::vector<int>> shown;
   std::map<int, std::set<int>> in_parts;  // trunk -> runs that its parts in raceway hold
-  for (const Section& section : all) {
+  for (const CrossSection& section : all) {
     std::vector<int> runs = section.runs;
     std::sort(runs.begin(), runs.end());
     if (section.part) in_parts[section.trunk].insert(runs.begin(), runs.end());
@@ -210,8 +212,8 @@ std::vector<Section> sections_of(const DrawingRequest& r, const Trunks& trunks) 
   add(in_the_open(r, trunks, [&](const Stretch& stretch) {
     return shown.count(stretch.runs) == 0 && shown_at(r, stretch.home, stretch.line).has_value();
   }));
-  std::stable_sort(all.begin(), all.end(), [](const Section& a, const Section& b) {
-    const auto order = [](const Section& one) {
+  std::stable_sort(all.begin(), all.end(), [](const CrossSection& a, const CrossSection& b) {
+    const auto order = [](const CrossSection& one) {
       return std::tuple(one.runs.size() < 2, one.trunk < 0, one.trunk, one.part);
     };
     return order(a) < order(b);
@@ -219,7 +221,7 @@ std::vector<Section> sections_of(const DrawingRequest& r, const Trunks& trunks) 
   return all;
 }
 
-std::map<int, Vec2> lanes_of(const DrawingRequest& r, const Section& section) {
+std::map<int, Vec2> lanes_of(const DrawingRequest& r, const CrossSection& section) {
   std::map<int, Vec2> lanes;
   for (const auto& [run, lane] :
        lanes_beside(r, section.runs, section.from, section.to, section.away)) {
@@ -236,7 +238,7 @@ std::map<int, Vec2> lanes_of(const DrawingRequest& r, const Section& section) {
   return lanes;
 }
 
-std::vector<std::string> fill_lines(const DrawingRequest& r, const Section& section) {
+std::vector<std::string> fill_lines(const DrawingRequest& r, const CrossSection& section) {
   double sum = 0;
   for (const int run : section.runs) sum += cable_area_m2(r, run);
   const std::string area = r.job.units == DisplayUnits::metric

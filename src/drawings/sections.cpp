@@ -23,9 +23,9 @@ const T& at(const std::vector<T>& all, int index) {
 
 /// A section ready to be drawn.
 struct Cut {
-  Section section;
+  CrossSection section;
   std::map<int, Vec2> lanes;
-  Box2 box;  ///< of what is drawn, metres, about the line
+  PaperBox box;  ///< of what is drawn, metres, about the line
   std::string heading;
   std::vector<std::string> foot;
 };
@@ -41,7 +41,7 @@ struct Spacing {
 
 /// The id stands upon the cable's face if it has room there, else beside it within the cell.
 void draw_cable(Draft& draft, const DrawingRequest& r, int run_index, const Vec2& centre,
-                double mm_per_m, const Box2& cell) {
+                double mm_per_m, const PaperBox& cell) {
   const Run& run = at(r.ends.runs, run_index);
   const Rgb colour = visible(srgb(service_colour(run.service)));
   const double radius = at(r.job.catalogue.cables, run.cable).diameter_m / 2 * mm_per_m;
@@ -79,8 +79,9 @@ void draw_raceway(Draft& draft, const RacewayType& type, const Vec2& middle, dou
 }
 
 /// Bounds of what a section shows, metres, about the middle of its line.
-Box2 extent(const DrawingRequest& r, const Section& section, const std::map<int, Vec2>& lanes) {
-  Box2 box{{1e30, 1e30}, {-1e30, -1e30}};
+PaperBox extent(const DrawingRequest& r, const CrossSection& section,
+                const std::map<int, Vec2>& lanes) {
+  PaperBox box{{1e30, 1e30}, {-1e30, -1e30}};
   const auto add = [&](const Vec2& centre, double half_width, double half_height) {
     extend(box.low, box.high, centre - Vec2{half_width, half_height});
     extend(box.low, box.high, centre + Vec2{half_width, half_height});
@@ -101,7 +102,7 @@ Box2 extent(const DrawingRequest& r, const Section& section, const std::map<int,
   return box;
 }
 
-Cut cut_of(const DrawingRequest& r, Section section) {
+Cut cut_of(const DrawingRequest& r, CrossSection section) {
   Cut cut;
   cut.lanes = lanes_of(r, section);
   cut.box = extent(r, section, cut.lanes);
@@ -142,7 +143,7 @@ void list_uncut(Work& work, const std::vector<Cut>& cuts) {
 }
 
 /// A cell with its heading, the section in its middle, and its fill below.
-void draw_section(Draft& draft, const DrawingRequest& r, const Cut& cut, const Box2& cell,
+void draw_section(Draft& draft, const DrawingRequest& r, const Cut& cut, const PaperBox& cell,
                   double mm_per_m) {
   draft.shape({cell.low, {cell.high.x, cell.low.y}, cell.high, {cell.low.x, cell.high.y}},
               Pen{shade(0.75), 0.13, {}}, std::nullopt);
@@ -171,7 +172,7 @@ void draw_section(Draft& draft, const DrawingRequest& r, const Cut& cut, const B
 
 struct Placed {
   std::size_t cut;
-  Box2 cell;
+  PaperBox cell;
 };
 
 /// How wide and high a cell must be, mm; a width of whole modules.
@@ -189,7 +190,7 @@ Vec2 cell_size(const Draft& draft, const Cut& cut, double mm_per_m, double modul
 
 /// Cells in rows, rows on pages. Nothing when a cell is larger than a page.
 std::vector<std::vector<Placed>> pages_of(const Draft& draft, const std::vector<Cut>& cuts,
-                                          const Box2& area, double scale) {
+                                          const PaperBox& area, double scale) {
   const double module = area.width() / kModules;
   std::vector<std::vector<Placed>> pages(1);
   std::size_t row_from = 0;  // of the last page
@@ -226,12 +227,12 @@ std::vector<std::vector<Placed>> pages_of(const Draft& draft, const std::vector<
   return pages;
 }
 
-void describe(Work& work, const std::vector<Section>& sections) {
+void describe(Work& work, const std::vector<CrossSection>& sections) {
   work.rows.push_back({"How to read it", true, {}});
   const auto say = [&](const char* words) { work.rows.push_back({words, false, {}}); };
   say("Cut square through each trunk, each cable in its lane, at its outer diameter.");
   if (std::any_of(sections.begin(), sections.end(),
-                  [](const Section& section) { return section.raceway >= 0; }))
+                  [](const CrossSection& section) { return section.raceway >= 0; }))
     say("In raceway: filled to the cables' cross-section over the clear one within; the limit is "
         "the job's own. The hatched face is what it is fixed to.");
   say("Else: seen along the run, up is up.");
@@ -241,16 +242,16 @@ void describe(Work& work, const std::vector<Section>& sections) {
         {to_string(sum.service), false, Pen{visible(srgb(service_colour(sum.service))), 1.2, {}}});
 }
 
-std::vector<Page> sections_drawn(const DrawingRequest& r, const std::vector<Section>& sections,
+std::vector<Page> sections_drawn(const DrawingRequest& r, const std::vector<CrossSection>& sections,
                                  const Hand& hand) {
   std::vector<Page> pages;
   std::vector<Cut> cuts;
-  for (const Section& section : sections) cuts.push_back(cut_of(r, section));
+  for (const CrossSection& section : sections) cuts.push_back(cut_of(r, section));
   const auto first_uncut = std::stable_partition(cuts.begin(), cuts.end(), shows_something);
   const std::vector<Cut> uncut(first_uncut, cuts.end());
   cuts.erase(first_uncut, cuts.end());
   const PaperLayout l = layout_of(r.paper);
-  const Box2 area{l.drawing.low, {l.drawing.high.x, l.border.high.y}};
+  const PaperBox area{l.drawing.low, {l.drawing.high.x, l.border.high.y}};
   const Draft ruler(l.size_mm, area, hand.lettering, hand.enlarged);
   double scale = 2;  // twice the size if one page holds them all, else true size, else less
   std::vector<std::vector<Placed>> placed = pages_of(ruler, cuts, area, scale);
@@ -278,7 +279,7 @@ std::vector<Page> sections_drawn(const DrawingRequest& r, const std::vector<Sect
 
 void draw_sections(std::vector<Page>& pages, const DrawingRequest& r, const Trunks& trunks,
                    const Lettering& lettering) {
-  const std::vector<Section> sections = sections_of(r, trunks);
+  const std::vector<CrossSection> sections = sections_of(r, trunks);
   if (sections.empty()) return;
   append_legible(pages, lettering,
                  [&](const Hand& hand) { return sections_drawn(r, sections, hand); });

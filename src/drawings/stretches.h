@@ -10,7 +10,7 @@ namespace roomloom {
 
 /// Something nearer to the viewer than what it hides.
 struct Cover {
-  Box2 box;           ///< on paper
+  PaperBox box;       ///< on paper
   double height = 0;  ///< of its far side, along the view's n; what lies below is hidden
 };
 

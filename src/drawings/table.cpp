@@ -101,8 +101,8 @@ double table_width(const Draft& draft, const DrawnTable& table) {
   return std::accumulate(widths.begin(), widths.end(), 2 * kEdge);
 }
 
-std::size_t draw_table(Draft& draft, const Box2& area, const DrawnTable& table, std::size_t from,
-                       double spacing) {
+std::size_t draw_table(Draft& draft, const PaperBox& area, const DrawnTable& table,
+                       std::size_t from, double spacing) {
   const double room = area.width() - 2 * kEdge;
   const double step = spacing * kStep * draft.cap_mm(kBody);
   const std::vector<double> widths = widths_of(draft, table, room);

@@ -17,8 +17,8 @@ struct DrawnTable {
 /// Writes rows from `from` on into an area, in as many blocks side by side as find room.
 /// @return  how many rows were written, at least one if there is any
 /// `spacing`: of lines, of the usual.
-std::size_t draw_table(Draft& draft, const Box2& area, const DrawnTable& table, std::size_t from,
-                       double spacing);
+std::size_t draw_table(Draft& draft, const PaperBox& area, const DrawnTable& table,
+                       std::size_t from, double spacing);
 
 /// Without the columns in which no row has anything.
 DrawnTable without_empty_columns(const DrawnTable& table);

@@ -6,6 +6,7 @@
 #include "base/version.h"
 #include "job/check_job.h"
 #include "job/embedded.h"
+#include "job/idle_keys.h"
 #include "job/job.h"
 #include "job/read_house.h"
 #include "job/read_job.h"
@@ -72,6 +73,7 @@ class JobReader {
     if (!prefix.empty()) validate(root, parsed_schema(), "", document.path, document.problems);
     Job job = start_;
     read_sections(Field(&root, "", document), job);
+    note_idle_keys(job);
     check_job(job, document);
     for (Error& problem : document.problems) {
       problem.where = in_own_text(problem.where);

@@ -122,9 +122,7 @@ std::optional<LayoutSpec> read_layout(const Field& field) {
   const Field facing = field["facing"];
   const std::string words = facing.text();
   layout.facing_given = facing.given();
-  if (facing.is(JsonValue::Kind::number))
-    facing.read_angle(layout.facing_rad);
-  else if (!words.empty() && parse_angle(words))
+  if (facing.is(JsonValue::Kind::number) || (!words.empty() && parse_angle(words)))
     facing.read_angle(layout.facing_rad);
   else if (!words.empty())
     layout.facing_part = words;

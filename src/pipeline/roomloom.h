@@ -54,8 +54,16 @@ struct WriteOptions {
   std::function<void(const std::string& stage)> progress = {};
 };
 
-/// Everything a plan consists of, stage by stage.
+/// Everything a plan consists of, stage by stage. How it is made, copied and destroyed is compiled
+/// once, in planned_room.cpp: in each file that holds one it would take as long as all the rest.
 struct PlannedRoom {
+  PlannedRoom();
+  PlannedRoom(const PlannedRoom&);
+  PlannedRoom(PlannedRoom&&) noexcept;
+  PlannedRoom& operator=(const PlannedRoom&);
+  PlannedRoom& operator=(PlannedRoom&&) noexcept;
+  ~PlannedRoom();
+
   std::filesystem::path job_file;
   std::filesystem::path model_file;
   std::string job_sha256;

@@ -91,26 +91,4 @@ void check_way_names(Context& context) {
   }
 }
 
-/// No cable is shorter than the straight line.
-void check_spools(Context& context) {
-  for (const Run& run : context.ends.runs) {
-    const CableType& cable = context.job.catalogue.cables[static_cast<std::size_t>(run.cable)];
-    double longest = 0;
-    for (const double length : cable.put_ups_m) longest = std::max(longest, length);
-    for (const SpoolSpec& spool : context.job.spools)
-      if (spool.cable == cable.id) longest = std::max(longest, spool.length_m);
-    const auto at = [&](int end) {
-      return context.ends.ends[static_cast<std::size_t>(end)].place.position;
-    };
-    const double straight = distance(at(run.from), at(run.to));
-    if (longest <= 0 || straight <= longest) continue;
-    context.problem(context.job.runs[static_cast<std::size_t>(run.spec)].pointer + "/cable",
-                    "place.spool",
-                    "The run \"" + run.id + "\" is " + context.length(straight) +
-                        " as the crow flies; the longest piece of \"" + cable.id + "\" is " +
-                        context.length(longest) + ".",
-                    "Choose another cable, or add a longer spool under \"stock\".");
-  }
-}
-
 }  // namespace roomloom::place

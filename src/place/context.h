@@ -62,6 +62,7 @@ struct OnSheet {
   int sheet = -1;
   Vec2 at;
   std::string how;
+  bool from_right = false;  ///< as the job measured it
 };
 std::optional<OnSheet> measure(Context& context, const OnPart& place, const std::string& pointer,
                                double width_m = 0);
@@ -122,7 +123,6 @@ void place_eyes(Context& context);
 void add_floor_ways(Context& context);
 
 // --- checks.cpp
-void check_spools(Context& context);
 /// "via" and "avoid" name something of the room.
 void check_way_names(Context& context);
 /// Ends before a stud of a wall that is fished: no plate goes there.

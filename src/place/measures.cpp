@@ -50,7 +50,8 @@ bool is_clear(const Context& context, int index, const Vec2& at, double margin_m
          context.surfaces.obstruction(index, at, margin_m, false).empty();
 }
 
-/// The first clear coordinate along u to either side, said as from_left.
+/// The first clear coordinate along u to either side, said from the edge that the job measures
+/// from.
 std::string nearest_clear(const Context& context, const OnSheet& at) {
   const Sheet& sheet = context.surfaces.sheet(at.sheet);
   const auto [left, right] = edges_at(sheet, at.at.y);
@@ -58,8 +59,10 @@ std::string nearest_clear(const Context& context, const OnSheet& at) {
     for (const double side : {-off, off}) {
       const Vec2 tried{at.at.x + side, at.at.y};
       if (tried.x < left || tried.x > right || !is_clear(context, at.sheet, tried, 0.05)) continue;
-      return "The nearest clear place at that height is at from_left " +
-             context.length(tried.x - left) + ".";
+      return "The nearest clear place at that height is at " +
+             (at.from_right ? "from_right " + context.length(right - tried.x)
+                            : "from_left " + context.length(tried.x - left)) +
+             ".";
     }
   }
   return "Choose another height.";
@@ -160,7 +163,7 @@ std::optional<Found> on_sheet(Context& context, const Vec3& p, int index,
          "the point lies " + context.length(-height) + " behind it, as a box let into it does",
          "\"xyz\" of a point on the face or before it"});
   }
-  const OnSheet at{index, sheet.frame.to_plane(position), how};
+  const OnSheet at{index, sheet.frame.to_plane(position), how, false};
   const Polygon whole{sheet.region.outline, {}};
   if (!contains(whole, at.at) &&
       border_distance(whole, at.at) > kBesideSheet_m + sheet.residual_m) {
@@ -206,6 +209,7 @@ std::optional<OnSheet> measure(Context& context, const OnPart& place, const std:
     found.how = context.length(*place.from_left_m) + " from the left edge of ";
   } else if (place.from_right_m) {
     found.at.x = right - *place.from_right_m - 0.5 * width_m;
+    found.from_right = true;
     found.how = context.length(*place.from_right_m) + " from the right edge of ";
   } else {
     found.at.x = 0.5 * (left + right);
@@ -254,6 +258,11 @@ std::optional<Found> mount_point(Context& context, const Vec3& p, Mount mount,
     return in_furniture(context, p, pointer, how);
   if (near.sheet >= 0 && near.distance_m <= kReachOfSurface_m)
     return on_sheet(context, p, near.sheet, pointer, how);
+  if (!context.room.box.grown(kReachOfSurface_m).contains(p)) {
+    context.problem(pointer, "place.outside", "This point lies outside the room.",
+                    room_reach(context));
+    return std::nullopt;
+  }
   std::string remedy = "Say \"mount\": \"on floor\" if it stands on the floor, or move it.";
   if (const std::string part = furniture_at(context, p); !part.empty())
     remedy = "It lies in \"" + part + "\": say \"parts\": [{ \"match\": \"" + part +

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "geometry/crossing.h"
 #include "place/context.h"
 #include "place/place.h"
 
@@ -75,13 +76,35 @@ void add_cuts(const Ring& ring, const Vec2& centre, double radius, std::vector<V
   }
 }
 
+/// Where `ring` cuts the sides of the rectangle `corners`, told as offsets from `centre`, and its
+/// corners within.
+void add_cuts(const Ring& ring, const Vec2& centre, const std::vector<Vec2>& corners,
+              std::vector<Vec2>& offsets) {
+  const Ring rectangle(corners.begin(), corners.end());
+  for (std::size_t i = 0; i < ring.size(); ++i) {
+    const Vec2 a = ring[i] - centre, b = ring[(i + 1) % ring.size()] - centre;
+    if (contains(rectangle, a)) offsets.push_back(a);
+    for (std::size_t k = 0; k < rectangle.size(); ++k) {
+      Vec2 met;
+      if (crossing_point(a, b, rectangle[k], rectangle[(k + 1) % rectangle.size()], met))
+        offsets.push_back(met);
+    }
+  }
+}
+
 std::vector<Vec2> offsets_on(const Sheet& sheet, const MayMove& move, const Vec2& centre) {
-  std::vector<Vec2> list = offsets(move, track_axis(sheet));
-  if (move.radius_m <= 0) return list;
-  add_cuts(sheet.region.outline, centre, move.radius_m, list);
-  for (const Ring& hole : sheet.region.holes) add_cuts(hole, centre, move.radius_m, list);
+  const std::vector<Vec2> whole = offsets(move, track_axis(sheet));
+  std::vector<Vec2> list = whole;
+  const auto add = [&](const Ring& ring) {
+    if (move.radius_m > 0)
+      add_cuts(ring, centre, move.radius_m, list);
+    else
+      add_cuts(ring, centre, whole, list);
+  };
+  add(sheet.region.outline);
+  for (const Ring& hole : sheet.region.holes) add(hole);
   for (const SheetKeepOut& keep_out : sheet.keep_outs)
-    if (takes_no_end(keep_out.what)) add_cuts(keep_out.ring, centre, move.radius_m, list);
+    if (takes_no_end(keep_out.what)) add(keep_out.ring);
   return list;
 }
 

@@ -28,7 +28,7 @@ namespace roomloom {
 ///          Codes: `place.part` · `place.marker` · `place.outside` · `place.opening` ·
 ///          `place.surface` · `place.listener` · `place.facing` · `place.label` · `place.range` ·
 ///          `place.gear` · `place.port` · `place.name` · `place.same` · `place.alternative` ·
-///          `place.run` · `place.spool`
+///          `place.run`
 /// @cost    milliseconds: a tree of the model's triangles and a ray for each direction tried.
 Ends place_ends(const Scene& scene, const Room& room, const Job& job);
 

@@ -315,7 +315,6 @@ class RunPlacer {
 
 void place_runs(Context& context) {
   RunPlacer(context).run();
-  check_spools(context);
   check_way_names(context);
   tell_ends_on_studs(context);
 }

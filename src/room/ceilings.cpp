@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include "base/steps.h"
 #include "base/units.h"
@@ -45,10 +46,27 @@ Polygon plan_over(const Sheet& sheet, double top, const AirField& field, const R
 
 struct Heights {
   double least = Box3::kInf, most = 0;
+  double least_level = Box3::kInf;  ///< under what lies level
+  std::set<int> slopes;             ///< parts above that do not
   int hits = 0, samples = 0;
 };
 
-Heights heights_over(const Skin& skin, const std::vector<PartRole>& roles, const Void& space) {
+/// Slopes that come down to the tiles, or nearly so, leave a void between them, not one under the
+/// lowest place.
+bool come_down(const Heights& heights) {
+  constexpr double kNearlyDown = 0.15;
+  return !heights.slopes.empty() && heights.least < kNearlyDown;
+}
+
+bool is_level(const Scene& scene, const Skin& skin, std::uint32_t triangle) {
+  const auto& [a, b, c] = skin.triangles[triangle];
+  const Vec3 from = scene.points[a];
+  const Vec3 n = cross(scene.points[b] - from, scene.points[c] - from);
+  return std::abs(n.z) > 0.999 * norm(n);
+}
+
+Heights heights_over(const Scene& scene, const Skin& skin, const std::vector<PartRole>& roles,
+                     const Void& space) {
   Heights heights;
   const Box2 box = box_of(space.plan.outline);
   for (const double y : steps_below(box.low.y + 0.03, box.high.y, kSampleStep)) {
@@ -61,6 +79,10 @@ Heights heights_over(const Skin& skin, const std::vector<PartRole>& roles, const
         const Role role = roles[static_cast<std::size_t>(part)].role;
         if (role != Role::deck && role != Role::floor && role != Role::ceiling) continue;
         const double height = hit.t;
+        if (is_level(scene, skin, hit.triangle))
+          heights.least_level = std::min(heights.least_level, height + 0.003);
+        else
+          heights.slopes.insert(part);
         heights.least = std::min(heights.least, height + 0.003);
         heights.most = std::max(heights.most, height + 0.003);
         ++heights.hits;
@@ -71,15 +93,21 @@ Heights heights_over(const Skin& skin, const std::vector<PartRole>& roles, const
   return heights;
 }
 
-void set_height(const Job& job, const Skin& skin, Room& room, Void& space) {
-  const Heights heights = heights_over(skin, room.roles, space);
+/// @return  the slopes between which the void lies
+std::set<int> set_height(const Scene& scene, const Job& job, const Skin& skin, Room& room,
+                         Void& space) {
+  const Heights heights = heights_over(scene, skin, room.roles, space);
+  if (heights.hits * 2 >= heights.samples && come_down(heights)) {
+    space.height_m = std::min(heights.least_level, heights.most);
+    return heights.slopes;
+  }
   if (heights.hits * 2 < heights.samples || heights.least < 0.02) {
     space.height_m = kGuessedHeight;
     room.guesses.push_back({"Height of " + space.name, format_length(kGuessedHeight, job.units, 2),
                             "no deck was found over most of the suspended ceiling",
                             "add the deck to the model, or name it: \"parts\": [{ \"match\": "
                             "\"...\", \"is\": \"deck\" }]"});
-    return;
+    return {};
   }
   space.height_m = heights.least;
   if (heights.most > heights.least + 0.02)
@@ -88,6 +116,19 @@ void set_height(const Job& job, const Skin& skin, Room& room, Void& space) {
          format_length(heights.least, job.units, 2) + ", its lowest place",
          "the deck over it rises to " + format_length(heights.most, job.units, 2),
          "no setting; cables are planned under the lowest place"});
+  return {};
+}
+
+/// A slope is in the way of all that lies higher than it: boxes from it to the void's top.
+void add_slopes(const Scene& scene, const std::set<int>& slopes, Void& space) {
+  constexpr double kUnderSlope = 0.03;
+  for (const int part : slopes)
+    for (Box3 box : boxes_in(scene, scene.parts[static_cast<std::size_t>(part)], space.frame)) {
+      if (box.low.z > space.height_m - 0.005) continue;
+      box.low.z = std::max(box.low.z, 0.0);
+      box.high.z = space.height_m;
+      space.obstacles.push_back({box, kUnderSlope, part, display_name(scene, part)});
+    }
 }
 
 void add_obstacles(const Scene& scene, const Job& job, Room& room, Void& space) {
@@ -151,7 +192,7 @@ void set_levels(const Job& job, Room& room, Void& space) {
 
 void ask_about_air(const Scene& scene, const Job& job, const Sheet& sheet, Room& room,
                    Void& space) {
-  const auto part = static_cast<std::size_t>(sheet.parts.front());
+  const auto part = static_cast<std::size_t>(first_tile(scene, sheet));
   const PartRule* rule = rule_of(job, room.roles[part]);
   if (rule) space.handles_air = rule->handles_air;
   if (space.handles_air != HandlesAir::unknown) return;
@@ -229,7 +270,8 @@ void find_ceilings(const Scene& scene, const Job& job, const Skin& skin, const A
     space.frame = upward(sheet, top);
     space.plan = plan_over(sheet, top, field, room);
     space.below = index;
-    set_height(job, skin, room, space);
+    const std::set<int> slopes = set_height(scene, job, skin, room, space);
+    add_slopes(scene, slopes, space);
     add_obstacles(scene, job, room, space);
     set_levels(job, room, space);
     ask_about_air(scene, job, sheet, room, space);

@@ -1,9 +1,11 @@
 #include <algorithm>
 #include <cmath>
+#include <cstdlib>
 
 #include "room/ceilings.h"
 #include "room/features.h"
 #include "room/roles.h"
+#include "trade/separation.h"
 
 namespace roomloom {
 namespace {
@@ -21,12 +23,23 @@ void add_power_box(const Frame& frame, const Box3& box, int longest, PowerLine l
   room.power.push_back(std::move(line));
 }
 
+/// The job's own word for the part; else its wish for all mains, or more where the standard asks
+/// more beside so many circuits (of unscreened cable: the tracks do not know whose they will be).
+double separation_m(const Job& job, const PartRule* rule, const Part& part) {
+  if (rule && rule->clearance_m) return *rule->clearance_m;
+  int circuits = rule ? rule->circuits : 0;
+  if (const auto said = part.extras.find("circuits"); circuits == 0 && said != part.extras.end())
+    circuits = std::atoi(said->second.c_str());
+  const bool screened = rule && rule->screened;
+  return std::max(job.prefer.power_separation_m,
+                  circuits > 0 ? trade::en_50174_2_m(false, screened, circuits) : 0);
+}
+
 void add_power(const Scene& scene, const Job& job, int part, const Vec3& ahead, Room& room) {
   const auto at = static_cast<std::size_t>(part);
   const PartRule* rule = rule_of(job, room.roles[at]);
   PowerLine line;
-  line.separation_m =
-      rule && rule->clearance_m ? *rule->clearance_m : job.prefer.power_separation_m;
+  line.separation_m = separation_m(job, rule, scene.parts[at]);
   line.part = part;
   line.name = display_name(scene, part);
   if (scene.parts[at].kind == PartKind::curve) {

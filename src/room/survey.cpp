@@ -259,7 +259,17 @@ void write_places(const Scene& scene, const Room& room, Lines& out) {
   if (!room.swept.empty())
     out.line(counted(room.swept.size(), "place", "places") +
              " kept clear because something moves or people walk there");
-  for (const Swept& one : room.swept) out.line("  " + one.name);
+  std::vector<std::pair<std::string, int>> moving;  // a door that opens both ways sweeps twice
+  for (const Swept& one : room.swept) {
+    const auto known = std::find_if(moving.begin(), moving.end(),
+                                    [&](const auto& other) { return other.first == one.name; });
+    if (known == moving.end())
+      moving.emplace_back(one.name, 1);
+    else
+      ++known->second;
+  }
+  for (const auto& [name, count] : moving)
+    out.line("  " + name + (count > 1 ? " (" + std::to_string(count) + " spaces)" : ""));
   bool first = true;
   for (std::size_t i = 0; i < scene.parts.size(); ++i) {
     if (room.roles[i].role != Role::marker || scene.parts[i].point_count == 0) continue;

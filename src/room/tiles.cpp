@@ -39,20 +39,27 @@ double median(std::vector<double> values) {
   return values[values.size() / 2];
 }
 
+Box2 box_on(const Scene& scene, const Sheet& sheet, int index) {
+  const Part& part = scene.parts[static_cast<std::size_t>(index)];
+  Box2 box;
+  for (std::uint32_t i = 0; i < part.point_count; ++i)
+    box.add(ahead(sheet.frame.to_plane(scene.points[part.first_point + i])));
+  return box;
+}
+
 // From tiles that are parts of their own: lower corners of the full ones.
 std::optional<Grid> grid_of_parts(const Scene& scene, const Sheet& sheet) {
   if (sheet.parts.size() < 4) return std::nullopt;
   std::vector<Box2> boxes;
   std::vector<double> widths, depths;
   for (const int index : sheet.parts) {
-    const Part& part = scene.parts[static_cast<std::size_t>(index)];
-    Box2 box;
-    for (std::uint32_t i = 0; i < part.point_count; ++i)
-      box.add(ahead(sheet.frame.to_plane(scene.points[part.first_point + i])));
+    if (is_trim(scene, sheet, index)) continue;
+    const Box2 box = box_on(scene, sheet, index);
     boxes.push_back(box);
     widths.push_back(box.high.x - box.low.x);
     depths.push_back(box.high.y - box.low.y);
   }
+  if (boxes.size() < 4) return std::nullopt;
   const double width = median(widths), depth = median(depths);
   std::vector<double> xs, ys;
   std::optional<Vec2> full;
@@ -142,17 +149,23 @@ std::optional<Vec2> corner_of_luminaire(const Sheet& sheet, const Grid& grid,
   return std::nullopt;
 }
 
+bool is_alike(const Grid& a, const Grid& b) {
+  constexpr double kNear = 0.005;
+  return std::abs(a.pitch_u - b.pitch_u) < kNear && std::abs(a.pitch_v - b.pitch_v) < kNear;
+}
+
 Grid grid_of_sheet(const Scene& scene, const Job& job, const Sheet& sheet,
                    const std::vector<Held>& held, Room& room) {
-  const auto part = static_cast<std::size_t>(sheet.parts.front());
+  const auto part = static_cast<std::size_t>(first_tile(scene, sheet));
   const PartRule* rule = rule_of(job, room.roles[part]);
   const auto named_size = two_lengths(scene.parts[part], "tile", " x ");
   const auto named_corner = two_lengths(scene.parts[part], "grid_from", ", ");
-  std::optional<std::array<double, 2>> size = rule ? rule->tile_m : std::nullopt;
+  std::optional<std::array<double, 2>> size;
+  if (rule != nullptr && rule->tile_m) size = *rule->tile_m;
   std::optional<std::array<double, 2>> corner = rule ? rule->tile_origin_m : std::nullopt;
-  if (!size && !corner) {
-    if (const auto grid = grid_of_parts(scene, sheet)) return *grid;
-  }
+  std::optional<Grid> drawn;
+  if (!corner) drawn = grid_of_parts(scene, sheet);
+  if (drawn && !size) return *drawn;
   const std::string match = "\"parts\": [{ \"match\": \"" + scene.parts[part].name + "\", ";
   if (!size && named_size) {
     size = named_size;
@@ -169,6 +182,8 @@ Grid grid_of_sheet(const Scene& scene, const Job& job, const Sheet& sheet,
   Grid grid;
   if (size) grid = {(*size)[0], (*size)[1], {}};
   if (grid.pitch_u < 0.1 || grid.pitch_v < 0.1) grid = {};
+  // A job that tells the tiles' size, as a first job does, leaves them where they are drawn.
+  if (drawn && is_alike(*drawn, grid)) return *drawn;
   if (!corner && named_corner) corner = named_corner;
   if (corner) {
     grid.corner = ahead(sheet.frame.to_plane({(*corner)[0], (*corner)[1], sheet.frame.origin.z}));
@@ -218,13 +233,27 @@ std::string row_letters(int row) {
   return text;
 }
 
+// There may be more of them than of tiles, which are never so narrow but where one was cut.
+bool is_trim(const Scene& scene, const Sheet& sheet, int part) {
+  constexpr double kWidestTrim = 0.06;
+  const Box2 box = box_on(scene, sheet, part);
+  return std::min(box.high.x - box.low.x, box.high.y - box.low.y) < kWidestTrim;
+}
+
+int first_tile(const Scene& scene, const Sheet& sheet) {
+  for (const int part : sheet.parts)
+    if (!is_trim(scene, sheet, part)) return part;
+  return sheet.parts.front();
+}
+
 TileGrid tile_grid(const Scene& scene, const Job& job, int index, Room& room) {
   const Sheet& sheet = room.sheets[static_cast<std::size_t>(index)];
   TileGrid result;
   result.sheet = index;
   double top = sheet.frame.origin.z;
   for (const int part : sheet.parts)
-    top = std::max(top, box_of(scene, scene.parts[static_cast<std::size_t>(part)]).high.z);
+    if (!is_trim(scene, sheet, part))
+      top = std::max(top, box_of(scene, scene.parts[static_cast<std::size_t>(part)]).high.z);
   result.thickness_m = top - sheet.frame.origin.z;
   if (result.thickness_m < 0.002 || result.thickness_m > 0.2) result.thickness_m = kThickness;
   const auto held = held_by(scene, sheet, result.thickness_m, room.roles);

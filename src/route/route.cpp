@@ -79,7 +79,7 @@ void tell_too_long(const Setting& setting, const Ways& ways, Told& told) {
         setting.ends.runs[run].id + ": " + metres(length_of(setting, ways[run])) + " of way";
     if (needs.out_of_reach_m > 0)
       told.not_kept(way + "; not even the shortest keeps to the " + metres(needs.out_of_reach_m) +
-                    " that its cable reaches, so it is planned for a cable that reaches further");
+                    " that its cable reaches, so it is planned all the same");
     else if (too_long_m(setting, static_cast<int>(run), ways[run]) > 0)
       told.not_kept(way + " is longer than the " + metres(needs.greatest_length_m) +
                     " that its cable reaches");

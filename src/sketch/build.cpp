@@ -96,11 +96,20 @@ void refuse_leaky_parts(Workshop& shop) {
   }
 }
 
-Error joined(const std::vector<Error>& problems, const std::string& name) {
-  if (problems.size() == 1) return problems.front();
-  Error all{problems.front().code, std::to_string(problems.size()) + " things do not fit", name,
-            ""};
-  for (const Error& problem : problems) all.what += "\n  " + to_text(problem);
+/// With the file and the place in it, where the sketch was read from one.
+Error located(Error problem, const RoomSketch& sketch) {
+  if (sketch.file.empty()) return problem;
+  const auto found = sketch.pointers.find(problem.where);
+  if (found != sketch.pointers.end()) problem.where = found->second + " (" + problem.where + ")";
+  problem.where = sketch.file + ": " + problem.where;
+  return problem;
+}
+
+Error joined(const std::vector<Error>& problems, const RoomSketch& sketch) {
+  if (problems.size() == 1) return located(problems.front(), sketch);
+  Error all{problems.front().code, std::to_string(problems.size()) + " things do not fit",
+            sketch.file.empty() ? sketch.name : sketch.file, ""};
+  for (const Error& problem : problems) all.what += "\n  " + to_text(located(problem, sketch));
   return all;
 }
 
@@ -159,7 +168,7 @@ Faces extruded(const std::vector<Vec3>& front, const Vec3& shift) {
 
 Result<Solids> build_sketch(const RoomSketch& sketch) {
   Result<FloorPlan> plan = floor_plan(sketch);
-  if (!plan) return plan.error();
+  if (!plan) return located(plan.error(), sketch);
   Workshop shop{sketch, *plan, {}, {}, {}};
   shop.solids.name = sketch.name;
   shop.solids.notes = plan->notes;
@@ -174,7 +183,7 @@ Result<Solids> build_sketch(const RoomSketch& sketch) {
   dissolve_groups_of_one(shop);
   refuse_equal_names(shop);
   if (shop.problems.empty()) refuse_leaky_parts(shop);
-  if (!shop.problems.empty()) return joined(shop.problems, sketch.name);
+  if (!shop.problems.empty()) return joined(shop.problems, sketch);
   return shop.solids;
 }
 

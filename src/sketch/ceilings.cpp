@@ -2,6 +2,7 @@
 #include <cmath>
 
 #include "base/nearest.h"
+#include "sketch/under_slopes.h"
 #include "sketch/workshop.h"
 
 namespace roomloom {
@@ -53,8 +54,18 @@ Box3 plan_box(const Ring& ring) {
   return box;
 }
 
-std::vector<Cell> grid_cells(const SuspendedCeilingSketch& ceiling, const Ring& inside) {
-  const Box3 box = plan_box(inside);
+/// @param planes  of the room: what a slope leaves of a tile may be too small to be one
+std::vector<Cell> grid_cells(const SuspendedCeilingSketch& ceiling, const std::vector<Ring>& rings,
+                             const std::vector<CeilingPlane>& planes) {
+  const auto is_shaving = [&](const Ring& piece) {
+    return signed_area(piece) < kLeastPiece_m2 &&
+           std::any_of(piece.begin(), piece.end(), [&](const Vec2& p) {
+             return lowest_z(planes, p) < ceiling.height_m + ceiling.thickness_m;
+           });
+  };
+  Box3 box;
+  for (const Ring& ring : rings)
+    for (const Vec2& p : ring) box.add(Vec3{p.x, p.y, 0});
   const double px = ceiling.tile_m[0], py = ceiling.tile_m[1];
   const double gx = ceiling.grid_from_m[0], gy = ceiling.grid_from_m[1];
   const double x0 = gx + px * std::floor((box.low.x - gx) / px + 1e-6);
@@ -64,7 +75,12 @@ std::vector<Cell> grid_cells(const SuspendedCeilingSketch& ceiling, const Ring& 
     for (int column = 0; x0 + column * px < box.high.x - 1e-6; ++column) {
       const Vec2 low{x0 + column * px, y0 + row * py};
       const Vec2 high = low + Vec2{px, py};
-      auto pieces = cut(inside, low, high);
+      std::vector<Ring> pieces;
+      for (const Ring& ring : rings) {
+        const auto kept = cut(ring, low, high);
+        pieces.insert(pieces.end(), kept.begin(), kept.end());
+      }
+      std::erase_if(pieces, is_shaving);
       if (!pieces.empty())
         cells.push_back({row_letters(row) + std::to_string(column + 1), low, high, pieces});
     }
@@ -81,8 +97,11 @@ double total_area(const std::vector<Ring>& rings) {
 /// The ceiling of tiles, and what is let into it.
 class TileCeiling {
  public:
-  TileCeiling(Workshop& shop, const SuspendedCeilingSketch& ceiling)
-      : shop_(shop), ceiling_(ceiling), cells_(grid_cells(ceiling, shop.plan.inside)) {}
+  TileCeiling(Workshop& shop, const SuspendedCeilingSketch& ceiling, std::vector<Ring> rings)
+      : shop_(shop),
+        ceiling_(ceiling),
+        rings_(std::move(rings)),
+        cells_(grid_cells(ceiling, rings_, shop.planes)) {}
 
   void make() {
     for (const CeilingThingSketch& thing : shop_.sketch.ceiling_things)
@@ -135,9 +154,13 @@ class TileCeiling {
   }
 
   bool fits(const Footprint& footprint) {
-    const Polygon outline{shop_.plan.inside, {}};
-    for (const Vec2& p : footprint.ring) {
-      if (contains(outline, p) && border_distance(outline, p) > 0.001) continue;
+    const std::vector<Ring> whole = under_slopes(rings_, shop_.planes, top_m());
+    const auto lies_in = [&](const Ring& ring) {
+      return std::all_of(footprint.ring.begin(), footprint.ring.end(), [&](const Vec2& p) {
+        return contains(ring, p) && border_distance({ring, {}}, p) > 0.001;
+      });
+    };
+    if (std::none_of(whole.begin(), whole.end(), lies_in)) {
       shop_.complain(footprint.sketch->name, "It reaches beyond the ceiling.",
                      "Choose a whole tile, or move it inwards.");
       return false;
@@ -154,10 +177,16 @@ class TileCeiling {
   }
 
   void make_sheet() {
-    Polygon plan{shop_.plan.inside, {}};
+    for (std::size_t i = 0; i < rings_.size(); ++i)
+      make_piece(numbered(ceiling_.name, i), rings_[i]);
+  }
+
+  void make_piece(const std::string& name, const Ring& ring) {
+    Polygon plan{ring, {}};
     for (const Footprint& footprint : footprints_)
-      plan.holes.push_back({footprint.ring.rbegin(), footprint.ring.rend()});
-    SolidPart& part = shop_.add(ceiling_.name, "suspended ceiling", slab(plan));
+      if (contains(ring, footprint.ring.front()))
+        plan.holes.push_back({footprint.ring.rbegin(), footprint.ring.rend()});
+    SolidPart& part = shop_.add(name, "suspended ceiling", slab(plan));
     // Tenths of a millimetre: a 2 ft tile measures 609.6 mm.
     const auto exact = [](double value) { return format_length(value, DisplayUnits::metric, 4); };
     part.extras["tile"] = exact(ceiling_.tile_m[0]) + " x " + exact(ceiling_.tile_m[1]);
@@ -194,8 +223,10 @@ class TileCeiling {
   }
 
   Faces slab(const Polygon& plan) const {
-    return prism(plan, ceiling_.height_m, ceiling_.height_m + ceiling_.thickness_m);
+    return slab_under(plan, ceiling_.height_m, top_m(), shop_.planes);
   }
+
+  double top_m() const { return ceiling_.height_m + ceiling_.thickness_m; }
 
   void make_thing(const Footprint& footprint) {
     constexpr const char* kKinds[] = {"luminaire", "vent", "hole"};
@@ -211,6 +242,7 @@ class TileCeiling {
 
   Workshop& shop_;
   const SuspendedCeilingSketch& ceiling_;
+  std::vector<Ring> rings_;  ///< the lower face
   std::vector<Cell> cells_;
   std::vector<Footprint> footprints_;
 };
@@ -228,13 +260,73 @@ bool below_the_slab(Workshop& shop, const SuspendedCeilingSketch& ceiling) {
                   "Check the units of the tile size and of the room.");
     return false;
   }
-  for (const Vec2& p : shop.plan.inside) {
-    if (lowest_z(shop.planes, p) > ceiling.height_m + ceiling.thickness_m) continue;
-    shop.complain(ceiling.name, "It is not below the slab or slope above it.",
-                  "Check its height and the height of the room.");
+  if (shop.sketch.height_m <= ceiling.height_m + ceiling.thickness_m) {
+    shop.complain(ceiling.name,
+                  "Its upper face, " + metres(ceiling.height_m + ceiling.thickness_m) +
+                      " over the floor, is not below the slab, " + metres(shop.sketch.height_m) +
+                      " over it.",
+                  "Check its \"height\" and the \"height\" of the room.");
     return false;
   }
   return true;
+}
+
+/// Whether a ring lies within another, borders included; told by its corners and those of the other
+/// that lie within it.
+bool lies_within(const Ring& inner, const Ring& outer) {
+  constexpr double kOn_m = 0.001;
+  const auto outside = [&](const Vec2& p) {
+    return !contains(outer, p) && border_distance({outer, {}}, p) > kOn_m;
+  };
+  for (std::size_t i = 0; i < inner.size(); ++i) {
+    const Vec2 a = inner[i], b = inner[(i + 1) % inner.size()];
+    constexpr int kSteps = 50;
+    for (int k = 0; k < kSteps; ++k)
+      if (outside(a + (static_cast<double>(k) / kSteps) * (b - a))) return false;
+  }
+  return true;
+}
+
+/// The part of the room that the ceiling is over; none after a complaint.
+std::vector<Ring> ring_over(Workshop& shop, const SuspendedCeilingSketch& ceiling) {
+  const Ring& inside = shop.plan.inside;
+  if (ceiling.over_m.empty()) return {inside};
+  std::vector<Ring> rings;
+  if (ceiling.over_m.size() == 2) {
+    const Vec2 a = ceiling.over_m[0], b = ceiling.over_m[1];
+    rings = cut(inside, {std::min(a.x, b.x), std::min(a.y, b.y)},
+                {std::max(a.x, b.x), std::max(a.y, b.y)});
+    std::erase_if(rings, [](const Ring& ring) { return signed_area(ring) < kLeastPiece_m2; });
+    if (rings.empty())
+      shop.complain(ceiling.name, "Nothing of the room lies under it.",
+                    "\"over\" is two opposite corners, x to the right and y to the front of the "
+                    "room's rear left.");
+    return rings;
+  }
+  Ring ring = ceiling.over_m;
+  if (signed_area(ring) < 0) std::reverse(ring.begin(), ring.end());
+  if (signed_area(ring) < kLeastPiece_m2 || crosses_itself(ring)) {
+    shop.complain(ceiling.name, "Its outline crosses itself or has no area.",
+                  "List the corners of \"over\" in turn.");
+    return {};
+  }
+  if (!lies_within(ring, inside)) {
+    shop.complain(ceiling.name, "Its outline reaches beyond the room's walls.",
+                  "Let its corners lie in the room or on its walls.");
+    return {};
+  }
+  return {ring};
+}
+
+/// The lower faces of the ceiling: what it is over, as far as the slopes let it.
+std::vector<Ring> ceiling_rings(Workshop& shop, const SuspendedCeilingSketch& ceiling) {
+  const std::vector<Ring> over = ring_over(shop, ceiling);
+  if (over.empty()) return {};
+  std::vector<Ring> rings = under_slopes(over, shop.planes, ceiling.height_m);
+  if (rings.empty())
+    shop.complain(ceiling.name, "All of it would lie above the slopes.",
+                  "Check its \"height\" and the knees and pitches of \"slopes\".");
+  return rings;
 }
 
 /// Where there is no suspended ceiling, or the thing has a height of its own.
@@ -270,7 +362,10 @@ void add_floor_and_slab(Workshop& shop) {
 
 void add_suspended_ceiling(Workshop& shop) {
   const auto& ceiling = shop.sketch.suspended_ceiling;
-  if (ceiling && below_the_slab(shop, *ceiling)) TileCeiling(shop, *ceiling).make();
+  if (ceiling && below_the_slab(shop, *ceiling)) {
+    const std::vector<Ring> rings = ceiling_rings(shop, *ceiling);
+    if (!rings.empty()) TileCeiling(shop, *ceiling, rings).make();
+  }
   for (const CeilingThingSketch& thing : shop.sketch.ceiling_things)
     if (!ceiling || thing.up_m) hang(shop, thing);
 }

@@ -82,20 +82,6 @@ Result<std::vector<Vec2>> corners_of(const RoomSketch& sketch, std::vector<Note>
   return std::vector<Vec2>{{0, d}, {w, d}, {w, 0}, {0, 0}};
 }
 
-bool crosses_itself(const std::vector<Vec2>& corners) {
-  const std::size_t n = corners.size();
-  const auto side = [](const Vec2& a, const Vec2& b, const Vec2& p) { return cross(b - a, p - a); };
-  for (std::size_t i = 0; i < n; ++i) {
-    for (std::size_t j = i + 2; j < n; ++j) {
-      if (i == 0 && j == n - 1) continue;
-      const Vec2 &a = corners[i], &b = corners[(i + 1) % n];
-      const Vec2 &c = corners[j], &d = corners[(j + 1) % n];
-      if (side(a, b, c) * side(a, b, d) <= 0 && side(c, d, a) * side(c, d, b) <= 0) return true;
-    }
-  }
-  return false;
-}
-
 std::optional<Error> fault_of(const std::vector<Vec2>& corners, const RoomSketch& sketch) {
   const std::size_t n = corners.size();
   if (n < 3 || sketch.walls.size() != n)
@@ -165,6 +151,20 @@ PlanWall plan_wall(const WallSketch& wall, const Vec2& left, const Vec2& right) 
 }
 
 }  // namespace
+
+bool crosses_itself(const std::vector<Vec2>& corners) {
+  const std::size_t n = corners.size();
+  const auto side = [](const Vec2& a, const Vec2& b, const Vec2& p) { return cross(b - a, p - a); };
+  for (std::size_t i = 0; i < n; ++i) {
+    for (std::size_t j = i + 2; j < n; ++j) {
+      if (i == 0 && j == n - 1) continue;
+      const Vec2 &a = corners[i], &b = corners[(i + 1) % n];
+      const Vec2 &c = corners[j], &d = corners[(j + 1) % n];
+      if (side(a, b, c) * side(a, b, d) <= 0 && side(c, d, a) * side(c, d, b) <= 0) return true;
+    }
+  }
+  return false;
+}
 
 const PlanWall* FloorPlan::wall(const std::string& name) const {
   const auto found = std::find_if(walls.begin(), walls.end(),

@@ -35,6 +35,9 @@ struct FloorPlan {
   const PlanWall* wall(const std::string& name) const;
 };
 
+/// Whether two sides of a ring that are no neighbours meet.
+bool crosses_itself(const std::vector<Vec2>& corners);
+
 /// Solves the outline and mitres the walls.
 /// @error `sketch.open-outline` · `sketch.impossible` crossing or degenerate outline
 Result<FloorPlan> floor_plan(const RoomSketch& sketch);

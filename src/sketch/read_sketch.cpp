@@ -144,6 +144,11 @@ void read_suspended_ceiling(Entry& root, RoomSketch& sketch) {
   int as = 0;
   entry->word("as", as, {"one sheet", "tiles"});
   ceiling.tile_by_tile = as == 1;
+  for (const auto& p : entry->length_lists("over", 2)) ceiling.over_m.push_back({p[0], p[1]});
+  if (ceiling.over_m.size() == 1 || (entry->has("over") && ceiling.over_m.empty()))
+    entry->complain("over",
+                    "expected two opposite corners of a rectangle, or all corners of an "
+                    "outline, each [x, y].");
   entry->finish();
   sketch.suspended_ceiling = ceiling;
 }
@@ -226,6 +231,29 @@ std::string plain(const std::string& message) {
   return end == std::string::npos ? message : message.substr(end + 2);
 }
 
+void add_pointers(const nlohmann::json& value, const std::string& pointer,
+                  std::map<std::string, std::string>& pointers) {
+  if (value.is_object())
+    if (const auto name = value.find("name"); name != value.end() && name->is_string())
+      pointers.try_emplace(name->get<std::string>(), pointer);
+  for (const auto& [key, inner] : value.items())
+    if (inner.is_structured()) add_pointers(inner, pointer + "/" + key, pointers);
+}
+
+/// Where things stand in the file, by their names, given or not.
+std::map<std::string, std::string> pointers_of(const nlohmann::json& root,
+                                               const RoomSketch& sketch) {
+  std::map<std::string, std::string> pointers;
+  for (const auto& [key, inner] : root.items())  // the root's own name is the room's
+    if (inner.is_structured()) add_pointers(inner, "/" + key, pointers);
+  if (sketch.suspended_ceiling)
+    pointers.try_emplace(sketch.suspended_ceiling->name, "/suspended_ceiling");
+  for (std::size_t i = 0; i < sketch.slopes.size(); ++i)
+    pointers.try_emplace(sketch.slopes[i].name, "/slopes/" + std::to_string(i));
+  for (const WallSketch& wall : sketch.walls) pointers.try_emplace(wall.name, "/outline");
+  return pointers;
+}
+
 /// A job names a model and has runs, and no walls of its own; comments in it are no fault.
 bool is_a_job(const std::string& text) {
   const auto has = [&](const char* key) { return text.find(key) != std::string::npos; };
@@ -250,8 +278,10 @@ Result<RoomSketch> parse_sketch(const std::string& text, const std::string& wher
     return *wrong;
   EntryProblems problems{repeated.found()};
   Entry entry(root, "", problems);
-  const RoomSketch sketch = read_root(entry);
+  RoomSketch sketch = read_root(entry);
   if (!problems.lines.empty()) return invalid(problems.lines, where);
+  sketch.file = where;
+  sketch.pointers = pointers_of(root, sketch);
   return sketch;
 }
 

@@ -199,7 +199,7 @@ void read_boxes(Entry& root, RoomSketch& sketch) {
     for (Entry& entry : root.entries(key)) sketch.boxes.push_back(read_box(entry, kind));
 }
 
-LineSketch read_line(Entry& entry, LineKind kind) {
+LineSketch read_line(Entry& entry, LineUse kind) {
   LineSketch line;
   line.kind = kind;
   read_name(entry, line.name);
@@ -219,15 +219,15 @@ LineSketch read_line(Entry& entry, LineKind kind) {
   line.as_line = as == 1;
   if (!line.as_line && round == square)
     entry.complain("give either \"diameter\", or \"width\" and \"height\".");
-  if (kind == LineKind::conduit) entry.length("inside_diameter", line.inside_diameter_m, 0.001);
-  if (kind == LineKind::mains) entry.count("circuits", line.circuits);
+  if (kind == LineUse::conduit) entry.length("inside_diameter", line.inside_diameter_m, 0.001);
+  if (kind == LineUse::mains) entry.count("circuits", line.circuits);
   entry.finish();
   return line;
 }
 
 void read_lines(Entry& root, RoomSketch& sketch) {
-  const std::pair<const char*, LineKind> kinds[] = {
-      {"ducts", LineKind::duct}, {"mains", LineKind::mains}, {"conduits", LineKind::conduit}};
+  const std::pair<const char*, LineUse> kinds[] = {
+      {"ducts", LineUse::duct}, {"mains", LineUse::mains}, {"conduits", LineUse::conduit}};
   for (const auto& [key, kind] : kinds)
     for (Entry& entry : root.entries(key)) sketch.lines.push_back(read_line(entry, kind));
 }

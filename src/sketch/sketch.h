@@ -2,6 +2,7 @@
 
 #include <array>
 #include <filesystem>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -84,6 +85,10 @@ struct SuspendedCeilingSketch {
   std::array<double, 2> grid_from_m{0, 0};  ///< x, y of any one corner of the grid
   double thickness_m = 0.015;
   bool tile_by_tile = false;  ///< each tile a part of its own, else one sheet
+  /// Over a part of the room only: two opposite corners of a rectangle, or the corners of an
+  /// outline within the room. Empty = over all of it. Under a slope it ends where it meets the
+  /// slope.
+  std::vector<Vec2> over_m = {};
 };
 
 /// A ceiling that rises from a wall: height at the wall (knee) and pitch.
@@ -109,12 +114,12 @@ struct CeilingThingSketch {
   std::optional<double> up_m;          ///< hung: floor to lower side
 };
 
-enum class LineKind { duct, mains, conduit };
+enum class LineUse { duct, mains, conduit };
 
 /// A duct, a mains line or a conduit: a section swept along straight stretches with mitred bends.
 struct LineSketch {
   std::string name;
-  LineKind kind = LineKind::duct;
+  LineUse kind = LineUse::duct;
   std::vector<Vec3> points;  ///< centreline; or, when `wall` is given, {from_left, up, off_wall}
   std::string wall;
   double diameter_m = 0;         ///< round: a regular 16-gon with its corners on that circle; or
@@ -175,6 +180,8 @@ struct RoomSketch {
   std::vector<JoistsSketch> joists;
   std::vector<BoxSketch> boxes;
   std::vector<MarkerSketch> markers;
+  std::string file = {};                             ///< where it was read, for messages
+  std::map<std::string, std::string> pointers = {};  ///< of named things in that file
 };
 
 /// A bare box of a room: "Wall front", "Wall right", "Wall back", "Wall left", floor and slab.

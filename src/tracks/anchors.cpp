@@ -11,10 +11,20 @@ namespace {
 constexpr double kFarthestLeadIn_m = 1.0;  ///< from an end or a hole to the nearest track
 constexpr double kFarthestFromMains_m = 3.0;
 constexpr double kFarthestJog_m = 0.35;
-constexpr double kFarthestSlant_m = 0.12;  ///< half of it is how far its middle is from a surface
 constexpr double kOn_m = 0.0005;
 
 }  // namespace
+
+Stretch free_way(int a, int b, const PlaceId& home) {
+  Stretch way;
+  way.kind = EdgeKind::lead_in;
+  way.medium = Medium::free;
+  way.home = home;
+  way.free_direction = true;
+  way.a = a;
+  way.b = b;
+  return way;
+}
 
 Anchor& add_anchor(Layout& layout, const Vec3& position, const PlaceId& home) {
   Anchor anchor;
@@ -40,17 +50,6 @@ bool upright_is_clear(const Layout& layout, int index, const Vec3& a, const Vec3
 }
 
 namespace {
-
-Stretch free_way(int a, int b, const PlaceId& home) {
-  Stretch way;
-  way.kind = EdgeKind::lead_in;
-  way.medium = Medium::free;
-  way.home = home;
-  way.free_direction = true;
-  way.a = a;
-  way.b = b;
-  return way;
-}
 
 /// Distance along `direction` to the nearest line of the plane, and where it is met.
 bool nearest_line(const TrackPlane& plane, const Vec2& from, const Vec2& direction, double limit,
@@ -158,33 +157,6 @@ void attach_to_sheet(Layout& layout, Anchor& anchor) {
   layout.draft.add(free_way(anchor.point, foot, anchor.home));
 }
 
-/// To holes of its ceiling close by: those from which the cable can turn to it, or the others.
-bool join_holes_below(Layout& layout, const Anchor& anchor, bool that_can_turn) {
-  bool joined = false;
-  for (const ChosenHole& hole : layout.holes) {
-    const Crossing& crossing = layout.room.crossings[static_cast<std::size_t>(hole.crossing)];
-    if (crossing.from != anchor.home) continue;
-    if (distance(hole.mouth, anchor.position) > kFarthestBelowTile_m) continue;
-    if (can_turn_below(layout, anchor, hole.mouth) != that_can_turn) continue;
-    for (const Anchor& other : layout.anchors) {
-      if (other.crossing != hole.crossing || other.home != anchor.home) continue;
-      if (distance(other.position, hole.mouth) > kOn_m) continue;
-      Stretch way = free_way(anchor.point, other.point, anchor.home);
-      way.only_end = anchor.end;
-      layout.draft.add(way);
-      joined = true;
-    }
-  }
-  return joined;
-}
-
-/// Below a tiled ceiling: straight to the holes close by.
-void attach_below_tiles(Layout& layout, Anchor& anchor) {
-  if (!join_holes_below(layout, anchor, true) && !join_holes_below(layout, anchor, false))
-    anchor.blocked_by = sheet_of(layout, anchor.home.index).name +
-                        " (no tile near it can be cut clear of its grid and of what it holds)";
-}
-
 std::string void_block(const Layout& layout, const Anchor& anchor) {
   const Void& v = layout.room.voids[static_cast<std::size_t>(anchor.home.index)];
   const Vec3 at = v.frame.to_local(anchor.position);
@@ -260,7 +232,9 @@ void attach_to_bay(Layout& layout, const Anchor& anchor) {
 /// Below a tiled ceiling a raceway ends a little short of it, and the cables lean over to the hole.
 void attach_jogs(Layout& layout, const Anchor& mouth) {
   const auto add_way = [&](const TrackPlane& plane, const Vec3& start) {
-    layout.draft.add(free_way(layout.draft.point(plane.layer, start), mouth.point, plane.home));
+    Stretch way = free_way(layout.draft.point(plane.layer, start), mouth.point, plane.home);
+    weigh_below_tiles(layout, way);
+    layout.draft.add(way);
   };
   for (const Seam& seam : layout.room.seams) {
     const int ceiling = mouth.home.index;
@@ -412,10 +386,7 @@ void attach_anchors(Layout& layout) {
       case PlaceKind::sheet: {
         const SheetRole role = sheet_of(layout, anchor.home.index).role;
         if (is_tile_ceiling(layout, anchor.home)) {
-          if (anchor.end >= 0)
-            attach_below_tiles(layout, anchor);
-          else
-            attach_jogs(layout, anchor);
+          if (anchor.end < 0) attach_jogs(layout, anchor);
         } else if (role == SheetRole::floor) {
           attach_on_floor(layout, anchor);
         } else {
@@ -433,6 +404,9 @@ void attach_anchors(Layout& layout) {
         break;  // zones: attach_free_zones; conduits: add_conduits
     }
   }
+  // Last: by then it is known which holes tracks reach from above.
+  for (Anchor& anchor : layout.anchors)
+    if (anchor.end >= 0 && is_tile_ceiling(layout, anchor.home)) attach_below_tiles(layout, anchor);
 }
 
 }  // namespace roomloom::tracks

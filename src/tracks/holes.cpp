@@ -254,10 +254,12 @@ void wish_over_ends(Layout& layout, const std::vector<WallTop>& tops) {
 
 /// An end in a tiled ceiling needs a hole at its own place. Where that is not to be had, the hole
 /// is so far off that the cable can turn below the tiles: it comes down a little, bends by more
-/// than a right angle and rises to the end.
-void wish_at_ceiling_ends(Layout& layout) {
+/// than a right angle and rises to the end. What ends there today comes before what may be there
+/// later.
+void wish_at_ceiling_ends(Layout& layout, bool later) {
   for (const Anchor& anchor : layout.anchors) {
     if (anchor.end < 0 || anchor.home.kind != PlaceKind::sheet) continue;
+    if ((anchor.alternative >= 0) != later) continue;
     Pick pick = pick_hole(layout, anchor.home.index, anchor.position, kFarthestBelowTile_m);
     if (pick.crossing < 0) continue;
     const auto near = std::find_if(
@@ -342,7 +344,6 @@ double turn_below_m(const Layout& layout) {
 }
 
 bool can_turn_below(const Layout& layout, const Anchor& end, const Vec3& hole) {
-  constexpr double kAtItsPlace_m = 0.001;
   const double away = distance(hole, end.position);
   return away <= kAtItsPlace_m || away >= turn_below_m(layout);
 }
@@ -354,7 +355,8 @@ void choose_holes(Layout& layout) {
   wish_over_corners(layout, tops);
   wish_over_gear(layout, tops);
   wish_over_ends(layout, tops);
-  wish_at_ceiling_ends(layout);
+  wish_at_ceiling_ends(layout, false);
+  wish_at_ceiling_ends(layout, true);
   wish_mirror_images(layout);
 }
 

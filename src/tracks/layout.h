@@ -81,12 +81,24 @@ ChosenHole hole_at(const Layout& layout, int crossing, const Vec3& at);
 
 /// Places of ends, alternatives, and mouths of crossings and conduits.
 void collect_anchors(Layout& layout);
+/// From point to point, fixed to nothing.
+Stretch free_way(int a, int b, const PlaceId& home);
 Anchor& add_anchor(Layout& layout, const Vec3& position, const PlaceId& home);
 void choose_holes(Layout& layout);
 /// How far an end in a tiled ceiling may be from its hole.
 constexpr double kFarthestBelowTile_m = 0.5;
+/// Within this of it, a hole is straight above the end.
+constexpr double kAtItsPlace_m = 0.001;
 /// How far from a hole a cable that comes down through it can be turned up again to its end.
 double turn_below_m(const Layout& layout);
+/// Below a tiled ceiling: through the hole straight above, and only where the tile allows none
+/// there straight to the holes close by. Those of other ends, or of places that this one may move
+/// to later, are no reason to hang cable below the tiles.
+void attach_below_tiles(Layout& layout, Anchor& anchor);
+/// Cable may lean so far from one surface to the next: its middle is half as far from either.
+constexpr double kFarthestSlant_m = 0.12;
+/// What hangs on below the tiles is seen as much as on a wall.
+void weigh_below_tiles(const Layout& layout, Stretch& way);
 /// Whether it can: the hole is at the end's very place, or far enough off.
 bool can_turn_below(const Layout& layout, const Anchor& end, const Vec3& hole);
 /// Plates in walls with stud bays, and the holes through the bays' heads.

@@ -4,6 +4,7 @@
 #include <utility>
 #include <vector>
 
+#include "geometry/crossing.h"
 #include "geometry/polygon.h"
 #include "tracks/graph.h"
 
@@ -71,9 +72,6 @@ std::vector<std::pair<double, double>> allowed_pieces(const TrackPlane& plane, c
 
 /// The name of the keep-out that a -> b runs into first, or empty.
 std::string first_block(const TrackPlane& plane, const Vec2& a, const Vec2& b);
-
-/// Where two segments cross, if they do (ends count, within a tenth of a millimetre).
-bool crossing_point(const Vec2& a, const Vec2& b, const Vec2& c, const Vec2& d, Vec2& at);
 
 /// Fills `plane.lines` from its values and seam lines.
 void lay_lines(TrackPlane& plane);

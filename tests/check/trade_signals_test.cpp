@@ -250,6 +250,31 @@ TEST(TradeOfSignals, ATypeOfCableServesToItsLength) {
   EXPECT_NE(network[0].text.find("Run N "), std::string::npos) << network[0].text;
 }
 
+// One hopeless cable is no reason to plan nothing: the user's choice stays, its run is planned with
+// the others, and the shelf or the shop serves it if it can.
+TEST(TradeOfSignals, ARunThatNoPieceIsLongEnoughForIsPlannedAndTold) {
+  TradeRoom trade;
+  trade.job["runs"].push_back(
+      {{"id", "V"}, {"from", "amp.line"}, {"to", "left"}, {"cable", "hdmi passive 48G"}});
+  const TestFolder folder;
+  sketch_model(trade.room.dump(), folder, ".glb");
+  const auto planned = plan(trade.job.dump(), folder);
+  ASSERT_TRUE(planned) << to_text(planned.error());
+  for (const PlannedRun& run : planned->plan.runs) EXPECT_TRUE(run.routed);
+  const auto told = found(judged(trade), "piece-length");
+  ASSERT_EQ(told.size(), 1U);
+  EXPECT_EQ(told[0].level, Level::must);
+  EXPECT_EQ(told[0].subject, "V");
+  trade.job["stock"]["spools"] =
+      Json::array({{{"cable", "hdmi passive 48G"}, {"length", "30 m"}, {"on_shelf", true}}});
+  EXPECT_TRUE(found(judged(trade), "piece-length").empty());
+  // What is sold by the job stands for what the catalogue sells.
+  trade.job["stock"]["spools"] =
+      Json::array({{{"cable", "cat6"}, {"length", "4 m"}, {"on_shelf", false}}});
+  const Findings sold = judged(trade);
+  EXPECT_EQ(found(sold, "piece-length").size(), 2U) << all_of(sold);
+}
+
 TEST(TradeOfSignals, ALinkAndItsCordsKeepToAHundredMetres) {
   TradeRoom trade;
   trade.run(2)["cords"] = "10 m";

@@ -53,6 +53,14 @@ TradeRoom cable_length(bool fails) {
   return trade;
 }
 
+TradeRoom piece_length(bool fails) {
+  TradeRoom trade;
+  trade.job["cables"] =
+      Json::array({{{"id", "line coax"}, {"put_ups", Json::array({fails ? "3 m" : "20 m"})}}});
+  trade.run(0) = run_of("amp.line", "left", "line coax");
+  return trade;
+}
+
 TradeRoom link(bool fails) {
   TradeRoom trade;
   trade.run(2)["cords"] = fails ? "95 m" : "10 m";
@@ -181,6 +189,14 @@ TradeRoom coil_on_tile(bool fails) {
 
 TradeRoom mains(bool fails) { return mains_room(fails ? 0.435 : 0.52); }
 
+/// Planned without a wish; then its owner asks for more than the 0.1 m that there is, or for less.
+TradeRoom mains_wish(bool) { return mains_room(0.52); }
+Json later_mains_wish(const TradeRoom& room, bool fails) {
+  TradeRoom later = room;
+  later.rule("Mains")["clearance"] = fails ? "250 mm" : "120 mm";
+  return later.job;
+}
+
 TradeRoom luminaires(bool fails) {
   TradeRoom trade;
   trade.job["prefer"]["money_per_visible_metre"] = 2;  // past the luminaires
@@ -201,6 +217,7 @@ std::vector<Row> rows_of_ways() {
       {"gauge-choice", lying_gauge},
       {"line-roll-off", roll_off},
       {"cable-length", cable_length},
+      {"piece-length", piece_length},
       {"network-link", link},
       {"picture-rate", picture},
       {"signal-direction", direction},
@@ -219,6 +236,7 @@ std::vector<Row> rows_of_ways() {
       {"bundle-size", bundle},
       {"tile-load", coil_on_tile},
       {"power-separation", mains},
+      {"power-wish", mains_wish, later_mains_wish},
       {"luminaire-separation", luminaires},
   };
 }

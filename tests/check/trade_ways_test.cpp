@@ -230,6 +230,29 @@ TEST(TradeOfSupport, CableThatLiesOnTilesHasNoHooksAndItsWeightIsJudged) {
   EXPECT_TRUE(tells(judged(trade), "tile-load"));
 }
 
+// Straight above the end lies a duct, so its cable comes down beside it and hangs below the tiles.
+TEST(TradeOfSupport, CableThatHangsBelowTheTilesToItsEndIsListedAndNotOneStraightThroughThem) {
+  const auto below = [](double along) {
+    TradeRoom trade;
+    trade.room["ducts"] = Json::parse(R"([{ "name": "Duct", "width": 0.2, "height": 0.2,
+        "points": [[1.5, 2.55, 2.68], [2.5, 2.55, 2.68]] }])");
+    trade.job["ends"].push_back({{"id", "top"}, {"xyz", {2.1, 2.1 + along, 2.5}}});
+    trade.job["ends"].push_back({{"id", "other"}, {"xyz", {2.1, 2.85, 2.5}}});
+    trade.job["runs"].push_back(
+        {{"id", "T"}, {"from", "amp.S3"}, {"to", "top"}, {"cable", "speaker 2x1.5"}});
+    trade.job["runs"].push_back(
+        {{"id", "O"}, {"from", "amp.S4"}, {"to", "other"}, {"cable", "speaker 2x1.5"}});
+    std::vector<Finding> told = found(judged(trade), "free-zones");
+    std::erase_if(told, [](const Finding& one) { return one.subject.empty(); });
+    return told;
+  };
+  EXPECT_TRUE(below(0).empty());
+  const std::vector<Finding> told = below(0.45);
+  ASSERT_EQ(told.size(), 1U);
+  EXPECT_EQ(told[0].subject, "T");
+  EXPECT_NE(told[0].text.find("T 0.3"), std::string::npos) << told[0].text;
+}
+
 // Published packings (Wikipedia, Circle packing in a circle): two need twice the thickness of one,
 // four 2.4142 times.
 TEST(TradeOfFill, CablesThatAReadyHoleHoldsAreDrawnWithinIt) {

@@ -200,6 +200,27 @@ TEST(Cutting, FindsAPlanWithoutWasteForManyPieces) {
   EXPECT_NEAR(plan->cost, 40 * 55 + 6 * 167.75, 1e-9) << "every metre costs the same";
 }
 
+// A perfect fit of triples is among the hardest there are (Delorme, Iori and Martello 2016, AI
+// class).
+TEST(Cutting, ManyLengthsCountForMoreOfItsEffortSinceTheyTakeLonger) {
+  const auto rounds_for = [](int triples) {
+    Dice dice(3);
+    CutJob job;
+    job.stock = {{"bar", 10, 1, false, {}}};
+    for (int i = 0; i < triples; ++i) {
+      const int a = dice.between(2000, 4000), b = dice.between(2000, 4000);
+      for (const int piece : {a, b, 10000 - a - b})
+        job.pieces.push_back({"P" + std::to_string(job.pieces.size()), 0.001 * piece});
+    }
+    job.effort = 60;
+    const auto plan = plan_cuts(job);
+    EXPECT_TRUE(plan) << to_text(plan.error());
+    return plan ? plan->effort_spent : 0;
+  };
+  EXPECT_LE(rounds_for(20), 61);
+  EXPECT_GT(rounds_for(100), 61) << "the last round alone counts as many";
+}
+
 TEST(Cutting, SaysWhatCannotBe) {
   CutJob job;
   job.pieces = {{"a", 3}, {"b", 3.5}};

@@ -23,7 +23,7 @@ inline std::vector<TextMark> texts_of(const Page& page) {
 /// How often a leader passes a text that is not its own. A leader ends on its own text's border.
 inline int struck_texts(const Page& page) {
   constexpr double kOwn_mm = 0.01;
-  const auto passes = [](const Box2& box, const Vec2& a, const Vec2& b) {
+  const auto passes = [](const PaperBox& box, const Vec2& a, const Vec2& b) {
     double from = 0;  // by clipping the segment to the box: Liang and Barsky, 1984
     double to = 1;
     const Vec2 way = b - a;
@@ -52,8 +52,8 @@ inline int struck_texts(const Page& page) {
 inline void expect_readable(const Page& page) {
   const std::vector<TextMark> texts = texts_of(page);
   const bool bordered = !page.title.empty();  // as ISO 5457 has it
-  const Box2 paper =
-      bordered ? Box2{{20, 10}, page.size_mm - Vec2{10, 10}} : Box2{{0, 0}, page.size_mm};
+  const PaperBox paper =
+      bordered ? PaperBox{{20, 10}, page.size_mm - Vec2{10, 10}} : PaperBox{{0, 0}, page.size_mm};
   EXPECT_EQ(struck_texts(page), 0) << page.title << ": leaders pass through texts";
   for (std::size_t i = 0; i < texts.size(); ++i) {
     EXPECT_GE(texts[i].cap_mm, 1.8 - 1e-9) << page.title << ": " << texts[i].text;

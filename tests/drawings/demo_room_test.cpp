@@ -185,7 +185,7 @@ void expect_words(const std::vector<Page>& pages, const DrawingRequest& r) {
 }
 
 /// A section of raceway, "T3 · 40 x 25", tells how full it is: by the circles drawn in its cell.
-void expect_fill_told(const Page& page, const Box2& cell, const DrawingRequest& r) {
+void expect_fill_told(const Page& page, const PaperBox& cell, const DrawingRequest& r) {
   const std::size_t colon = page.scale.find(':');
   const double metres = std::stod(page.scale.substr(colon + 1)) / std::stod(page.scale) / 1000;
   double area_m2 = 0;
@@ -222,7 +222,7 @@ int expect_sections_filled(const Page& page, const DrawingRequest& r) {
     if (cell == nullptr || !cell->closed || !cell->pen || !(cell->pen->colour == shade(0.75)))
       continue;
     ++cells;
-    const Box2 box{cell->points[0], cell->points[2]};
+    const PaperBox box{cell->points[0], cell->points[2]};
     EXPECT_TRUE(std::any_of(page.marks.begin(), page.marks.end(),
                             [&](const Mark& other) {
                               const auto* face = std::get_if<CircleMark>(&other);

@@ -35,7 +35,7 @@ TEST(Draft, PutsALabelBesideALineRatherThanOverIt) {
   draft.path({{0, 50}, {100, 50}}, {{}, 0.5, {}});
   draft.label({"beside", {50, 50}, {}, 1, {1, 0}, ""});
   EXPECT_TRUE(draft.finish().empty());
-  const Box2 box = texts_of(draft.page).at(0).box;
+  const PaperBox box = texts_of(draft.page).at(0).box;
   EXPECT_TRUE(box.high.y < 50 || box.low.y > 50);
 }
 
@@ -189,7 +189,7 @@ TEST(Draft, NamesALineAtAnotherOfItsPointsWhereItsMiddleIsTaken) {
   label.also = {{160, 50}};
   draft.label(label);
   EXPECT_TRUE(draft.finish().empty());
-  const Box2 box = texts_of(draft.page).at(0).box;
+  const PaperBox box = texts_of(draft.page).at(0).box;
   EXPECT_LT(norm(box.centre() - Vec2{160, 50}), 10);
 }
 

@@ -51,12 +51,12 @@ double away(const Thing& thing, const Vec2& p) {
   return least;
 }
 
-Vec2 nearest_in(const Box2& box, const Vec2& p) {
+Vec2 nearest_in(const PaperBox& box, const Vec2& p) {
   return {std::clamp(p.x, box.low.x, box.high.x), std::clamp(p.y, box.low.y, box.high.y)};
 }
 
 /// From a box to the nearest of many points along a thing.
-double away(const Thing& thing, const Box2& box) {
+double away(const Thing& thing, const PaperBox& box) {
   constexpr int kPoints = 400;
   double least = 1e30;
   for (const auto& [a, b] : thing.segments) {

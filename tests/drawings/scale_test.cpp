@@ -82,11 +82,11 @@ TEST(SheetsToScale, ScaleIsTheLargestUsualOneThatThePaperHasRoomFor) {
     const DrawingRequest request = made.request("", paper);
     Work work(request, {lettering, 1, band_share}, "", "");
     fit_sheet(work, {{}, {1, 0, 0}, {0, 0, 1}, {0, -1, 0}}, {0, 0}, size, dimensioned(work));
-    const Box2 view = {work.view.at({0, size.y}), work.view.at({size.x, 0})};
+    const PaperBox view = {work.view.at({0, size.y}), work.view.at({size.x, 0})};
     EXPECT_TRUE(work.layout.drawing.contains(view));
     EXPECT_FALSE(work.layout.drawing.overlaps(work.layout.title));
     EXPECT_FALSE(work.layout.drawing.overlaps(work.layout.foot));
-    for (const Box2& column : work.layout.columns)
+    for (const PaperBox& column : work.layout.columns)
       EXPECT_FALSE(work.layout.drawing.overlaps(column) || column.overlaps(work.layout.title) ||
                    column.overlaps(work.layout.foot));
     return work;

@@ -1,3 +1,4 @@
+#include "exchange/read_guess.h"
 #include "exchange/read_obj_text.h"
 #include "exchange/read_support.h"
 
@@ -203,6 +204,79 @@ TEST(GuessFrame, TrustsTheNamesOfFloorsMoreThanTheShape) {
                                                   "o Shaft\n" + box_text(0, 0, 0.2, 3, 3, 9));
   ASSERT_TRUE(scene);
   EXPECT_EQ(scene->source.up, 'z');
+}
+
+/// Floor, ceiling and walls of a room of 4 x 5 x 2.5, in the file's axes: Z up, or Y.
+Scene room_scene(ModelFormat format, bool y_up) {
+  std::string text;
+  const auto box = [&](const std::string& name, const Vec3& at, const Vec3& size) {
+    text += "o " + name + "\n" +
+            (y_up ? box_text(at.x, at.z, -at.y - size.y, size.x, size.z, size.y)
+                  : box_text(at.x, at.y, at.z, size.x, size.y, size.z));
+  };
+  box("Floor slab", {0, 0, -0.2}, {4, 5, 0.2});
+  box("Ceiling", {0, 0, 2.5}, {4, 5, 0.1});
+  for (int i = 0; i < 8; ++i)  // far more upright area than level
+    box("Wall " + std::to_string(i), {0, 0.6 * i, 0}, {4, 0.1, 2.5});
+  auto scene = read_text_as("room.obj", text, metres_z_up());
+  EXPECT_TRUE(scene);
+  scene->source.format = format;
+  scene->notes.clear();
+  return *scene;
+}
+
+TEST(GuessFrame, TakesTheUpAxisOfStepFromTheNamesOfFloorsWhereTheyLeaveNoDoubt) {
+  for (const bool y_up : {false, true}) {
+    Scene scene = room_scene(ModelFormat::step, y_up);
+    settle_frame(scene, {});
+    EXPECT_EQ(scene.source.up, y_up ? 'y' : 'z');
+    EXPECT_EQ(has_note(scene, "guess.up"), y_up);
+    EXPECT_NEAR(box_of(scene, scene.parts[0]).size().z, 0.2, 1e-9);
+  }
+  // Walls that would lie level forbid it, and the job's word comes first.
+  Scene doubtful = room_scene(ModelFormat::step, true);
+  for (Part& part : doubtful.parts) part.name = part.name == "Ceiling" ? "Ceiling" : "Panel";
+  doubtful.parts[0].name = "Wall front";
+  settle_frame(doubtful, {});
+  EXPECT_EQ(doubtful.source.up, 'z');
+  Scene told = room_scene(ModelFormat::step, true);
+  settle_frame(told, metres_z_up());
+  EXPECT_EQ(told.source.up, 'z');
+}
+
+TEST(GuessFrame, DoubtsTheUpAxisOfGltfWhereTheNamesOfFloorsSpeakAgainstIt) {
+  for (const bool y_up : {false, true}) {
+    Scene scene = room_scene(ModelFormat::glb, y_up);
+    settle_frame(scene, {});
+    EXPECT_EQ(scene.source.up, 'y') << "as the format has it";
+    EXPECT_EQ(has_note(scene, "guess.up-doubtful"), !y_up);
+    for (const Note& note : scene.notes) {
+      if (note.code != "guess.up-doubtful") continue;
+      EXPECT_NE(note.text.find("\"up\": \"z\""), std::string::npos) << note.text;
+    }
+  }
+}
+
+TEST(GuessFrame, TakesFeetWhereADoorWouldBeSixMetresHighAndElseOffersThem) {
+  const auto read = [](const std::string& name, double height) {
+    return read_text_as("room.obj", "o Room\n" + box_text(0, 0, 0, 13, 8.5, 16) + "o " + name +
+                                        "\n" + box_text(1, 0, 0, 3, height, 0.1));
+  };
+  const auto with_door = read("Door leaf", 6.6);
+  ASSERT_TRUE(with_door);
+  EXPECT_EQ(with_door->source.unit_m, 0.3048);
+  for (const auto& [name, height] : {std::pair{"Panel", 6.6}, {"Door", 2.0}}) {
+    const auto other = read(name, height);
+    ASSERT_TRUE(other);
+    EXPECT_EQ(other->source.unit_m, 1) << name;
+    EXPECT_TRUE(std::any_of(other->notes.begin(), other->notes.end(), [](const Note& note) {
+      return note.text.find("\"unit\": \"ft\"") != std::string::npos;
+    }));
+  }
+  const auto in_metres = read_text_as("room.obj", "o Room\n" + box_text(0, 0, 0, 4, 2.5, 5));
+  ASSERT_TRUE(in_metres);
+  for (const Note& note : in_metres->notes)
+    EXPECT_EQ(note.text.find("ft"), std::string::npos) << note.text;
 }
 
 TEST(GuessFrame, DoesAsTheOptionsSayAndDoesNotGuess) {

@@ -156,6 +156,26 @@ TEST(Job, TakesPointsAsFarFromTheOriginAsMapsHaveThem) {
       << "a box is no place";
 }
 
+// Nothing is dropped silently: what has no bearing on a cable is told.
+TEST(Job, TellsOfKeysThatSayNothingOfARunsCable) {
+  const auto notes = [](const std::string& run) {
+    const JobReading reading =
+        read(R"("ends": [{"id": "a", "xyz": [0,0,0]}, {"id": "b", "xyz": [1,0,0]}],
+          "runs": [{"id": "N1", "from": "a", "to": "b", )" +
+             run + "}]");
+    EXPECT_TRUE(reading.job) << all_text(reading);
+    return reading.job ? reading.job->origin.notes : std::vector<std::string>();
+  };
+  const auto told = notes(R"("cable": "cat6", "impedance": 4, "picture": "4k60", "cords": 5)");
+  ASSERT_EQ(told.size(), 1U);
+  EXPECT_NE(told[0].find("/runs/0: \"impedance\", \"picture\" say nothing of run N1"),
+            std::string::npos)
+      << told[0];
+  EXPECT_TRUE(notes(R"("cable": "cat6", "cords": 5)").empty());
+  EXPECT_TRUE(notes(R"("cable": "speaker", "impedance": 4, "power": 100, "loss": "3 %")").empty());
+  EXPECT_EQ(notes(R"("cable": "hdmi passive 48G", "power": 100)").size(), 1U);
+}
+
 TEST(Job, RefusesToPlanMains) {
   const std::string run = R"("ends": [{"id": "a", "xyz": [0,0,0]}, {"id": "b", "xyz": [1,0,0]}],
     "runs": [{"id": "S1", "from": "a", "to": "b", "cable": ")";

@@ -141,6 +141,15 @@ TEST(Points, FarFromEverySurfaceAreAProblemUnlessTheyStandOnTheFloor) {
   expect_near(ends.ends[0].place.position, {2, 3, 1.2});
 }
 
+TEST(Points, OutsideTheRoomAreCalledSo) {
+  const BoxRoom box = box_room(kW, kD, kH);
+  Job job;
+  add_end(job, "far", AtPoint{{kW + 12, 2, 1}});
+  const std::string told = problems_text(place_ends(box.scene, box.room, job));
+  EXPECT_NE(told.find("outside the room"), std::string::npos) << told;
+  EXPECT_EQ(told.find("nearest"), std::string::npos) << told;
+}
+
 TEST(Points, InFurnitureLieInItsZone) {
   BoxRoom box = box_room(kW, kD, kH);
   Zone zone;

@@ -113,6 +113,114 @@ TEST(SuspendedCeiling, TileByTileGivesTheSameGrid) {
   EXPECT_FALSE(c3->cuttable);
 }
 
+// A first job tells the tiles' size. Where they lie is drawn: were the grid centred instead, holes
+// would be cut through tees.
+TEST(SuspendedCeiling, TileByTileTheGridLiesWhereTheTilesAreThoughTheJobTellsTheirSize) {
+  RoomSketch sketch = hall();
+  sketch.suspended_ceiling->tile_by_tile = true;
+  sketch.suspended_ceiling->grid_from_m = {0.17, 0.31};
+  sketch.ceiling_things.clear();
+  Scene scene = scene_from(sketch);
+  for (Part& part : scene.parts) part.extras.clear();
+  Job job;
+  job.parts = {rule("Tile*", Role::suspended_ceiling)};
+  job.parts[0].tile_m = {0.6, 0.6};
+  const Room room = room_from(scene, job);
+  ASSERT_EQ(room.grids.size(), 1U);
+  const Sheet& ceiling = room.sheets[static_cast<std::size_t>(room.grids[0].sheet)];
+  int corners = 0;
+  for (const Tile& tile : room.grids[0].tiles)
+    for (const Vec2& p : tile.ring)
+      if (distance(ceiling.frame.to_world(p), {0.17, 0.31, 2.5}) < 1e-4) ++corners;
+  EXPECT_EQ(corners, 4);
+}
+
+/// A box that is part of the scene.
+void add_box(Scene& scene, const std::string& name, const Vec3& low, const Vec3& high) {
+  Part part;
+  part.name = name;
+  part.first_point = static_cast<std::uint32_t>(scene.points.size());
+  part.first_triangle = static_cast<std::uint32_t>(scene.triangles.size());
+  part.point_count = 8;
+  part.triangle_count = 12;
+  for (int i = 0; i < 8; ++i)
+    scene.points.push_back(
+        {i & 1 ? high.x : low.x, i & 2 ? high.y : low.y, i & 4 ? high.z : low.z});
+  constexpr std::array<std::array<std::uint32_t, 3>, 12> kFaces = {{{0, 2, 3},
+                                                                    {0, 3, 1},
+                                                                    {4, 5, 7},
+                                                                    {4, 7, 6},
+                                                                    {0, 1, 5},
+                                                                    {0, 5, 4},
+                                                                    {2, 6, 7},
+                                                                    {2, 7, 3},
+                                                                    {0, 4, 6},
+                                                                    {0, 6, 2},
+                                                                    {1, 3, 7},
+                                                                    {1, 7, 5}}};
+  for (const auto& [a, b, c] : kFaces)
+    scene.triangles.push_back({part.first_point + a, part.first_point + b, part.first_point + c});
+  scene.face.resize(scene.triangles.size(), -1);
+  scene.parts.push_back(part);
+}
+
+// Drawn tees and angles are of the ceiling, however many there are: neither furniture nor tiles.
+TEST(SuspendedCeiling, TeesThatAreDrawnAreOfItAndNoTiles) {
+  RoomSketch sketch = hall();
+  sketch.suspended_ceiling->tile_by_tile = true;
+  sketch.ceiling_things.clear();
+  Scene scene = scene_from(sketch);
+  for (Part& part : scene.parts) part.extras.clear();
+  for (int i = 1; i < 7; ++i)
+    for (int k = 0; k < 20; ++k)
+      add_box(scene, "Tee " + std::to_string(20 * i + k), {0.6 * i - 0.012, 0.28 * k, 2.499},
+              {0.6 * i + 0.012, 0.28 * (k + 1), 2.538});
+  Job job;
+  job.parts = {rule("Tile*", Role::suspended_ceiling)};
+  job.parts[0].handles_air = HandlesAir::no;
+  const Room room = room_from(scene, job);
+  for (std::size_t i = 0; i < scene.parts.size(); ++i) {
+    if (!scene.parts[i].name.starts_with("Tee")) continue;
+    EXPECT_EQ(room.roles[i].role, Role::suspended_ceiling) << scene.parts[i].name;
+  }
+  ASSERT_EQ(room.grids.size(), 1U);
+  EXPECT_NEAR(room.grids[0].pitch_u_m, 0.6, 1e-4);
+  EXPECT_NEAR(room.grids[0].pitch_v_m, 0.6, 1e-4);
+  EXPECT_NEAR(room.grids[0].thickness_m, 0.015, 1e-4);
+  ASSERT_EQ(room.voids.size(), 1U);
+  EXPECT_EQ(room.voids[0].handles_air, HandlesAir::no);
+}
+
+// An attic tiled between its slopes at 2.4 m: the void is as high as the flat part above, 2.9 m
+// less tile, and the slopes that come down to the tiles are in the way of what lies higher.
+TEST(SuspendedCeiling, BetweenSlopesHasAVoidWithTheSlopesInItsWay) {
+  RoomSketch sketch = rectangular_room("Attic", 4.4, 5.5, 2.9);
+  sketch.slopes = {{"Slope left", "Wall left", 1.3, kPi / 4},
+                   {"Slope right", "Wall right", 1.3, kPi / 4}};
+  sketch.suspended_ceiling = SuspendedCeilingSketch{};
+  sketch.suspended_ceiling->height_m = 2.4;
+  const Room room = room_from(scene_from(sketch));
+  ASSERT_EQ(room.voids.size(), 1U);
+  const Void& space = room.voids[0];
+  EXPECT_NEAR(space.height_m, 2.9 - 2.415, 1e-3);
+  const auto blocked = [&](const Vec3& p) {
+    const Vec3 at = space.frame.to_local(p);
+    return std::any_of(space.obstacles.begin(), space.obstacles.end(),
+                       [&](const VoidObstacle& one) { return one.box.contains(at); });
+  };
+  for (double x = 1.15; x < 3.3; x += 0.1)
+    for (double z = 2.43; z < 2.89; z += 0.05) {
+      const double slope = 1.3 + std::min(x, 4.4 - x);
+      if (z > slope + 0.001) {
+        EXPECT_TRUE(blocked({x, 2, z})) << x << ", " << z;
+      }
+      // Boxes of at most 0.15 m a step.
+      if (z < slope - 0.16) {
+        EXPECT_FALSE(blocked({x, 2, z})) << x << ", " << z;
+      }
+    }
+}
+
 TEST(SuspendedCeiling, TheJobsGridWinsOverTheModels) {
   Job job;
   job.parts = {rule("Ceiling tiles", Role::suspended_ceiling)};

@@ -168,7 +168,7 @@ TEST(Places, DoorsSweepTheFloorBeforeThemAndMainsAreLines) {
   sketch.openings.push_back(leaf);
   LineSketch mains;
   mains.name = "Mains";
-  mains.kind = LineKind::mains;
+  mains.kind = LineUse::mains;
   mains.points = {{0.02, 1, 0.3}, {0.02, 4, 0.3}};
   mains.diameter_m = 0.02;
   sketch.lines.push_back(mains);
@@ -186,11 +186,38 @@ TEST(Places, DoorsSweepTheFloorBeforeThemAndMainsAreLines) {
   EXPECT_NEAR(room.power[0].separation_m, 0.3, 1e-9);
 }
 
+// Elboken 2017 p528, after EN 50174-2: 600 mm beside more than 75 circuits; half of it if screened.
+TEST(Places, MainsOfManyCircuitsAreKeptFartherAway) {
+  const auto kept_m = [](int circuits, const Job& job) {
+    RoomSketch sketch = rectangular_room("Box", 4.2, 5.6, 2.9);
+    LineSketch mains;
+    mains.name = "Mains";
+    mains.kind = LineUse::mains;
+    mains.points = {{0.02, 1, 0.3}, {0.02, 4, 0.3}};
+    mains.diameter_m = 0.02;
+    mains.circuits = circuits;
+    sketch.lines.push_back(mains);
+    return room_from(scene_from(sketch), job).power.at(0).separation_m;
+  };
+  Job job;
+  EXPECT_NEAR(kept_m(0, job), 0.3, 1e-9);
+  EXPECT_NEAR(kept_m(9, job), 0.3, 1e-9) << "the wish is more than the standard asks";
+  EXPECT_NEAR(kept_m(76, job), 0.6, 1e-9);
+  PartRule rule;
+  rule.match = "Mains";
+  rule.role = Role::power;
+  rule.screened = true;
+  job.parts = {rule};
+  EXPECT_NEAR(kept_m(76, job), 0.3, 1e-9);
+  job.parts[0].clearance_m = 0.1;
+  EXPECT_NEAR(kept_m(76, job), 0.1, 1e-9) << "the job's own word";
+}
+
 TEST(Places, AConduitHasItsMouthsAtSheets) {
   RoomSketch sketch = rectangular_room("Box", 4.2, 5.6, 2.9);
   LineSketch conduit;
   conduit.name = "Conduit";
-  conduit.kind = LineKind::conduit;
+  conduit.kind = LineUse::conduit;
   conduit.points = {{0.0, 2, 0.4}, {4.2, 2, 0.4}};
   conduit.diameter_m = 0.032;
   conduit.inside_diameter_m = 0.025;

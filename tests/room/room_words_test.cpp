@@ -31,6 +31,22 @@ TEST(Words, TheNarrowerMeaningWins) {
   EXPECT_EQ(role_of("Thing 7"), Role::automatic);
 }
 
+TEST(Words, FurnitureStructureAndTheGridOfACeilingAreKnown) {
+  for (const char* name :
+       {"Bookcase", "Sideboard oak", "Dresser", "Piano", "Grand piano", "Credenza", "Fridge",
+        "Worktop 2", "TV stand", "Chest of drawers", "Washing machine"})
+    EXPECT_EQ(role_of(name), Role::furniture) << name;
+  for (const char* name :
+       {"Purlin 3", "Rafter_12", "Roof truss", "Lintel over door", "Steel girder"})
+    EXPECT_EQ(role_of(name), Role::obstacle) << name;
+  for (const char* name : {"Tee x1", "Cross tee y3", "Main runner 2", "Wall angle", "Ceiling grid"})
+    EXPECT_EQ(role_of(name), Role::suspended_ceiling) << name;
+  EXPECT_EQ(role_of("Parete piano terra"), Role::wall);
+  EXPECT_EQ(role_of("Pavimento piano terra"), Role::floor);
+  EXPECT_EQ(role_of("Lintel"), Role::obstacle);
+  EXPECT_EQ(role_of("Stool"), Role::seat);
+}
+
 // As the room file's own examples name them; STEP and OBJ carry nothing but the name.
 TEST(Words, AHoleIsWhatIsCalledOneNotWhatHasOne) {
   for (const char* hole : {"Hole 1", "Hole", "Hole in a wall", "Hole in a tile", "Hole tile",

@@ -311,7 +311,7 @@ TEST(Things, LinesJoistsAndMarkersAreMade) {
   duct.diameter_m = 0.16;
   LineSketch mains;
   mains.name = "Mains";
-  mains.kind = LineKind::mains;
+  mains.kind = LineUse::mains;
   mains.wall = "Wall left";
   mains.points = {{1, 0.3, 0.01}, {4, 0.3, 0.01}};
   mains.as_line = true;

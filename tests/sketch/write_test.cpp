@@ -47,7 +47,7 @@ Solids furnished_room() {
   duct.points = {{0.5, 1, 2.7}, {0.5, 4, 2.7}, {3, 4, 2.7}};
   duct.diameter_m = 0.16;
   mains.name = "Mains ring";
-  mains.kind = LineKind::mains;
+  mains.kind = LineUse::mains;
   mains.points = {{0.01, 1, 0.3}, {0.01, 4, 0.3}};
   mains.as_line = true;
   sketch.lines = {duct, mains};

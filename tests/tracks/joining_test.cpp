@@ -130,6 +130,51 @@ TEST(Tracks, AnEndInTheCeilingIsNotReachedFromAHoleInWhichTheCableCannotTurn) {
   EXPECT_GT(ways, 0);
 }
 
+// What an end may need later is no reason to hang its cable below the tiles today, to a hole that
+// is cut where it may be moved to.
+TEST(Tracks, AnEndInTheCeilingIsReachedThroughTheHoleStraightAboveItWhereverItMayMove) {
+  const PrismRoom prism = box_prism(4.2, 5.4);
+  Case c = make_case(prism);
+  const int top = add_end(c, prism, "top", "Ceiling", {2.1, 2.7, 2.5});
+  for (const double y : {2.55, 2.85}) {
+    EndPlace moved = c.ends.ends[static_cast<std::size_t>(top)].place;
+    moved.position = prism.place({2.3, y, 2.5});
+    c.ends.ends[static_cast<std::size_t>(top)].may_move_to.push_back(moved);
+  }
+  add_run(c, "r", top, add_end(c, prism, "far", "Wall 3", {2.1, 5.4, 1.0}));
+  const Tracks tracks = tracks_of(c);
+  expect_sound(tracks, c);
+  int ways = 0;
+  for (const TrackEdge& edge : tracks.edges) {
+    if (edge.only_end != top) continue;
+    ++ways;
+    EXPECT_LT(edge.length_m, 0.001);
+  }
+  EXPECT_EQ(ways, 3) << "one for today and one for each place";
+}
+
+// Where a duct lies just over the hole, cable hangs below the tiles to the next; that is seen.
+TEST(Tracks, BelowADuctAnEndInTheCeilingIsReachedFromAHoleBesideWhichIsSeen) {
+  const PrismRoom prism = box_prism(4.2, 5.4);
+  Case c = make_case(prism);
+  const int top = add_end(c, prism, "top", "Ceiling", {2.1, 2.7, 2.5});
+  add_duct(c, prism, {1.95, 2.55, 2.53}, {2.25, 2.85, 2.9}, "Duct");
+  const int other = add_end(c, prism, "other", "Ceiling", {2.1, 3.1, 2.5});
+  const int far = add_end(c, prism, "far", "Wall 3", {2.1, 5.4, 1.0});
+  add_run(c, "r", top, far);
+  add_run(c, "q", other, far);
+  const Tracks tracks = tracks_of(c);
+  expect_sound(tracks, c);
+  int ways = 0;
+  for (const TrackEdge& edge : tracks.edges) {
+    if (edge.only_end != top) continue;
+    ++ways;
+    EXPECT_NEAR(edge.length_m, 0.4, 0.001);
+    EXPECT_NEAR(edge.visible_m, edge.length_m, 1e-9);
+  }
+  EXPECT_EQ(ways, 1);
+}
+
 // Else cable would be planned round a bend that nobody pays, past the mouth of a hole that nobody
 // cuts, or by another end's own tip.
 TEST(Tracks, NoFreeWayLeadsIntoAnotherWhereTracksPass) {
