@@ -13,7 +13,7 @@ namespace {
 
 constexpr double kStep = 0.05;
 
-constexpr std::array<TradeRule, 43> kChecks = {check_loudspeaker_loss,
+constexpr std::array<TradeRule, 44> kChecks = {check_loudspeaker_loss,
                                                check_gauge_choice,
                                                check_line_roll_off,
                                                check_cable_length,
