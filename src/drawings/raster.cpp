@@ -34,9 +34,9 @@ std::string filtered_rows(const Image& image) {
     char* out = rows.data() + y * (stride + 1);
     *out++ = y == 0 ? 0 : 2;
     const std::uint8_t* row = image.rgb.data() + y * stride;
-    for (std::size_t i = 0; i < stride; ++i) {
-      out[i] = static_cast<char>(y == 0 ? row[i] : row[i] - row[i - stride]);
-    }
+    const std::uint8_t* above = y == 0 ? nullptr : row - stride;
+    for (std::size_t i = 0; i < stride; ++i)
+      out[i] = static_cast<char>(y == 0 ? row[i] : row[i] - above[i]);
   }
   return rows;
 }
