@@ -37,6 +37,9 @@ int compare(const std::filesystem::path& old_folder, const std::filesystem::path
 int explain(const std::string& id, const Common& common);
 int record(const std::filesystem::path& folder, const std::filesystem::path& into,
            const Recording& what, const Common& common);
+/// Takes out of the record what is named.
+int forget(const std::filesystem::path& folder, const std::filesystem::path& into,
+           const Recording& what, const Common& common);
 
 /// Prints an error for people (standard error) or, with --json, as JSON on standard output.
 int fail(const Error& error, const Common& common);

@@ -74,6 +74,7 @@ struct Invocation {
   Common common;
   std::string input, output, job, start;
   roomloom::Recording recording;
+  bool forget = false;
 };
 
 void add_start(CLI::App& app, Invocation& in, int& status) {
@@ -240,13 +241,17 @@ void add_record(CLI::App& app, Invocation& in, int& status) {
   command->add_option("--task", what.task, "A task that was timed, as in minutes.csv");
   command->add_option("--count", what.count, "How many of it were done");
   command->add_option("--minutes", what.minutes, "What they took together");
+  command->add_flag("--forget", in.forget,
+                    "Take what is named out of the record instead: --forget --run S4 --hole H2");
   command->add_option("--into", in.output, "The record (default: as-built.json beside the job)");
   command->add_option("--house", in.common.house,
                       "House file that what is left of spools and raceway goes into, if the plan's "
                       "were the house's and it lies elsewhere now");
   add_common(*command, in.common);
-  command->callback(
-      [&] { status = roomloom::cli::record(in.input, in.output, in.recording, in.common); });
+  command->callback([&] {
+    const auto command_of = in.forget ? roomloom::cli::forget : roomloom::cli::record;
+    status = command_of(in.input, in.output, in.recording, in.common);
+  });
 }
 
 void add_explain(CLI::App& app, Invocation& in, int& status) {

@@ -48,61 +48,108 @@ Result<Stock> stock_after(const fs::path& folder, const std::string& plan,
   return stock;
 }
 
+/// The plan that was built by, and the record so far.
+struct OpenedRecord {
+  std::string plan;
+  fs::path file;
+  std::string before;  ///< empty: there is none
+};
+
+Result<OpenedRecord> opened(const fs::path& folder, const fs::path& into) {
+  const auto plan = read_file(folder / "plan.json");
+  if (!plan) return plan.error();
+  OpenedRecord open{*plan, into, ""};
+  if (open.file.empty()) {
+    const auto job = job_of_plan(*plan);
+    if (!job) return job.error();
+    open.file = (folder / fs::u8path(*job)).lexically_normal().parent_path() / "as-built.json";
+  }
+  std::error_code failed;
+  if (fs::exists(open.file, failed)) {
+    const auto old = read_file(open.file);
+    if (!old) return old.error();
+    open.before = *old;
+  }
+  return open;
+}
+
+/// Writes the record, and the house's stock as it is then. @return the house file; empty if it
+/// stays as it was
+Result<fs::path> write_both(const fs::path& folder, const OpenedRecord& open,
+                            const std::string& after, const std::string& house) {
+  const auto stock = stock_after(folder, open.plan, open.before, after, house);
+  if (!stock) return stock.error();
+  if (const Status written = write_file(open.file, after); !written) return written.error();
+  if (!stock->file.empty())
+    if (const Status written = write_file(stock->file, stock->text); !written)
+      return written.error();
+  return stock->file;
+}
+
+std::string in_one_line(const std::vector<std::string>& names, const char* between) {
+  std::string line;
+  for (const std::string& one : names) line += (line.empty() ? "" : between) + one;
+  return line;
+}
+
+void say_stock(const fs::path& house) {
+  if (!house.empty())
+    std::printf("What is left of spools and raceway is in the stock of %s.\n",
+                house.string().c_str());
+}
+
 }  // namespace
+
+int forget(const std::filesystem::path& folder, const std::filesystem::path& into,
+           const Recording& what, const Common& common) {
+  const auto open = opened(folder, into);
+  if (!open) return fail(open.error(), common);
+  const auto rest = forgotten(open->plan, open->before, what);
+  if (!rest) return fail(rest.error(), common);
+  const auto house = write_both(folder, *open, rest->record, common.house);
+  if (!house) return fail(house.error(), common);
+  if (common.json) {
+    std::fwrite(rest->record.data(), 1, rest->record.size(), stdout);
+  } else if (!common.quiet) {
+    std::printf("Forgotten, in %s: %s. Route again.\n", open->file.string().c_str(),
+                in_one_line(rest->told, ", ").c_str());
+    say_stock(*house);
+  }
+  return done;
+}
 
 int record(const std::filesystem::path& folder, const std::filesystem::path& into,
            const Recording& what, const Common& common) {
-  const auto plan = read_file(folder / "plan.json");
-  if (!plan) return fail(plan.error(), common);
-  std::filesystem::path file = into;
-  if (file.empty()) {
-    const auto job = job_of_plan(*plan);
-    if (!job) return fail(job.error(), common);
-    file =
-        (folder / std::filesystem::u8path(*job)).lexically_normal().parent_path() / "as-built.json";
-  }
-  std::string before;
-  std::error_code failed;
-  if (std::filesystem::exists(file, failed)) {
-    const auto old = read_file(file);
-    if (!old) return fail(old.error(), common);
-    before = *old;
-  }
-  const auto text = recorded(*plan, before, what);
+  const auto open = opened(folder, into);
+  if (!open) return fail(open.error(), common);
+  const std::string &plan = open->plan, &before = open->before;
+  const auto text = recorded(plan, before, what);
   if (!text) return fail(text.error(), common);
-  const auto stock = stock_after(folder, *plan, before, *text, common.house);
-  if (!stock) return fail(stock.error(), common);
-  if (const Status written = write_file(file, *text); !written)
-    return fail(written.error(), common);
-  if (!stock->file.empty())
-    if (const Status written = write_file(stock->file, stock->text); !written)
-      return fail(written.error(), common);
+  const auto house = write_both(folder, *open, *text, common.house);
+  if (!house) return fail(house.error(), common);
   if (common.json) {
     std::fwrite(text->data(), 1, text->size(), stdout);
   } else if (!common.quiet) {
     std::printf("Recorded in %s. Name it in the job, \"as_built\": \"%s\", and route again.\n",
-                file.string().c_str(), file.filename().string().c_str());
-    if (const auto beside = told_beside(*plan, before, what); beside && !beside->empty()) {
-      std::string names;
-      for (const std::string& one : *beside) names += (names.empty() ? "" : ", ") + one;
+                open->file.string().c_str(), open->file.filename().string().c_str());
+    for (const std::string& again : told_again(before, *text, what))
+      std::printf("Recorded again: %s. To take it out of the record: --forget.\n", again.c_str());
+    if (const auto beside = told_beside(plan, before, what); beside && !beside->empty())
       std::printf(
           "Recorded with %s, as planned: %s. Record a hole again if it is of another "
           "width.\n",
-          what.run.c_str(), names.c_str());
-    }
+          what.run.c_str(), in_one_line(*beside, ", ").c_str());
     for (const auto& [hole, wide] : what.hole_m)
       std::printf("%s: %.1f mm (%.2f in) wide.\n", hole.c_str(), 1000 * wide, wide / 0.0254);
-    const auto taken = taken_over_by(*plan, what.run);
+    const auto taken = taken_over_by(plan, what.run);
     if (taken && !taken->empty())
       std::printf("The cable of %s is %s's now: that provision is planned no more.\n",
                   taken->c_str(), what.run.c_str());
-    if (const auto narrow = narrow_holes(*plan, what))
+    if (const auto narrow = narrow_holes(plan, what))
       for (const std::string& hole : *narrow)
         std::printf("%s: route again, and the sheets say whether it must be widened.\n",
                     hole.c_str());
-    if (!stock->file.empty())
-      std::printf("What is left of spools and raceway is in the stock of %s.\n",
-                  stock->file.string().c_str());
+    say_stock(*house);
   }
   return done;
 }

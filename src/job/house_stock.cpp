@@ -160,6 +160,21 @@ void take_whole(const Begun& cut, std::vector<HouseItem>& spools) {
   if (--own->count <= 0) spools.erase(own);
 }
 
+/// What was cut from by mistake in the record lies there whole again, if the house had it.
+void give_back(const std::string& name, const Begun& cut, std::vector<HouseItem>& items) {
+  std::erase_if(items, [&](const HouseItem& item) { return item.left_from == name; });
+  if (!cut.from_shelf) return;
+  for (HouseItem& item : items)
+    if (item.left_from.empty() && item.on_shelf && item.kind == cut.kind &&
+        (item.colour.empty() || item.colour == cut.colour) &&
+        std::abs(item.length_m - cut.whole_m) < 1e-3) {
+      ++item.count;
+      item.text.clear();
+      return;
+    }
+  items.push_back({cut.kind, cut.colour, "", cut.whole_m, 1, true, ""});
+}
+
 void keep_rest(const std::string& name, const Begun& cut, double shortest_m, bool begun_before,
                std::vector<HouseItem>& spools) {
   const auto own = std::find_if(spools.begin(), spools.end(),
@@ -195,7 +210,7 @@ std::string with_key(const std::string& text, std::size_t from, bool empty,
 /// The house file's text with one of its lists as it is after what was begun since.
 Result<std::string> with_list(const std::string& text, const std::string& path, const StockList& of,
                               const AllBegun& before, const AllBegun& after, double shortest_m) {
-  if (after.empty()) return text;
+  if (after.empty() && before.empty()) return text;
   const Result<JsonValue> root = parse_json(text, path);
   if (!root) return root.error();
   if (root->kind != Kind::object)
@@ -209,6 +224,8 @@ Result<std::string> with_list(const std::string& text, const std::string& path, 
     keep_rest(name, cut, shortest_m, old != before.end() && old->second.left_m >= shortest_m,
               items);
   }
+  for (const auto& [name, cut] : before)
+    if (!after.contains(name)) give_back(name, cut, items);
   const std::string written = list_text(of, items);
   if (list != nullptr) {
     const Extent extent = extent_of(text, *list);

@@ -8,6 +8,7 @@
 #include "base/version.h"
 #include "report/plan_version.h"
 #include "report/record_check.h"
+#include "report/record_forget.h"
 #include "report/record_room.h"
 #include "report/record_stock.h"
 
@@ -165,6 +166,17 @@ void keep_its_past(const Json& old, Json& entry) {
   }
 }
 
+/// Entries of the cable that was taken over, as they were: given back if the run is forgotten.
+void keep_what_was(const std::string& provision, const Json& lying, const Json& runs, Json& entry) {
+  if (lying.contains("was")) {
+    entry["was"] = lying.at("was");
+    return;
+  }
+  for (const Json& run : runs)
+    if (run.value("run", "") == provision || run.value("run", "") == provision + " (cut off)")
+      entry["was"].push_back(run);
+}
+
 /// A lying cable that a run took over is that run's from now on: on its spool too, with what was
 /// cut off it on the way. Recorded once more, the run has it already.
 void hand_over(const std::string& provision, Json& entry, Json& runs) {
@@ -183,6 +195,7 @@ void hand_over(const std::string& provision, Json& entry, Json& runs) {
   }
   whole += length_of(lying);
   entry["took_over"] = provision;
+  keep_what_was(provision, lying, runs, entry);
   entry.erase("predicted");  // nothing was cut for it
   entry.erase("drawn");
   std::erase_if(runs.get_ref<Json::array_t&>(), [&](const Json& run) {
@@ -308,6 +321,28 @@ Result<std::string> house_of_plan(const std::string& plan_json) {
   } catch (const Json::exception&) {
     return no_plan();
   }
+}
+
+Result<Forgotten> forgotten(const std::string& plan_json, const std::string& record,
+                            const Recording& what) {
+  const auto plan = parsed_plan(plan_json);
+  if (!plan) return plan.error();
+  auto built = parsed_record(record);
+  if (!built) return built.error();
+  Forgotten result;
+  try {
+    if (Status done = forget_in(*plan, what, *built, result.told); !done) return done.error();
+  } catch (const Json::exception&) {
+    return no_plan();
+  }
+  result.record = built->dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+  return result;
+}
+
+std::vector<std::string> told_again(const std::string& before, const std::string& after,
+                                    const Recording& what) {
+  const auto old = parsed_record(before), now = parsed_record(after);
+  return old && now ? said_again(*old, *now, what) : std::vector<std::string>();
 }
 
 Result<std::string> recorded(const std::string& plan_json, const std::string& record,

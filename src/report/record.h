@@ -43,6 +43,27 @@ struct Recording {
 Result<std::string> recorded(const std::string& plan_json, const std::string& record,
                              const Recording& what);
 
+/// What is left of a record and what was taken out of it, in words: "run S4", "hole H2".
+struct Forgotten {
+  std::string record;
+  std::vector<std::string> told;
+};
+
+/// The record without what is named; with a run go holes and raceway that were recorded only
+/// because it lies in them and that no other recorded run of the plan does. A run that took over a
+/// provision's cable gives it back. Lengths and widths are not looked at; a spool without a run
+/// means the last cut from it that was for none.
+/// @error `record.no-plan` · `record.format` · `record.unknown` the record has no such thing ·
+///        `record.nothing` nothing is named
+Result<Forgotten> forgotten(const std::string& plan_json, const std::string& record,
+                            const Recording& what);
+
+/// Of what is recorded now: what was recorded of it before with another length or width, "run S4
+/// was 12.30 m (40.4 ft), is now 12.50 m (41.0 ft)", or as it is now.
+/// @param before, after  the record; what is none tells nothing
+std::vector<std::string> told_again(const std::string& before, const std::string& after,
+                                    const Recording& what);
+
 /// Holes that are told to be narrower than planned: "H4 is 29 mm wide, planned 32 mm".
 /// @error `record.no-plan`
 Result<std::vector<std::string>> narrow_holes(const std::string& plan_json, const Recording& what);

@@ -4,12 +4,14 @@
 #include <cmath>
 
 #include "base/units.h"
+#include "base/vec.h"
 
 namespace roomloom {
 namespace {
 
 // Common practice, no source: cable cuts corners a little; one who pulls may leave a long loop.
 constexpr double kLeastOfDrawn = 0.85, kMostOfPlanned = 1.5, kMostMore_m = 2;
+constexpr double kLeastOfStraight = 0.98;  ///< a tape sags and slips: common practice, no source
 constexpr double kSameLead_m = 0.05, kShareOfLead = 0.02;  ///< makers' tolerances: from memory
 /// No hole for a cable is narrower; wider ones than this, or than three times what was planned, are
 /// openings. Common practice, no source.
@@ -40,13 +42,58 @@ double lead_m(const Json& plan, const std::string& run) {
   return length.is_number() ? length.get<double>() : 0;
 }
 
+/// How far the ends of a run are from each other in the plan; 0 where it does not tell.
+double apart_m(const Json& plan, const std::string& run) {
+  std::vector<Vec3> places;
+  for (const Json& one : plan.at("runs"))
+    for (const char* side : {"from", "to"})
+      for (const Json& end : plan.at("ends"))
+        if (one.at("id") == run && end.at("id") == one.at(side) && end.contains("at"))
+          places.push_back({end.at("at").at(0), end.at("at").at(1), end.at("at").at(2)});
+  return places.size() == 2 ? distance(places[0], places[1]) : 0;
+}
+
 double spool_length_m(const Json& plan, const std::string& name) {
   const PlanList spools(plan, "spools");
   const Json* row = spools.row(name);
   return row == nullptr ? 0 : spools.cell(*row, "length_m").get<double>();
 }
 
+/// The entry of a list that goes by a name; null where there is none.
+const Json* entry_named(const Json& record, const char* list, const char* key,
+                        const std::string& name) {
+  const auto found = record.find(list);
+  if (found == record.end() || !found->is_array()) return nullptr;
+  for (const Json& one : *found)
+    if (one.is_object() && one.value(key, "") == name) return &one;
+  return nullptr;
+}
+
+std::string was_and_is(const std::string& what, const std::string& was, const std::string& is) {
+  return what + (was == is ? " was recorded before, as " + is : " was " + was + ", is now " + is);
+}
+
 }  // namespace
+
+std::vector<std::string> said_again(const Json& before, const Json& after, const Recording& what) {
+  std::vector<std::string> words;
+  const Json* old = entry_named(before, "runs", "run", what.run);
+  const Json* now = entry_named(after, "runs", "run", what.run);
+  if (!what.run.empty() && old != nullptr && now != nullptr)
+    words.push_back(
+        was_and_is("run " + what.run, metres(length_of(*old)), metres(length_of(*now))));
+  for (const std::string& name : what.holes) {
+    old = entry_named(before, "holes", "name", name);
+    now = entry_named(after, "holes", "name", name);
+    if (old != nullptr && now != nullptr)
+      words.push_back(was_and_is("hole " + name, millimetres(old->value("diameter_m", 0.0)),
+                                 millimetres(now->value("diameter_m", 0.0))));
+  }
+  for (const std::string& name : what.raceway)
+    if (entry_named(before, "raceway", "name", name) != nullptr)
+      words.push_back("raceway " + name + " was recorded before");
+  return words;
+}
 
 double length_of(const Json& run) {
   return run.contains("measured")
@@ -71,6 +118,10 @@ Status plausible_length(const Json& plan, const Recording& what, double measured
                            metres(lead) + ", which is taken whole.",
                        what.run, "Leave its length out, or name the lead that it is: --spool.");
   }
+  if (const double apart = apart_m(plan, what.run); measured_m < kLeastOfStraight * apart)
+    return implausible(told + " is implausible: it is less than the straight line. The ends of " +
+                           what.run + " are " + metres(apart) + " apart as the crow flies.",
+                       what.run, kLengthRemedy);
   for (const Json& run : plan.at("runs")) {
     if (run.at("id") != what.run || !run.value("routed", false)) continue;
     const double drawn = run.at("drawn_m"), planned = run.at("cut_m");

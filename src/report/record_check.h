@@ -1,6 +1,7 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "report/record.h"
 #include "report/record_stock.h"
@@ -21,6 +22,9 @@ Status spool_holds(const Json& record, const Recording& what);
 
 /// @error `record.length` · `record.implausible`
 Status plausible_width(const std::string& hole, double width_m, double planned_m, bool anyway);
+
+/// Runs and holes of `what` that both records have, with what is told of them in each.
+std::vector<std::string> said_again(const Json& before, const Json& after, const Recording& what);
 
 /// Of an entry of the record, by its tape or its marks.
 double length_of(const Json& run);

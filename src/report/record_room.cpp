@@ -160,7 +160,10 @@ Status add_raceway(const Json& plan, const std::vector<std::string>& names, Json
   const PlanList pieces(plan, "raceway_pieces");
   for (const std::string& name : names) {
     if (pieces.row(name) == nullptr) return unknown_in_plan("piece of raceway", name, {});
-    record_piece(plan, name, record);
+    // Seen for itself, it is there whatever lies in it.
+    if (!record_piece(plan, name, record))
+      for (Json& old : record["raceway"])
+        if (old.value("name", "") == name) old.erase("with");
   }
   return Done{};
 }
@@ -178,12 +181,15 @@ std::vector<std::string> add_beside(const Json& plan, const std::string& run, Js
         hole.value("cut_already", false))
       continue;
     holes_of(record).push_back(hole_entry(hole, hole.at("diameter_m")));
+    holes_of(record).back()["with"] = run;
     added.push_back("hole " + hole.at("name").get<std::string>());
   }
   for (const Json& piece : plan.value("pieces", Json::array()))
     if (is_of(piece) && !piece.value("fixed", false) &&
-        record_piece(plan, piece.at("name"), record))
+        record_piece(plan, piece.at("name"), record)) {
+      record["raceway"].back()["with"] = run;
       added.push_back("raceway " + piece.at("name").get<std::string>());
+    }
   return added;
 }
 

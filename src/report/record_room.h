@@ -23,7 +23,7 @@ Status add_holes(const Json& plan, const Recording& what, Json& record);
 Status add_raceway(const Json& plan, const std::vector<std::string>& names, Json& record);
 
 /// Holes that a run passes and raceway that it lies in, as planned, as far as they are not recorded
-/// yet. @return their names, "hole H4", "raceway R5"
+/// yet; their entries say "with" which run. @return their names, "hole H4", "raceway R5"
 std::vector<std::string> add_beside(const Json& plan, const std::string& run, Json& record);
 
 /// Names of all holes and pieces of the plan, built or not; those that an earlier plan gave to what

@@ -8,6 +8,7 @@
 #include "takeoff/cells.h"
 #include "takeoff/colours.h"
 #include "takeoff/raceway_record.h"
+#include "takeoff/raceway_stubs.h"
 #include "takeoff/where.h"
 
 namespace roomloom {
@@ -106,8 +107,8 @@ void add_pieces(Takeoff& takeoff, const Straight& straight, const StraightEnd& s
                 const StraightEnd& end, const std::vector<WayOut>& ways_out, const Ends& ends,
                 const Job& job) {
   const RacewayType& type = element(job.catalogue.raceways, straight.raceway);
-  const double along = distance(straight.from, straight.to);
-  const double whole = std::max(0.001, along + start.longer_m + end.longer_m);
+  const double whole =
+      std::max(straight.fixed ? 0.001 : kLeastPiece_m, net_length_m(straight, start, end));
   const Vec3 way = normalized(straight.to - straight.from);
   const Vec3 first_end = straight.from - start.longer_m * way;
   const std::vector<double> lengths = pieces_of(whole, type.stock_length_m);
@@ -264,7 +265,7 @@ void plan_raceway(Takeoff& takeoff, const CableShapes& shapes,
                   const Job& job) {
   std::vector<Straight> straights = straights_of(shapes, takeoff.boxes, room, job);
   sort_for_people(straights, room);
-  const Joints joints = join_straights(straights, takeoff, terminations, ends, job);
+  const Joints joints = join_without_stubs(straights, takeoff, terminations, ends, job);
   takeoff.raceway_fittings = joints.fittings;
   for (std::size_t i = 0; i < straights.size(); ++i)
     add_pieces(takeoff, straights[i], joints.starts[i], joints.ends[i], joints.ways_out[i], ends,
@@ -307,7 +308,8 @@ Table raceway_piece_table(const Takeoff& takeoff, const Ends& ends, const Room& 
       "on passes through the box. Screws not "
       "more than " +
           format_length(job.work.raceway_fixing_spacing_m, job.units, 2) +
-          " apart (common practice, no source).",
+          " apart, and no piece shorter than " + format_size(kLeastPiece_m, job.units, 1) +
+          " (common practice, no source).",
       {{"piece", "Piece"},
        {"raceway", "Size"},
        {"on", "On"},

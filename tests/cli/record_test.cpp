@@ -143,6 +143,24 @@ TEST_F(Recorded, APlanOlderThanTheRecordIsToldSoAndNothingElseOfIt) {
   }
 }
 
+TEST_F(Recorded, WhatWasRecordedByMistakeIsForgottenAndPlannedAsIfItNeverWas) {
+  route("before");
+  ASSERT_EQ(record("before", "--run N1 --measured 12.5").status, 0);
+  const Outcome again = record("before", "--run N1 --measured 12.7");
+  EXPECT_NE(again.text.find("run N1 was 12.50 m (41.0 ft), is now 12.70 m"), std::string::npos)
+      << again.text;
+  const Outcome unknown = record("before", "--forget --run N2");
+  EXPECT_EQ(unknown.status, 2);
+  EXPECT_NE(unknown.text.find("no run \"N2\""), std::string::npos) << unknown.text;
+  const Outcome gone = record("before", "--forget --run N1");
+  ASSERT_EQ(gone.status, 0) << gone.text;
+  EXPECT_NE(gone.text.find("run N1, hole H"), std::string::npos) << gone.text;
+  job_["as_built"] = "as-built.json";
+  route("after");
+  EXPECT_EQ(plan_in("after")["runs"][0]["held"], false);
+  EXPECT_EQ(plan_in("after")["holes"][0]["cut_already"], false);
+}
+
 TEST_F(Recorded, TheHouseFileMayBeNamed) {
   route("before");
   const Outcome outcome = record("before", "--house none --run N1 --measured 12.5");

@@ -2,6 +2,8 @@
 #include <stdlib.h>
 #include <unistd.h>
 
+#include <map>
+
 #include "base/files.h"
 #include "job/job.h"
 
@@ -184,6 +186,31 @@ TEST_F(HouseTest, WhatIsLeftOfASpoolGoesBackToItsStockAndCommentsStay) {
   ASSERT_EQ(reading.job->spools.size(), 3U);
   EXPECT_EQ(reading.job->spools[0].count, 1);
   EXPECT_DOUBLE_EQ(reading.job->spools[2].length_m, 272);
+}
+
+TEST_F(HouseTest, WhatWasRecordedByMistakeLiesThereWholeAgain) {
+  AsBuilt one, two;
+  one.runs = {cut("N1", "A", "cat6", 305, 12.5)};
+  two.runs = {cut("N1", "A", "cat6", 305, 12.5), cut("S1", "B", "house pair", 40, 12)};
+  two.runs[1].colour = "black";
+  const auto begun = with_leftovers(kHouse, "house.json", {}, two);
+  ASSERT_TRUE(begun);
+  const auto less = with_leftovers(*begun, "house.json", two, one);
+  ASSERT_TRUE(less);
+  const auto none = with_leftovers(*less, "house.json", one, {});
+  ASSERT_TRUE(none);
+  ASSERT_TRUE(write_file(house(), *none));
+  const JobReading after = read("");
+  ASSERT_TRUE(after.job) << to_text(after.problems.front());
+  ASSERT_TRUE(write_file(house(), kHouse));
+  const JobReading before = read("");
+  ASSERT_EQ(after.job->spools.size(), before.job->spools.size());
+  const auto whole = [](const Job& job) {
+    std::map<std::pair<std::string, double>, int> count;
+    for (const SpoolSpec& spool : job.spools) count[{spool.cable, spool.length_m}] += spool.count;
+    return count;
+  };
+  EXPECT_EQ(whole(*after.job), whole(*before.job));
 }
 
 TEST_F(HouseTest, ARestTooShortToKeepLeavesTheStock) {

@@ -127,5 +127,25 @@ TEST(RacewaysSideBySide, WhatLiesKeepsItsRacewayWhenTheRestIsPlannedAgain) {
   EXPECT_LE(second["pieces"].size(), first["pieces"].size()) << "what is fixed serves";
 }
 
+/// Those that touch are one way of tracks: no gap between them is bridged, and none is bought.
+TEST(RacewaysSideBySide, ThatAreFixedBeforeAnyCableLiesInThemServeAsTheyAre) {
+  const TestFolder folder;
+  sketch_model(R"({ "name": "Long wall", "outline": { "width": 6, "depth": 4 }, "height": 2.6 })",
+               folder, ".glb");
+  Json job = the_job();
+  const Json first = planned_into(folder, job, "first");
+  ASSERT_FALSE(first.is_null());
+  Recording what;
+  for (const Json& piece : first["pieces"]) what.raceway.push_back(piece["name"]);
+  const auto text = recorded(first.dump(), "", what);
+  ASSERT_TRUE(text) << to_text(text.error());
+  write_text(folder / "as-built.json", *text);
+  job["as_built"] = "as-built.json";
+  const Json second = planned_into(folder, job, "second");
+  ASSERT_FALSE(second.is_null());
+  EXPECT_EQ(second["pieces"].size(), first["pieces"].size());
+  for (const Json& piece : second["pieces"]) EXPECT_EQ(piece["fixed"], true) << piece;
+}
+
 }  // namespace
 }  // namespace roomloom::testing

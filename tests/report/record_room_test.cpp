@@ -140,6 +140,92 @@ TEST(RecordOfHoles, RefusesWidthsThatCanHardlyBe) {
   }
 }
 
+TEST(RecordOfARun, RefusesLessThanTheStraightLineBetweenItsEnds) {
+  Json plan = plan_of_two();
+  plan["ends"] = {{{"id", "rack.1"}, {"at", {0, 0, 0}}}, {{"id", "desk"}, {"at", {6, 0, 0}}}};
+  plan["runs"][1]["routed"] = false;
+  const auto refused = recorded(plan.dump(), "", pulled("N2", 2));
+  ASSERT_FALSE(refused);
+  EXPECT_EQ(refused.error().code, "record.implausible");
+  EXPECT_NE(to_text(refused.error()).find("less than the straight line"), std::string::npos);
+  EXPECT_NE(to_text(refused.error()).find("6.00 m"), std::string::npos);
+  EXPECT_TRUE(recorded(plan.dump(), "", pulled("N2", 6)));
+}
+
+TEST(RecordedAgain, SaysWhatItWasBefore) {
+  const auto first = add("", pulled("N1", 11));
+  Recording what = pulled("N1", 12);
+  what.holes = {"H1"};
+  what.hole_m["H1"] = 0.02;
+  const auto second = add(*first, what);
+  ASSERT_TRUE(second) << to_text(second.error());
+  const std::vector<std::string> told = told_again(*first, *second, what);
+  ASSERT_EQ(told.size(), 2U);
+  EXPECT_EQ(told[0], "run N1 was 11.00 m (36.1 ft), is now 12.00 m (39.4 ft)");
+  EXPECT_EQ(told[1], "hole H1 was 16.0 mm (0.63 in), is now 20.0 mm (0.79 in)");
+  EXPECT_TRUE(told_again("", *first, pulled("N1", 11)).empty());
+}
+
+TEST(Forgetting, ARunTakesWithItWhatOnlyItBroughtIntoTheRecord) {
+  Json plan = plan_of_two();
+  plan["holes"][0]["runs"] = {"N1", "N2"};
+  const auto plan_text = plan.dump();
+  const auto one = recorded(plan_text, "", pulled("N1", 11));
+  const auto both = recorded(plan_text, *one, pulled("N2", 6.5));
+  ASSERT_TRUE(both) << to_text(both.error());
+  Recording run;
+  run.run = "N1";
+  const auto rest = forgotten(plan_text, *both, run);
+  ASSERT_TRUE(rest) << to_text(rest.error());
+  EXPECT_EQ(rest->told, (std::vector<std::string>{"run N1", "raceway R1"})) << "N2 passes H1 too";
+  Json record = Json::parse(rest->record);
+  EXPECT_EQ(record["runs"].size(), 1U);
+  EXPECT_EQ(record["holes"].size(), 2U);
+  EXPECT_TRUE(record["raceway"].empty());
+  run.run = "N2";
+  const auto none = forgotten(plan_text, rest->record, run);
+  ASSERT_TRUE(none);
+  EXPECT_EQ(none->told, (std::vector<std::string>{"run N2", "hole H1", "hole H2"}));
+}
+
+TEST(Forgetting, LeavesWhatWasRecordedForItself) {
+  Recording seen;
+  seen.raceway = {"R1"};
+  const auto piece = add("", seen);
+  const auto with_run = add(*piece, pulled("N1", 11));
+  const auto after = add(*with_run, seen);
+  Recording run;
+  run.run = "N1";
+  const auto rest = forgotten(plan_of_two().dump(), *after, run);
+  ASSERT_TRUE(rest);
+  EXPECT_EQ(Json::parse(rest->record)["raceway"].size(), 1U);
+  const auto beside_first = add("", pulled("N1", 11));
+  const auto seen_later = add(*beside_first, seen);
+  const auto kept = forgotten(plan_of_two().dump(), *seen_later, run);
+  ASSERT_TRUE(kept);
+  EXPECT_EQ(Json::parse(kept->record)["raceway"].size(), 1U);
+}
+
+TEST(Forgetting, AnswersInWordsWhereThereIsNothingOfThatName) {
+  const auto built = add("", pulled("N1", 11));
+  Recording other;
+  other.run = "N2";
+  const auto unknown = forgotten(plan_of_two().dump(), *built, other);
+  ASSERT_FALSE(unknown);
+  EXPECT_EQ(unknown.error().code, "record.unknown");
+  EXPECT_NE(to_text(unknown.error()).find("N1"), std::string::npos) << "what there is";
+  EXPECT_EQ(forgotten(plan_of_two().dump(), *built, {}).error().code, "record.nothing");
+  Recording spool;
+  spool.spool = "A1";
+  EXPECT_FALSE(forgotten(plan_of_two().dump(), *built, spool)) << "that cut was for a run";
+  spool.measured_m = 2;
+  const auto cut_too = add(*built, spool);
+  ASSERT_TRUE(cut_too) << to_text(cut_too.error());
+  const auto gone = forgotten(plan_of_two().dump(), *cut_too, spool);
+  ASSERT_TRUE(gone) << to_text(gone.error());
+  EXPECT_EQ(Json::parse(gone->record)["runs"].size(), 1U);
+}
+
 TEST(RecordOfTasks, AsksHowManyWereDoneInWhatTime) {
   Json plan = plan_of_two();
   plan["tables"].push_back(table("minutes", {"task"}, {{"cut a hole"}}));

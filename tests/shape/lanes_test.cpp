@@ -2,6 +2,9 @@
 
 #include <gtest/gtest.h>
 
+#include <map>
+#include <set>
+
 #include "shape/drawn_distance.h"
 #include "shape/hand_room.h"
 #include "shape/shape.h"
@@ -110,6 +113,41 @@ TEST(Lanes, StayInsideTheRaceway) {
     EXPECT_LE(0.008 + shape.lane.x, 0.0205 + 1e-9);
     EXPECT_LE(std::abs(shape.lane.y), 0.0155 + 1e-9);
     EXPECT_LE(std::abs(shape.lane.z), 0.0155 + 1e-9);
+  }
+}
+
+// Six cables to a raceway for three, along a wall near the floor and then up it, left or right of
+// its middle: raceways are put beside the track towards the middle, so that they count outwards
+// before the corner and inwards after it, or the same way.
+TEST(Lanes, OfRacewaysSideBySideTheInnerTurnsIntoTheInner) {
+  for (const double x : {1.0, 3.0}) {
+    testing::HandRoom hand;
+    const PlaceId wall = hand.sheet("Wall", {0, 0, 0}, {1, 0, 0}, {0, 0, 1}, 4, 3);
+    for (int i = 0; i < 6; ++i)
+      hand.run("S" + std::to_string(i), {{0.3, -0.0125, 0.3}, {x, -0.0125, 0.3}, {x, -0.0125, 1.2}},
+               0, Medium::raceway, wall);
+    hand.buy_raceway(1, 2);
+    for (EdgeOption& option : hand.tracks.options)
+      option.capacity_m2 = 3.5 * kPi / 4 * 0.006 * 0.006;
+    const CableShapes shapes = shaped(hand);
+    std::map<int, std::vector<Vec3>>
+        ends;  // by run: of the raceways that it lies in, at the corner
+    for (const RacewayShape& bar : shapes.raceways)
+      for (const int run : bar.runs)
+        for (const Vec3& end : {bar.from, bar.to})
+          if (distance(end, {x, -0.0125, 0.3}) < 0.1 && distance(bar.from, bar.to) > 0.3)
+            ends[run].push_back(end);
+    EXPECT_EQ(ends.size(), 6U);
+    std::set<int> places;
+    for (const auto& [run, two] : ends) {
+      ASSERT_EQ(two.size(), 2U) << run;
+      // Both on the track, or both a width off it, 57 mm from each other.
+      const auto off = [&](const Vec3& end) { return distance(end, {x, -0.0125, 0.3}) > 0.02; };
+      const bool inner_turns = x > 2;
+      EXPECT_EQ(off(two[0]) == off(two[1]), inner_turns) << x << " run " << run;
+      places.insert(off(two[0]) ? 1 : 0);
+    }
+    EXPECT_EQ(places.size(), 2U) << "both raceways are used";
   }
 }
 

@@ -5,6 +5,7 @@
 #include "shape/hand_room.h"
 #include "takeoff/boxes.h"
 #include "takeoff/colours.h"
+#include "takeoff/raceway_stubs.h"
 #include "types/palette.h"
 
 namespace roomloom {
@@ -318,6 +319,44 @@ TEST(RacewayJoints, TurnTwoSideBySideWithTheOuterInTheOuter) {
   EXPECT_NEAR(joints.ends[1].longer_m, 0.02 - 0.04, 1e-9) << "the inner turns earlier";
   EXPECT_NEAR(joints.starts[2].longer_m, 0.02, 1e-9);
   EXPECT_NEAR(joints.starts[3].longer_m, 0.02 - 0.04, 1e-9);
+}
+
+/// A box of 86 mm whose upper side stands 3 mm in a raceway that passes above it.
+TEST(RacewayStubs, BetweenABoxAndTheRacewayThatItTouchesAreNone) {
+  Corner corner;
+  corner.box_at({{0, 1, 1}});
+  const Vec3 n{1, 0, 0};
+  corner.lay({{0, {0, 0.2, 1.06}, {0, 1.8, 1.06}, n, kLarge, 0, {0}, 1},
+              {1, {0, 1, 1}, {0, 1, 1.06}, n, kSmall, 0, {0}, 1}});
+  ASSERT_EQ(corner.straights.size(), 2U);
+  const Joints joints = join_without_stubs(corner.straights, corner.takeoff, corner.terminations,
+                                           corner.hand.ends, corner.hand.job);
+  ASSERT_EQ(corner.straights.size(), 1U);
+  for (const RacewayFitting& fitting : joints.fittings) EXPECT_NE(fitting.kind, "tee");
+  // A stub that is long enough stays.
+  corner.lay({{0, {0, 0.2, 1.2}, {0, 1.8, 1.2}, n, kLarge, 0, {0}, 1},
+              {1, {0, 1, 1}, {0, 1, 1.2}, n, kSmall, 0, {0}, 1}});
+  join_without_stubs(corner.straights, corner.takeoff, corner.terminations, corner.hand.ends,
+                     corner.hand.job);
+  EXPECT_EQ(corner.straights.size(), 2U);
+}
+
+TEST(RacewayStubs, InALineArePartOfTheLargerNeighbour) {
+  Corner corner;
+  const Vec3 n{1, 0, 0};
+  corner.lay({{0, {0, 0.2, 1}, {0, 1, 1}, n, kLarge, 0, {0}, 1},
+              {1, {0, 1, 1}, {0, 1.012, 1}, n, kSmall, 0, {0}, 1}});
+  join_without_stubs(corner.straights, corner.takeoff, corner.terminations, corner.hand.ends,
+                     corner.hand.job);
+  ASSERT_EQ(corner.straights.size(), 1U);
+  EXPECT_NEAR(corner.straights[0].to.y, 1.012, 1e-9);
+  EXPECT_EQ(stays_in(corner.straights[0]).size(), 1U);
+  EXPECT_NEAR(stays_in(corner.straights[0])[0].to_m, 0.812, 1e-9);
+  // One that alone holds a cable stays.
+  corner.lay({{1, {0, 1, 1}, {0, 1.012, 1}, n, kSmall, 0, {0}, 1}});
+  join_without_stubs(corner.straights, corner.takeoff, corner.terminations, corner.hand.ends,
+                     corner.hand.job);
+  EXPECT_EQ(corner.straights.size(), 1U);
 }
 
 TEST(RacewayJoints, EndInABoxOnlyWhereThereIsOne) {
