@@ -141,8 +141,11 @@ std::string doubts(const Planned& p) {
             " groups of parts: taken from the model's words or shape; roomloom survey lists them\n";
   }
   // What the bound leaves out is about the figure above; the rest is about the user's own runs.
+  const auto noted = [&](const std::string& told) {  // among the rules
+    return std::find(p.plan.notes.begin(), p.plan.notes.end(), told) != p.plan.notes.end();
+  };
   for (const std::string& told : p.plan.relaxations)
-    if (!told.starts_with("the bound ")) text += "  " + told + "\n";
+    if (!told.starts_with("the bound ") && !noted(told)) text += "  " + told + "\n";
   for (const std::string& warning : p.room.warnings) text += "  " + warning + "\n";
   for (const Note& note : p.scene.notes) text += "  " + note.text + "\n";
   return text.empty() ? "" : "\nTaken for granted\n" + text;

@@ -261,6 +261,11 @@ TEST(TradeOfSignals, ARunThatNoPieceIsLongEnoughForIsPlannedAndTold) {
   const auto planned = plan(trade.job.dump(), folder);
   ASSERT_TRUE(planned) << to_text(planned.error());
   for (const PlannedRun& run : planned->plan.runs) EXPECT_TRUE(run.routed);
+  ASSERT_TRUE(write_plan(*planned, folder / "out", {.drawings = false, .report = false}));
+  const std::string summary = read_text(folder / "out" / "summary.txt");
+  const std::size_t first = summary.find("it is planned all the same");
+  ASSERT_NE(first, std::string::npos) << summary;
+  EXPECT_EQ(summary.find("it is planned all the same", first + 1), std::string::npos) << summary;
   const auto told = found(judged(trade), "piece-length");
   ASSERT_EQ(told.size(), 1U);
   EXPECT_EQ(told[0].level, Level::must);
