@@ -155,14 +155,7 @@ void add_free(Layout& layout, const std::vector<WayStretch>& way, std::size_t i,
   if (upright && a == own_point(layout, stretch, stretch.from) &&
       b == own_point(layout, stretch, stretch.to))
     return;
-  Stretch made;
-  made.kind = EdgeKind::lead_in;
-  made.medium = Medium::free;
-  made.home = home;
-  made.free_direction = true;
-  made.a = a;
-  made.b = b;
-  layout.draft.add(made);
+  layout.draft.add(free_way(a, b, home));
 }
 
 int crossing_by_name(const Room& room, const std::string& name) {

@@ -43,6 +43,17 @@ void sketch_model(const std::string& room_json, const TestFolder& folder,
   ASSERT_TRUE(written) << to_text(written.error());
 }
 
+void expect_planned_through_a_hole(const std::string& job_json, const TestFolder& folder) {
+  const auto planned = plan(job_json, folder);
+  ASSERT_TRUE(planned) << to_text(planned.error());
+  for (const PlannedRun& run : planned->plan.runs) EXPECT_TRUE(run.routed) << run.blocked_by;
+  EXPECT_FALSE(planned->takeoff.holes.empty());
+  const auto judged = write_plan(*planned, folder / "out", {.drawings = false, .report = false});
+  ASSERT_TRUE(judged) << to_text(judged.error());
+  for (const Finding& finding : judged->items)
+    EXPECT_NE(finding.level, Level::must) << finding.id << ": " << finding.text;
+}
+
 PlanOptions test_options() {
   PlanOptions options;
   options.reader_program = ROOMLOOM_BIN_DIR "/roomloom-read";

@@ -34,6 +34,10 @@ void sketch_model(const std::string& room_json, const TestFolder& folder,
 Result<PlannedRoom> plan(const std::string& job_json, const TestFolder& folder,
                          PlanEffort effort = PlanEffort::quick);
 
+/// Plans it, and writes and judges it without pictures: every run has a way, a hole is cut, and
+/// nothing must be mended. The job's model lies in `folder`.
+void expect_planned_through_a_hole(const std::string& job_json, const TestFolder& folder);
+
 PlanOptions test_options();
 
 /// Cut length of a run, metres; fails the test if there is none.

@@ -82,14 +82,7 @@ class TileByTile : public ::testing::TestWithParam<int> {};
 TEST_P(TileByTile, IsACeilingThatRunsGoUpThroughAndLieAbove) {
   const TestFolder folder;
   ASSERT_TRUE(write_file(folder / "room.obj", room_with_joints(GetParam() / 1000.0)));
-  const auto planned = plan(job_across_joints().dump(), folder);
-  ASSERT_TRUE(planned) << to_text(planned.error());
-  for (const PlannedRun& run : planned->plan.runs) EXPECT_TRUE(run.routed) << run.blocked_by;
-  EXPECT_FALSE(planned->takeoff.holes.empty());
-  const auto judged = write_plan(*planned, folder / "out", {.drawings = false, .report = false});
-  ASSERT_TRUE(judged) << to_text(judged.error());
-  for (const Finding& finding : judged->items)
-    EXPECT_NE(finding.level, Level::must) << finding.id << ": " << finding.text;
+  expect_planned_through_a_hole(job_across_joints().dump(), folder);
 }
 
 INSTANTIATE_TEST_SUITE_P(JointsOfMillimetres, TileByTile, ::testing::Values(3, 10, 24));
