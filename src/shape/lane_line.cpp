@@ -9,7 +9,7 @@
 namespace roomloom {
 namespace {
 
-constexpr double kMeets = 1e-7;         // metres: offsets that meet
+constexpr double kMeets = 1e-5;         // metres: offsets that meet, to what the solver leaves
 constexpr double kShortest = 1e-5;      // metres: edges of less are no edges
 constexpr double kFarthestMeeting = 2;  // times how far apart two lanes are: a turn of 30 degrees
 constexpr double kLeastSlope = 0.1;     // sine of a lane's way to a face: less is beside it

@@ -34,6 +34,17 @@ TEST(LaneLine, LinesThatHardlyTurnAreJoinedWhereTheyAre) {
   }
 }
 
+// A slant from a lane to one two micrometres beside it is too short for any bend, and would be told
+// as a kink where a cable leans out of its hole to its end.
+TEST(LaneLine, LanesThatTheSolverLeftMicrometresApartAreOne) {
+  const LanePath way = bent_way(0);
+  const TrackPath line = lane_line(way, {{0, 0.01, 0}, {0, 0.010002, 0}});
+  for (std::size_t i = 0; i + 1 < line.points.size(); ++i)
+    EXPECT_GT(distance(line.points[i], line.points[i + 1]), 0.001) << i;
+  EXPECT_GT(lane_line(way, {{0, 0.01, 0}, {0, 0.0102, 0}}).points.size(), line.points.size())
+      << "a fifth of a millimetre is stepped over";
+}
+
 // Up a wall beside the corner of a bay and then along the bay's slanting wall, cables on open
 // faces: wherever the two lanes lie, all of the way keeps before both walls. Geometry.
 TEST(LaneLine, InTheCornerOfABayKeepsBeforeBothWalls) {
