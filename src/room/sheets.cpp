@@ -100,8 +100,6 @@ void add_sheets_of(const Scene& scene, const Job& job, const Plane& plane, const
   Region left = seen;
   for (const auto& [kind, members] : by_kind(plane, room.roles)) {
     const Role role = std::get<0>(kind);
-    // The tops of tiles, seen where a ceiling has an open edge, are no floor.
-    const bool on_tiles = role == Role::suspended_ceiling && n.z > 0.5;
     Region own;
     for (const PlaneMember* member : members)
       own.insert(own.end(), member->region.begin(), member->region.end());
@@ -111,7 +109,6 @@ void add_sheets_of(const Scene& scene, const Job& job, const Plane& plane, const
     const bool tiles =
         role == Role::suspended_ceiling && (members.size() > 3 || polygons(here).size() > 3);
     left = without(left, own);
-    if (on_tiles) continue;
     if (tiles) here = closed(here, 0.02);  // the grid's tees lie between the tiles
     for (const Polygon& polygon : polygons(here)) {
       if (area(polygon) < kSmallestSheet) continue;

@@ -273,26 +273,6 @@ TEST(SuspendedCeiling, BetweenSlopesHasAVoidWithTheSlopesInItsWay) {
     }
 }
 
-TEST(SuspendedCeiling, WithAnOpenEdgeHasNoFloorOnItsTiles) {
-  RoomSketch sketch = hall();
-  sketch.ceiling_things.clear();
-  sketch.suspended_ceiling->over_m = {{0.6, 1.2}, {3.6, 4.2}};
-  for (const bool tiles : {false, true}) {
-    sketch.suspended_ceiling->tile_by_tile = tiles;
-    const Room room = room_from(scene_from(sketch));
-    int ceilings = 0;
-    for (const Sheet& sheet : room.sheets) {
-      if (sheet.role == SheetRole::floor) {
-        EXPECT_LT(sheet.frame.origin.z, 0.1) << sheet.name;
-      }
-      ceilings += sheet.role == SheetRole::suspended_ceiling;
-    }
-    EXPECT_EQ(ceilings, 1);
-    EXPECT_EQ(room.voids.size(), 1U);
-    EXPECT_NE(sheet_named(room, tiles ? "Suspended ceiling" : "Ceiling tiles"), nullptr);
-  }
-}
-
 TEST(SuspendedCeiling, TheJobsGridWinsOverTheModels) {
   Job job;
   job.parts = {rule("Ceiling tiles", Role::suspended_ceiling)};
