@@ -32,6 +32,8 @@ std::optional<Reach> reach_of(Role role) {
     case Role::seat:
     case Role::obstacle:
       return Reach{0.02, 0.08};
+    case Role::suspended_ceiling:  // over a part of the room: where its tiles touch the wall
+      return Reach{0.02, 0.025};
     case Role::power:  // in the wall it may be crossed, on the wall it is in the way
       return Reach{-0.001, 0.06};
     default:
@@ -93,10 +95,13 @@ void add_print(const Scene& scene, const Job& job, const Room& room, int index, 
   if (opening && !lies_flat(box)) return;
   const PartRule* rule = rule_of(job, room.roles[at]);
   const double usual = opening ? kFrameClearance : job.prefer.obstacle_clearance_m;
-  const Region region =
-      footprint_on(scene, scene.parts[at], sheet.frame, reach->behind, reach->before);
+  const bool tiles = role == Role::suspended_ceiling;
+  if (tiles && sheet.role != SheetRole::wall) return;
+  Region region = footprint_on(scene, scene.parts[at], sheet.frame, reach->behind, reach->before);
+  // Most ceilings end a wall, which has a part above them only where that is of the same air.
+  if (tiles) region = common(region, region_of(sheet.region));
   if (region.empty()) return;
-  const double clearance = rule && rule->clearance_m ? *rule->clearance_m : usual;
+  const double clearance = tiles ? 0 : rule && rule->clearance_m ? *rule->clearance_m : usual;
   const std::string key =
       opening ? format_number(clearance, 4) : name_of_thing(display_name(scene, index));
   Print& print = prints[{static_cast<int>(role), key}];
