@@ -116,6 +116,12 @@ double away_m(const Box3& box, const Vec3& p) {
   return std::sqrt(squares);
 }
 
+/// What power-separation tells of, of the way nearer than the published distance.
+bool is_told(const Beside& found) {
+  return found.alongside_m >= trade::kAlongside_m ||
+         (found.alongside_m >= kGlancing && found.nearest_m < trade::kNecElsewhere_m);
+}
+
 struct PowerCase {
   Gathered runs;
   Beside worst;
@@ -164,9 +170,7 @@ void check_power(const TradeView& view, Findings& findings) {
       if (!carries_signal(run) || limit <= 0) continue;
       const Beside found = beside(run, lines, limit);
       const bool alongside = found.alongside_m >= trade::kAlongside_m;
-      const bool slanting =
-          found.alongside_m >= kGlancing && found.nearest_m < trade::kNecElsewhere_m;
-      if (!alongside && !slanting) continue;
+      if (!is_told(found)) continue;
       PowerCase& one = cases[alongside ? level_of(run, found) : Level::note];
       one.runs.add(run.drawn->id, found.alongside_m, found.where);
       if (one.runs.names.size() == 1 || found.alongside_m > one.worst.alongside_m) {
@@ -190,7 +194,7 @@ void check_power_wish(const TradeView& view, Findings& findings) {
       const double limit = limit_of(run, part);
       if (!carries_signal(run) || wish <= limit) continue;
       const Beside found = beside(run, lines, wish - kWishSlack);
-      if (found.alongside_m < trade::kAlongside_m || found.nearest_m < limit) continue;
+      if (found.alongside_m < trade::kAlongside_m || is_told(beside(run, lines, limit))) continue;
       near.add(run.drawn->id, found.alongside_m, found.where);
       nearest = std::min(nearest, found.nearest_m);
     }
@@ -198,7 +202,9 @@ void check_power_wish(const TradeView& view, Findings& findings) {
     tell(findings, "power-wish", Level::note, near.names.front(),
          listed_runs(near.names) + (near.names.size() == 1 ? " lies" : " lie") + " alongside " +
              part.part->name + " for up to " + view.length(near.worst) + ", as near as " +
-             view.small(std::max(0.0, nearest)) + "; your job wishes " + view.small(wish) + ".",
+             view.small(std::max(0.0, nearest)) + "; " + view.small(wish) +
+             (of_part ? " is wished for by the part's \"clearance\"."
+                      : " is wished for (\"power_separation\", 0.3 m unless the job says)."),
          near.where,
          std::string(
              "Free the run of what holds it there (\"way\", or what lies already), or ask for "

@@ -9,11 +9,11 @@ namespace roomloom {
 void find_ceilings(const Scene& scene, const Job& job, const Skin& skin, const AirField& field,
                    Room& room);
 
-/// The grid of one suspended ceiling sheet; tiles that hold something are not cuttable.
 /// Whether a part of a suspended ceiling bears its tiles: a tee, a runner, an angle.
 bool is_trim(const Scene& scene, const Sheet& sheet, int part);
 /// The first part of the ceiling that is none.
 int first_tile(const Scene& scene, const Sheet& sheet);
+/// The grid of one suspended ceiling sheet; tiles that hold something are not cuttable.
 TileGrid tile_grid(const Scene& scene, const Job& job, int sheet, Room& room);
 /// "A", "B" ... "Z", "AA".
 std::string row_letters(int row);

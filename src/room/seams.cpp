@@ -159,6 +159,11 @@ std::vector<Seam> seams_between(int ia, int ib, const Room& room,
     std::swap(piece.inward_a, piece.inward_b);
     pieces.push_back(piece);
   }
+  // No trim joins a ceiling to what is behind its face: to the wall above its tiles' thickness.
+  std::erase_if(pieces, [&](const Piece& piece) {
+    return piece.gap > kGap + a.residual_m + b.residual_m + 1e-6 &&
+           dot(a.frame.n, piece.inward_b) * dot(b.frame.n, piece.inward_a) < 0;
+  });
   std::vector<Seam> seams;
   for (const Piece& piece : pieces) seams.push_back(seam_of(ia, ib, a, b, piece));
   std::erase_if(seams, [](const Seam& s) { return distance(s.from, s.to) < kShortest; });

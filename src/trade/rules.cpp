@@ -37,7 +37,8 @@ constexpr std::array kRules = {
         "piece-length",
         "A run is one piece from end to end, so some spool or ready-made lead of its cable must be "
         "as long.",
-        "", "the longest put-up of the type (catalogue or job) or spool of the job's \"stock\"",
+        "cut length",
+        "the longest put-up of the type (catalogue or job) or spool of the job's \"stock\"",
         "by the catalogue's source of that cable"},
     Rule{"network-link", "The fixed part of a network link, and link and cords together.",
          "cut length; cut length + \"cords\" (10 m unless said)", "90 m; 100 m",
@@ -132,10 +133,10 @@ constexpr std::array kRules = {
         "EN 50174-2 since 2009 (Elboken 2017 p528); NEC 725.136(I) "
         "50 mm, as discussed at inspectionnews.net t-11460, own text not seen; 0.3 m, 0.5 m and 60 "
         "degrees: common practice, no source"},
-    Rule{"power-wish", "A signal run nearer to mains than the job itself wishes.",
+    Rule{"power-wish", "A signal run nearer to mains than is wished for.",
          "as for power-separation, by the part's \"clearance\", else by prefer.power_separation",
          "alongside for more than 0.5 m and more than 50 mm nearer than the wish; quiet where the "
-         "the greater",
+         "published distance is not kept either and so is told",
          "the job; 0.5 m and 50 mm: common practice, no source"},
     Rule{"luminaire-separation", "A network or line-level run alongside a fluorescent luminaire.",
          "", "130 mm; the job says \"fluorescent\": false of luminaires that are none",

@@ -37,6 +37,32 @@ TEST(PartCeilings, OverAnEndOfTheRoomArePlannedThrough) {
                  "[2.2, 3.95, 2.4]");
 }
 
+// Its tiles, 9 to 18 mm thick, touch the walls, which go on above: from a rack below to an end
+// above, cable goes through a tile or round the open edge, not up the wall past the tiles' edge.
+TEST(PartCeilings, AreNotPassedWhereTheirTilesTouchAWall) {
+  for (const char* more : {"", R"(, "as": "tiles")"}) {
+    const TestFolder folder;
+    sketch_model(
+        room_with(R"("suspended_ceiling": { "height": 2.4, "over": [[0, 1.2], [4.4, 3.6]])" +
+                  std::string(more) + "}"),
+        folder, ".glb");
+    const auto planned = plan(R"({ "model": { "file": "room.glb" },
+      "parts": [ { "match": "Wall *", "build": "masonry" } ],
+      "ends": [ { "id": "low", "at": "Wall left", "from_right": 2.4, "up": 2.2 },
+                { "id": "high", "at": "Wall left", "from_right": 2.4, "up": 2.65 } ],
+      "runs": [ { "id": "A", "from": "low", "to": "high", "cable": "cat6" } ] })",
+                              folder);
+    ASSERT_TRUE(planned) << to_text(planned.error());
+    EXPECT_GT(cut_m(*planned, "A"), 2) << "0.45 m straight up";
+    const auto judged = write_plan(*planned, folder / "out", {.drawings = false, .report = false});
+    ASSERT_TRUE(judged) << to_text(judged.error());
+    for (const Finding& finding : judged->items)
+      EXPECT_NE(finding.level, Level::must) << finding.id << ": " << finding.text;
+    for (const std::string& warning : planned->room.warnings)
+      EXPECT_EQ(warning.find("miss each other"), std::string::npos) << warning;
+  }
+}
+
 TEST(PartCeilings, BetweenSlopesArePlannedThrough) {
   expect_planned(room_with(R"("suspended_ceiling": { "height": 2.4, "grid_from": [0.1, 0.05] },
     "slopes": [ { "wall": "Wall left", "knee": 1.3, "pitch": 45 },
