@@ -16,6 +16,7 @@ namespace {
 constexpr const char* kNoStructure = "its shape is that of no wall, floor or ceiling";
 constexpr const char* kHangs = "it hangs too high for furniture";
 constexpr double kLowestHanging = 2.0;  // over the model's lowest point
+constexpr double kHighestStorey = 4.5;  // a higher model has floors on which furniture stands
 constexpr double kThickestWall = 0.6, kLowestWall = 1.8, kSmallestSlab = 2.0;
 
 bool is_identifier(const std::string& key) {
@@ -130,7 +131,7 @@ PartRole role_by_shape(const UprightBox& box, const Box3& whole) {
     role.role = low ? Role::floor : Role::deck;
     role.why = low ? "it is flat, wide and low" : "it is flat, wide and high";
   } else {
-    const bool hangs = box.low_z > whole.low.z + kLowestHanging;
+    const bool hangs = whole.size().z < kHighestStorey && box.low_z > whole.low.z + kLowestHanging;
     role.role = box.height() < 2.3 && footprint < 6 && !hangs ? Role::furniture : Role::obstacle;
     role.why = hangs ? kHangs : kNoStructure;
   }
@@ -279,7 +280,8 @@ void add_roles_from_shape(const Scene& scene, std::vector<PartRole>& roles) {
   }
   for (std::size_t i = 0; i < roles.size(); ++i) {
     const bool thing = roles[i].role == Role::obstacle || roles[i].role == Role::furniture;
-    if (!thing || roles[i].why != kNoStructure || !swallows_structure(scene, roles, i)) continue;
+    const bool guessed = roles[i].why == kNoStructure || roles[i].why == kHangs;
+    if (!thing || !guessed || !swallows_structure(scene, roles, i)) continue;
     roles[i].role = Role::ignore;
     roles[i].why = "walls, doors or windows stand inside it: it is a volume, not a thing";
   }

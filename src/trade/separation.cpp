@@ -9,8 +9,8 @@ double en_50174_2_m(bool signal_screened, bool power_screened) {
 
 double power_cabling_factor(int circuits) {
   if (circuits > 75) return 6;
-  if (circuits > 15) return (circuits + 14) / 15;
-  return 0.2 * ((circuits + 2) / 3);
+  const int begun_threes = (circuits + 2) / 3, begun_fifteens = (circuits + 14) / 15;
+  return circuits > 15 ? begun_fifteens : 0.2 * begun_threes;
 }
 
 double en_50174_2_m(bool signal_screened, bool power_screened, int circuits) {
