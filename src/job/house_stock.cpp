@@ -24,7 +24,9 @@ struct HouseItem {
   double length_m = 0;
   int count = 1;
   bool on_shelf = true;
+  std::string was;   ///< the item, one of its count, whose rest this is
   std::string text;  ///< as it stands in the file; empty = new or changed
+  std::vector<std::pair<std::string, std::string>> others;  ///< keys not read here, as written
 };
 
 /// Where a value's text begins and ends.
@@ -75,6 +77,27 @@ Extent extent_of(const std::string& text, const JsonValue& value) {
   return extent;
 }
 
+/// As it stands in the file, but texts in their plainest form.
+std::string raw_text(const std::string& text, const JsonValue& value) {
+  switch (value.kind) {
+    case Kind::null:
+      return "null";
+    case Kind::boolean:
+      return value.boolean ? "true" : "false";
+    case Kind::string:
+      return json_quoted(value.text);
+    case Kind::number: {
+      const std::size_t from = offset_of(text, value.place);
+      return text.substr(from, text.find_first_not_of("+-.0123456789eE", from) - from);
+    }
+    case Kind::array:
+    case Kind::object:
+      break;
+  }
+  const Extent extent = extent_of(text, value);
+  return text.substr(extent.from, extent.to - extent.from);
+}
+
 std::string text_member(const JsonValue& object, const char* key) {
   const JsonValue* value = object.find(key);
   return value != nullptr && value->kind == Kind::string ? value->text : std::string();
@@ -88,32 +111,43 @@ double length_member(const JsonValue& object, const char* key) {
   return metres ? *metres : 0;
 }
 
-std::vector<HouseItem> items_in(const std::string& text, const StockList& of,
-                                const JsonValue* list) {
-  std::vector<HouseItem> spools;
-  if (list == nullptr) return spools;
-  for (const JsonValue& item : list->items) {
-    HouseItem spool;
-    spool.kind = text_member(item, of.kind);
-    spool.colour = text_member(item, "colour");
-    spool.left_from = text_member(item, "left_from");
-    spool.length_m = length_member(item, "length");
-    if (const JsonValue* count = item.find("count")) spool.count = static_cast<int>(count->number);
-    if (const JsonValue* shelf = item.find("on_shelf")) spool.on_shelf = shelf->boolean;
-    const Extent extent = extent_of(text, item);
-    spool.text = text.substr(extent.from, extent.to - extent.from);
-    spools.push_back(std::move(spool));
+HouseItem item_in(const std::string& text, const StockList& of, const JsonValue& value) {
+  HouseItem item;
+  item.kind = text_member(value, of.kind);
+  item.colour = text_member(value, "colour");
+  item.left_from = text_member(value, "left_from");
+  item.length_m = length_member(value, "length");
+  for (const JsonMember& member : value.members) {
+    if (member.key == "count")
+      item.count = static_cast<int>(member.value.number);
+    else if (member.key == "was")
+      item.was = raw_text(text, member.value);
+    else if (member.key != of.kind && member.key != "colour" && member.key != "left_from" &&
+             member.key != "length")
+      item.others.emplace_back(member.key, raw_text(text, member.value));
+    if (member.key == "on_shelf") item.on_shelf = member.value.boolean;
   }
-  return spools;
+  item.text = raw_text(text, value);
+  return item;
 }
 
-std::string item_text(const StockList& of, const HouseItem& spool) {
-  if (!spool.text.empty()) return spool.text;
-  std::string text = "{ \"" + std::string(of.kind) + "\": " + json_quoted(spool.kind) +
-                     ", \"length\": \"" + format_number(spool.length_m, 3) + " m\"";
-  if (!spool.colour.empty()) text += ", \"colour\": " + json_quoted(spool.colour);
-  if (spool.count > 1) text += ", \"count\": " + std::to_string(spool.count);
-  if (!spool.left_from.empty()) text += ", \"left_from\": " + json_quoted(spool.left_from);
+std::vector<HouseItem> items_in(const std::string& text, const StockList& of,
+                                const JsonValue* list) {
+  std::vector<HouseItem> items;
+  if (list != nullptr)
+    for (const JsonValue& value : list->items) items.push_back(item_in(text, of, value));
+  return items;
+}
+
+std::string item_text(const StockList& of, const HouseItem& item) {
+  if (!item.text.empty()) return item.text;
+  std::string text = "{ \"" + std::string(of.kind) + "\": " + json_quoted(item.kind) +
+                     ", \"length\": \"" + format_number(item.length_m, 3) + " m\"";
+  if (!item.colour.empty()) text += ", \"colour\": " + json_quoted(item.colour);
+  if (item.count > 1) text += ", \"count\": " + std::to_string(item.count);
+  for (const auto& [key, value] : item.others) text += ", " + json_quoted(key) + ": " + value;
+  if (!item.left_from.empty()) text += ", \"left_from\": " + json_quoted(item.left_from);
+  if (!item.was.empty()) text += ", \"was\": " + item.was;
   return text + " }";
 }
 
@@ -149,40 +183,74 @@ AllBegun cut_raceway(const AsBuilt& built) {
   return lengths;
 }
 
-void take_whole(const Begun& cut, std::vector<HouseItem>& spools) {
-  const auto own = std::find_if(spools.begin(), spools.end(), [&](const HouseItem& spool) {
-    return spool.on_shelf && spool.kind == cut.kind &&
-           (spool.colour.empty() || spool.colour == cut.colour) &&
-           std::abs(spool.length_m - cut.whole_m) < 1e-3;
+/// @return the item that was begun, one of its count, as the file writes it; empty if none is there
+std::string take_whole(const StockList& of, const Begun& cut, std::vector<HouseItem>& items) {
+  const auto own = std::find_if(items.begin(), items.end(), [&](const HouseItem& item) {
+    return item.on_shelf && item.kind == cut.kind &&
+           (item.colour.empty() || item.colour == cut.colour) &&
+           std::abs(item.length_m - cut.whole_m) < 1e-3;
   });
-  if (own == spools.end()) return;
+  if (own == items.end()) return "";
   own->text.clear();
-  if (--own->count <= 0) spools.erase(own);
+  HouseItem one = *own;
+  one.count = 1;
+  if (--own->count <= 0) items.erase(own);
+  return item_text(of, one);
+}
+
+/// One more of these, with those that are alike.
+void add_one(const StockList& of, HouseItem one, std::vector<HouseItem>& items) {
+  one.text.clear();
+  for (HouseItem& item : items) {
+    HouseItem alike = item;
+    alike.text.clear();
+    alike.count = 1;
+    if (item_text(of, alike) != item_text(of, one)) continue;
+    ++item.count;
+    item.text.clear();
+    return;
+  }
+  items.push_back(std::move(one));
 }
 
 /// What was cut from by mistake in the record lies there whole again, if the house had it.
-void give_back(const std::string& name, const Begun& cut, std::vector<HouseItem>& items) {
-  std::erase_if(items, [&](const HouseItem& item) { return item.left_from == name; });
+void give_back(const StockList& of, const std::string& name, const Begun& cut, double shortest_m,
+               std::vector<HouseItem>& items) {
+  const auto rest = std::find_if(items.begin(), items.end(),
+                                 [&](const HouseItem& item) { return item.left_from == name; });
+  const bool is_there = rest != items.end();
+  const std::string was = is_there ? rest->was : "";
+  if (is_there) items.erase(rest);
   if (!cut.from_shelf) return;
+  if (const auto value = parse_json(was, ""); !was.empty() && value)
+    return add_one(of, item_in(was, of, *value), items);
+  // A rest that was worth keeping and is gone lies in somebody else's hands: only what this plan
+  // had from it comes back.
+  const bool in_use = !is_there && cut.left_m >= shortest_m;
+  HouseItem whole;
+  whole.kind = cut.kind;
+  whole.colour = cut.colour;
+  whole.length_m = in_use ? cut.whole_m - cut.left_m : cut.whole_m;
+  if (whole.length_m < shortest_m) return;
   for (HouseItem& item : items)
     if (item.left_from.empty() && item.on_shelf && item.kind == cut.kind &&
         (item.colour.empty() || item.colour == cut.colour) &&
-        std::abs(item.length_m - cut.whole_m) < 1e-3) {
+        std::abs(item.length_m - whole.length_m) < 1e-3) {
       ++item.count;
       item.text.clear();
       return;
     }
-  items.push_back({cut.kind, cut.colour, "", cut.whole_m, 1, true, ""});
+  items.push_back(std::move(whole));
 }
 
 void keep_rest(const std::string& name, const Begun& cut, double shortest_m, bool begun_before,
-               std::vector<HouseItem>& spools) {
-  const auto own = std::find_if(spools.begin(), spools.end(),
-                                [&](const HouseItem& spool) { return spool.left_from == name; });
+               const std::string& was, std::vector<HouseItem>& items) {
+  const auto own = std::find_if(items.begin(), items.end(),
+                                [&](const HouseItem& item) { return item.left_from == name; });
   const bool worth_keeping = cut.left_m >= shortest_m;
-  if (own != spools.end()) {
+  if (own != items.end()) {
     if (!worth_keeping) {
-      spools.erase(own);
+      items.erase(own);
     } else if (std::abs(own->length_m - cut.left_m) > 1e-6) {
       own->length_m = cut.left_m;
       own->text.clear();
@@ -191,7 +259,13 @@ void keep_rest(const std::string& name, const Begun& cut, double shortest_m, boo
   }
   // Begun before and not there now: somebody has used the rest up.
   if (begun_before || !worth_keeping) return;
-  spools.push_back({cut.kind, cut.colour, name, cut.left_m, 1, true, ""});
+  HouseItem rest;
+  rest.kind = cut.kind;
+  rest.colour = cut.colour;
+  rest.left_from = name;
+  rest.length_m = cut.left_m;
+  rest.was = was;
+  items.push_back(std::move(rest));
 }
 
 std::string list_text(const StockList& of, const std::vector<HouseItem>& items) {
@@ -220,12 +294,13 @@ Result<std::string> with_list(const std::string& text, const std::string& path, 
   std::vector<HouseItem> items = items_in(text, of, list);
   for (const auto& [name, cut] : after) {
     const auto old = before.find(name);
-    if (old == before.end() && cut.from_shelf) take_whole(cut, items);
-    keep_rest(name, cut, shortest_m, old != before.end() && old->second.left_m >= shortest_m,
-              items);
+    const bool fresh = old == before.end();
+    const std::string was = fresh && cut.from_shelf ? take_whole(of, cut, items) : "";
+    keep_rest(name, cut, shortest_m, !fresh && old->second.left_m >= shortest_m, was, items);
   }
   for (const auto& [name, cut] : before)
-    if (!after.contains(name)) give_back(name, cut, items);
+    if (!after.contains(name)) give_back(of, name, cut, shortest_m, items);
+  if (list == nullptr && items.empty()) return text;
   const std::string written = list_text(of, items);
   if (list != nullptr) {
     const Extent extent = extent_of(text, *list);

@@ -213,6 +213,57 @@ TEST_F(HouseTest, WhatWasRecordedByMistakeLiesThereWholeAgain) {
   EXPECT_EQ(whole(*after.job), whole(*before.job));
 }
 
+// The first job's rest is the second's spool: what both take back is one spool, as it was written.
+TEST_F(HouseTest, OneSpoolOfTwoJobsComesBackOnceAndAsItWas) {
+  const std::string house_text = R"({ "version": 1,
+    "favourites": { "loudspeaker": "speaker 2x2.5", "network": "cat6" }, "stock": { "spools": [
+    { "cable": "cat6", "length": "305 m", "count": 2, "price": 99.5 },
+    { "cable": "cat6", "length": "50 m", "colour": "grey", "price": 9.5 } ] } })";
+  AsBuilt first, second;
+  first.runs = {cut("N1", "A", "cat6", 50, 3.2)};
+  second.runs = {cut("N9", "A", "cat6", 46.8, 10)};
+  second.runs[0].plan = "xyz";
+  for (BuiltRun* run : {&first.runs[0], &second.runs[0]}) run->colour = "grey";
+  std::string text = house_text;
+  const auto step = [&](const AsBuilt& before, const AsBuilt& after) {
+    const auto next = with_leftovers(text, "house.json", before, after);
+    ASSERT_TRUE(next) << to_text(next.error());
+    text = *next;
+    ASSERT_TRUE(write_file(house(), text));
+    const JobReading reading = read("");
+    ASSERT_TRUE(reading.job) << to_text(reading.problems.front());
+  };
+  const auto grey_m = [&] {
+    const JobReading reading = read("");
+    double sum = 0;
+    for (const SpoolSpec& spool : reading.job->spools)
+      if (spool.colour == "grey") sum += spool.count * spool.length_m;
+    return sum;
+  };
+  step({}, first);
+  step({}, second);
+  EXPECT_NEAR(grey_m(), 36.8, 1e-9);
+  step(second, {});
+  EXPECT_NEAR(grey_m(), 46.8, 1e-9);
+  AsBuilt longer = first;
+  longer.runs[0].measured_m = 4;
+  step(first, longer);
+  EXPECT_NEAR(grey_m(), 46, 1e-9) << "it is the first job's rest again";
+  step(longer, {});
+  EXPECT_NEAR(grey_m(), 50, 1e-9);
+  EXPECT_NE(text.find("\"price\": 9.5"), std::string::npos) << text;
+  EXPECT_NE(text.find("\"price\": 99.5"), std::string::npos) << text;
+
+  // Taken back in the other order: the rest is in the second job's hands.
+  text = house_text;
+  step({}, first);
+  step({}, second);
+  step(first, {});
+  EXPECT_NEAR(grey_m(), 40, 1e-9) << "36.8 left by the second, 3.2 of the first";
+  step(second, {});
+  EXPECT_NEAR(grey_m(), 50, 1e-9);
+}
+
 TEST_F(HouseTest, ARestTooShortToKeepLeavesTheStock) {
   AsBuilt after;
   after.runs = {cut("S1", "B", "house pair", 40, 39.95)};
