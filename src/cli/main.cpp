@@ -20,6 +20,7 @@ Examples:
   roomloom check result                       judge a written result afresh from its files
   roomloom compare old new                    what changed between two results
   roomloom record result --run S4 --measured "12.3 m"   what lies now, for the next plan
+  roomloom record result --forget --run S4    take back what was recorded by mistake
   roomloom explain bend-radius                what a finding means, and where its limit is from
   roomloom explain cables                     the built-in cables and raceway sizes
   roomloom explain layouts                    the loudspeaker layouts that a job can name
@@ -205,21 +206,21 @@ void add_record(CLI::App& app, Invocation& in, int& status) {
   roomloom::Recording& what = in.recording;
   command->add_option("DIR", in.input, "Folder of the plan that was built by")->required();
   command->add_option("--run", what.run, "Id of a run that lies now");
-  command->add_option_function<std::string>(
+  CLI::Option* measured = command->add_option_function<std::string>(
       "--measured", [&what](const std::string& words) { what.measured_m = length_option(words); },
       "Its length between the cut ends");
   command->add_option(
       "--spool", what.spool,
       "Spool it was cut from, if not as planned: A2; without --run, of a cut for none");
-  command
-      ->add_option_function<std::vector<std::string>>(
-          "--marks",
-          [&what](const std::vector<std::string>& words) {
-            what.mark_start_m = length_option(words.at(0));
-            what.mark_end_m = length_option(words.at(1));
-          },
-          "Or the length marks on its jacket at both ends")
-      ->expected(2);
+  CLI::Option* marks = command
+                           ->add_option_function<std::vector<std::string>>(
+                               "--marks",
+                               [&what](const std::vector<std::string>& words) {
+                                 what.mark_start_m = length_option(words.at(0));
+                                 what.mark_end_m = length_option(words.at(1));
+                               },
+                               "Or the length marks on its jacket at both ends")
+                           ->expected(2);
   command->add_option_function<std::vector<std::string>>(
       "--hole",
       [&what](const std::vector<std::string>& words) {
@@ -232,17 +233,21 @@ void add_record(CLI::App& app, Invocation& in, int& status) {
       },
       "Holes that are cut: H1, or H1=29mm where it is not as wide as planned (a number by itself "
       "is millimetres)");
-  command->add_flag("--anyway", what.anyway,
-                    "Record lengths and widths that can hardly be: they are refused otherwise");
+  CLI::Option* anyway =
+      command->add_flag("--anyway", what.anyway,
+                        "Record lengths and widths that can hardly be: they are refused otherwise");
   command->add_option("--raceway", what.raceway, "Pieces of raceway that are fixed: R3");
   command->add_option("--tile", what.tiles, "Tiles that are back in place");
   command->add_option("--draw-cord", what.draw_cords,
                       "Holes (H8) and conduits, by name, that hold a draw cord");
   command->add_option("--task", what.task, "A task that was timed, as in minutes.csv");
-  command->add_option("--count", what.count, "How many of it were done");
-  command->add_option("--minutes", what.minutes, "What they took together");
-  command->add_flag("--forget", in.forget,
-                    "Take what is named out of the record instead: --forget --run S4 --hole H2");
+  CLI::Option* count = command->add_option("--count", what.count, "How many of it were done");
+  CLI::Option* minutes = command->add_option("--minutes", what.minutes, "What they took together");
+  CLI::Option* forget = command->add_flag(
+      "--forget", in.forget,
+      "Take what is named out of the record instead: --forget --run S4 --hole H2");
+  // What is taken out is named; how long it was, or how wide, would go unheard.
+  for (CLI::Option* told : {measured, marks, anyway, count, minutes}) forget->excludes(told);
   command->add_option("--into", in.output, "The record (default: as-built.json beside the job)");
   command->add_option("--house", in.common.house,
                       "House file that what is left of spools and raceway goes into, if the plan's "

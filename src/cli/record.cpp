@@ -132,8 +132,10 @@ int record(const std::filesystem::path& folder, const std::filesystem::path& int
   } else if (!common.quiet) {
     std::printf("Recorded in %s. Name it in the job, \"as_built\": \"%s\", and route again.\n",
                 open->file.string().c_str(), open->file.filename().string().c_str());
-    for (const std::string& again : told_again(before, *text, what))
-      std::printf("Recorded again: %s. To take it out of the record: --forget.\n", again.c_str());
+    const auto again = told_again(before, *text, what);
+    if (!again.empty())
+      std::printf("Recorded again: %s. To take it out of the record: --forget.\n",
+                  in_one_line(again, "; ").c_str());
     if (const auto beside = told_beside(plan, before, what); beside && !beside->empty())
       std::printf(
           "Recorded with %s, as planned: %s. Record a hole again if it is of another "

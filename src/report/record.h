@@ -54,7 +54,7 @@ struct Forgotten {
 /// provision's cable gives it back. Lengths and widths are not looked at; a spool without a run
 /// means the last cut from it that was for none.
 /// @error `record.no-plan` · `record.format` · `record.unknown` the record has no such thing ·
-///        `record.nothing` nothing is named
+///        `record.nothing` nothing is named, or more than a name
 Result<Forgotten> forgotten(const std::string& plan_json, const std::string& record,
                             const Recording& what);
 

@@ -19,7 +19,7 @@ std::string text_of(const Json& entry, const char* key) {
 Error not_recorded(const std::string& kind, const std::string& name,
                    const std::vector<std::string>& known) {
   return {"record.unknown", "The record has no " + kind + " \"" + name + "\".", name,
-          known.empty() ? "It holds no " + kind + "." : suggestion(name, known)};
+          known.empty() ? "It holds none." : suggestion(name, known)};
 }
 
 /// A list of the record; an empty one where it has none.
@@ -97,8 +97,10 @@ Status forget_run(const Json& plan, const std::string& name, Json& record,
       return run.value("run", "") == provision + " (cut off)";
     });
     for (const Json& was : entry->value("was", Json::array())) runs.push_back(was);
-    if (entry->contains("was"))
-      told.push_back("what it took of " + provision + ", which lies there as before");
+    told.push_back(entry->contains("was")
+                       ? "what it took of " + provision + ", which lies there as before"
+                       : "with it the cable of " + provision +
+                             " (record that again if it still lies)");
   }
   forget_beside(plan, name, record, told);
   return Done{};
@@ -115,8 +117,8 @@ Status forget_cut(const std::string& spool, Json& record, std::vector<std::strin
     runs.erase(i);
     return Done{};
   }
-  return Error{"record.unknown", "The record has no cut for no run from spool \"" + spool + "\".",
-               spool, "A cut for a run is forgotten with the run: --forget --run S4."};
+  return Error{"record.unknown", "The record has no spare cut from spool \"" + spool + "\".", spool,
+               "A cut for a run is forgotten with the run: --forget --run S4."};
 }
 
 /// A cord is recorded by what it lies in: a conduit, or the crossing of a hole.
@@ -125,7 +127,7 @@ Status forget_draw_cord(const Json& plan, const std::string& name, Json& record,
   const Json* hole = hole_named(plan, name);
   const std::string where = hole == nullptr ? name : hole->at("crossing").get<std::string>();
   auto entry = taken_out(record, "draw_cords", "", "draw cord in", where);
-  if (!entry) return entry.error();
+  if (!entry) return hole == nullptr ? entry.error() : not_recorded("draw cord in", name, {});
   told.push_back("draw cord in " + where);
   return Done{};
 }
@@ -134,6 +136,12 @@ Status forget_draw_cord(const Json& plan, const std::string& name, Json& record,
 
 Status forget_in(const Json& plan, const Recording& what, Json& record,
                  std::vector<std::string>& told) {
+  if (!what.hole_m.empty())
+    return Error{"record.nothing", "What is forgotten has no width.", what.hole_m.begin()->first,
+                 "Name the hole alone: --forget --hole " + what.hole_m.begin()->first + "."};
+  if (!what.run.empty() && !what.spool.empty())
+    return Error{"record.nothing", "A run is forgotten with what was cut for it.", what.spool,
+                 "Leave --spool out, or name it alone for its last spare cut."};
   if (!what.run.empty())
     if (Status done = forget_run(plan, what.run, record, told); !done) return done;
   if (what.run.empty() && !what.spool.empty())

@@ -1,5 +1,6 @@
 #include <gtest/gtest.h>
 
+#include <map>
 #include <nlohmann/json.hpp>
 
 #include "base/files.h"
@@ -159,6 +160,48 @@ TEST_F(Recorded, WhatWasRecordedByMistakeIsForgottenAndPlannedAsIfItNeverWas) {
   route("after");
   EXPECT_EQ(plan_in("after")["runs"][0]["held"], false);
   EXPECT_EQ(plan_in("after")["holes"][0]["cut_already"], false);
+}
+
+TEST_F(Recorded, HolesTilesDrawCordsAndMinutesAreForgottenByTheNamesTheyWereRecordedBy) {
+  route("before");
+  const Json plan = plan_in("before");
+  const std::string hole = plan["holes"][0]["name"];
+  const std::string crossing = plan["holes"][0]["crossing"];
+  const std::string tile = crossing.substr(crossing.rfind(' ') + 1);
+  const std::string named =
+      "--hole " + hole + " --tile " + tile + " --draw-cord " + hole + " --task 'cut a hole'";
+  const Outcome first = record("before", named + " --count 3 --minutes 50");
+  ASSERT_EQ(first.status, 0) << first.text;
+  const auto lists = [&] {
+    std::map<std::string, std::size_t> counts;
+    const Json built = Json::parse(read_text(folder_ / "as-built.json"));
+    for (const char* list : {"holes", "tiles", "draw_cords", "minutes"})
+      counts[list] = built.contains(list) ? built[list].size() : 0;
+    return counts;
+  };
+  for (const auto& [list, count] : lists()) EXPECT_EQ(count, 1U) << list;
+  const Outcome gone = record("before", "--forget " + named);
+  EXPECT_EQ(gone.status, 0) << gone.text;
+  for (const auto& [list, count] : lists()) EXPECT_EQ(count, 0U) << list;
+  for (const std::string& again :
+       {"--hole " + hole, "--tile " + tile, "--draw-cord " + hole, std::string("--task lift")}) {
+    const Outcome none = record("before", "--forget " + again);
+    EXPECT_EQ(none.status, 2) << again;
+    const std::string name = again.substr(again.rfind(' ') + 1);
+    EXPECT_NE(none.text.find('"' + name + '"'), std::string::npos) << none.text;
+  }
+}
+
+TEST_F(Recorded, ForgettingListensToNothingButNames) {
+  route("before");
+  ASSERT_EQ(record("before", "--run N1 --measured 12.5").status, 0);
+  const std::string built = read_text(folder_ / "as-built.json");
+  for (const char* more : {"--measured 12.5", "--marks 1 13.5", "--anyway", "--count 2",
+                           "--minutes 10", "--spool A1", "--hole H1=29mm"}) {
+    const Outcome refused = record("before", std::string("--forget --run N1 ") + more);
+    EXPECT_EQ(refused.status, 2) << more << refused.text;
+    EXPECT_EQ(read_text(folder_ / "as-built.json"), built) << more;
+  }
 }
 
 TEST_F(Recorded, TheHouseFileMayBeNamed) {

@@ -145,6 +145,37 @@ TEST_F(LiesReady, ACableThatWasLedOnIsRecordedOnceAndServesNobodyElse) {
   }
 }
 
+TEST_F(LiesReady, ForgottenItGivesTheProvisionItsCableBack) {
+  const Json plan = planned(with_new_run(3.7), "led-on");
+  const std::string before = read_text(folder_ / "as-built.json");
+  Recording what;
+  what.run = "N9";
+  what.measured_m = run_of(plan, "N9")["cut_m"].get<double>() - 0.2;
+  auto record = recorded(plan.dump(), before, what);
+  ASSERT_TRUE(record) << to_text(record.error());
+  what.measured_m = *what.measured_m - 0.1;  // measured once more
+  record = recorded(plan.dump(), *record, what);
+  ASSERT_TRUE(record) << to_text(record.error());
+  const auto back = forgotten(plan.dump(), *record, what);
+  ASSERT_TRUE(back) << to_text(back.error());
+  const auto runs_in = [](const std::string& text) {
+    std::map<std::string, Json> runs;
+    const Json built = Json::parse(text);
+    for (const Json& run : built["runs"]) runs[run["run"]] = run;
+    return runs;
+  };
+  EXPECT_EQ(runs_in(back->record), runs_in(before));
+  // A record of an older program does not know what lay there before.
+  Json old = Json::parse(*record);
+  for (Json& run : old["runs"]) run.erase("was");
+  const auto lost = forgotten(plan.dump(), old.dump(), what);
+  ASSERT_TRUE(lost) << to_text(lost.error());
+  const auto tells = std::count_if(lost->told.begin(), lost->told.end(), [](const auto& words) {
+    return words.find("record that again") != std::string::npos;
+  });
+  EXPECT_EQ(tells, 1);
+}
+
 TEST_F(LiesReady, RulesThatNameAProvisionThatWasLedOnNameTheRunThatHasItsCable) {
   Json record = Json::parse(read_text(folder_ / "as-built.json"));
   for (Json& run : record["runs"])
