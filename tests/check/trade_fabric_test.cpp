@@ -11,8 +11,6 @@
 namespace roomloom::testing {
 namespace {
 
-bool tells(const Findings& findings, const std::string& id) { return !found(findings, id).empty(); }
-
 TEST(TradeOfFabric, EveryRuleIsExplainedWithItsLimitAndSource) {
   for (const trade::Rule& one : trade::rules()) {
     EXPECT_NE(explain(one.id).find("Limit: "), std::string::npos) << one.id;

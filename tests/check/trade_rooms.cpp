@@ -245,6 +245,8 @@ std::vector<Finding> found(const Findings& findings, const std::string& id) {
   return all;
 }
 
+bool tells(const Findings& findings, const std::string& id) { return !found(findings, id).empty(); }
+
 std::string all_of(const Findings& findings) {
   std::string text;
   for (const Finding& finding : findings.items)

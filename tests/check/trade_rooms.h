@@ -79,6 +79,8 @@ Findings judged_tampered(const TradeRoom& trade, void (*change)(Json& plan));
 
 /// Findings of one id.
 std::vector<Finding> found(const Findings& findings, const std::string& id);
+/// Whether there are any.
+bool tells(const Findings& findings, const std::string& id);
 
 /// One line a finding, for messages.
 std::string all_of(const Findings& findings);
