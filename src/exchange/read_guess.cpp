@@ -51,7 +51,8 @@ constexpr const char* kUprightWords[] = {"wall", "partition", "door", "window", 
                                          "mur",  "pared",     "muro", "lamp",   "skirting"};
 
 /// What is at a door and not as high.
-constexpr const char* kAtDoorWords[] = {"handle", "knob", "hinge", "bell", "stop", "sill", "mat"};
+constexpr const char* kAtDoorWords[] = {"handle", "knob", "hinge",   "bell",
+                                        "stop",   "sill", "doormat", "door mat"};
 
 /// "Floor", "Ceiling tile A1"; not the "Wall of the ground floor".
 bool is_level_by_name(const std::string& name) {

@@ -27,7 +27,9 @@ std::vector<Error> problems_with_model(const Job& job, const std::filesystem::pa
   if (!scene) return {scene.error()};
   const auto room = understand_room(*scene, job);
   if (!room) return {room.error()};
-  std::vector<Error> problems = place_ends(*scene, *room, job).problems;
+  const Ends ends = place_ends(*scene, *room, job);
+  std::vector<Error> problems = ends.problems;
+  for (Error& problem : short_cables(ends, job)) problems.push_back(std::move(problem));
   if (const auto text = read_file(job_file)) add_lines(problems, job, *text);
   return problems;
 }

@@ -77,6 +77,8 @@ std::optional<Error> plan_once(PlannedRoom& p, const RouteOptions& effort,
   tell("placing the ends");
   p.ends = place_ends(p.scene, p.room, p.job);
   if (!p.ends.problems.empty()) {
+    for (Error& problem : short_cables(p.ends, p.job))
+      p.ends.problems.push_back(std::move(problem));
     if (const auto text = read_file(p.job_file)) add_lines(p.ends.problems, p.job, *text);
     return joined(p.ends.problems);
   }

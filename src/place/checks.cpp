@@ -5,6 +5,7 @@
 #include "base/nearest.h"
 #include "base/steps.h"
 #include "place/context.h"
+#include "place/place.h"
 
 namespace roomloom::place {
 namespace {
@@ -92,3 +93,46 @@ void check_way_names(Context& context) {
 }
 
 }  // namespace roomloom::place
+
+namespace roomloom {
+namespace {
+
+/// 0 where neither job nor catalogue says. What the job says is sold stands for what the catalogue
+/// says.
+double longest_piece(const CableType& cable, const Job& job) {
+  double longest = 0;
+  bool sold = false;
+  for (const SpoolSpec& spool : job.spools) {
+    if (spool.cable != cable.id) continue;
+    longest = std::max(longest, spool.length_m);
+    sold = sold || !spool.on_shelf;
+  }
+  if (!sold)
+    for (const double length : cable.put_ups_m) longest = std::max(longest, length);
+  return longest;
+}
+
+}  // namespace
+
+std::vector<Error> short_cables(const Ends& ends, const Job& job) {
+  std::vector<Error> problems;
+  for (const Run& run : ends.runs) {
+    const CableType& cable = job.catalogue.cables[static_cast<std::size_t>(run.cable)];
+    const double longest = longest_piece(cable, job);
+    const auto at = [&](int end) {
+      return ends.ends[static_cast<std::size_t>(end)].place.position;
+    };
+    const double straight = distance(at(run.from), at(run.to));
+    if (longest <= 0 || straight <= longest) continue;
+    const std::string pointer = job.runs[static_cast<std::size_t>(run.spec)].pointer + "/cable";
+    problems.push_back({"place.spool",
+                        "The run \"" + run.id + "\" is " + format_length(straight, job.units, 2) +
+                            " as the crow flies; the longest piece of \"" + cable.id + "\" is " +
+                            format_length(longest, job.units, 2) + ".",
+                        job.path.empty() ? pointer : job.path + " " + pointer,
+                        "Choose another cable, or add a longer spool under \"stock\"."});
+  }
+  return problems;
+}
+
+}  // namespace roomloom

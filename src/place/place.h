@@ -32,6 +32,11 @@ namespace roomloom {
 /// @cost    milliseconds: a tree of the model's triangles and a ray for each direction tried.
 Ends place_ends(const Scene& scene, const Room& room, const Job& job);
 
+/// Runs that no piece of their cable reaches along, even straight: `place.spool`. Such a run is
+/// planned all the same and told by the check piece-length; where other problems stop the job, this
+/// is told with them.
+std::vector<Error> short_cables(const Ends& ends, const Job& job);
+
 /// A point further than this from every surface is not mounted on one. Common practice, no source.
 constexpr double kReachOfSurface_m = 0.30;
 

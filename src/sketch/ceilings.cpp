@@ -162,7 +162,8 @@ class TileCeiling {
     };
     if (std::none_of(whole.begin(), whole.end(), lies_in)) {
       shop_.complain(footprint.sketch->name, "It reaches beyond the ceiling.",
-                     "Choose a whole tile, or move it inwards.");
+                     "Choose a whole tile, or move it inwards; where no ceiling is, \"up\" hangs "
+                     "it.");
       return false;
     }
     const Box3 box = plan_box(footprint.ring);

@@ -30,13 +30,14 @@ TEST(Problems, OfTheJobAndOfTheModelComeTogetherWithLines) {
   "ends": [ { "id": "a", "at": "Wall left", "from_left": 1, "up": 1 },
             { "id": "b", "at": "Wall left", "from_left": 1, "up": 1 },
             { "id": "c", "at": "Wall right", "from_left": 9, "up": 1 } ],
+  "cables": [ { "id": "short", "like": "cat6", "put_ups": ["2 m"] } ],
   "runs": [ { "id": "S1", "from": "a", "to": "a", "cable": "cat6" },
             { "id": "S2", "from": "a", "to": "nobody", "cable": "cat6" },
-            { "id": "S3", "from": "a", "to": "d", "cable": "cat6",
+            { "id": "S3", "from": "a", "to": "d", "cable": "short",
               "end": { "at": "Wall right", "from_left": 1, "up": 1 } } ] })");
-  for (const char* part :
-       {"/runs/0/to", "to itself", "/runs/1/to", "nobody", "/gear/0/at", "Wall front",
-        "/layout/listener", "outside the room", "/ends/1", "same place as \"a\"", "/ends/2"})
+  for (const char* part : {"/runs/0/to", "to itself", "/runs/1/to", "nobody", "/gear/0/at",
+                           "Wall front", "/layout/listener", "outside the room", "/ends/1",
+                           "same place as \"a\"", "/ends/2", "/runs/2/cable", "crow flies"})
     EXPECT_NE(told.find(part), std::string::npos) << part << "\n" << told;
   EXPECT_NE(told.find("job.json:3:"), std::string::npos) << told;
   EXPECT_EQ(told.find("rack\" has no place"), std::string::npos) << "a consequence\n" << told;

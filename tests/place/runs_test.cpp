@@ -246,6 +246,11 @@ TEST(Runs, OfCableThatIsShorterThanTheStraightLineAreStillPlaced) {
   const Ends ends = place_ends(box.scene, box.room, job);
   EXPECT_EQ(problems_text(ends), "");
   EXPECT_EQ(ends.runs.size(), 1U);
+  ASSERT_EQ(short_cables(ends, job).size(), 1U) << "for where something else stops the job";
+  EXPECT_EQ(short_cables(ends, job)[0].code, "place.spool");
+  EXPECT_NE(short_cables(ends, job)[0].where.find("/runs/0/cable"), std::string::npos);
+  job.spools.push_back({"wire", 5.0, "", 0, 1, true});
+  EXPECT_TRUE(short_cables(ends, job).empty());
 }
 
 TEST(Runs, ReportWaysThatDoNotExist) {
