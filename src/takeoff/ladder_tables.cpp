@@ -219,11 +219,15 @@ namespace {
 std::vector<std::vector<int>> pulled_together(const Takeoff& takeoff, const Ends& ends,
                                               const Job& job) {
   const std::map<std::string, Pulled> when = pulled_when(takeoff);
+  std::set<std::string> too_long;  // no box holds as much
+  for (const CableTotal& total : takeoff.totals)
+    too_long.insert(total.too_long.begin(), total.too_long.end());
   std::vector<std::pair<std::string, std::vector<int>>> bundles;
   for (const int run : pull_order(takeoff, ends, job)) {
     const RunRow& row = element(takeoff.runs, run);
     const CableType& cable = element(job.catalogue.cables, element(ends.runs, run).cable);
     if (cable.head_width_m > 0 || row.lies()) continue;  // ready-made, or there: no box
+    if (too_long.contains(row.id)) continue;
     std::string key = row.cable + "|" + std::to_string(when.at(row.id).day);
     const std::string alone = key;
     for (const HoleRow& hole : takeoff.holes)

@@ -2,6 +2,7 @@
 #include <map>
 #include <set>
 
+#include "pipeline/box_room.h"
 #include "pipeline/takeoff_of.h"
 
 /// What must hold of every take-off, asked of the demo rooms and of rooms made up at random.
@@ -94,6 +95,18 @@ TEST_P(TakeoffOf, AddsUpMinutesAndMoney) {
     if (text_in(shopping, r, "section") == "Cable") cable += number_in(shopping, r, "total");
   for (const Spool& spool : t().spools) spools += spool.price;
   EXPECT_NEAR(cable, spools, 0.05);
+}
+
+TEST(PulledFromTheBox, AreNoRunsThatNoBoxIsLongEnoughFor) {
+  const TestFolder folder;
+  sketch_model(kBoxRoom, folder, ".glb");
+  nlohmann::json job = box_job();
+  job["stock"]["spools"] = {{{"cable", "cat6"}, {"length", "4 m"}, {"on_shelf", false}}};
+  const auto planned = plan(job.dump(), folder);
+  ASSERT_TRUE(planned) << to_text(planned.error());
+  const Table& boxes = table_of(*planned, "boxes_open");
+  ASSERT_EQ(boxes.rows.size(), 1U) << "N1 and N2 are longer";
+  EXPECT_EQ(text_in(boxes, 0, "run"), "S1");
 }
 
 /// From the box: each cable that is no ready-made lead once, from a box of its own in its bundle.
