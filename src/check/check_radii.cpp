@@ -9,6 +9,8 @@ namespace roomloom::check {
 namespace {
 
 constexpr double kSharp = 0.26;  // 15 degrees at one point: no arc's tessellation turns so much
+constexpr double kUnresolved =
+    5e-5;  // metres: between points so near, rounding gives the direction
 
 /// The source of a cable's fixed bend radius, out of "figure: source; figure: source". A source may
 /// itself say "fixed: ...; pulled: ...".
@@ -51,19 +53,29 @@ void find_tight_arcs(const DrawnRun& run, const WrittenThing& curve, Findings& f
        radius_source(run.cable->source), figure, limit});
 }
 
+/// The line with its ends, but without points that its file cannot tell from their neighbours.
+std::vector<Vec3> resolved(const std::vector<Vec3>& line) {
+  std::vector<Vec3> points;
+  for (const Vec3& p : line)
+    if (points.empty() || distance(points.back(), p) >= kUnresolved) points.push_back(p);
+  if (points.size() > 1) points.back() = line.back();
+  return points;
+}
+
 void find_corners(const DrawnRun& run, Findings& findings) {
   int corners = 0;
   double sharpest = 0;
   Vec3 where;
   std::string places;
-  for (std::size_t i = 1; i + 1 < run.line.size(); ++i) {
-    const double turn = angle_between(run.line[i] - run.line[i - 1], run.line[i + 1] - run.line[i]);
+  const std::vector<Vec3> line = resolved(run.line);
+  for (std::size_t i = 1; i + 1 < line.size(); ++i) {
+    const double turn = angle_between(line[i] - line[i - 1], line[i + 1] - line[i]);
     if (turn < kSharp) continue;
     ++corners;
-    places += (places.empty() ? "" : "; ") + place_text(run.line[i], run.units);
+    places += (places.empty() ? "" : "; ") + place_text(line[i], run.units);
     if (turn <= sharpest) continue;
     sharpest = turn;
-    where = run.line[i];
+    where = line[i];
   }
   if (corners == 0) return;
   findings.items.push_back(
