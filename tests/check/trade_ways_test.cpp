@@ -253,6 +253,22 @@ TEST(TradeOfSupport, OverTilesThatNothingIsModelledAboveCableLiesInAGuessedVoid)
   EXPECT_FALSE(found(findings, "support-structure").empty()) << all_of(findings);
 }
 
+// Common practice, no source: such voids are some 0.4 m high. Cable that was planned at 0.6 m under
+// a slab hangs in the air for all that a model without the slab tells.
+TEST(TradeOfSupport, AGuessedVoidIsNoHigherThanVoidsUse) {
+  TradeRoom trade;
+  trade.room["height"] = 3.6;
+  trade.rule("Slab above")["is"] = "deck";
+  for (const auto& [clearance, held] : {std::pair{"200 mm", true}, std::pair{"600 mm", false}}) {
+    trade.job["prefer"]["tile_clearance"] = clearance;
+    TradeRoom later = trade;
+    EXPECT_TRUE(found(judged(trade), "unsupported").empty()) << clearance;
+    later.rule("Slab above")["is"] = "ignore";
+    const Findings findings = judged_later(trade, later.job);
+    EXPECT_EQ(found(findings, "unsupported").empty(), held) << clearance << all_of(findings);
+  }
+}
+
 // Straight above the end lies a duct, so its cable comes down beside it and hangs below the tiles.
 TEST(TradeOfSupport, CableThatHangsBelowTheTilesToItsEndIsListedAndNotOneStraightThroughThem) {
   const auto below = [](double along) {
