@@ -66,7 +66,9 @@ constexpr std::array kRules = {
          "NEC, forums.bicsi.org Topic1127; TIA-569, r/Bicsi 1oqdott"},
     Rule{"pull-radius",
          "A bend inside a closed way, through which the cable is pulled. At a conduit's mouth one "
-         "pulls in line with it and lays the cable round the bend afterwards.",
+         "pulls in line with it, and into a wall's bay lets the cable down by hand; it is laid "
+         "round "
+         "those bends afterwards.",
          "", "the cable type's bend radius while pulled (catalogue or job)",
          "by the catalogue's source of that cable"},
     Rule{"pull-tension",

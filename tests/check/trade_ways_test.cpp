@@ -40,6 +40,18 @@ TEST(TradeOfPulling, RunsThatArePulledThroughOnePipeAreToldOnce) {
       << found(findings, "pull-radius")[0].source;
 }
 
+// Common practice, no source: a cable that is let down a wall and drawn out of its plate is not
+// pulled round anything.
+TEST(TradeOfPulling, ADropIntoAWallsBayIsNoHardPull) {
+  TradeRoom trade = stud_room();
+  trade.rule("Wall back").erase("fishable");
+  trade.job["runs"] = Json::array({trade.run(2)});
+  trade.run(0)["via"] = {"plenum", "bay * of Wall back"};
+  const Findings findings = judged(trade);
+  EXPECT_FALSE(tells(findings, "run-rules")) << all_of(findings);
+  EXPECT_FALSE(tells(findings, "pull-radius")) << all_of(findings);
+}
+
 // TIA-569: two right angles and 30 m between pull points for network cable (r/Bicsi 1oqdott).
 TEST(TradeOfPulling, AThirdRightAngleIsTooManyForNetworkCable) {
   const Findings two = judged(conduit_room(kTwoAngles, "24 mm", 1, "cat6"));
