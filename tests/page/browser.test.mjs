@@ -311,6 +311,18 @@ describe('paper and phone', () => {
     }
   });
 
+  test('on a phone one field chooses the list', async () => {
+    const { page, close } = await open('classroom', { viewport: { width: 390, height: 700 }, hasTouch: true });
+    const chooser = page.locator('.chooser');
+    const { height } = await chooser.boundingBox();
+    assert.ok(height < 60, `it is ${height} px high`);
+    await chooser.locator('select').selectOption('Hole schedule');
+    assert.deepEqual(await page.locator('.list:not(.away)').evaluateAll((all) => all.map((list) => list.id)), ['list-hole-schedule']);
+    await page.evaluate(() => { location.hash = '#list-shopping'; });
+    await page.waitForFunction(() => document.querySelector('.chooser select').value === 'Shopping list');
+    await close();
+  });
+
   test('nothing is cut off at the edge of the paper', async () => {
     // Widths within the margins of page.css on A4 and Letter, whichever is less: upright for what is
     // read, across for lists and sheets. 1 in is 96 px (CSS Values and Units 3, section 6.2).
