@@ -101,6 +101,31 @@ TEST(Drawings, DimensionMeasuredOnPaperIsTheModelsAtScale) {
   EXPECT_NEAR(measured_mm(svg, "Dimension H1 from below") * scale, 100, 0.5);
 }
 
+TEST(Drawings, SayWhichWayTheFrontIsAndByAWallWhereNobodyListens) {
+  const Lettering lettering;
+  HandMade made(4);
+  const auto said = [&](const std::string& sheet) {
+    std::string words;
+    for (const Page& page : draw_sheets(made.request(""), lettering)) {
+      if (page.stem.find(sheet) == std::string::npos) continue;
+      for (const TextMark& text : texts_of(page))
+        if (text.text.find("this way ") == 0 ||
+            text.text.find("is behind you") != std::string::npos)
+          words = text.text;
+    }
+    return words;
+  };
+  EXPECT_EQ(said("void-plan"), "this way to the front");
+  EXPECT_EQ(said("back-of-stand"), "the front is behind you");
+  made.ends.listener.reset();
+  // Who holds the paper sees no axes of the model, but walls.
+  EXPECT_EQ(said("void-plan"), "this way to Wall front");
+  EXPECT_EQ(said("ceiling"), "this way to Wall front");
+  EXPECT_EQ(said("back-of-stand"), "Wall front is behind you");
+  made.room.sheets[0].front_air = -1;  // no wall stands there
+  EXPECT_EQ(said("void-plan"), "this way +y in the model");
+}
+
 TEST(Drawings, NoTextLiesOnAnotherOnAnyPaper) {
   const Lettering lettering;
   for (const Paper paper : {Paper::a3, Paper::a4, Paper::letter}) {
