@@ -262,6 +262,7 @@ std::vector<Page> gear_end(const DrawingRequest& r, const Hand& hand, const Gear
       if (!apart && overlap(work, ports)) return gear_end(r, hand, gear, ports, true);
       draw_back(work, gear, ports);
       work.draft.keep_off(area);
+      work.dimensioned = false;
       draw_foot(work);
     }
     if (!first || !apart) done += draw_table(work.draft, area, table, done, hand.line_spacing);

@@ -297,13 +297,13 @@ double draw_scale_bar(Work& work) {
   return start.x + step * count;
 }
 
-/// "Dimensions in feet and inches, 1/4 in on paper is 1 ft"
+/// "Dimensions in feet and inches; 1/4 in on paper is 1 ft"
 std::string unit_words(const Work& work) {
-  if (work.request.job.units == DisplayUnits::metric) return "Dimensions in millimetres";
-  std::string text = "Dimensions in feet and inches";
+  if (work.request.job.units == DisplayUnits::metric)
+    return work.dimensioned ? "Dimensions in millimetres" : "";
   const double foot_on_paper_m = 0.3048 / work.view.scale;
-  return text + "; " + dimension(foot_on_paper_m, DisplayUnits::feet_and_inches) +
-         " on paper is 1 ft";
+  return (work.dimensioned ? "Dimensions in feet and inches; " : "") +
+         dimension(foot_on_paper_m, DisplayUnits::feet_and_inches) + " on paper is 1 ft";
 }
 
 Vec3 facing(const Ends& ends) { return {-std::sin(ends.facing_rad), std::cos(ends.facing_rad), 0}; }

@@ -58,7 +58,16 @@ std::vector<Cover> draw_obstacles(Work& work, const Void& space) {
   return covers;
 }
 
-/// A stroke across the trunk with short ends, as a hook is from above.
+const Pen kSupportPen{shade(0), 0.35, {}};
+
+/// A stroke across what runs that way, with short ends, as a hook is from above.
+std::vector<Vec2> support_stroke(const Vec2& at, const Vec2& way) {
+  const Vec2 side{-way.y, way.x};
+  return {at - 1.5 * side + 0.6 * way, at - 1.5 * side, at + 1.5 * side,
+          at + 1.5 * side + 0.6 * way};
+}
+
+/// @return how many there are
 int draw_supports(Work& work, const Void& space) {
   int count = 0;
   for (const SupportShape& support : work.request.shapes.supports) {
@@ -68,11 +77,7 @@ int draw_supports(Work& work, const Void& space) {
     const Vec2 at = work.view(support.at);
     const Vec2 along = work.view(support.at + normalized(support.direction)) - at;
     const Vec2 way = norm(along) > 0 ? (1 / norm(along)) * along : Vec2{1, 0};
-    const Vec2 side{-way.y, way.x};
-    const Pen pen{shade(0), 0.35, {}};
-    work.draft.path({at - 1.5 * side + 0.6 * way, at - 1.5 * side, at + 1.5 * side,
-                     at + 1.5 * side + 0.6 * way},
-                    pen, "Support " + std::to_string(++count));
+    work.draft.path(support_stroke(at, way), kSupportPen, "Support " + std::to_string(++count));
   }
   return count;
 }
@@ -129,8 +134,8 @@ std::vector<Page> void_plan(const DrawingRequest& r, const Trunks& trunks, const
   work.rows.insert(work.rows.end(), holes.begin(), holes.end());
   work.rows.push_back({"Also drawn", true, {}});
   if (supports > 0)
-    work.rows.push_back(
-        {counted(supports, "support") + ": short strokes across", false, Pen{shade(0), 0.35, {}}});
+    work.rows.push_back({counted(supports, "support") + ": short strokes across", false,
+                         kSupportPen, false, false, support_stroke({0, 0}, {1, 0})});
   draw_coil_supports(work, coiled_under(r, space, carried));
   if (!r.ends.gear.empty())
     work.rows.push_back(

@@ -126,6 +126,97 @@ TEST(Drawings, SayWhichWayTheFrontIsAndByAWallWhereNobodyListens) {
   EXPECT_EQ(said("void-plan"), "this way +y in the model");
 }
 
+namespace {
+
+std::vector<double> segments_mm(const PathMark& path) {
+  std::vector<double> lengths;
+  for (std::size_t i = 0; i + 1 < path.points.size(); ++i)
+    lengths.push_back(norm(path.points[i + 1] - path.points[i]));
+  return lengths;
+}
+
+std::vector<PathMark> paths_of(const Page& page, const std::string& start) {
+  std::vector<PathMark> paths;
+  for (const Mark& mark : page.marks)
+    if (const auto* path = std::get_if<PathMark>(&mark))
+      if (path->name.rfind(start, 0) == 0) paths.push_back(*path);
+  return paths;
+}
+
+/// Is the text there, or begins one with it?
+bool says(const Page& page, const std::string& start) {
+  const std::vector<TextMark> texts = texts_of(page);
+  return std::any_of(texts.begin(), texts.end(),
+                     [&](const TextMark& text) { return text.text.rfind(start, 0) == 0; });
+}
+
+}  // namespace
+
+TEST(Drawings, KeyShowsSupportsAsTheyAreDrawn) {
+  const Lettering lettering;
+  HandMade made(3);
+  made.ends.ends[1].state = EndState::coiled;
+  made.shapes.supports = {{{2, 2, 2.5}, {}, {0, 1, 0}}};
+  const std::vector<Page> pages = draw_sheets(made.request(""), lettering);
+  const Page* page = page_named(pages, "void-plan");
+  ASSERT_NE(page, nullptr);
+  int strokes = 0;
+  for (const PathMark& sample : paths_of(*page, "Sample")) {
+    if (sample.points.size() == 2) continue;
+    ++strokes;
+    const std::vector<PathMark> drawn = paths_of(*page, "Support ");
+    EXPECT_TRUE(std::any_of(drawn.begin(), drawn.end(), [&](const PathMark& support) {
+      const std::vector<double> a = segments_mm(sample);
+      const std::vector<double> b = segments_mm(support);
+      return std::equal(a.begin(), a.end(), b.begin(), b.end(),
+                        [](double x, double y) { return std::abs(x - y) < 0.01; });
+    })) << strokes;
+  }
+  EXPECT_EQ(strokes, 2);  // along the ways, and of coils
+}
+
+TEST(Drawings, SectionsHaveABarByWhichTheirSizeIsChecked) {
+  const Lettering lettering;
+  for (const DisplayUnits units : {DisplayUnits::metric, DisplayUnits::feet_and_inches}) {
+    for (const int runs : {2, 80}) {
+      HandMade made(runs);
+      made.job.units = units;
+      const std::vector<Page> pages = draw_sheets(made.request(""), lettering);
+      const Page* page = page_named(pages, "trunks");
+      ASSERT_NE(page, nullptr);
+      const std::size_t colon = page->scale.find(':');
+      const double scale = std::stod(page->scale) / std::stod(page->scale.substr(colon + 1));
+      double told_mm = 0;
+      for (const TextMark& text : texts_of(*page))
+        if (text.text.rfind("scale bar: ", 0) == 0)
+          told_mm = 1000 * parse_length(text.text.substr(11)).value();
+      double longest = 0;
+      for (const PathMark& sample : paths_of(*page, "Sample"))
+        if (sample.points.size() == 6) longest = segments_mm(sample)[2];
+      EXPECT_GT(longest, 4);
+      EXPECT_NEAR(longest / scale, told_mm, 0.5 / scale);
+    }
+  }
+}
+
+TEST(Drawings, NameAUnitOnlyWhereThereAreDimensions) {
+  const Lettering lettering;
+  HandMade made(4);
+  for (const Page& page : draw_sheets(made.request(""), lettering)) {
+    const bool figures = !paths_of(page, "Dimension").empty();
+    EXPECT_EQ(says(page, "Dimensions in millimetres"), figures) << page.title;
+  }
+  made.job.units = DisplayUnits::feet_and_inches;
+  const std::vector<Page> pages = draw_sheets(made.request(""), lettering);
+  EXPECT_TRUE(says(*page_named(pages, "void-plan"), "Dimensions in feet and inches; "));
+  const Page* stand = page_named(pages, "back-of-stand");
+  EXPECT_FALSE(says(*stand, "Dimensions"));
+  EXPECT_TRUE(std::any_of(stand->marks.begin(), stand->marks.end(), [](const Mark& mark) {
+    const auto* text = std::get_if<TextMark>(&mark);
+    return text != nullptr && text->text.find(" on paper is 1 ft") != std::string::npos;
+  }));
+}
+
 TEST(Drawings, NoTextLiesOnAnotherOnAnyPaper) {
   const Lettering lettering;
   for (const Paper paper : {Paper::a3, Paper::a4, Paper::letter}) {
