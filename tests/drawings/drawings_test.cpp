@@ -217,6 +217,37 @@ TEST(Drawings, NameAUnitOnlyWhereThereAreDimensions) {
   }));
 }
 
+TEST(Drawings, SlopeTellsHowItsHeightsAreFoundWithALevel) {
+  const Lettering lettering;
+  HandMade made(2);
+  Sheet slope;
+  slope.name = "Slope";
+  slope.role = SheetRole::slope;
+  slope.frame = {{0, 0, 1.35}, {1, 0, 0}, {0, 0.8, 0.6}, {0, 0.6, -0.8}};
+  slope.region.outline = {{0, 0}, {4, 0}, {4, 2}, {0, 2}};
+  slope.front_air = 0;
+  made.room.floor_z_m = 0.25;
+  made.room.sheets.push_back(slope);
+  made.ends.ends[1].place = {{1, 0.8, 1.95}, {PlaceKind::sheet, 2}, slope.frame.n};
+  const auto said = [&](const std::string& sheet) {
+    std::string all;
+    for (const Page& page : draw_sheets(made.request(""), lettering))
+      if (page.stem.find(sheet) != std::string::npos)
+        for (const TextMark& text : texts_of(page))
+          all += text.text.rfind("  ", 0) == 0 ? text.text.substr(1) : " " + text.text;
+    const std::size_t at = all.find("Heights begin");
+    return at == std::string::npos ? "" : all.substr(at, all.find('.', at) + 1 - at);
+  };
+  // A slope of 3 : 4 : 5: 1000 along it rise by 600, a foot by 7.2 in. 1.1 m are 43.31 in.
+  EXPECT_EQ(said("slope"),
+            "Heights begin 1100 above the floor; each 1000 along the slope is 600 higher.");
+  made.job.units = DisplayUnits::feet_and_inches;
+  EXPECT_EQ(said("slope"),
+            "Heights begin 3 ft 7 5/16 in above the floor; each 1 ft along the slope is 7 3/16 in "
+            "higher.");
+  EXPECT_EQ(said("wall-front"), "");
+}
+
 TEST(Drawings, NoTextLiesOnAnotherOnAnyPaper) {
   const Lettering lettering;
   for (const Paper paper : {Paper::a3, Paper::a4, Paper::letter}) {
