@@ -248,6 +248,27 @@ TEST(Drawings, SlopeTellsHowItsHeightsAreFoundWithALevel) {
   EXPECT_EQ(said("wall-front"), "");
 }
 
+TEST(Drawings, GearHasThePageToItselfWhereItsTableGoesOnOverThePage) {
+  const Lettering lettering;
+  HandMade made(40);
+  GearBox& gear = made.ends.gear[0];
+  gear.frame.origin.x = 2.8;
+  gear.size = {1.6, 0.4, 0.6};
+  for (int i = 0; i < 40; ++i) {  // in four rows, 7 mm from each other at 1:20
+    End& port = made.ends.ends[static_cast<std::size_t>(2 * i)];
+    port.id = "amplifier beside the door." + std::to_string(i + 1);
+    port.place.position = {1.3 + 0.14 * (i % 10), 2.7, 0.1 + 0.12 * (i / 10)};
+    made.takeoff.runs[static_cast<std::size_t>(i)].cable = "a cable with a long name";
+  }
+  std::vector<Page> stand;
+  for (Page& page : draw_sheets(made.request("", Paper::a4), lettering))
+    if (page.title == "Back of the stand") stand.push_back(std::move(page));
+  ASSERT_EQ(stand.size(), 2U);
+  EXPECT_FALSE(says(stand[0], "Goes to"));
+  // 1.6 m of gear are 160 mm at 1:10, of 205 mm beside the column.
+  EXPECT_EQ(stand[0].scale, "1:10");
+}
+
 TEST(Drawings, NoTextLiesOnAnotherOnAnyPaper) {
   const Lettering lettering;
   for (const Paper paper : {Paper::a3, Paper::a4, Paper::letter}) {
