@@ -95,6 +95,21 @@ std::vector<int> coiled_under(const DrawingRequest& r, const Void& space, const 
   return ends;
 }
 
+/// "H2: N7 V4", each in a row of its own, or where lines are closer, all in one.
+std::vector<Row> hole_rows(const Work& work, const Carried& carried) {
+  std::vector<Row> rows;
+  for (const HoleShape* hole : carried.holes) {
+    std::string text = plain_text(hole->name, 16) + ":";
+    for (const std::string& id : run_ids(hole->runs, work.request.ends))
+      text += (text.back() == ':' ? unbroken(" ") : " ") + id;
+    rows.push_back({text, false, {}});
+  }
+  if (work.hand.line_spacing >= 1 || rows.empty()) return rows;
+  Row all = rows.front();
+  for (std::size_t i = 1; i < rows.size(); ++i) all.text += "; " + rows[i].text;
+  return {all};
+}
+
 std::vector<Page> void_plan(const DrawingRequest& r, const Trunks& trunks, const Hand& hand,
                             const Void& space, const Carried& carried) {
   const std::string name = plain_text(space.name, 30);
@@ -122,13 +137,8 @@ std::vector<Page> void_plan(const DrawingRequest& r, const Trunks& trunks, const
   draw_stretches(work, trunks, {carried.on, {}, covers, named_at(r, carried.ends)});
   for (const int end : carried.ends) draw_end(work, end);
   const int supports = draw_supports(work, space);
-  std::vector<Row> holes;
-  for (const HoleShape* hole : carried.holes) {
-    draw_hole(work, *hole);
-    std::string text = plain_text(hole->name, 16) + ":";
-    for (const std::string& id : run_ids(hole->runs, r.ends)) text += " " + id;
-    holes.push_back({text, false, {}});
-  }
+  for (const HoleShape* hole : carried.holes) draw_hole(work, *hole);
+  const std::vector<Row> holes = hole_rows(work, carried);
   name_walls(work);
   if (!holes.empty()) work.rows.push_back({"Holes, and what passes them", true, {}});
   work.rows.insert(work.rows.end(), holes.begin(), holes.end());

@@ -269,6 +269,32 @@ TEST(Drawings, GearHasThePageToItselfWhereItsTableGoesOnOverThePage) {
   EXPECT_EQ(stand[0].scale, "1:10");
 }
 
+TEST(Drawings, ManyHolesCostAPlanNeitherItsScaleNorAPage) {
+  const Lettering lettering;
+  HandMade made(30);
+  const auto plan = [&] {
+    std::vector<Page> pages;
+    for (Page& page : draw_sheets(made.request("", Paper::a4), lettering))
+      if (page.title.rfind("Plan of the void", 0) == 0) pages.push_back(std::move(page));
+    return pages;
+  };
+  const std::string scale = plan().front().scale;
+  for (int i = 0; i < 30; ++i) {
+    HoleShape hole = made.shapes.holes[0];
+    hole.name = "H" + std::to_string(i + 2);
+    hole.centre = made.ends.ends[static_cast<std::size_t>(2 * i + 1)].place.position;
+    hole.runs = {i};
+    made.shapes.holes.push_back(hole);
+  }
+  const std::vector<Page> pages = plan();
+  EXPECT_EQ(pages.size(), 1U);
+  EXPECT_EQ(pages.front().scale, scale);
+  std::string all;
+  for (const TextMark& text : texts_of(pages.front())) all += text.text + " ";
+  for (int i = 0; i < 30; ++i)
+    EXPECT_TRUE(holds_word(all, "H" + std::to_string(i + 2) + ": R" + std::to_string(i + 1))) << i;
+}
+
 TEST(Drawings, NoTextLiesOnAnotherOnAnyPaper) {
   const Lettering lettering;
   for (const Paper paper : {Paper::a3, Paper::a4, Paper::letter}) {
