@@ -295,6 +295,27 @@ TEST(Drawings, ManyHolesCostAPlanNeitherItsScaleNorAPage) {
     EXPECT_TRUE(holds_word(all, "H" + std::to_string(i + 2) + ": R" + std::to_string(i + 1))) << i;
 }
 
+TEST(Drawings, StubOfARunBesideTheHoleThatTellsItHasNoNameOfItsOwn) {
+  const Lettering lettering;
+  HandMade made(17);
+  const auto named = [&](const std::string& wanted) {
+    const std::vector<Page> pages = draw_sheets(made.request(""), lettering);
+    const std::vector<TextMark> texts = texts_of(*page_named(pages, "void-plan"));
+    return std::any_of(texts.begin(), texts.end(),
+                       [&](const TextMark& text) { return text.text == wanted; });
+  };
+  // It leaves the trunk 0.2 m before its end, 10 mm on paper.
+  EXPECT_TRUE(named("R10"));
+  HoleShape hole = made.shapes.holes[0];
+  hole.name = "H2";
+  hole.centre = made.ends.ends[19].place.position;
+  hole.runs = {9};
+  made.shapes.holes.push_back(hole);
+  EXPECT_FALSE(named("R10"));
+  EXPECT_TRUE(named("H2: R10"));
+  EXPECT_TRUE(named("R17"));  // 1.6 m of it lie by themselves
+}
+
 TEST(Drawings, NoTextLiesOnAnotherOnAnyPaper) {
   const Lettering lettering;
   for (const Paper paper : {Paper::a3, Paper::a4, Paper::letter}) {
