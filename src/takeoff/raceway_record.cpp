@@ -125,6 +125,7 @@ std::vector<int> pieces_unused(const std::vector<RacewayPiece>& pieces, const Ro
   std::vector<int> unused;
   for (std::size_t k = 0; k < built.raceway.size(); ++k) {
     const BuiltRaceway& known = built.raceway[k];
+    if (known.on.empty()) continue;  // cut for nothing
     const bool used = std::any_of(pieces.begin(), pieces.end(), [&](const RacewayPiece& piece) {
       if (piece.raceway != known.raceway || element(room.sheets, piece.sheet).name != known.on)
         return false;
