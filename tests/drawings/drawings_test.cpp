@@ -260,13 +260,16 @@ TEST(Drawings, GearHasThePageToItselfWhereItsTableGoesOnOverThePage) {
     port.place.position = {1.3 + 0.14 * (i % 10), 2.7, 0.1 + 0.12 * (i / 10)};
     made.takeoff.runs[static_cast<std::size_t>(i)].cable = "a cable with a long name";
   }
-  std::vector<Page> stand;
-  for (Page& page : draw_sheets(made.request("", Paper::a4), lettering))
-    if (page.title == "Back of the stand") stand.push_back(std::move(page));
-  ASSERT_EQ(stand.size(), 2U);
-  EXPECT_FALSE(says(stand[0], "Goes to"));
-  // 1.6 m of gear are 160 mm at 1:10, of 205 mm beside the column.
-  EXPECT_EQ(stand[0].scale, "1:10");
+  // 1.6 m of gear are 160 mm at 1:10; beside the column A4 has 191 mm for them and their names,
+  // Letter 173, and 245 above a band.
+  for (const Paper paper : {Paper::a4, Paper::letter}) {
+    std::vector<Page> stand;
+    for (Page& page : draw_sheets(made.request("", paper), lettering))
+      if (page.title == "Back of the stand") stand.push_back(std::move(page));
+    ASSERT_EQ(stand.size(), 2U);
+    EXPECT_FALSE(says(stand[0], "Goes to"));
+    EXPECT_EQ(stand[0].scale, "1:10");
+  }
 }
 
 TEST(Drawings, ManyHolesCostAPlanNeitherItsScaleNorAPage) {
