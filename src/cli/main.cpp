@@ -211,7 +211,11 @@ void add_record(CLI::App& app, Invocation& in, int& status) {
       "Its length between the cut ends");
   command->add_option(
       "--spool", what.spool,
-      "Spool it was cut from, if not as planned: A2; without --run, of a cut for none");
+      "Spool it was cut from, if not as planned: A2; without --run, of a cut for none, or a length "
+      "of raceway: \"18 x 9 no. 1\"");
+  CLI::Option* left = command->add_option_function<std::string>(
+      "--left", [&what](const std::string& words) { what.left_m = length_option(words); },
+      "What is left of the spool, or length of raceway, where that is less than by the record");
   CLI::Option* marks = command
                            ->add_option_function<std::vector<std::string>>(
                                "--marks",
@@ -247,7 +251,8 @@ void add_record(CLI::App& app, Invocation& in, int& status) {
       "--forget", in.forget,
       "Take what is named out of the record instead: --forget --run S4 --hole H2");
   // What is taken out is named; how long it was, or how wide, would go unheard.
-  for (CLI::Option* told : {measured, marks, anyway, count, minutes}) forget->excludes(told);
+  for (CLI::Option* told : {measured, marks, left, anyway, count, minutes}) forget->excludes(told);
+
   command->add_option("--into", in.output, "The record (default: as-built.json beside the job)");
   command->add_option("--house", in.common.house,
                       "House file that what is left of spools and raceway goes into, if the plan's "

@@ -6,6 +6,8 @@
 #include <map>
 #include <set>
 
+#include "base/units.h"
+
 namespace roomloom {
 namespace {
 
@@ -27,6 +29,7 @@ struct Begun {
   double left_m = 0;
   std::vector<double> was_m;    ///< left after each cut
   std::set<std::string> plans;  ///< that cut from it
+  double longer_m = 0;          ///< than the record has it, by the job's list of now
 };
 
 /// Which of those begun before a plan found on the shelf: as long as it is now, or, where the plan
@@ -44,9 +47,9 @@ Begun* rest_found(std::vector<Begun>& begun, const Cut& cut) {
 }
 
 /// All that was begun, in the order of recording.
-/// @param take_whole  takes one off the shelf that no one had cut from before
+/// @param take_whole  takes one off the shelf that no one had cut from before; its length
 std::vector<Begun> all_begun(const std::vector<Cut>& cuts,
-                             const std::function<void(const Cut&)>& take_whole) {
+                             const std::function<double(const Cut&)>& take_whole) {
   std::vector<Begun> begun;
   std::map<std::pair<std::string, std::string>, std::size_t> known;  // by plan and name
   for (const Cut& cut : cuts) {
@@ -54,15 +57,45 @@ std::vector<Begun> all_begun(const std::vector<Cut>& cuts,
     if (Begun* rest = fresh && cut.from_shelf ? rest_found(begun, cut) : nullptr) {
       found->second = static_cast<std::size_t>(rest - begun.data());
     } else if (fresh) {
-      if (cut.from_shelf) take_whole(cut);
-      begun.push_back({cut.kind, cut.colour, cut.whole_m, {}, {}});
+      const double longer_m = cut.from_shelf ? take_whole(cut) - cut.whole_m : 0;
+      begun.push_back({cut.kind, cut.colour, cut.whole_m, {}, {}, longer_m});
     }
     Begun& own = begun[found->second];
     own.plans.insert(cut.plan);
     own.left_m -= cut.taken_m;
     own.was_m.push_back(own.left_m);
   }
+  for (Begun& one : begun) one.left_m += one.longer_m;
   return begun;
+}
+
+/// Takes the item off a list that is as long as the record has it; else the nearest that is long
+/// enough for the cut, since the list was changed by hand, and tells it.
+template <typename Item, typename IsAlike>
+double taken_off(std::vector<Item>& list, const Cut& cut, const IsAlike& is_alike, Job& job) {
+  auto own = list.end();
+  for (auto item = list.begin(); item != list.end(); ++item) {
+    if (item->count < 1 || item->length_m < cut.taken_m - kSameLength_m || !is_alike(*item))
+      continue;
+    const auto off = [&](const Item& one) { return std::abs(one.length_m - cut.whole_m); };
+    if (own == list.end() || off(*item) < off(*own)) own = item;
+  }
+  const std::string told = "The record cuts from " + cut.name + ", " +
+                           format_length(cut.whole_m, job.units, 2) + " of " + cut.kind +
+                           (cut.colour.empty() ? "" : ", " + cut.colour) +
+                           ", which the job's stock does not list. ";
+  const std::string remedy =
+      " List what the record was begun with; what is gone since is recorded: record --spool.";
+  if (own == list.end()) {
+    job.origin.notes.push_back(told + "What is left of it is taken to lie there." + remedy);
+    return cut.whole_m;
+  }
+  const double length_m = own->length_m;
+  if (!same_length(length_m, cut.whole_m))
+    job.origin.notes.push_back(told + "It is taken to be the one of " +
+                               format_length(length_m, job.units, 2) + " there." + remedy);
+  if (--own->count == 0) list.erase(own);
+  return length_m;
 }
 
 }  // namespace
@@ -74,12 +107,13 @@ void return_leftovers(const AsBuilt& built, Job& job) {
       cuts.push_back({run.plan, run.spool, run.cable, run.colour, run.spool_m, run.measured_m,
                       run.from_shelf});
   const std::vector<Begun> spools = all_begun(cuts, [&](const Cut& cut) {
-    const auto whole = std::find_if(job.spools.begin(), job.spools.end(), [&](const auto& spool) {
-      return spool.on_shelf && spool.cable == cut.kind && spool.count > 0 &&
-             (spool.colour.empty() || spool.colour == cut.colour) &&
-             same_length(spool.length_m, cut.whole_m);
-    });
-    if (whole != job.spools.end() && --whole->count == 0) job.spools.erase(whole);
+    return taken_off(
+        job.spools, cut,
+        [&](const SpoolSpec& spool) {
+          return spool.on_shelf && spool.cable == cut.kind &&
+                 (spool.colour.empty() || spool.colour == cut.colour);
+        },
+        job);
   });
   for (const Begun& begun : spools) {
     const CableType* cable = job.catalogue.cable(begun.kind);
@@ -100,10 +134,8 @@ void return_raceway(const AsBuilt& built, Job& job) {
       cuts.push_back({piece.plan, piece.stock, piece.raceway, "", piece.stock_m, piece.cut_m,
                       piece.from_shelf});
   const std::vector<Begun> lengths = all_begun(cuts, [&](const Cut& cut) {
-    const auto whole = std::find_if(shelf.begin(), shelf.end(), [&](const RacewayStock& one) {
-      return one.raceway == cut.kind && one.count > 0 && same_length(one.length_m, cut.whole_m);
-    });
-    if (whole != shelf.end() && --whole->count == 0) shelf.erase(whole);
+    return taken_off(
+        shelf, cut, [&](const RacewayStock& one) { return one.raceway == cut.kind; }, job);
   });
   for (const Begun& begun : lengths)
     if (begun.left_m >= kShortestRaceway_m) shelf.push_back({begun.kind, begun.left_m, 1});

@@ -31,10 +31,11 @@ SpoolSpec read_spool(const Field& field, const Catalogue& catalogue) {
   if (!spool.cable.empty() && catalogue.cable(spool.cable) == nullptr)
     field["cable"].problem("job.cable", "There is no cable \"" + spool.cable + "\".",
                            suggestion(spool.cable, cable_ids(catalogue)));
+  field["count"].read(spool.count);
+  if (spool.count == 0) return spool;  // used up, and as short as it may be
   field["length"].read_length(spool.length_m, 0.1);
   field["colour"].read(spool.colour);
   field["price"].read_number(spool.price);
-  field["count"].read(spool.count);
   field["on_shelf"].read(spool.on_shelf);
   return spool;
 }
@@ -81,6 +82,7 @@ void read_stock(const Field& root, Job& job) {
   if (!spools.given()) return;
   job.spools.clear();
   for (const Field& field : spools.items()) job.spools.push_back(read_spool(field, job.catalogue));
+  std::erase_if(job.spools, [](const SpoolSpec& spool) { return spool.count == 0; });
 }
 
 void read_house(const std::filesystem::path& file, const JsonValue& schema, Job& job,

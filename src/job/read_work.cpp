@@ -37,8 +37,9 @@ void read_raceway_stock(const Field& field, const Catalogue& catalogue,
                         std::vector<RacewayStock>& stock) {
   RacewayStock one;
   field["raceway"].read(one.raceway);
-  field["length"].read_length(one.length_m, 0.01);
   field["count"].read(one.count);
+  if (one.count == 0) return;  // used up, and as short as it may be
+  field["length"].read_length(one.length_m, 0.01);
   std::vector<std::string> ids;
   for (const RacewayType& type : catalogue.raceways) ids.push_back(type.id);
   if (!one.raceway.empty() && std::find(ids.begin(), ids.end(), one.raceway) == ids.end())

@@ -8,6 +8,7 @@
 #include "base/version.h"
 #include "report/plan_version.h"
 #include "report/record_check.h"
+#include "report/record_cuts.h"
 #include "report/record_forget.h"
 #include "report/record_room.h"
 #include "report/record_stock.h"
@@ -43,35 +44,6 @@ Result<Json> parsed_record(const std::string& text) {
           version_problem(version_of(record), 1, "record of what was built", "as-built"))
     return *wrong;
   return record;
-}
-
-/// What was measured, as an entry has it.
-Result<Json> measured_entry(const std::string& name, const Recording& what) {
-  Json entry{{"run", name}};
-  if (what.mark_start_m && what.mark_end_m) {
-    entry["mark_start"] = *what.mark_start_m;
-    entry["mark_end"] = *what.mark_end_m;
-  } else if (what.measured_m) {
-    entry["measured"] = *what.measured_m;
-  }
-  if (length_of(entry) <= 0)
-    return Error{"record.length", "It needs the length that was measured.", name,
-                 "Give --measured LENGTH, or --marks START END."};
-  return entry;
-}
-
-/// Cable that was cut for no run: a test piece, or a cut that went wrong.
-Status add_cut(const Json& plan, const Recording& what, Json& record) {
-  auto spool = spool_entry(plan, what.spool);
-  if (!spool) return spool.error();
-  Json& runs = record["runs"];
-  if (!runs.is_array()) runs = Json::array();
-  auto entry =
-      measured_entry("cut " + std::to_string(runs.size() + 1) + " from " + what.spool, what);
-  if (!entry) return entry.error();
-  (*entry)["spool"] = std::move(*spool);
-  runs.push_back(std::move(*entry));
-  return Done{};
 }
 
 Result<Json> run_entry(const Json& plan, const Recording& what) {
@@ -240,6 +212,24 @@ Status add_task(const Json& plan, const Recording& what, Json& record) {
   return Done{};
 }
 
+/// A cut by itself, or what is missing on a spool once a run was cut from it.
+Status add_cut_for_none(const Json& plan, const Recording& what, Json& record) {
+  Recording cut = what;
+  if (what.left_m && !what.run.empty()) {
+    cut.measured_m = cut.mark_start_m = cut.mark_end_m = std::nullopt;
+    if (cut.spool.empty()) cut.spool = spool_of(plan, what.run);
+  } else if (!what.run.empty()) {
+    return Done{};
+  }
+  if (!cut.left_m) return cut.spool.empty() ? Done{} : add_spare_cut(plan, cut, record);
+  if (!cut.spool.empty() && !cut.measured_m && !cut.mark_start_m)
+    return add_spare_cut(plan, cut, record);
+  return Error{"record.length",
+               cut.spool.empty() ? "It is not told of which spool so much is left."
+                                 : "Either what was cut is told, or what is left.",
+               "--left", "Give --spool A2 --left LENGTH."};
+}
+
 Status add_all(const Json& plan, const Recording& what, Json& record) {
   // What is told of holes and raceway comes before what follows from a run that lies in them.
   if (Status done = add_holes(plan, what, record); !done) return done;
@@ -247,9 +237,8 @@ Status add_all(const Json& plan, const Recording& what, Json& record) {
   if (!what.run.empty()) {
     if (Status done = add_run(plan, what, record); !done) return done;
     add_beside(plan, what.run, record);
-  } else if (!what.spool.empty()) {
-    if (Status done = add_cut(plan, what, record); !done) return done;
   }
+  if (Status done = add_cut_for_none(plan, what, record); !done) return done;
   if (Status done = add_draw_cords(plan, what.draw_cords, record); !done) return done;
   if (Status done = add_tiles(plan, what.tiles, record); !done) return done;
   keep_names(plan, record);

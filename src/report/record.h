@@ -13,10 +13,11 @@ namespace roomloom {
 struct Recording {
   std::string run;
   /// The plan's spool that the run was cut from, if not as planned; without a run: of a cut that is
-  /// for none.
+  /// for none, and then it may be a length of raceway: "18 x 9 no. 1".
   std::string spool;
   std::optional<double> measured_m;                ///< of the run or cut, between its ends
   std::optional<double> mark_start_m, mark_end_m;  ///< or the jacket's marks at both ends
+  std::optional<double> left_m;                    ///< or what is left of the spool or length
   std::vector<std::string> holes, raceway, tiles;  ///< "H1", "R3", "J4"
   std::map<std::string, double> hole_m;            ///< of holes cut otherwise than planned: width
   bool anyway = false;                             ///< though a length is implausible

@@ -4,6 +4,7 @@
 
 #include "base/nearest.h"
 #include "report/record_check.h"
+#include "report/record_cuts.h"
 #include "report/record_room.h"
 
 // What was recorded by mistake is taken out again, and with a run what only it brought into the
@@ -106,21 +107,6 @@ Status forget_run(const Json& plan, const std::string& name, Json& record,
   return Done{};
 }
 
-/// The last cut from a spool that was for no run.
-Status forget_cut(const std::string& spool, Json& record, std::vector<std::string>& told) {
-  const std::string from = " from " + spool;
-  Json& runs = list_in(record, "runs");
-  for (std::size_t i = runs.size(); i-- > 0;) {
-    const std::string name = runs[i].value("run", "");
-    if (!name.starts_with("cut ") || !name.ends_with(from)) continue;
-    told.push_back(name);
-    runs.erase(i);
-    return Done{};
-  }
-  return Error{"record.unknown", "The record has no spare cut from spool \"" + spool + "\".", spool,
-               "A cut for a run is forgotten with the run: --forget --run S4."};
-}
-
 /// A cord is recorded by what it lies in: a conduit, or the crossing of a hole.
 Status forget_draw_cord(const Json& plan, const std::string& name, Json& record,
                         std::vector<std::string>& told) {
@@ -145,7 +131,7 @@ Status forget_in(const Json& plan, const Recording& what, Json& record,
   if (!what.run.empty())
     if (Status done = forget_run(plan, what.run, record, told); !done) return done;
   if (what.run.empty() && !what.spool.empty())
-    if (Status done = forget_cut(what.spool, record, told); !done) return done;
+    if (Status done = forget_spare_cut(what.spool, record, told); !done) return done;
   for (const auto& [list, key, kind, names] :
        {std::tuple("holes", "name", "hole", &what.holes),
         std::tuple("raceway", "name", "piece of raceway", &what.raceway),

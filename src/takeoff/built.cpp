@@ -35,6 +35,11 @@ bool left_open(const BuiltRun& run, const Vec3& place) {
   return std::min(from, to) > kSameEnd_m || (from < to ? run.open_from : run.open_to);
 }
 
+bool ends_elsewhere(const BuiltRun& run, const Vec3& place) {
+  return !run.track.empty() && distance(run.track.front().from, place) > kSameEnd_m &&
+         distance(run.track.back().to, place) > kSameEnd_m;
+}
+
 bool on_recorded_way(const Vec3& at, const BuiltRun& run) {
   return std::any_of(run.track.begin(), run.track.end(), [&](const WayStretch& stretch) {
     return point_segment_distance(at, stretch.from, stretch.to) < kOnWay_m;

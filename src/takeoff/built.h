@@ -27,6 +27,9 @@ const BuiltRun* built_run(const RunRow& row, const AsBuilt& built);
 /// connector, or is so far off that it must be led on and fitted anew.
 bool left_open(const BuiltRun& run, const Vec3& place);
 
+/// Whether neither end of a recorded run's way is at a place: the run's end there was moved since.
+bool ends_elsewhere(const BuiltRun& run, const Vec3& place);
+
 /// Whether the recorded way of a run, or of any, passes a point: what it hangs on is there already.
 bool on_recorded_way(const Vec3& at, const BuiltRun& run);
 bool on_recorded_way(const Vec3& at, const AsBuilt& built);

@@ -77,7 +77,10 @@ class Day {
   void prepare(const std::string& place, int spot, std::vector<std::string>& opened);
   void lift_tiles(const std::string& place, int spot, std::vector<std::string>& opened);
   void pull();
+  /// Lying cables whose ends were moved since, or that other runs take over, to their new ends.
   void lead_on();
+  /// "." or the places and the raceway by which a cable is led on.
+  std::string led_into_text(int run);
   /// Ladder places from which connectors are fitted.
   std::set<int> fitting_spots() const;
   /// Tiles that are lifted for what is done from a spot.

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "takeoff/built.h"
 #include "takeoff/cells.h"
 #include "takeoff/day.h"
 
@@ -73,14 +74,47 @@ void Day::pull() {
        bundles);
 }
 
+std::string Day::led_into_text(int run) {
+  std::vector<std::string> pieces, stands;
+  for (std::size_t i = 0; i < w_.piece_runs.size(); ++i) {
+    const auto& laid_in = w_.piece_runs[i].laid_in;
+    if (std::find(laid_in.begin(), laid_in.end(), run) != laid_in.end())
+      pieces.push_back(w_.takeoff.raceway_pieces[i].name);
+  }
+  std::set<int> spots;
+  for (const int t : points_) {
+    const HighThing& thing = element(w_.things, t);
+    if (thing.kind != Kind::end && thing.kind != Kind::piece &&
+        std::find(thing.runs.begin(), thing.runs.end(), run) != thing.runs.end())
+      spots.insert(spot_of_.at(t));
+  }
+  for (const int spot : spots) stands.push_back(place_name(spot));
+  return (stands.empty() ? "" : ", by way of " + listed(stands, ", ")) +
+         (pieces.empty() ? "" : ", and lay it into the open raceway " + listed(pieces, ", ")) + ".";
+}
+
 void Day::lead_on() {
   for (const int run : order_) {
     const RunRow& row = row_of(run);
-    if (row.takes_over.empty()) continue;
-    step("from end to end", "lead a lying cable on",
-         "Free the ends of the cable of " + row.takes_over + ", which is " + row.id +
-             " now, and lead them on to " + row.from + " and " + row.to + ".",
-         1, {row.id});
+    const BuiltRun* built = row.lies() ? built_run(row, w_.job.as_built) : nullptr;
+    if (!row.takes_over.empty()) {
+      step("from end to end", "lead a lying cable on",
+           "Free the ends of the cable of " + row.takes_over + ", which is " + row.id +
+               " now, and lead them on to " + row.from + " and " + row.to + led_into_text(run),
+           1, {row.id});
+    } else if (built != nullptr) {
+      const Run& one = element(w_.ends.runs, run);
+      std::vector<std::string> moved;
+      for (const int end : {one.from, one.to})
+        if (ends_elsewhere(*built, element(w_.ends.ends, end).place.position))
+          moved.push_back(element(w_.ends.ends, end).id);
+      if (moved.empty()) continue;
+      step("from end to end", "lead a lying cable on",
+           "Free the lying cable of " + row.id +
+               " at the end that was moved since, lead it on to " + listed(moved, " and ") +
+               led_into_text(run),
+           static_cast<double>(moved.size()), {row.id}, moved);
+    }
   }
 }
 

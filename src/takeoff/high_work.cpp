@@ -48,15 +48,20 @@ Vec3 high_middle(const RacewayPiece& piece, double reach) {
   return 0.5 * (low + high);
 }
 
-/// Whether a run needs nothing of what is at a place: it lies there.
 bool nothing_to_do(const RunRow& row, HighThing::Kind kind, const Vec3& at, const AsBuilt& built) {
   if (!row.routed) return true;
   if (kind == HighThing::Kind::end) return row.installed && !row.to_finish;
-  const BuiltRun* lying = row.takes_over.empty() ? nullptr : built_run(row, built);
-  return row.installed || (lying != nullptr && on_recorded_way(at, *lying));
+  return needs_nothing_at(row, at, built);
 }
 
 }  // namespace
+
+bool needs_nothing_at(const RunRow& row, const Vec3& at, const AsBuilt& built) {
+  // What takes over a lying cable, or lies itself and has an end that was moved, is led on.
+  const BuiltRun* lying = row.lies() ? built_run(row, built) : nullptr;
+  const bool stays = row.installed && (!row.to_finish || lying == nullptr || lying->track.empty());
+  return stays || (lying != nullptr && on_recorded_way(at, *lying));
+}
 
 bool is_laid_in(const RacewayPiece& piece, const RunRow& row, const AsBuilt& built) {
   return !nothing_to_do(row, HighThing::Kind::piece, 0.5 * (piece.from + piece.to), built);
@@ -104,7 +109,7 @@ std::vector<std::vector<int>> things_along(const std::vector<HighThing>& things,
     const HighThing& thing = things[t];
     const bool is_end = thing.kind == HighThing::Kind::end;
     for (const int run : thing.runs) {
-      if (is_end && element(takeoff.runs, run).lies()) continue;
+      if (element(takeoff.runs, run).lies()) continue;  // led on, not handed on
       const double at = !is_end ? along_way(element(plan.runs, run), tracks, thing.point.at)
                         : element(ends.runs, run).from == thing.index ? -1
                                                                       : kLast_m;

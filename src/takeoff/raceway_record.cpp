@@ -125,9 +125,13 @@ std::vector<int> pieces_unused(const std::vector<RacewayPiece>& pieces, const Ro
   std::vector<int> unused;
   for (std::size_t k = 0; k < built.raceway.size(); ++k) {
     const BuiltRaceway& known = built.raceway[k];
+    if (known.on.empty()) continue;  // cut for nothing
     const bool used = std::any_of(pieces.begin(), pieces.end(), [&](const RacewayPiece& piece) {
-      return piece.raceway == known.raceway && element(room.sheets, piece.sheet).name == known.on &&
-             shared_m(planned_on(piece, room), recorded_on(known, piece.sheet, room)) > kSameTip_m;
+      if (piece.raceway != known.raceway || element(room.sheets, piece.sheet).name != known.on)
+        return false;
+      const OnSheet one = recorded_on(known, piece.sheet, room);
+      const double enough = std::min(kSameTip_m, kMostOfIt * norm(one.b - one.a));
+      return shared_m(planned_on(piece, room), one) > enough;
     });
     if (!used) unused.push_back(static_cast<int>(k));
   }

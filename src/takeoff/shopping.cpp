@@ -7,6 +7,7 @@
 #include "geometry/bundle.h"
 #include "takeoff/built.h"
 #include "takeoff/cells.h"
+#include "takeoff/high_work.h"
 #include "takeoff/holes.h"
 
 namespace roomloom {
@@ -132,10 +133,11 @@ void buy_hook(Buyer& buyer, const std::vector<double>& diameters, const Job& job
   buyer.add(kHung, "support", 1, "piece", job.prefer.support_price);
 }
 
-/// Runs that lie already have their holes and supports.
-bool all_installed(const std::vector<int>& runs, const Takeoff& takeoff) {
-  return std::all_of(runs.begin(), runs.end(),
-                     [&](int run) { return element(takeoff.runs, run).installed; });
+/// Runs that lie already have their holes and supports there.
+bool all_lie(const std::vector<int>& runs, const Vec3& at, const Takeoff& takeoff, const Job& job) {
+  return std::all_of(runs.begin(), runs.end(), [&](int run) {
+    return needs_nothing_at(element(takeoff.runs, run), at, job.as_built);
+  });
 }
 
 /// A coil hangs on a support of its own: one that holds its turns.
@@ -155,14 +157,16 @@ void buy_holes(Buyer& buyer, const Takeoff& takeoff, const CableShapes& shapes, 
                const Job& job) {
   for (std::size_t i = 0; i < takeoff.holes.size(); ++i) {
     if (takeoff.holes[i].existing || takeoff.holes[i].cut_already ||
-        all_installed(shapes.holes[i].runs, takeoff))
+        all_lie(shapes.holes[i].runs, shapes.holes[i].centre, takeoff, job))
       continue;
     if (shapes.holes[i].grommet < 0) continue;
     const GrommetType& grommet = element(job.catalogue.grommets, shapes.holes[i].grommet);
     buyer.add(kHung, grommet.id, 1, "piece", grommet.price);
   }
   for (const SupportShape& support : shapes.supports) {
-    if (on_recorded_way(support.at, job.as_built) || all_installed(support.runs, takeoff)) continue;
+    if (on_recorded_way(support.at, job.as_built) ||
+        all_lie(support.runs, support.at, takeoff, job))
+      continue;
     std::vector<double> diameters;
     for (const int run : support.runs)
       diameters.push_back(element(job.catalogue.cables, element(ends.runs, run).cable).diameter_m);

@@ -4,6 +4,7 @@
 #include <unistd.h>
 
 #include <algorithm>
+#include <cctype>
 #include <filesystem>
 
 #include "base/files.h"
@@ -66,6 +67,47 @@ TEST(LabelsPdf, HoldsEveryLabelOnceAndNoMoreASheetThanItHas) {
     const auto each = static_cast<std::size_t>(sheet.columns * sheet.rows);
     EXPECT_EQ(pages_in(text), (table.rows.size() + each - 1) / each);
   }
+}
+
+std::string without_spaces(std::string text) {
+  std::erase_if(text, [](unsigned char c) { return std::isspace(c) != 0; });
+  return text;
+}
+
+// Names differ at their ends as often as not: cut there, two labels would say the same.
+TEST(LabelsPdf, TellsALongNameWholeInSmallerLettersOrMoreLines) {
+  Table table = labels(2);
+  for (auto& row : table.rows) {
+    row[2] = "media cupboard switch upper.port " + std::get<std::string>(row[1]);
+    row[3] = "Ceiling loudspeaker above the second row of seats, window side, " +
+             std::get<std::string>(row[1]);
+  }
+  table.rows[3][0] = "HALL-A01-Projector-network-uplink-through-the-north-wall-B";
+  for (const Paper paper : {Paper::a4, Paper::letter}) {
+    const std::string read = text_in(labels_pdf(table, paper, "test"));
+    if (read.empty()) GTEST_SKIP() << "pdftotext is not installed";
+    // Each label by itself: the reader takes the lines of a whole row of labels at once.
+    const std::string text = without_spaces(read);
+    EXPECT_EQ(text.find("..."), std::string::npos) << read;
+    EXPECT_EQ(text.find("\u2026"), std::string::npos) << read;
+    for (const char* words : {"cupboard", "loudspeaker", "window", "S1", "S2"})
+      EXPECT_NE(text.find(words), std::string::npos) << words << " in\n" << read;
+  }
+  table.rows.resize(1);
+  const std::string one = text_in(labels_pdf(table, Paper::a4, "test"));
+  EXPECT_NE(without_spaces(one).find("toCeilingloudspeakerabovethesecondrowofseats,windowside,S1"),
+            std::string::npos)
+      << one;
+}
+
+TEST(LabelsPdf, SaysWhereTheNamesAreWholeThatNoLabelHasRoomFor) {
+  Table table = labels(1);
+  table.rows.resize(1);
+  table.rows[0][2] = std::string(700, 'W');
+  const std::string text = text_in(labels_pdf(table, Paper::a4, "test"));
+  if (text.empty()) GTEST_SKIP() << "pdftotext is not installed";
+  EXPECT_NE(text.find("names in full: labels.csv"), std::string::npos) << text;
+  EXPECT_NE(text.find("AH-A01-S1-A"), std::string::npos);
 }
 
 TEST(LabelSheet, LiesWithinItsPaper) {

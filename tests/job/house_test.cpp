@@ -254,7 +254,7 @@ TEST_F(HouseTest, OneSpoolOfTwoJobsComesBackOnceAndAsItWas) {
   EXPECT_NE(text.find("\"price\": 9.5"), std::string::npos) << text;
   EXPECT_NE(text.find("\"price\": 99.5"), std::string::npos) << text;
 
-  // Taken back in the other order: the rest is in the second job's hands.
+  // Taken back in the other order: the rest is in the second job's hands, and so much longer.
   text = house_text;
   step({}, first);
   step({}, second);
@@ -262,6 +262,7 @@ TEST_F(HouseTest, OneSpoolOfTwoJobsComesBackOnceAndAsItWas) {
   EXPECT_NEAR(grey_m(), 40, 1e-9) << "36.8 left by the second, 3.2 of the first";
   step(second, {});
   EXPECT_NEAR(grey_m(), 50, 1e-9);
+  EXPECT_NE(text.find("\"price\": 9.5"), std::string::npos) << text;
 }
 
 TEST_F(HouseTest, ARestTooShortToKeepLeavesTheStock) {

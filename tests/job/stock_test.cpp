@@ -80,6 +80,40 @@ TEST(ShelfAfterRecords, HoldsTwoRestsOfOnePlanAndWhatWasBought) {
               160, 1e-9);
 }
 
+/// The same records beside a stock that was changed by hand since.
+Job beside(const char* stock, const std::vector<Json>& runs) {
+  auto job =
+      parse_job(R"({"model": {"file": "a.step"}, "runs": [], "stock": )" + std::string(stock) + "}",
+                "t.json");
+  EXPECT_TRUE(job) << to_text(job.error());
+  const Json record{{"format", "roomloom-as-built"}, {"runs", runs}};
+  const auto built = parse_as_built(record.dump(), "as-built.json");
+  EXPECT_TRUE(built) << to_text(built.error());
+  apply_as_built(*built, *job);
+  return *job;
+}
+
+// A spool that was shorter than its label said, corrected in the job: it is not there twice.
+TEST(ShelfAfterRecords, ASpoolThatWasCorrectedByHandIsStillTheOneThatWasCut) {
+  const Json first = cut("N8", 16, "p1", "A1", 100), second = cut("N7", 4, "p2", "A1", 84);
+  const char* corrected =
+      R"({"spools": [{"cable": "cat6", "length": "30 m", "colour": "blue"},
+                     {"cable": "cat6", "length": "300 m", "colour": "blue", "on_shelf": false}]})";
+  const Job once = beside(corrected, {first});
+  EXPECT_NEAR(cable_m(once) - 300, 14, 1e-9);
+  ASSERT_EQ(once.origin.notes.size(), 1U);
+  EXPECT_NE(once.origin.notes[0].find("100.00 m"), std::string::npos) << once.origin.notes[0];
+  EXPECT_NE(once.origin.notes[0].find("30.00 m"), std::string::npos) << once.origin.notes[0];
+  EXPECT_NEAR(cable_m(beside(corrected, {first, second})) - 300, 10, 1e-9);
+  EXPECT_TRUE(after({first, second}).origin.notes.empty()) << "nothing was changed";
+}
+
+TEST(ShelfAfterRecords, WhatTheStockListsNoMoreIsTold) {
+  const Job job = beside(R"({"spools": []})", {cut("N8", 16, "p1", "A1", 100)});
+  EXPECT_NEAR(cable_m(job), 84, 1e-9);
+  EXPECT_EQ(job.origin.notes.size(), 1U);
+}
+
 TEST(ShelfAfterRecords, HoldsRacewayOnceToo) {
   const Json first = fixed("p1", "no. 1", 3, 1.2), second = fixed("p2", "no. 3", 1.8, 0.5);
   EXPECT_NEAR(raceway_m(after({}, {first})), 1.8, 1e-9);

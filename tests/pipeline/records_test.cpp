@@ -231,6 +231,103 @@ TEST_F(Records, AHoleThatIsWidenedAboutALyingCableGetsNothingPutIntoItBeforeCabl
     }
 }
 
+std::vector<std::string> told_of(const Json& plan, const std::string& task) {
+  const Json& table = table_of(plan, "ladder");
+  const std::size_t what = column_of(table, "task"), text = column_of(table, "what");
+  std::vector<std::string> told;
+  for (const Json& row : table["rows"])
+    if (row[what] == task) told.push_back(row[text]);
+  return told;
+}
+
+// What lies and ends elsewhere now is led on: its new raceway, holes and supports are work too.
+TEST_F(Records, ALyingRunWhoseEndWasMovedIsLedOnThroughWhatIsNewOnItsWay) {
+  Json job = box_job();
+  job["as_built"] = "as-built.json";
+  record_by(old_, {"N1", "N2", "S1"});
+  const Json same = planned(job, "same");
+  EXPECT_TRUE(table_of(same, "ladder")["rows"].empty()) << "all lies, and nothing was moved";
+
+  job["ends"][1]["from_left"] = 2.6;  // beyond where its raceway comes down
+  const Json moved = planned(job, "moved");
+  const auto led = told_of(moved, "lead a lying cable on");
+  ASSERT_EQ(led.size(), 1U);
+  EXPECT_NE(led[0].find("N2"), std::string::npos) << led[0];
+  EXPECT_NE(led[0].find("screen"), std::string::npos) << led[0];
+  const Json& pieces = table_of(moved, "raceway_pieces");
+  int fresh = 0;
+  for (const Json& row : pieces["rows"])
+    if (row[column_of(pieces, "state")] == "to cut") {
+      ++fresh;
+      EXPECT_NE(led[0].find(row[0].get<std::string>()), std::string::npos) << led[0] << row;
+    }
+  EXPECT_GT(fresh, 0);
+  EXPECT_TRUE(told_of(moved, "pull a metre of cable").empty());
+  EXPECT_EQ(told_of(moved, "fit a connector").size(), 1U);
+}
+
+// A loudspeaker in the ceiling that is moved to another tile has a hole there, cut from the ladder.
+TEST_F(Records, ALyingRunWhoseCeilingEndWasMovedHasItsNewHoleCutFromTheLadder) {
+  Json job = box_job();
+  job["ends"].push_back({{"id", "above"}, {"xyz", {2.1, 2.1, 2.5}}, {"mount", "on sheet"}});
+  job["runs"].push_back(
+      {{"id", "S9"}, {"from", "rack.4"}, {"to", "above"}, {"cable", "speaker 2x1.5"}});
+  const Json first = planned(job, "first");
+  record_by(first, {"N1", "N2", "S1", "S9"});
+  job["as_built"] = "as-built.json";
+  job["ends"].back()["xyz"] = {2.7, 2.7, 2.5};
+  const Json moved = planned(job, "moved");
+  const Json& ladder = table_of(moved, "ladder");
+  int cut = 0;
+  for (const Json& row : ladder["rows"])
+    if (row[column_of(ladder, "task")] == "cut a hole") {
+      ++cut;
+      EXPECT_NE(row[column_of(ladder, "place")], "at the floor") << row;
+      EXPECT_EQ(row[column_of(ladder, "what")].get<std::string>().find("lies in it"),
+                std::string::npos)
+          << row;
+    }
+  EXPECT_EQ(cut, 1);
+  EXPECT_EQ(told_of(moved, "lead a lying cable on").size(), 1U);
+  EXPECT_TRUE(told_of(moved, "pass a cable on").empty()) << "it is led on";
+  const Json& grommets = table_of(moved, "shopping");
+  int bought = 0;
+  for (const Json& row : grommets["rows"])
+    bought += row[1].get<std::string>().starts_with("grommet") ? 1 : 0;
+  EXPECT_EQ(bought, 1) << grommets["rows"];
+}
+
+TEST_F(Records, ShortPiecesOfRacewayThatArePlannedAreNotToldAsUnused) {
+  Json job = box_job();
+  record_by(old_, {"N1", "N2", "S1"});
+  Json record = Json::parse(record_);
+  ASSERT_FALSE(record["raceway"].empty());
+  for (Json& piece : record["raceway"]) {  // a recorded piece that is cut in two, one of 60 mm
+    Json rest = piece;
+    const bool along = piece["start_along"] != piece["end_along"];
+    const char* from = along ? "start_along" : "start_up";
+    const char* to = along ? "end_along" : "end_up";
+    const double start = piece[from], end = piece[to];
+    if (std::abs(end - start) < 0.3) continue;
+    const double at = start + (end > start ? 0.06 : -0.06);
+    piece[to] = at;
+    rest[from] = at;
+    rest["name"] = "R77";
+    record["raceway"].push_back(rest);
+    break;
+  }
+  // Raceway that was cut for nothing hangs nowhere.
+  record["raceway"].push_back({{"name", "cut 9 from 18 x 9 no. 1"},
+                               {"raceway", record["raceway"][0]["raceway"]},
+                               {"stock", record["raceway"][0]["stock"]}});
+  write_text(folder_ / "as-built.json", record.dump());
+  job["as_built"] = "as-built.json";
+  planned(job, "later");
+  const auto& tables = last_->takeoff.tables;
+  EXPECT_TRUE(std::none_of(tables.begin(), tables.end(),
+                           [](const Table& table) { return table.id == "unused"; }));
+}
+
 TEST_F(Records, ARunThatLeavesTheJobIsToldWithItsHole) {
   Json job = box_job();
   job["as_built"] = "as-built.json";

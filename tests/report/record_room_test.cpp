@@ -43,8 +43,8 @@ Json plan_of_two() {
                    "end_along_m", "end_up_m", "start", "end"},
                   {{"R1", "16 x 16", "Wall", "to cut", "left corner", 0.1, 0.3, 1.3, 0.3, "square",
                     "square"}}),
-            table("raceway_cuts", {"stock", "piece", "stock_m", "takes_m"},
-                  {{"16 x 16 no. 1", "R1", 2, 1.2}}),
+            table("raceway_cuts", {"stock", "piece", "length_m", "stock_m", "takes_m"},
+                  {{"16 x 16 no. 1 (from the shelf)", "R1", 1.197, 2, 1.2}}),
             table("spools", {"spool", "cable", "colour", "from", "length_m"},
                   {{"A1", "cat6", "blue", "the shelf", 18}, {"C1", "cat6", "", "the shop", 5}}),
             table("spool_cuts", {"spool", "run"}, {{"A1", "N1"}, {"A1", "N2"}}),
@@ -247,6 +247,58 @@ TEST(RecordedStock, IsToldApartByPlanThoughTheJobIsTheSame) {
   later["job"]["as_built"] = {{"file", "as-built.json"}, {"sha256", std::string(64, 'b')}};
   EXPECT_EQ(plan_name(plan_of_two()), plan_name(plan_of_two()));
   EXPECT_NE(plan_name(plan_of_two()), plan_name(later));
+}
+
+Recording left(const std::string& spool, double metres) {
+  Recording what;
+  what.spool = spool;
+  what.left_m = metres;
+  return what;
+}
+
+TEST(RecordedStock, ASpoolThatIsShorterThanToldIsAsLongAsWhatIsLeftOfIt) {
+  const auto first = add("", pulled("N1", 11));
+  ASSERT_TRUE(first);
+  const auto text = add(*first, left("A1", 2.5));  // of 18 m, 11 m are cut
+  ASSERT_TRUE(text) << to_text(text.error());
+  const Json runs = Json::parse(*text)["runs"];
+  ASSERT_EQ(runs.size(), 2U);
+  EXPECT_NEAR(runs[1]["measured"].get<double>(), 4.5, 1e-9);
+  EXPECT_EQ(runs[1]["spool"], runs[0]["spool"]);
+  const auto same = add(*text, left("A1", 2.5));
+  ASSERT_TRUE(same);
+  EXPECT_EQ(Json::parse(*same)["runs"].size(), 2U) << "nothing more is missing";
+  EXPECT_EQ(add(*text, left("A1", 3)).error().code, "record.length") << "no cable grows";
+  EXPECT_EQ(add("", left("", 3)).error().code, "record.length");
+  EXPECT_EQ(add("", left("A9", 3)).error().code, "record.unknown");
+
+  Recording both = pulled("N1", 11);
+  both.left_m = 2.5;
+  const auto at_once = add("", both);
+  ASSERT_TRUE(at_once) << to_text(at_once.error());
+  EXPECT_EQ(Json::parse(*at_once)["runs"], runs);
+}
+
+TEST(RecordedStock, APieceOfRacewayThatWasCutWrongShortensItsLengthAndCanBeForgotten) {
+  Recording what;
+  what.spool = "16 x 16 no. 1";
+  what.measured_m = 0.4;
+  const auto text = add("", what);
+  ASSERT_TRUE(text) << to_text(text.error());
+  const Json pieces = Json::parse(*text)["raceway"];
+  ASSERT_EQ(pieces.size(), 1U);
+  EXPECT_EQ(pieces[0]["raceway"], "16 x 16");
+  EXPECT_NEAR(pieces[0]["stock"]["cut"].get<double>(), 0.403, 1e-9) << "and the saw's cut";
+  EXPECT_EQ(pieces[0]["stock"]["on_shelf"], true);
+  EXPECT_FALSE(pieces[0].contains("on")) << "it hangs nowhere";
+  const auto rest = add(*text, left("16 x 16 no. 1", 1.5));
+  ASSERT_TRUE(rest) << to_text(rest.error());
+  EXPECT_NEAR(Json::parse(*rest)["raceway"][1]["stock"]["cut"].get<double>(), 0.097, 1e-9);
+  Recording forget;
+  forget.spool = "16 x 16 no. 1";
+  const auto less = forgotten(plan_of_two().dump(), *text, forget);
+  ASSERT_TRUE(less) << to_text(less.error());
+  EXPECT_TRUE(Json::parse(less->record)["raceway"].empty());
 }
 
 TEST(RecordedNames, OfTheLastPlanStayWithThoseOfWhatIsGone) {

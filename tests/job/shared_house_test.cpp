@@ -1,0 +1,121 @@
+#include <gtest/gtest.h>
+#include <unistd.h>
+
+#include <algorithm>
+
+#include "base/files.h"
+#include "job/job.h"
+
+/// One house file that several jobs cut from and give back to.
+namespace roomloom {
+namespace {
+
+/// The house file's text as jobs record by plans of theirs, and what lies there.
+class SharedHouse : public testing::Test {
+ protected:
+  void SetUp() override {
+    house_ = std::filesystem::temp_directory_path() /
+             ("roomloom-shared-house-" + std::to_string(::getpid()) + ".json");
+  }
+  void TearDown() override { std::filesystem::remove(house_); }
+  void step(const AsBuilt& before, const AsBuilt& after) {
+    const auto next = with_leftovers(text_, "house.json", before, after);
+    ASSERT_TRUE(next) << to_text(next.error());
+    text_ = *next;
+  }
+  std::vector<double> lengths() {
+    EXPECT_TRUE(write_file(house_, text_));
+    const JobReading reading =
+        examine_job(R"({"model": {"file": "r.glb"}})", "t.json", {house_, {}, false});
+    EXPECT_TRUE(reading.job) << to_text(reading.problems.front());
+    std::vector<double> all;
+    if (reading.job)
+      for (const SpoolSpec& spool : reading.job->spools)
+        for (int i = 0; i < spool.count; ++i) all.push_back(spool.length_m);
+    std::sort(all.begin(), all.end());
+    return all;
+  }
+  static AsBuilt cuts_of(const std::string& plan, const std::vector<double>& metres) {
+    AsBuilt built;
+    for (const double length : metres) {
+      BuiltRun& run = built.runs.emplace_back();
+      run.id = "N" + std::to_string(built.runs.size());
+      run.measured_m = length;
+      run.plan = plan;
+      run.spool = "A";
+      run.cable = "cat6";
+      run.spool_m = 100;
+      run.from_shelf = run.in_house = true;
+    }
+    return built;
+  }
+
+  std::filesystem::path house_;
+  std::string text_ = R"({ "version": 1,
+    "stock": { "spools": [ { "cable": "cat6", "length": "100 m", "price": 55 } ] } })";
+};
+
+using Lengths = std::vector<double>;
+
+// Two jobs were planned while the spool was whole: both cut from the same one all the same.
+TEST_F(SharedHouse, OneWholeSpoolOfTwoPlansIsOneSpool) {
+  const std::string whole = text_;
+  const AsBuilt one = cuts_of("one", {12}), two = cuts_of("two", {16});
+  step({}, one);
+  EXPECT_EQ(lengths(), Lengths({88}));
+  step({}, two);
+  EXPECT_EQ(lengths(), Lengths({72}));
+  const AsBuilt more = cuts_of("one", {12, 5});
+  step(one, more);
+  EXPECT_EQ(lengths(), Lengths({67})) << "whoever cuts, the one rest is shorter";
+  const AsBuilt yet_more = cuts_of("two", {16, 7});
+  step(two, yet_more);
+  EXPECT_EQ(lengths(), Lengths({60}));
+  step(more, {});
+  EXPECT_EQ(lengths(), Lengths({77}));
+  step(yet_more, {});
+  EXPECT_EQ(lengths(), Lengths({100}));
+  EXPECT_NE(text_.find("\"price\": 55"), std::string::npos) << text_;
+}
+
+TEST_F(SharedHouse, ASpoolThatIsNotThereIsNotMadeOfOneThatIsTooShort) {
+  const AsBuilt one = cuts_of("one", {95}), two = cuts_of("two", {16});
+  step({}, one);
+  EXPECT_EQ(lengths(), Lengths({5}));
+  step({}, two);
+  EXPECT_EQ(lengths(), Lengths({5, 84})) << "it was cut from another, that the file did not have";
+}
+
+TEST_F(SharedHouse, WhatASpoolCostIsKnownAgainThoughItsRestWasTooShortToKeep) {
+  const AsBuilt all = cuts_of("one", {60, 39.95}), less = cuts_of("one", {60});
+  step({}, all);
+  EXPECT_EQ(lengths(), Lengths({}));
+  step(all, less);
+  EXPECT_EQ(lengths(), Lengths({40}));
+  step(less, all);
+  step(all, {});
+  EXPECT_EQ(lengths(), Lengths({100}));
+  EXPECT_NE(text_.find("\"price\": 55"), std::string::npos) << text_;
+}
+
+TEST_F(SharedHouse, ARecordThatIsBegunAnewTakesNoSecondSpool) {
+  text_.replace(text_.find("\"price\""), 0, "\"count\": 2, ");
+  const AsBuilt one = cuts_of("one", {12});
+  step({}, one);
+  step({}, one);
+  EXPECT_EQ(lengths(), Lengths({88, 100}));
+}
+
+TEST_F(SharedHouse, StaysReadableHoweverManyPlansCutFromOneSpool) {
+  double left = 100;
+  for (int i = 0; i < 90; ++i) {
+    AsBuilt next = cuts_of("plan " + std::to_string(i), {1});
+    next.runs[0].spool_m = left;
+    step({}, next);
+    left -= 1;
+  }
+  EXPECT_EQ(lengths(), Lengths({10}));
+}
+
+}  // namespace
+}  // namespace roomloom
