@@ -1,6 +1,7 @@
 #include "check/drawn_runs.h"
 
 #include <algorithm>
+#include <regex>
 #include <set>
 
 #include "base/glob.h"
@@ -83,6 +84,13 @@ Mount mount_in_job(const Job& job, const std::string& end) {
     if (spec.id == end) return spec.mount;
   }
   return Mount::automatic;
+}
+
+std::string figure_source(const CableType& cable, const std::string& figure) {
+  const std::regex entry("(?:^|; )" + figure + ": (.*?)(?:; [a-z_0-9]+: .*)?$");
+  std::smatch found;
+  if (std::regex_search(cable.source, found, entry)) return found[1].str();
+  return figure == "pulled" ? figure_source(cable, "bend_radius") : cable.source;
 }
 
 std::string length_text(double metres, DisplayUnits units) {

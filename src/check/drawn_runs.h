@@ -107,6 +107,10 @@ Mount mount_in_job(const Job& job, const std::string& end);
 
 const WrittenThing* find_thing(const WrittenModel& model, const std::string& name);
 bool in_zone(const WrittenPlan& plan, const Vec3& p, double margin_m);
+/// The source of one figure out of a cable's "figure: source; figure: source", by the figure's name
+/// in the catalogue; "pulled" is the part of its bend radius that is about pulling. The whole text
+/// where that figure has none of its own.
+std::string figure_source(const CableType& cable, const std::string& figure);
 /// In millimetres, or in inches where the job is in feet: finer than a tape shows.
 std::string length_text(double metres, DisplayUnits units);
 /// The plan's word for how far a scan strays from its planes, within reason. Metres.

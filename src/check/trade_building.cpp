@@ -89,17 +89,79 @@ bool wall_near(const TradeView& view, const ListedHole& hole, double within) {
   return false;
 }
 
+/// A hole that is there, through a member that the job tells of.
+struct ReadyHole {
+  const PartRule* rule = nullptr;
+  double diameter_m = 0;
+  double to_edge_m = 0;  ///< from its rim to the member's nearer edge; below 0 it is a notch
+};
+
+std::optional<ReadyHole> ready_hole(const TradeView& view, const ListedHole& hole) {
+  if (!hole.existing) return std::nullopt;
+  const PartRule* rule = nullptr;
+  for (const PartRule& one : view.job.parts)
+    if (rule == nullptr && matches_pattern(one.match, hole.crossing)) rule = &one;
+  if (rule == nullptr || rule->member.empty()) return std::nullopt;
+  const double diameter = rule->inside_diameter_m > 0 ? rule->inside_diameter_m : hole.diameter_m;
+  return ReadyHole{rule, diameter, rule->member_edge_m - 0.5 * diameter};
+}
+
+void tell_member(const TradeView& view, const ListedHole& hole, const ReadyHole& ready,
+                 const std::string& remedy, Findings& findings) {
+  const PartRule& rule = *ready.rule;
+  const bool stud = rule.member == "stud";
+  const double greatest =
+      stud ? trade::greatest_stud_hole_m(rule.member_depth_m, rule.bearing.value_or(true))
+           : trade::greatest_joist_hole_m(rule.member_depth_m);
+  const double least = stud ? trade::kStudEdge_m : trade::kJoistEdge_m;
+  if (ready.diameter_m <= greatest + 1e-6 && ready.to_edge_m >= least - 1e-6) return;
+  tell(findings, "member-hole", Level::must, hole.crossing,
+       hole.crossing + " of " + view.small(ready.diameter_m) + " goes through a " + rule.member +
+           " " + view.small(rule.member_depth_m) + " deep and leaves " +
+           view.small(ready.to_edge_m) + " to its edge; such a " + rule.member +
+           " takes a hole of " + view.small(greatest) + " and keeps " + view.small(least) +
+           " at the edge.",
+       hole.centre, remedy,
+       {view.small(ready.diameter_m) + ", " + view.small(ready.to_edge_m) + " from the edge",
+        view.small(greatest) + ", " + view.small(least) + " from the edge"});
+}
+
+/// Studs take shallow notches; what a joist takes, and where along it, is a builder's to say.
+void tell_notch(const TradeView& view, const ListedHole& hole, const ReadyHole& ready,
+                const std::string& remedy, Findings& findings) {
+  const PartRule& rule = *ready.rule;
+  const bool stud = rule.member == "stud";
+  const double deep = ready.to_edge_m + ready.diameter_m;
+  const double greatest =
+      trade::greatest_stud_notch_m(rule.member_depth_m, rule.bearing.value_or(true));
+  if (stud && deep <= greatest + 1e-6) return;
+  tell(findings, "member-hole", Level::must, hole.crossing,
+       hole.crossing + " is open at the edge of a " + rule.member + " " +
+           view.small(rule.member_depth_m) + " deep: that is a notch of " + view.small(deep) +
+           (stud ? ", and such a stud takes " + view.small(greatest) + "."
+                 : "; a hole would keep " + view.small(trade::kJoistEdge_m) + " at the edge."),
+       hole.centre, remedy,
+       {"a notch of " + view.small(deep),
+        stud ? view.small(greatest) : view.small(trade::kJoistEdge_m) + " from the edge"});
+}
+
 }  // namespace
 
 void check_studs(const TradeView& view, Findings& findings) {
   Gathered guarded;
+  const auto guard = [&](const std::string& name, const ListedHole& hole, double left) {
+    if (left < trade::kNailGuard_m) guarded.add(name, -left, hole.centre);
+  };
   for (const ListedHole& hole : view.written.plan.holes) {
+    if (const auto ready = ready_hole(view, hole)) {
+      if (ready->rule->member == "stud") guard(hole.crossing, hole, ready->to_edge_m);
+      continue;
+    }
     if (hole.kind != "plate hole" || hole.existing || upright(hole)) continue;
     const TradePart* wall = framing_of(view, hole);
     if (wall == nullptr) continue;
     check_stud_hole(view, hole, *wall->rule, findings);
-    const double left = 0.5 * (wall->rule->wall_depth_m - hole.diameter_m);
-    if (left < trade::kNailGuard_m) guarded.add(hole.name, -left, hole.centre);
+    guard(hole.name, hole, 0.5 * (wall->rule->wall_depth_m - hole.diameter_m));
   }
   if (guarded.empty()) return;
   tell(findings, "nail-plate", Level::should, guarded.names.front(),
@@ -129,32 +191,19 @@ void check_hole_sizes(const TradeView& view, Findings& findings) {
 
 void check_members(const TradeView& view, Findings& findings) {
   for (const ListedHole& hole : view.written.plan.holes) {
-    if (!hole.existing) continue;
-    const PartRule* rule = nullptr;
-    for (const PartRule& one : view.job.parts)
-      if (rule == nullptr && matches_pattern(one.match, hole.crossing)) rule = &one;
-    if (rule == nullptr || rule->member.empty()) continue;
-    const double diameter = rule->inside_diameter_m > 0 ? rule->inside_diameter_m : hole.diameter_m;
-    const bool stud = rule->member == "stud", engineered = rule->member == "engineered";
-    const double greatest =
-        stud ? trade::greatest_stud_hole_m(rule->member_depth_m, rule->bearing.value_or(true))
-             : trade::greatest_joist_hole_m(rule->member_depth_m);
-    const double edge = rule->member_edge_m - 0.5 * diameter;
-    const double least = stud ? trade::kStudEdge_m : trade::kJoistEdge_m;
-    if (!engineered && diameter <= greatest + 1e-6 && edge >= least - 1e-6) continue;
-    const std::string text =
-        engineered
-            ? hole.crossing + " goes through an engineered member: only where its maker allows it."
-            : hole.crossing + " of " + view.small(diameter) + " goes through a " + rule->member +
-                  " " + view.small(rule->member_depth_m) + " deep, " + view.small(edge) +
-                  " from its edge; " + view.small(greatest) + " and " + view.small(least) +
-                  " are the limits.";
-    tell(findings, "member-hole", engineered ? Level::should : Level::must, hole.crossing, text,
-         hole.centre,
-         engineered ? "Look it up in the maker's hole chart." : "Ask a builder before you use it.",
-         engineered ? Measured{view.small(diameter), "as its maker says"}
-                    : Measured{view.small(diameter) + ", " + view.small(edge) + " from the edge",
-                               view.small(greatest) + ", " + view.small(least) + " from the edge"});
+    const auto ready = ready_hole(view, hole);
+    if (!ready) continue;
+    const std::string avoid = "send its runs another way (\"avoid\": \"" + hole.crossing + "\").";
+    if (ready->rule->member == "engineered") {
+      tell(findings, "member-hole", Level::should, hole.crossing,
+           hole.crossing + " goes through an engineered member: only where its maker allows it.",
+           hole.centre, "Look it up in the maker's hole chart, or " + avoid,
+           {view.small(ready->diameter_m), "as its maker says"});
+    } else if (ready->to_edge_m < 0) {
+      tell_notch(view, hole, *ready, "Ask a builder before you use it, or " + avoid, findings);
+    } else {
+      tell_member(view, hole, *ready, "Ask a builder before you use it, or " + avoid, findings);
+    }
   }
 }
 

@@ -70,14 +70,22 @@ std::vector<const CableType*> pulled_cables(const TradeView& view,
   return all;
 }
 
-void tell_heads(const TradeView& view, const std::string& what, double inside, double largest,
-                double need, const Vec3& where, Findings& findings) {
+void check_heads_in(const TradeView& view, const std::string& what, double inside,
+                    const std::vector<const CableType*>& cables, const Vec3& where,
+                    Findings& findings) {
+  const double need = room_for_heads(cables);
   if (need <= inside + 0.0005) return;
+  const CableType& thickest =
+      **std::max_element(cables.begin(), cables.end(), [](const CableType* a, const CableType* b) {
+        return head_diagonal_m(*a) < head_diagonal_m(*b);
+      });
+  const double largest = head_diagonal_m(thickest);
   tell(findings, "head-passes", largest > inside + 0.0005 ? Level::must : Level::should, what,
        what + " is " + view.small(inside) + " wide; the heads that must pass it need " +
            view.small(need) + ".",
        where, "Make it wider, or take cable whose connectors are fitted afterwards.",
        {view.small(need), view.small(inside)});
+  findings.items.back().source = "geometry; head: " + figure_source(thickest, "head");
 }
 
 std::vector<std::string> ids_of(const std::vector<const TradeCase*>& runs) {
@@ -240,10 +248,7 @@ void check_conduits(const TradeView& view, Findings& findings) {
            where, "Pull them together and lubricated, or send one another way.",
            {format_number(inside / diameters[0], 2), "not 2.8 to 3.2"});
     }
-    const auto cables = pulled_cables(view, ids_of(runs));
-    double largest = 0;
-    for (const CableType* cable : cables) largest = std::max(largest, head_diagonal_m(*cable));
-    tell_heads(view, name, inside, largest, room_for_heads(cables), where, findings);
+    check_heads_in(view, name, inside, pulled_cables(view, ids_of(runs)), where, findings);
   }
 }
 
@@ -261,13 +266,9 @@ void check_hole_fill(const TradeView& view, Findings& findings) {
 }
 
 void check_heads(const TradeView& view, Findings& findings) {
-  for (const ListedHole& hole : view.written.plan.holes) {
-    const auto cables = pulled_cables(view, hole.runs);
-    double largest = 0;
-    for (const CableType* cable : cables) largest = std::max(largest, head_diagonal_m(*cable));
-    tell_heads(view, "Hole " + hole.name, hole.diameter_m, largest, room_for_heads(cables),
-               hole.centre, findings);
-  }
+  for (const ListedHole& hole : view.written.plan.holes)
+    check_heads_in(view, "Hole " + hole.name, hole.diameter_m, pulled_cables(view, hole.runs),
+                   hole.centre, findings);
 }
 
 namespace {

@@ -99,6 +99,14 @@ std::vector<std::string> in_its_place(const Catalogue& catalogue, const CableTyp
   return same.empty() ? all : same;
 }
 
+/// "A, B or C".
+std::string either(const std::vector<std::string>& names) {
+  std::string text = listed(names);
+  if (const auto last = text.rfind(" and "); last != std::string::npos)
+    text.replace(last, 5, " or ");
+  return text;
+}
+
 /// Names only what the catalogue has.
 std::string other_jackets(const TradeView& view, const BadJackets& bad, trade::JacketSpace space,
                           const std::string& marks) {
@@ -107,7 +115,7 @@ std::string other_jackets(const TradeView& view, const BadJackets& bad, trade::J
     const auto others = in_its_place(view.job.catalogue, *type, space);
     text += others.empty() ? "The catalogue has nothing like " + type->id + " marked " + marks +
                                  ": find one, and name it with its \"jacket\" under \"cables\". "
-                           : "Instead of " + type->id + " take " + listed(others) + ". ";
+                           : "Instead of " + type->id + " take " + either(others) + ". ";
   }
   return text;
 }

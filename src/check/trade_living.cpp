@@ -131,7 +131,7 @@ void check_outlets(const TradeView& view, Findings& findings) {
     return;
   }
   tell(findings, "outlet-reach", Level::should, far.names.front(),
-       listed(far.names) + (far.names.size() == 1 ? " is" : " are") + " up to " +
+       listed(far.names) + (far.names.size() == 1 ? " is " : " are up to ") +
            view.length(far.worst) + " from the nearest outlet; leads of " +
            view.length(view.job.prefer.mains_lead_m) + " are counted on.",
        far.where,

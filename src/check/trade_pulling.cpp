@@ -117,7 +117,43 @@ std::string degrees_text(double angle) { return format_number(degrees(angle), 0)
 
 }  // namespace
 
+namespace {
+
+/// What of one closed way is too much for the runs that are pulled through it, and the worst.
+struct HardPull {
+  Gathered runs;
+  double bends_rad = 0, metres = 0;  ///< of the worst
+
+  void add(const TradeCase& run, double badness, double bends, double length, const Vec3& at) {
+    if (runs.empty() || badness > runs.worst) {
+      bends_rad = bends;
+      metres = length;
+    }
+    runs.add(run.drawn->id, badness, at);
+  }
+};
+
+Vec3 middle_of(const TradeCase& run, const std::vector<Vec3>& line) {
+  return line.empty() ? run.drawn->line.front() : line[line.size() / 2];
+}
+
+void tell_bends(const TradeView& view, const std::string& place, const HardPull& hard, Level level,
+                Findings& findings) {
+  const bool alone = hard.runs.names.size() == 1, beyond = level == Level::must;
+  const std::string turn = degrees_text(hard.bends_rad), length = view.length(hard.metres);
+  tell(findings, "pull-bends", level, hard.runs.names.front(),
+       runs_do(hard.runs.names, "turn") + (alone ? " by " : " by up to ") + turn + " in " + length +
+           " of " + place + ", which opens nowhere between; " +
+           view.told(beyond ? "360 degrees are the limit."
+                            : "two right angles and 30 m for network."),
+       hard.runs.where, "Put in a box or an access hatch on the way, or avoid it (\"avoid\").",
+       {turn + ", " + length, beyond ? "360 degrees" : "180 degrees, " + view.length(30)});
+}
+
+}  // namespace
+
 void check_pull_bends(const TradeView& view, Findings& findings) {
+  std::map<std::pair<std::string, Level>, HardPull> by_place;
   for (const TradeCase& run : view.runs) {
     const bool network = run.drawn->cable->service == Service::network;
     for (const ClosedWay& way : closed_ways(view, *run.plan)) {
@@ -128,23 +164,19 @@ void check_pull_bends(const TradeView& view, Findings& findings) {
           network && (bends > trade::kNetworkBendsGreatest_rad + 0.01 ||
                       way.metres() > trade::kNetworkSectionGreatest_m + 1e-6);
       if (!beyond && !network_beyond) continue;
-      tell(findings, "pull-bends", beyond ? Level::must : Level::should, run.drawn->id,
-           "Run " + run.drawn->id + " turns by " + degrees_text(bends) + " in " +
-               view.length(way.metres()) + " of " + way.place.name +
-               ", which opens nowhere between; " +
-               view.told(beyond ? "360 degrees are the limit."
-                                : "two right angles and 30 m for network."),
-           line.empty() ? run.drawn->line.front() : line[line.size() / 2],
-           "Put in a box or an access hatch on the way, or avoid it (\"avoid\").",
-           {degrees_text(bends) + ", " + view.length(way.metres()),
-            beyond ? "360 degrees" : "180 degrees, " + view.length(30)});
+      const double badness = std::max(bends / trade::kNetworkBendsGreatest_rad,
+                                      way.metres() / trade::kNetworkSectionGreatest_m);
+      by_place[{way.place.name, beyond ? Level::must : Level::should}].add(
+          run, badness, bends, way.metres(), middle_of(run, line));
     }
   }
+  for (const auto& [place, hard] : by_place)
+    tell_bends(view, place.first, hard, place.second, findings);
 }
 
 void check_pull_radius(const TradeView& view, Findings& findings) {
   std::map<std::string, Gathered> by_place;
-  std::map<std::string, std::string> figures;
+  std::map<std::string, std::string> figures, sources;
   std::map<std::string, Measured> measured;
   for (const TradeCase& run : view.runs) {
     for (const TradeBend& bend : run.plan->bends) {
@@ -157,6 +189,7 @@ void check_pull_radius(const TradeView& view, Findings& findings) {
       if (all.worst <= before) continue;
       figures[bend.home.name] = view.small(bend.used_m) + "; " + run.drawn->cable->id + " wants " +
                                 view.small(wants) + " while it is pulled";
+      sources[bend.home.name] = figure_source(*run.drawn->cable, "pulled");
       measured[bend.home.name] = {view.small(bend.used_m), view.small(wants)};
     }
   }
@@ -166,10 +199,36 @@ void check_pull_radius(const TradeView& view, Findings& findings) {
              " pulled round a bend in " + place + " of " + figures[place] + ".",
          all.where, "Pull by hand, slowly and with lubricant, or let the bend be wider.",
          measured[place]);
+    findings.items.back().source = sources[place];
   }
 }
 
+namespace {
+
+/// Cables of one type that are too hard to pull through one closed way.
+struct HardTension {
+  Gathered runs;
+  const CableType* cable = nullptr;
+  bool from_far = false;  ///< the easier end to pull from, of the worst
+};
+
+void tell_tension(const std::string& place, const HardTension& hard, Findings& findings) {
+  const bool alone = hard.runs.names.size() == 1;
+  const std::string pull = format_number(hard.runs.worst, 0) + " N";
+  const std::string limit = format_number(hard.cable->pull_limit_n, 0) + " N";
+  tell(findings, "pull-tension", Level::should, hard.runs.names.front(),
+       listed_runs(hard.runs.names) + (alone ? " needs about " : " need up to about ") + pull +
+           " through " + place + "; " + hard.cable->id + " stands " + limit + ".",
+       hard.runs.where,
+       std::string("Pull from the ") + (hard.from_far ? "far" : "near") +
+           " end, with lubricant, or open the way between.",
+       {pull, limit});
+}
+
+}  // namespace
+
 void check_pull_tension(const TradeView& view, Findings& findings) {
+  std::map<std::pair<std::string, std::string>, HardTension> by_place;
   for (const TradeCase& run : view.runs) {
     const CableType& cable = *run.drawn->cable;
     if (cable.pull_limit_n <= 0) continue;
@@ -181,16 +240,13 @@ void check_pull_tension(const TradeView& view, Findings& findings) {
       const double back = trade::pull_tension_n(legs_of(line), cable.mass_kg_per_m, friction);
       const double pull = std::min(forth, back);
       if (pull <= cable.pull_limit_n) continue;
-      tell(findings, "pull-tension", Level::should, run.drawn->id,
-           "Run " + run.drawn->id + " needs about " + format_number(pull, 0) + " N through " +
-               way.place.name + "; " + cable.id + " stands " +
-               format_number(cable.pull_limit_n, 0) + " N.",
-           line.empty() ? run.drawn->line.front() : line[line.size() / 2],
-           std::string("Pull from the ") + (forth <= back ? "far" : "near") +
-               " end, with lubricant, or open the way between.",
-           {format_number(pull, 0) + " N", format_number(cable.pull_limit_n, 0) + " N"});
+      HardTension& hard = by_place[{way.place.name, cable.id}];
+      hard.cable = &cable;
+      if (hard.runs.empty() || pull > hard.runs.worst) hard.from_far = forth <= back;
+      hard.runs.add(run.drawn->id, pull, middle_of(run, line));
     }
   }
+  for (const auto& [place, hard] : by_place) tell_tension(place.first, hard, findings);
 }
 
 }  // namespace roomloom::check

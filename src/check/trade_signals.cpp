@@ -181,6 +181,24 @@ void check_line_roll_off(const TradeView& view, Findings& findings) {
   }
 }
 
+namespace {
+
+/// What the run must carry, if it is of passive picture cable and too long for that.
+const trade::PictureMode* too_long_for_picture(const TradeCase& run) {
+  const trade::PictureMode* mode = trade::picture_mode(run.spec->picture);
+  const CableType& cable = *run.drawn->cable;
+  const bool passive = cable.service == Service::picture && cable.build == "passive";
+  return mode != nullptr && passive && cut_m(run) > mode->passive_m ? mode : nullptr;
+}
+
+bool too_slow_for_picture(const CableType& cable, const trade::PictureMode& mode) {
+  return cable.rate_gbps > 0 && cable.rate_gbps < mode.gbps;
+}
+
+bool is_beyond(double length_m, double limit_m) { return limit_m > 0 && length_m > limit_m + 1e-9; }
+
+}  // namespace
+
 void check_cable_length(const TradeView& view, Findings& findings) {
   for (const TradeCase& run : view.runs) {
     const CableType& cable = *run.drawn->cable;
@@ -188,12 +206,17 @@ void check_cable_length(const TradeView& view, Findings& findings) {
     // The 90 m of every network cable are the link's, which is judged with its cords.
     if (cable.service == Service::network && cable.greatest_length_m >= trade::kLinkGreatest_m)
       continue;
-    if (cut_m(run) <= cable.greatest_length_m + 1e-9) continue;
+    if (!is_beyond(cut_m(run), cable.greatest_length_m)) continue;
+    // What the picture asks for is shorter still, and is told by the picture.
+    if (const auto* mode = too_long_for_picture(run);
+        mode != nullptr && !too_slow_for_picture(cable, *mode))
+      continue;
     tell(findings, "cable-length", Level::should, run.drawn->id,
          "Run " + run.drawn->id + " is " + view.length(cut_m(run)) + " of " + cable.id +
              ", which serves to " + view.length(cable.greatest_length_m) + ".",
          far_end(run), "Take a type that serves farther (balanced, active, optical).",
          {view.length(cut_m(run)), view.length(cable.greatest_length_m)});
+    findings.items.back().source = figure_source(cable, "greatest_length");
   }
 }
 
@@ -215,8 +238,12 @@ void check_piece_length(const TradeView& view, Findings& findings) {
          "Run " + run.drawn->id + " is cut " + view.length(cut_m(run)) +
              " long; the longest piece of " + cable.id + " is " + view.length(longest) +
              ". It is planned all the same, and none is bought for it.",
-         far_end(run), "Choose another cable, or add a longer spool under \"stock\".",
+         far_end(run),
+         is_beyond(cut_m(run), cable.greatest_length_m) || too_long_for_picture(run) != nullptr
+             ? "Choose another cable: of this one no longer piece would serve."
+             : "Choose another cable, or add a longer spool under \"stock\".",
          {view.length(cut_m(run)), view.length(longest)});
+    findings.items.back().source = sold ? "the job's \"stock\"" : figure_source(cable, "put_ups");
   }
 }
 
@@ -242,13 +269,13 @@ void check_picture_rate(const TradeView& view, Findings& findings) {
     const CableType& cable = *run.drawn->cable;
     if (mode == nullptr || cable.service != Service::picture) continue;
     const std::string what = "Run " + run.drawn->id + " must carry " + std::string(mode->name);
-    if (cable.rate_gbps > 0 && cable.rate_gbps < mode->gbps) {
+    if (too_slow_for_picture(cable, *mode)) {
       tell(findings, "picture-rate", Level::must, run.drawn->id,
            what + ", " + format_number(mode->gbps, 1) + " Gb/s; " + cable.id + " carries " +
                format_number(cable.rate_gbps, 1) + ".",
            far_end(run), "Take a cable of that rate.",
            {format_number(cable.rate_gbps, 1) + " Gb/s", format_number(mode->gbps, 1) + " Gb/s"});
-    } else if (cable.build == "passive" && cut_m(run) > mode->passive_m) {
+    } else if (too_long_for_picture(run) != nullptr) {
       tell(findings, "picture-rate", Level::should, run.drawn->id,
            what + " over " + view.length(cut_m(run)) + " of passive cable; practice is at most " +
                view.length(mode->passive_m) + ".",

@@ -260,6 +260,23 @@ void dimension_fixings(Work& work, const Carried& carried, const Sheet& sheet, F
   draw_readings(work, face, "Dimension across", "Dimension height");
 }
 
+bool is_sloping(const Sheet& sheet) {
+  return std::abs(sheet.frame.v.z) < 0.999 && std::abs(sheet.frame.v.z) > 0.001;
+}
+
+/// How heights along a slope are found with a level: "Heights begin 1100 above the floor; each 1000
+/// along the slope is 637 higher."
+std::string slope_words(const DrawingRequest& r, const Sheet& sheet, const FaceReadings& face) {
+  const DisplayUnits units = r.job.units;
+  constexpr double kFoot_m = 0.3048;
+  const bool metric = units == DisplayUnits::metric;
+  const double step_m = metric ? 1 : kFoot_m;
+  const double begin_m = sheet.frame.to_world(face.corner).z - r.room.floor_z_m;
+  return "Heights begin " + unbroken(dimension(begin_m, units)) + " above the floor; each " +
+         unbroken(metric ? dimension(step_m, units) : "1 ft") + " along the slope is " +
+         unbroken(dimension(std::abs(sheet.frame.v.z) * step_m, units)) + " higher.";
+}
+
 void describe(Work& work, const Sheet& sheet, const Carried& carried, const AlsoShown& also,
               bool moving, const FaceReadings& face) {
   work.rows.push_back({"Also drawn", true, {}});
@@ -302,13 +319,13 @@ void describe(Work& work, const Sheet& sheet, const Carried& carried, const Also
            build,
        false,
        {}});
-  const bool sloping = std::abs(sheet.frame.v.z) < 0.999 && std::abs(sheet.frame.v.z) > 0.001;
   work.rows.push_back({std::string("Dimensions are read from ") + corner_words(face) +
-                           (sloping ? ", upward along the slope, not plumb" : "") +
+                           (is_sloping(sheet) ? ", upward along the slope, not plumb" : "") +
                            ", to the middle of raceway and of lines, to its free ends, and to the "
                            "centre of outlets and devices.",
                        false,
                        {}});
+  if (is_sloping(sheet)) work.rows.push_back({slope_words(work.request, sheet, face), false, {}});
 }
 
 bool stands_before(const Sheet& sheet, const GearBox& gear) {

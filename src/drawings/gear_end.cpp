@@ -214,7 +214,7 @@ PaperBox fit_gear(Work& work, const GearBox& gear, const DrawnTable& table, bool
     extend(low, high, frame.to_plane(gear.frame.to_world(p)));
   PaperBox area = work.layout.drawing;
   if (apart) {
-    fit_view(work, frame, low, high, {24, 24, 14, 14});
+    fit_view(work, frame, low, high, {14, 14, 14, 14});
     return {area.high, area.high};
   }
   constexpr double kLeast_mm = 60;  // of paper for the gear
@@ -262,6 +262,7 @@ std::vector<Page> gear_end(const DrawingRequest& r, const Hand& hand, const Gear
       if (!apart && overlap(work, ports)) return gear_end(r, hand, gear, ports, true);
       draw_back(work, gear, ports);
       work.draft.keep_off(area);
+      work.dimensioned = false;
       draw_foot(work);
     }
     if (!first || !apart) done += draw_table(work.draft, area, table, done, hand.line_spacing);
@@ -289,9 +290,12 @@ void draw_gear_ends(std::vector<Page>& pages, const DrawingRequest& r, const Let
     const std::vector<Port> ports = ports_of(r, gear);
     if (ports.empty()) continue;
     append_legible(pages, lettering, [&](const Hand& hand) {
-      std::vector<Page> drawn = gear_end(r, hand, gear, ports, false);
-      // Many ports need a larger gear to be told apart.
-      return flaws_of(drawn) > 0 ? gear_end(r, hand, gear, ports, true) : drawn;
+      std::vector<Page> together = gear_end(r, hand, gear, ports, false);
+      if (flaws_of(together) == 0 && together.size() == 1) return together;
+      // Many ports need a larger gear to be told apart; and where the table goes on over the page,
+      // the gear may as well have the page.
+      std::vector<Page> apart = gear_end(r, hand, gear, ports, true);
+      return flaws_of(together) > 0 || apart.size() <= together.size() ? apart : together;
     });
   }
 }

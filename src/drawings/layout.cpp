@@ -297,19 +297,34 @@ double draw_scale_bar(Work& work) {
   return start.x + step * count;
 }
 
-/// "Dimensions in feet and inches, 1/4 in on paper is 1 ft"
+/// "Dimensions in feet and inches; 1/4 in on paper is 1 ft"
 std::string unit_words(const Work& work) {
-  if (work.request.job.units == DisplayUnits::metric) return "Dimensions in millimetres";
-  std::string text = "Dimensions in feet and inches";
+  if (work.request.job.units == DisplayUnits::metric)
+    return work.dimensioned ? "Dimensions in millimetres" : "";
   const double foot_on_paper_m = 0.3048 / work.view.scale;
-  return text + "; " + dimension(foot_on_paper_m, DisplayUnits::feet_and_inches) +
-         " on paper is 1 ft";
+  return (work.dimensioned ? "Dimensions in feet and inches; " : "") +
+         dimension(foot_on_paper_m, DisplayUnits::feet_and_inches) + " on paper is 1 ft";
 }
 
 Vec3 facing(const Ends& ends) { return {-std::sin(ends.facing_rad), std::cos(ends.facing_rad), 0}; }
 
+/// The largest wall of the room that one who looks that way has square before them; empty if none.
+std::string wall_ahead(const Room& room, const Vec3& way) {
+  constexpr double kSquare = 0.98;
+  std::string name;
+  double most_m2 = 0;
+  for (const Sheet& sheet : room.sheets) {
+    if (sheet.role != SheetRole::wall || sheet.front_air != room.main_air) continue;
+    const double area_m2 = std::abs(signed_area(sheet.region.outline));
+    if (dot(sheet.frame.n, way) > -kSquare || area_m2 <= most_m2) continue;
+    most_m2 = area_m2;
+    name = plain_text(sheet.name, 28);
+  }
+  return name;
+}
+
 /// Which way the listener looks, as an arrow, or in words where the arrow would point at us; where
-/// nobody listens, which way the model's y axis goes.
+/// nobody listens, which way the model's y axis goes, by the wall there: paper shows no axes.
 void draw_front_mark(Work& work, double bar_end) {
   const Vec3 front = facing(work.request.ends);
   const Vec2 way{dot(front, work.view.frame.u), -dot(front, work.view.frame.v)};
@@ -319,11 +334,17 @@ void draw_front_mark(Work& work, double bar_end) {
       stacked ? foot.low.x + 12 : std::max(bar_end + 24, foot.low.x + 0.62 * foot.width()),
       foot.low.y + (stacked ? foot.height() / 2 : 0) + 6.5};
   const bool known = work.request.ends.listener.has_value();
+  const std::string wall = known ? "the front" : wall_ahead(work.request.room, front);
+  const auto say = [&](const std::string& words, double from_centre) {
+    const Vec2 at = centre + Vec2{from_centre, 0.9};
+    const double room = foot.high.x - at.x - 2;
+    work.draft.write(
+        fitting(work.hand.lettering, words, work.draft.cap_mm(kBody), kBody.bold, room), at, kBody);
+  };
   if (norm(way) < 0.7) {
     const std::string where =
         dot(front, work.view.frame.n) < 0 ? " is before you" : " is behind you";
-    work.draft.write((known ? "the front" : "the model's +y side") + where,
-                     centre + Vec2{stacked ? -6.0 : -12.0, 0.9}, kBody);
+    say((wall.empty() ? "the model's +y side" : wall) + where, stacked ? -6.0 : -12.0);
     return;
   }
   const Vec2 along = (1 / norm(way)) * way;
@@ -333,8 +354,7 @@ void draw_front_mark(Work& work, double bar_end) {
   work.draft.shape(
       {centre + 4.0 * along, centre + 0.8 * along + 1.5 * side, centre + 0.8 * along - 1.5 * side},
       std::nullopt, shade(0));
-  work.draft.write(known ? "this way to the front" : "this way +y in the model",
-                   centre + Vec2{6.5, 0.9}, kBody);
+  say(wall.empty() ? "this way +y in the model" : "this way to " + wall, 6.5);
 }
 
 }  // namespace

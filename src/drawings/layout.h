@@ -29,6 +29,9 @@ struct Row {
   std::optional<Pen> swatch;
   bool indented = false;  ///< as rows with a swatch are
   bool goes_on = false;   ///< the next line of the row before it
+  /// Drawn with the swatch's pen about the sample's middle, as on the drawing, instead of a line;
+  /// mm.
+  std::vector<Vec2> sample = {};
 };
 
 /// Looks along -n: right and up are the frame's u and v. 1 : scale.
@@ -82,6 +85,7 @@ struct Work {
   std::optional<Vec2> origin;
   std::string title, stem;
   std::string scale_text;
+  bool dimensioned = true;  ///< false: the drawing has no figures that need a unit
   std::vector<Row> rows;
 };
 

@@ -27,7 +27,8 @@ std::vector<Row> lines_of(const Draft& draft, const Row& row, double width_mm) {
        draft.lines_of(with_sizes_whole(row.text), style, width - draft.text_width(in, style))) {
     const bool further = row.goes_on || !lines.empty();
     lines.push_back({with_plain_spaces(further ? in + line : line), row.heading,
-                     further ? std::nullopt : row.swatch, row.swatch || row.indented, further});
+                     further ? std::nullopt : row.swatch, row.swatch || row.indented, further,
+                     row.sample});
   }
   return lines;
 }
@@ -71,13 +72,20 @@ class Column {
       if (!draft_.text(line.text, {x, y_ + step}, line.heading ? kHeading : kBody)) return i;
       y_ += step;
       const double middle = y_ - draft_.cap_mm(kBody) / 2;
-      if (line.swatch) draft_.path({{box_.low.x + kIndent, middle}, {x - 3, middle}}, *line.swatch);
+      if (line.swatch) draw_swatch(line, {box_.low.x + kIndent, middle}, {x - 3, middle});
     }
     return lines.size();
   }
 
  private:
   double top() const { return box_.low.y + 3; }
+  void draw_swatch(const Row& row, const Vec2& from, const Vec2& to) {
+    std::vector<Vec2> path = {from, to};
+    if (!row.sample.empty()) path = row.sample;
+    for (Vec2& p : path)
+      if (!row.sample.empty()) p = p + 0.5 * (from + to);
+    draft_.path(path, *row.swatch, "Sample");
+  }
 
   Draft& draft_;
   PaperBox box_;
@@ -195,8 +203,10 @@ std::string place_words(const Work& work, const Vec2& point) {
   const double m = work.view.scale / 1000;
   const Vec2 from = point - work.view.at(*work.origin);
   const DisplayUnits units = work.request.job.units;
-  return ", at " + unbroken(dimension(from.x * m, units)) + " across, " +
-         unbroken(dimension(-from.y * m, units)) + " up";
+  // Where the foot of the sheet names no unit.
+  const char* unit = work.dimensioned || units != DisplayUnits::metric ? "" : " mm";
+  return ", at " + unbroken(dimension(from.x * m, units) + unit) + " across, " +
+         unbroken(dimension(-from.y * m, units) + unit) + " up";
 }
 
 /// What labels tell that have no room beside what they name.

@@ -227,7 +227,34 @@ std::vector<std::vector<Placed>> pages_of(const Draft& draft, const std::vector<
   return pages;
 }
 
-void describe(Work& work, const std::vector<CrossSection>& sections) {
+/// A length that is a centimetre or half an inch on paper, or near that: by it one sees whether a
+/// print has the size that the sheet says.
+Row scale_bar(DisplayUnits units, double scale) {
+  constexpr double kRoom_mm = 13, kInch_m = 0.0254;
+  const bool metric = units == DisplayUnits::metric;
+  const std::vector<double> lengths =
+      metric ? std::vector<double>{0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5}
+             : std::vector<double>{kInch_m / 4, kInch_m / 2, kInch_m,     2 * kInch_m,
+                                   4 * kInch_m, 8 * kInch_m, 24 * kInch_m};
+  double length_m = lengths.front();
+  for (const double length : lengths)
+    if (length * scale * 1000 <= kRoom_mm) length_m = length;
+  const double half = length_m * scale * 1000 / 2;
+  constexpr double kTick_mm = 0.8;
+  return {"scale bar: " + unbroken(dimension(length_m, units) + (metric ? " mm" : "")),
+          false,
+          pen_of(LineKind::narrow),
+          false,
+          false,
+          {{-half, -kTick_mm},
+           {-half, kTick_mm},
+           {-half, 0},
+           {half, 0},
+           {half, -kTick_mm},
+           {half, kTick_mm}}};
+}
+
+void describe(Work& work, const std::vector<CrossSection>& sections, double scale) {
   work.rows.push_back({"How to read it", true, {}});
   const auto say = [&](const char* words) { work.rows.push_back({words, false, {}}); };
   say("Cut square through each trunk, each cable in its lane, at its outer diameter.");
@@ -236,6 +263,7 @@ void describe(Work& work, const std::vector<CrossSection>& sections) {
     say("In raceway: filled to the cables' cross-section over the clear one within; the limit is "
         "the job's own. The hatched face is what it is fixed to.");
   say("Else: seen along the run, up is up.");
+  work.rows.push_back(scale_bar(work.request.job.units, scale));
   work.rows.push_back({"Service", true, {}});
   for (const ServiceSum& sum : service_sums(work.request))
     work.rows.push_back(
@@ -268,7 +296,7 @@ std::vector<Page> sections_drawn(const DrawingRequest& r, const std::vector<Cros
         scale >= 1 ? format_number(scale, 0) + ":1" : "1:" + format_number(1 / scale, 0);
     for (const Placed& one : page)
       draw_section(work.draft, r, cuts[one.cut], one.cell, 1000 * scale);
-    describe(work, sections);
+    describe(work, sections, scale);
     if (&page == &placed.back()) list_uncut(work, uncut);
     for (Page& drawn : finished(work)) pages.push_back(std::move(drawn));
   }

@@ -60,6 +60,8 @@ void draw_end(Work& work, int index) {
 
 void draw_coil_supports(Work& work, const std::vector<int>& ends) {
   constexpr double kHalf_mm = 1.2, kOver_mm = 1.95, kHigh_mm = 0.45, kBetween_mm = 0.6;
+  const std::vector<Vec2> stroke = {
+      {-kHalf_mm, kHigh_mm}, {-kHalf_mm, 0}, {kHalf_mm, 0}, {kHalf_mm, kHigh_mm}};
   const DrawingRequest& r = work.request;
   const Pen pen{shade(0), 0.28, {}};
   int count = 0;
@@ -71,10 +73,9 @@ void draw_coil_supports(Work& work, const std::vector<int>& ends) {
       const Run& run = r.ends.runs[i];
       const RunRow& row = r.takeoff.runs[i];
       if ((run.from != index && run.to != index) || !row.routed || row.lies()) continue;
-      const Vec2 side{kHalf_mm, 0};
-      const Vec2 down{0, kHigh_mm};
-      work.draft.path({at - side + down, at - side, at + side, at + side + down}, pen,
-                      "Support of the coil of " + plain_text(run.id, 16));
+      std::vector<Vec2> path;
+      for (const Vec2& p : stroke) path.push_back(at + p);
+      work.draft.path(path, pen, "Support of the coil of " + plain_text(run.id, 16));
       at.y -= kBetween_mm;
       ++count;
     }
@@ -83,7 +84,7 @@ void draw_coil_supports(Work& work, const std::vector<int>& ends) {
     work.rows.push_back({counted(count, "support") +
                              (count == 1 ? " of a coil: a" : " of coils: each a") +
                              " stroke over an end",
-                         false, pen});
+                         false, pen, false, false, stroke});
 }
 
 std::set<int> named_at(const DrawingRequest& r, const std::vector<int>& ends) {

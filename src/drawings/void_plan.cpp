@@ -58,7 +58,16 @@ std::vector<Cover> draw_obstacles(Work& work, const Void& space) {
   return covers;
 }
 
-/// A stroke across the trunk with short ends, as a hook is from above.
+const Pen kSupportPen{shade(0), 0.35, {}};
+
+/// A stroke across what runs that way, with short ends, as a hook is from above.
+std::vector<Vec2> support_stroke(const Vec2& at, const Vec2& way) {
+  const Vec2 side{-way.y, way.x};
+  return {at - 1.5 * side + 0.6 * way, at - 1.5 * side, at + 1.5 * side,
+          at + 1.5 * side + 0.6 * way};
+}
+
+/// @return how many there are
 int draw_supports(Work& work, const Void& space) {
   int count = 0;
   for (const SupportShape& support : work.request.shapes.supports) {
@@ -68,11 +77,7 @@ int draw_supports(Work& work, const Void& space) {
     const Vec2 at = work.view(support.at);
     const Vec2 along = work.view(support.at + normalized(support.direction)) - at;
     const Vec2 way = norm(along) > 0 ? (1 / norm(along)) * along : Vec2{1, 0};
-    const Vec2 side{-way.y, way.x};
-    const Pen pen{shade(0), 0.35, {}};
-    work.draft.path({at - 1.5 * side + 0.6 * way, at - 1.5 * side, at + 1.5 * side,
-                     at + 1.5 * side + 0.6 * way},
-                    pen, "Support " + std::to_string(++count));
+    work.draft.path(support_stroke(at, way), kSupportPen, "Support " + std::to_string(++count));
   }
   return count;
 }
@@ -88,6 +93,31 @@ std::vector<int> coiled_under(const DrawingRequest& r, const Void& space, const 
       ends.push_back(static_cast<int>(i));
   }
   return ends;
+}
+
+/// Runs that are named where they leave the plan: by an end there, or by a hole that few pass,
+/// whose row tells them.
+std::set<int> named_where_they_leave(const DrawingRequest& r, const Carried& carried) {
+  constexpr std::size_t kFew = 4;
+  std::set<int> named = named_at(r, carried.ends);
+  for (const HoleShape* hole : carried.holes)
+    if (hole->runs.size() <= kFew) named.insert(hole->runs.begin(), hole->runs.end());
+  return named;
+}
+
+/// "H2: N7 V4", each in a row of its own, or where lines are closer, all in one.
+std::vector<Row> hole_rows(const Work& work, const Carried& carried) {
+  std::vector<Row> rows;
+  for (const HoleShape* hole : carried.holes) {
+    std::string text = plain_text(hole->name, 16) + ":";
+    for (const std::string& id : run_ids(hole->runs, work.request.ends))
+      text += (text.back() == ':' ? unbroken(" ") : " ") + id;
+    rows.push_back({text, false, {}});
+  }
+  if (work.hand.line_spacing >= 1 || rows.empty()) return rows;
+  Row all = rows.front();
+  for (std::size_t i = 1; i < rows.size(); ++i) all.text += "; " + rows[i].text;
+  return {all};
 }
 
 std::vector<Page> void_plan(const DrawingRequest& r, const Trunks& trunks, const Hand& hand,
@@ -114,23 +144,18 @@ std::vector<Page> void_plan(const DrawingRequest& r, const Trunks& trunks, const
   FaceReadings face = readings_of(work, outline);
   read_lines(work, carried.on, face);
   draw_readings(work, face, "Dimension x", "Dimension y");
-  draw_stretches(work, trunks, {carried.on, {}, covers, named_at(r, carried.ends)});
+  draw_stretches(work, trunks, {carried.on, {}, covers, named_where_they_leave(r, carried)});
   for (const int end : carried.ends) draw_end(work, end);
   const int supports = draw_supports(work, space);
-  std::vector<Row> holes;
-  for (const HoleShape* hole : carried.holes) {
-    draw_hole(work, *hole);
-    std::string text = plain_text(hole->name, 16) + ":";
-    for (const std::string& id : run_ids(hole->runs, r.ends)) text += " " + id;
-    holes.push_back({text, false, {}});
-  }
+  for (const HoleShape* hole : carried.holes) draw_hole(work, *hole);
+  const std::vector<Row> holes = hole_rows(work, carried);
   name_walls(work);
   if (!holes.empty()) work.rows.push_back({"Holes, and what passes them", true, {}});
   work.rows.insert(work.rows.end(), holes.begin(), holes.end());
   work.rows.push_back({"Also drawn", true, {}});
   if (supports > 0)
-    work.rows.push_back(
-        {counted(supports, "support") + ": short strokes across", false, Pen{shade(0), 0.35, {}}});
+    work.rows.push_back({counted(supports, "support") + ": short strokes across", false,
+                         kSupportPen, false, false, support_stroke({0, 0}, {1, 0})});
   draw_coil_supports(work, coiled_under(r, space, carried));
   if (!r.ends.gear.empty())
     work.rows.push_back(

@@ -71,6 +71,30 @@ void read_cable_figures(const Field& entry, CableType& cable) {
   read_source(entry["source"], cable.source);
 }
 
+/// Figures that the entry gives without a source of their own are the job's, whatever a catalogue
+/// gave as theirs.
+void credit_figures(const Field& entry, CableType& cable) {
+  if (entry["source"].given()) return;
+  constexpr std::pair<const char*, const char*> kFigures[] = {
+      {"diameter", "diameter"},
+      {"bend_radius", "bend_radius"},
+      {"pull_bend_radius", "pulled"},
+      {"resistance_ohm_per_km", "resistance_ohm_per_km"},
+      {"mass_kg_per_m", "mass_kg_per_m"},
+      {"pull_limit_n", "pull_limit_n"},
+      {"rate_gbps", "rate_gbps"},
+      {"greatest_length", "greatest_length"},
+      {"head", "head"},
+      {"put_ups", "put_ups"},
+      {"jacket", "jacket"},
+      {"capacitance_pf_per_m", "capacitance_pf_per_m"}};
+  std::string credits;
+  for (const auto& [key, name] : kFigures)
+    if (entry[key].given())
+      credits += (credits.empty() ? "" : "; ") + std::string(name) + ": the job's own figure";
+  cable.source = credits + (credits.empty() || cable.source.empty() ? "" : "; ") + cable.source;
+}
+
 std::vector<std::string> cable_ids(const Catalogue& catalogue) {
   std::vector<std::string> ids;
   for (const CableType& cable : catalogue.cables) ids.push_back(cable.id);
@@ -105,11 +129,13 @@ void read_cable(const Field& entry, Catalogue& catalogue) {
   const auto known = std::find_if(catalogue.cables.begin(), catalogue.cables.end(),
                                   [&](const CableType& cable) { return cable.id == id; });
   if (known != catalogue.cables.end()) {
+    credit_figures(entry, *known);
     read_cable_figures(entry, *known);
     return;
   }
   CableType cable = cable_to_start_from(entry, catalogue);
   cable.id = id;
+  credit_figures(entry, cable);
   read_cable_figures(entry, cable);
   catalogue.cables.push_back(std::move(cable));
 }

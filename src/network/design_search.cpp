@@ -72,7 +72,7 @@ class Search {
     dual_ = out_.dual;
     note_bound(dual_.bound);
     rounds();
-    if (!done() && !late()) polish_prices();
+    if (!done() && !late() && !enough()) polish_prices();
     if (!done()) relax();
     // Nothing lies between the limit and the plan.
     if (done() || out_.bound > out_.plan.objective) out_.bound = out_.plan.objective;
@@ -83,6 +83,10 @@ class Search {
   bool late() {
     if (budget_.out_of_time && budget_.out_of_time()) out_.timed_out = true;
     return out_.timed_out;
+  }
+
+  bool enough() const {
+    return budget_.enough && has_plan() && budget_.enough(out_.plan, out_.bound);
   }
 
   double seconds_left() const { return budget_.seconds_left ? budget_.seconds_left() : kInfinity; }

@@ -17,7 +17,9 @@ struct Budget {
   int price_parts = 0;      ///< after each part a plan is led
   long long lp_pairs = 0;   ///< largest relaxation: pairs of demand and arc; 0: none
   long long lp_iterations = 0;
-  int search_nodes = 0;                  ///< of branching
+  int search_nodes = 0;  ///< of branching
+  /// Whether a plan and bound do without moving prices; empty: never.
+  std::function<bool(const Plan&, double bound)> enough;
   std::function<bool()> out_of_time;     ///< empty: no limit
   std::function<double()> seconds_left;  ///< by the wall clock; only to stop one long simplex run
 };

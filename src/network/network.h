@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <limits>
 #include <optional>
 #include <string>
@@ -105,11 +106,6 @@ enum class EffortLevel {
   prove    ///< until proved, or the time limit (60 s when none is given)
 };
 
-struct Effort {
-  EffortLevel level = EffortLevel::normal;
-  std::optional<double> time_limit_s;  ///< wall clock, seconds; > 0
-};
-
 /// One edge of a path and the direction in which the path passes it (forward: a to b).
 struct Step {
   int edge = 0;
@@ -124,6 +120,14 @@ struct Route {
   double cost = 0;        ///< variable cost only, without charges
   double length = 0;
   std::vector<Step> steps;
+};
+
+struct Effort {
+  EffortLevel level = EffortLevel::normal;
+  std::optional<double> time_limit_s;  ///< wall clock, seconds; > 0
+  /// Asked with the plan and bound of the ascent, before prices are moved: whether they will do.
+  /// Empty: they are moved.
+  std::function<bool(const std::vector<Route>& routes, double bound)> enough;
 };
 
 /// An edge whose loads could not be brought within its floor or capacity.

@@ -332,10 +332,15 @@ Solution solve_valid(const Problem& problem, const Effort& effort, const Solutio
   const double started = now();
   const Model model = build_model(problem);
   const Budget budget = budget_of(effort, started);
+  Budget first = budget;
+  if (effort.enough)
+    first.enough = [&](const Plan& plan, double bound) {
+      return effort.enough(routes_of(model, problem, plan.paths), bound);
+    };
   const std::vector<Plan> plans = warm_plans(model, warm);
   Outcome outcome = !model.demands.empty() && is_steiner(model)
                         ? search_tree(model, effort, budget, plans)
-                        : search_design(model, budget, plans);
+                        : search_design(model, first, plans);
   const std::vector<LengthPrice> prices = keep_lengths(model, outcome.plan);
   Solution solution = finish(model, outcome);
   if (!prices.empty()) lift_by_lengths(problem, prices, budget, solution);

@@ -101,6 +101,11 @@ void place_gear(Context& context);
 PlacedComponent* find_component(Context& context, const std::string& name);
 Found port_place(const Context& context, const PlacedComponent& component, const Port& port);
 
+// --- gear_space.cpp
+/// Gear does not stand in an obstacle of the model. `wall`: the sheet that it is measured on, or
+/// -1.
+void check_gear_space(Context& context, const GearSpec& gear, const GearBox& box, int wall);
+
 // --- moves.cpp
 /// The extremes of where an end may be moved to.
 std::vector<EndPlace> may_move_to(Context& context, const MayMove& move, const EndPlace& place,

@@ -285,6 +285,7 @@ void place_gear(Context& context) {
     }
     GearBox box = box_of(gear, *stand);
     check_box(context, gear, box);
+    check_gear_space(context, gear, box, stand->wall);
     box.zone = static_cast<int>(context.ends.zones.size());
     context.ends.zones.push_back(zone_behind(context, gear, box, *stand));
     if (stand->wall >= 0 && stand->gap_m > kLongFreeWay_m)

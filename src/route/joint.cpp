@@ -19,12 +19,13 @@ const Ways& better(const Setting& setting, const Ways& a, const Ways& b) {
 
 /// What planned runs pay before they reach their hub, and what settled runs pay; the solver's bound
 /// leaves it out.
-double paid_besides(const Setting& setting, const Model& model, const network::Solution& solution) {
+double paid_besides(const Setting& setting, const Model& model,
+                    const std::vector<network::Route>& routes) {
   double sum = 0;
   std::vector<char> counted(model.least_port_cost.size(), 0);
   for (std::size_t k = 0; k < model.commodity_run.size(); ++k) {
     const auto run = static_cast<std::size_t>(model.commodity_run[k]);
-    if (run >= counted.size() || counted[run] != 0 || !solution.routes[k].reachable) continue;
+    if (run >= counted.size() || counted[run] != 0 || !routes[k].reachable) continue;
     counted[run] = 1;
     sum += model.least_port_cost[run];
   }
@@ -41,6 +42,22 @@ Ways kept_ways(const Setting& setting, Ways ways) {
   return ways;
 }
 
+/// What the solver found, turned and shortened as cables lie.
+Ways laid_ways(const Setting& setting, const Model& model,
+               const std::vector<network::Route>& routes) {
+  return improved_ways(setting,
+                       shortened_ways(setting, kept_ways(setting, as_ways(setting, model, routes))),
+                       kRounds);
+}
+
+/// Whether a quick plan is as near its bound as quick plans are meant to be.
+bool is_near(const Setting& setting, const Model& model, const std::vector<network::Route>& routes,
+             double bound) {
+  constexpr double kNear = 0.03;
+  const double most = (1 + kNear) * (bound + paid_besides(setting, model, routes));
+  return judge(setting, laid_ways(setting, model, routes)) <= Judgement{0, 0, 0, most};
+}
+
 /// What a quick search would end at: its plan may turn more cheaply than the solver's own best, and
 /// more effort is not to cost more.
 std::optional<Ways> quick_ways(const Setting& setting, const Model& model,
@@ -51,9 +68,7 @@ std::optional<Ways> quick_ways(const Setting& setting, const Model& model,
   quick.level = network::EffortLevel::quick;
   const auto found = network::solve(model.problem, quick, &warm);
   if (!found) return std::nullopt;
-  return improved_ways(
-      setting, shortened_ways(setting, kept_ways(setting, as_ways(setting, model, found->routes))),
-      kRounds);
+  return laid_ways(setting, model, found->routes);
 }
 
 /// What is paid for larger raceway than loads ask for.
@@ -72,8 +87,8 @@ double paid_for_bends(const Setting& setting, const Ways& ways) {
 void certify(const Setting& setting, const Model& model, const RouteOptions& options,
              network::Solution& result, Solved& solved) {
   if (options.certificate == nullptr) return;
-  network::certify(model.problem, effort_of(options).level, paid_besides(setting, model, result),
-                   result);
+  network::certify(model.problem, effort_of(options).level,
+                   paid_besides(setting, model, result.routes), result);
   if (result.certified_bound <= solved.certified) return;
   solved.certified = result.certified_bound;
   *options.certificate = result.certificate;
@@ -113,7 +128,7 @@ void solve_with_bends(const Setting& setting, const RouteOptions& options, doubl
   };
   weigh(result->routes);
   for (const std::vector<network::Route>& routes : result->others) weigh(routes);
-  const double bound = result->bound + paid_besides(setting, model, *result);
+  const double bound = result->bound + paid_besides(setting, model, result->routes);
   if (bound <= solved.bound) return;
   solved.bound = bound;
   solved.proven = result->proven && overload_m2(setting, solved.ways) <= 0;
@@ -149,19 +164,22 @@ Solved solve_jointly(const Setting& setting, const Ways& start, const RouteOptio
   solved.model = model.text;
   solved.ways = start;
   const network::Solution warm = as_solution(setting, model, start);
-  auto result = network::solve(model.problem, effort_of(options), &warm);
+  network::Effort effort = effort_of(options);
+  if (options.effort == RouteEffort::quick)
+    effort.enough = [&](const std::vector<network::Route>& routes, double bound) {
+      return is_near(setting, model, routes, bound);
+    };
+  auto result = network::solve(model.problem, effort, &warm);
   if (!result) {
     solved.relaxations.push_back("no bound: " + to_text(result.error()));
     solved.ways = improved_ways(setting, start, kRounds);
     return solved;
   }
   certify(setting, model, options, *result, solved);
-  solved.bound = result->bound + paid_besides(setting, model, *result);
+  solved.bound = result->bound + paid_besides(setting, model, result->routes);
   solved.proven = result->proven;
   solved.relaxations = result->relaxations;
-  const Ways free = improved_ways(
-      setting, shortened_ways(setting, kept_ways(setting, as_ways(setting, model, result->routes))),
-      kRounds);
+  const Ways free = laid_ways(setting, model, result->routes);
   solved.ways = better(setting, shortened_ways(setting, start), free);
   // The solver counts sizes by load alone: another of its plans may turn more cheaply.
   for (const std::vector<network::Route>& routes : result->others)

@@ -17,7 +17,7 @@ struct Stretch {
   Vec3 from, to;
   std::vector<int> runs;
   int raceway = -1;
-  Places places = kOnTrack;
+  RacewayPlaces places = kOnTrack;
   int sheet = -1;
   std::vector<int> edges = {};
 };

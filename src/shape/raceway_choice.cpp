@@ -212,7 +212,7 @@ class Choice {
   }
 
   std::vector<int> places_of(std::size_t p, const RacewayLeg& leg) const {
-    Places any = 0;
+    RacewayPlaces any = 0;
     for (const std::size_t i : leg.edges) any |= limit_at(p, i).places;
     return places_in(any);
   }

@@ -41,7 +41,7 @@ Vec3 seat_of(const RacewayOnEdge& raceway, const TrackEdge& edge, const Vec3& a,
 
 void limit_to_raceway(LaneLimits& limits, const RacewayOnEdge& raceway, const Sheet& sheet,
                       const Vec3& at, const Vec3& direction, double diameter_m) {
-  const auto limit = [&](const Vec3& axis, double clear, Places places, double pitch) {
+  const auto limit = [&](const Vec3& axis, double clear, RacewayPlaces places, double pitch) {
     const double first = dot(raceway.seat, axis);
     const double play = std::max(0.0, (clear - diameter_m) / 2);
     limits.intervals.push_back(
@@ -176,13 +176,13 @@ std::pair<double, double> free_along(const std::vector<LaneLimits>& limits, cons
 namespace {
 
 /// Those that cables lie in, then those that are fixed, then the nearest to the track.
-Places places_of(const PlannedRaceway& planned, const EdgeOption& option,
-                 const LyingPlaces& lying) {
-  Places places = 0;
+RacewayPlaces places_of(const PlannedRaceway& planned, const EdgeOption& option,
+                        const LyingPlaces& lying) {
+  RacewayPlaces places = 0;
   for (const int run : planned.runs)
     if (const auto found = lying.find({run, planned.edge}); found != lying.end())
-      places |= place_bit(std::clamp(found->second, 0, kMostPlaces - 1));
-  for (const Places free : {option.installed, ~Places{0}})
+      places |= place_bit(found->second);
+  for (const RacewayPlaces free : {option.installed, ~RacewayPlaces{0}})
     for (int k = 0; k < kMostPlaces && std::popcount(places) < std::max(1, planned.count); ++k)
       places |= free & place_bit(k);
   return places;
@@ -190,14 +190,14 @@ Places places_of(const PlannedRaceway& planned, const EdgeOption& option,
 
 }  // namespace
 
-std::vector<int> places_in(Places places) {
+std::vector<int> places_in(RacewayPlaces places) {
   std::vector<int> all;
   for (int k = 0; k < kMostPlaces; ++k)
     if ((places & place_bit(k)) != 0) all.push_back(k);
   return all;
 }
 
-int nearest_place(Places places, int wanted) {
+int nearest_place(RacewayPlaces places, int wanted) {
   const std::vector<int> all = places_in(places);
   const auto after = std::upper_bound(all.begin(), all.end(), wanted);
   if (all.empty()) return 0;

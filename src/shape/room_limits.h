@@ -10,15 +10,10 @@
 
 namespace roomloom {
 
-/// Places of raceways side by side: bit k for one that lies k widths beside the track.
-using Places = std::uint32_t;
-inline constexpr Places kOnTrack = 1;
-inline constexpr int kMostPlaces = 32;
-constexpr Places place_bit(int place) { return Places{1} << place; }
 /// Those of a set, ascending.
-std::vector<int> places_in(Places places);
+std::vector<int> places_in(RacewayPlaces places);
 /// `wanted` if there is one; else the last before it, else the first.
-int nearest_place(Places places, int wanted);
+int nearest_place(RacewayPlaces places, int wanted);
 
 /// How far a lane may lie from the trunk's centreline.
 struct LaneLimits {
@@ -28,7 +23,7 @@ struct LaneLimits {
   struct Interval {
     Vec3 axis;
     double low = 0, high = 0;
-    Places places = kOnTrack;
+    RacewayPlaces places = kOnTrack;
     double pitch = 0;
     bool face = false;  ///< the axis is a sheet's normal, and below `low` the cable sinks into it
     double capacity_m2 = 0;
@@ -56,7 +51,7 @@ std::pair<double, double> free_along(const std::vector<LaneLimits>& limits, cons
 struct RacewayOnEdge {
   const RacewayType* type = nullptr;
   int index = -1;  ///< into Catalogue::raceways
-  Places places = kOnTrack;
+  RacewayPlaces places = kOnTrack;
   double capacity_m2 = 0;  ///< of cable that each may hold
   std::vector<int> runs;
   /// From the track to the middle of the section: its back lies on the sheet, and in a corner

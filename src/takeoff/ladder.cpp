@@ -9,6 +9,7 @@
 #include "takeoff/cells.h"
 #include "takeoff/days.h"
 #include "takeoff/high_work.h"
+#include "takeoff/minutes.h"
 #include "takeoff/work_day.h"
 
 namespace roomloom {
@@ -105,7 +106,7 @@ class Work {
       for (std::size_t g = first; g < end; ++g)
         earlier.insert(groups_[g].begin(), groups_[g].end());
     }
-    for (const int run : at_floor_) put_into_a_day(run, days);
+    put_floor_runs_into(days);
     DayProgress progress = start_;
     if (days.empty() && !tried({}, progress).steps.empty()) days.emplace_back();
     return days;
@@ -231,19 +232,45 @@ class Work {
     return progress;
   }
 
-  /// The first day with the time for it, else a new one. What is done earlier saves time later.
-  void put_into_a_day(int run, std::vector<std::set<int>>& days) const {
-    DayProgress progress = start_;
-    for (std::set<int>& day : days) {
-      std::set<int> more = day;
-      more.insert(run);
-      if (cost_of(more, progress).minutes <= w_.job.work.day_minutes) {
-        day = more;
-        return;
+  /// Of its own in any day: nobody else's work saves it.
+  double minutes_to_pull(int run) const {
+    const RunRow& row = element(w_.takeoff.runs, run);
+    if (row.lies() || is_cord(element(w_.ends.runs, run), w_.ends)) return 0;
+    WorkStep pulling;
+    pulling.task = "pull a metre of cable";
+    pulling.count = row.cut_m;
+    time_step(pulling, w_.job);
+    return pulling.minutes;
+  }
+
+  /// Each into the first day with the time for it, else into a new one. What is done earlier saves
+  /// time later.
+  void put_floor_runs_into(std::vector<std::set<int>>& days) const {
+    std::vector<DayProgress> before{start_};  // each day, as far as it is known
+    std::vector<double> minutes;
+    const auto go_through = [&](const std::set<int>& day) {
+      DayProgress progress = before.back();
+      minutes.push_back(minutes_of(tried(day, progress).steps));
+      before.push_back(std::move(progress));
+    };
+    for (const int run : at_floor_) {
+      const double least = minutes_to_pull(run), most = w_.job.work.day_minutes;
+      std::size_t day = 0;
+      for (; day < days.size(); ++day) {
+        if (minutes.size() == day) go_through(days[day]);
+        if (minutes[day] + least > most) continue;
+        std::set<int> more = days[day];
+        more.insert(run);
+        if (cost_of(more, before[day]).minutes <= most) break;
       }
-      tried(day, progress);
+      if (day == days.size()) {
+        days.push_back({run});
+        continue;
+      }
+      days[day].insert(run);
+      minutes.resize(day);
+      before.resize(day + 1);
     }
-    days.push_back({run});
   }
 
   const DayWorld& w_;

@@ -4,7 +4,9 @@
 #include <cstdint>
 #include <map>
 #include <queue>
+#include <string_view>
 #include <tuple>
+#include <unordered_map>
 
 #include "takeoff/cells.h"
 
@@ -22,6 +24,33 @@ double states_worth(std::size_t ways) {
 /// How far each way has come.
 using Progress = std::vector<std::uint16_t>;
 
+struct HashOfProgress {
+  std::size_t operator()(const Progress& at) const {
+    return std::hash<std::string_view>()(
+        {reinterpret_cast<const char*>(at.data()), at.size() * sizeof(std::uint16_t)});
+  }
+};
+
+/// Stops still due at a place.
+struct Due {
+  int spot = -1, count = 0;
+};
+
+/// What is due in the rest of a way, from each of its stops on.
+std::vector<std::vector<Due>> dues_of(const std::vector<int>& way) {
+  std::vector<std::vector<Due>> dues(way.size() + 1);
+  for (std::size_t k = way.size(); k-- > 0;) {
+    dues[k] = dues[k + 1];
+    const auto same = std::find_if(dues[k].begin(), dues[k].end(),
+                                   [&](const Due& due) { return due.spot == way[k]; });
+    if (same == dues[k].end())
+      dues[k].push_back({way[k], 1});
+    else
+      ++same->count;
+  }
+  return dues;
+}
+
 struct Node {
   Progress at;
   int by = -1;  ///< node before
@@ -34,7 +63,9 @@ class Search {
  public:
   Search(std::vector<std::vector<int>> ways, const std::vector<Spot>& spots,
          const std::set<int>& last)
-      : ways_(std::move(ways)), spots_(spots), last_(last) {}
+      : ways_(std::move(ways)), spots_(spots), last_(last), due_(spots.size(), 0) {
+    for (const std::vector<int>& way : ways_) dues_.push_back(dues_of(way));
+  }
 
   struct Found {
     std::vector<int> stops;  ///< none where so many states did not do
@@ -44,6 +75,8 @@ class Search {
   Found run(long most_states) {
     double states_left = static_cast<double>(most_states);
     add({Progress(ways_.size(), 0), -1, -1, 0, 0, 0});
+    // A round opens a state at each of its stops.
+    if (nodes_.front().still * states_worth(ways_.size()) > states_left) return {};
     int best = -1;  // of as few stops as can be, ending elsewhere
     while (!open_.empty()) {
       const auto [least, stops, metres, index] = open_.top();
@@ -76,15 +109,19 @@ class Search {
     }
   };
 
-  int still_due(const Progress& at) const {
-    std::map<int, int> due;
-    for (std::size_t w = 0; w < ways_.size(); ++w) {
-      std::map<int, int> own;
-      for (std::size_t k = at[w]; k < ways_[w].size(); ++k) ++own[ways_[w][k]];
-      for (const auto& [spot, count] : own) due[spot] = std::max(due[spot], count);
-    }
+  /// At each place the most that any one way still has to stop there.
+  int still_due(const Progress& at) {
     int sum = 0;
-    for (const auto& [spot, count] : due) sum += count;
+    for (std::size_t w = 0; w < ways_.size(); ++w)
+      for (const Due& own : dues_[w][at[w]]) {
+        int& due = due_[static_cast<std::size_t>(own.spot)];
+        if (own.count <= due) continue;
+        if (due == 0) touched_.push_back(own.spot);
+        sum += own.count - due;
+        due = own.count;
+      }
+    for (const int spot : touched_) due_[static_cast<std::size_t>(spot)] = 0;
+    touched_.clear();
     return sum;
   }
 
@@ -134,7 +171,9 @@ class Search {
   const std::set<int>& last_;
   std::vector<Node> nodes_;
   std::priority_queue<Entry> open_;
-  std::map<Progress, int> fewest_;
+  std::unordered_map<Progress, int, HashOfProgress> fewest_;
+  std::vector<std::vector<std::vector<Due>>> dues_;  ///< of each way, from each of its stops on
+  std::vector<int> due_, touched_;                   ///< while stops are counted
 };
 
 /// The ways that ask for something of their own, and each other place by itself.

@@ -106,12 +106,6 @@ bool is_corner(const Corner& corner, const TrackNode& a, const TrackNode& b) {
           (along(b.axis, corner.in) && along(a.axis, corner.out)));
 }
 
-constexpr int kMostBeside = 31;  ///< bits of EdgeOption::installed
-
-std::uint32_t place_bit(int beside) {
-  return std::uint32_t{1} << std::clamp(beside, 0, kMostBeside);
-}
-
 /// The inverse of how the record measures: along from a corner, and up.
 Vec3 point_on(const Layout& layout, const Sheet& sheet, bool from_right, double along_m,
               double up_m) {

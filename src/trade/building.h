@@ -6,6 +6,8 @@ namespace roomloom::trade {
 /// Greatest hole in a stud or plate of this depth: 40 % if it bears, 60 % if not (or doubled).
 /// Source: IRC R602.6 (flipbuilder mewf/mima p203; studylib.net 13373209).
 double greatest_stud_hole_m(double depth_m, bool bearing);
+/// Deepest notch in its edge: 25 % if it bears, 40 % if not. Source: as above.
+double greatest_stud_notch_m(double depth_m, bool bearing);
 /// From a hole's rim to the stud's edge: 5/8 in. Source: as above.
 constexpr double kStudEdge_m = 0.016;
 /// Nearer than this to the edge of the framing a steel plate of 1.6 mm guards the cable: 1 1/4 in.

@@ -172,12 +172,23 @@ constexpr std::array kRules = {
          "40 % if it bears (taken unless the part says \"bearing\": false), 60 % if not; 16 mm at "
          "the edge; a top plate cut by more than half: steel strap 1.37 x 38 mm",
          "IRC R602.6 and R602.6.1 (flipbuilder mewf/mima p203; studylib.net 13373209)"},
-    Rule{"nail-plate", "A hole through framing near its edge, where nails and screws come.",
-         "(depth - diameter) / 2", "32 mm (1 1/4 in), else a steel plate of 1.6 mm",
+    Rule{"nail-plate",
+         "A hole through framing near its edge, ready ones through studs included, where nails and "
+         "screws come.",
+         "(depth - diameter) / 2; of ready holes to the nearer edge",
+         "32 mm (1 1/4 in), else a steel plate of 1.6 mm",
          "NEC 300.4(D) (ecmweb.com whats-wrong-here-66); fished cable in finished walls is exempt"},
-    Rule{"member-hole", "A ready hole through a joist or beam (\"member\" of the part).", "",
-         "a third of the depth, 51 mm to either edge; engineered members: only as their maker says",
-         "hinarratives.com notching"},
+    Rule{
+        "member-hole",
+        "A ready hole through a joist, beam or stud (\"member\" of the part). One that is open at "
+        "the member's edge is a notch.",
+        "to the edge = distance of the hole's middle from the edge - diameter / 2; notch = that "
+        "distance + diameter / 2",
+        "joists: a third of the depth, 51 mm to either edge; studs: 40 % of the depth if they bear "
+        "(taken unless \"bearing\" is false), 60 % if not, 16 mm to the edge, notches 25 and "
+        "40 %; engineered members: only as their maker says",
+        "joists: hinarratives.com notching; studs: IRC R602.6 (flipbuilder mewf/mima p203; "
+        "studylib.net 13373209)"},
     Rule{"tile-edge", "A hole's rim near the edge of its tile, where the tee carries it.",
          "distance of the hole's middle to the edge less its radius", "prefer.tee_margin, 30 mm",
          kPractice},

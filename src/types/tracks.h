@@ -1,5 +1,6 @@
 #pragma once
 
+#include <algorithm>
 #include <cstdint>
 #include <string>
 #include <vector>
@@ -39,12 +40,20 @@ struct TrackEdge {
   int only_end = -1;              ///< into Ends::ends: only its runs may lie here; -1 = all
 };
 
+/// Of raceways side by side along an edge: bit k for the one that lies k widths beside the track.
+using RacewayPlaces = std::uint32_t;
+inline constexpr RacewayPlaces kOnTrack = 1;
+inline constexpr int kMostPlaces = 32;
+constexpr RacewayPlaces place_bit(int place) {
+  return RacewayPlaces{1} << std::clamp(place, 0, kMostPlaces - 1);
+}
+
 /// A size of raceway on an edge; exactly one (or none if unused) is bought.
 struct EdgeOption {
   int raceway = -1;        ///< into Catalogue::raceways
   double capacity_m2 = 0;  ///< sum of pi d^2 / 4 that it may hold: usable area at the fill limit
   double price = 0;        ///< objective, whole edge, on top of the edge's charges
-  std::uint32_t installed = 0;  ///< bit k: fixed already, k widths beside the track
+  RacewayPlaces installed = 0;  ///< fixed already
 };
 
 enum class ChargeKind { hole, raceway, fitting, support, bay, ladder, visible, other };

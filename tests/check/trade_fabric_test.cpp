@@ -136,13 +136,51 @@ TEST(TradeOfFabric, AJoistsHoleIsAThirdOfItsDepth) {
   member["depth"] = "120 mm";
   const auto all = found(judged(trade), "member-hole");
   ASSERT_EQ(all.size(), 1U);
-  EXPECT_NE(all[0].text.find("40.0 mm and 51.0 mm are the limits"), std::string::npos);
+  EXPECT_NE(all[0].text.find("takes a hole of 40.0 mm and keeps 51.0 mm at the edge"),
+            std::string::npos)
+      << all[0].text;
   member = {{"kind", "stud"}, {"depth", "140 mm"}};  // IRC R602.6: 55.9 mm through a bearing 2x6
   EXPECT_FALSE(tells(judged(trade), "member-hole"));
   member = {{"kind", "stud"}, {"depth", "89 mm"}};
   EXPECT_TRUE(tells(judged(trade), "member-hole"));
   member = {{"kind", "engineered"}, {"depth", "300 mm"}};
   EXPECT_TRUE(tells(judged(trade), "member-hole"));
+}
+
+// IRC R602.6 as trade/building.h names it: a bearing 2x6 takes a notch of a quarter of its depth,
+// 35 mm.
+TEST(TradeOfFabric, AHoleThatIsOpenAtTheEdgeOfItsMemberIsToldAsANotch) {
+  TradeRoom trade = ready_hole_room("50 mm");
+  Json& member = trade.rule("Ready")["member"];
+  member = {{"kind", "joist"}, {"depth", "240 mm"}, {"edge", "20 mm"}};
+  auto all = found(judged(trade), "member-hole");
+  ASSERT_EQ(all.size(), 1U);
+  EXPECT_EQ(all[0].level, Level::must);
+  EXPECT_NE(all[0].text.find("a notch of 45.0 mm"), std::string::npos) << all[0].text;
+  EXPECT_EQ(all[0].text.find('-'), std::string::npos) << "no length below nothing";
+  EXPECT_NE(all[0].remedy.find("\"avoid\": \"Ready\""), std::string::npos) << all[0].remedy;
+  member = {{"kind", "stud"}, {"depth", "140 mm"}, {"edge", "10 mm"}};
+  EXPECT_FALSE(tells(judged(trade), "member-hole")) << "35 mm deep";
+  member["edge"] = "12 mm";
+  all = found(judged(trade), "member-hole");
+  ASSERT_EQ(all.size(), 1U);
+  EXPECT_EQ(all[0].limit, "35.0 mm");
+  trade.rule("Ready")["bearing"] = false;
+  EXPECT_FALSE(tells(judged(trade), "member-hole")) << "40 % of what bears nothing";
+}
+
+// NEC 300.4(D): 1 1/4 in from the edge; a ready hole of 50 mm in a 2x6, in its middle and nearer to
+// its edge.
+TEST(TradeOfFabric, AReadyHoleThroughAStudIsGuardedFromNailsToo) {
+  TradeRoom trade = ready_hole_room("50 mm");
+  Json& member = trade.rule("Ready")["member"];
+  member = {{"kind", "stud"}, {"depth", "140 mm"}};
+  EXPECT_FALSE(tells(judged(trade), "nail-plate")) << "45 mm are left";
+  member["edge"] = "50 mm";
+  const auto all = found(judged(trade), "nail-plate");
+  ASSERT_EQ(all.size(), 1U) << "25 mm are left";
+  EXPECT_EQ(all[0].subject, "Ready");
+  EXPECT_EQ(all[0].figure, "25.0 mm");
 }
 
 TEST(TradeOfFabric, AReadyHoleIsWideEnoughForAMouldedHead) {

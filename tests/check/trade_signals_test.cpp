@@ -270,6 +270,7 @@ TEST(TradeOfSignals, ARunThatNoPieceIsLongEnoughForIsPlannedAndTold) {
   ASSERT_EQ(told.size(), 1U);
   EXPECT_EQ(told[0].level, Level::must);
   EXPECT_EQ(told[0].subject, "V");
+  EXPECT_EQ(told[0].remedy.find("spool"), std::string::npos) << "a longer one would not serve";
   trade.job["stock"]["spools"] =
       Json::array({{{"cable", "hdmi passive 48G"}, {"length", "30 m"}, {"on_shelf", true}}});
   EXPECT_TRUE(found(judged(trade), "piece-length").empty());
@@ -310,6 +311,11 @@ TEST(TradeOfSignals, APictureCableCarriesTheRateOverItsLength) {
   trade.run(0) = picture_run("hdmi passive 18G", "4k60");
   ASSERT_EQ(found(judged(trade), "picture-rate").size(), 1U);
   EXPECT_EQ(found(judged(trade), "picture-rate")[0].level, Level::should) << "not so far";
+  EXPECT_TRUE(found(judged(trade), "cable-length").empty()) << "one matter is told once";
+  trade.run(0).erase("picture");
+  const auto far = found(judged(trade), "cable-length");
+  ASSERT_EQ(far.size(), 1U) << "nobody says what it must carry";
+  EXPECT_EQ(far[0].source, "practice: 18 Gb/s to about 5 m");
   trade.run(0) = picture_run("hdmi optical 48G", "8k60");
   EXPECT_TRUE(found(judged(trade), "picture-rate").empty());
 }

@@ -26,6 +26,20 @@ TEST(TradeOfPulling, AFifthRightAngleInAConduitIsTooMany) {
   EXPECT_NEAR(turned(all[0]), 450, 18) << all[0].text;
 }
 
+TEST(TradeOfPulling, RunsThatArePulledThroughOnePipeAreToldOnce) {
+  TradeRoom trade = conduit_room(kFiveAngles, "24 mm", 3, "cat6");
+  trade.job["cables"] = Json::parse(R"([{"id": "cat6", "pull_limit_n": 1}])");
+  const Findings findings = judged(trade);
+  for (const char* id : {"pull-bends", "pull-radius", "pull-tension"}) {
+    const auto all = found(findings, id);
+    ASSERT_EQ(all.size(), 1U) << id << "\n" << all_of(findings);
+    EXPECT_NE(all[0].text.find("Runs R0, R1 and R2"), std::string::npos) << all[0].text;
+  }
+  // A catalogue's figure is told with the source that the catalogue gives it.
+  EXPECT_NE(found(findings, "pull-radius")[0].source.find("8 x under pull"), std::string::npos)
+      << found(findings, "pull-radius")[0].source;
+}
+
 // TIA-569: two right angles and 30 m between pull points for network cable (r/Bicsi 1oqdott).
 TEST(TradeOfPulling, AThirdRightAngleIsTooManyForNetworkCable) {
   const Findings two = judged(conduit_room(kTwoAngles, "24 mm", 1, "cat6"));
@@ -67,6 +81,7 @@ TEST(TradeOfBends, ABendTighterThanTheCableAllowsIsToldWithItsPlaces) {
     if (finding.subject != "N") continue;
     told = true;
     EXPECT_EQ(finding.limit.rfind("400", 0), 0U) << finding.limit;
+    EXPECT_EQ(finding.source, "the job's own figure") << "no standard asks for so much";
     ASSERT_TRUE(finding.where);
     EXPECT_GT(finding.where->z, 0);
     EXPECT_NE(finding.text.find(finding.figure + " at "), std::string::npos) << finding.text;

@@ -193,6 +193,30 @@ TEST(Plan, AWarmStartNeverMakesItWorse) {
   EXPECT_LE(again->objective, best.objective * (1 + 1e-9));
 }
 
+TEST(Plan, PricesAreMovedOnlyWhereTheAscentsPlanAndBoundWillNotDo) {
+  GridSpec spec = room(61);
+  spec.runs = 12;
+  spec.sources = 2;
+  const Problem problem = grid_problem(spec);
+  const Solution moved = solved(problem, EffortLevel::quick);
+  Effort content;
+  content.level = EffortLevel::quick;
+  int asked = 0;
+  double asked_at = 0;
+  content.enough = [&](const std::vector<Route>& routes, double bound) {
+    EXPECT_EQ(routes.size(), problem.commodities.size());
+    asked_at = bound;
+    return ++asked == 1;
+  };
+  const Result<Solution> left = solve(problem, content);
+  ASSERT_TRUE(left);
+  EXPECT_EQ(asked, 1);
+  EXPECT_EQ(left->bound, asked_at);
+  EXPECT_LT(left->bound, moved.bound * (1 - 1e-3));
+  content.enough = [](const std::vector<Route>&, double) { return false; };
+  EXPECT_EQ(solve(problem, content)->bound, moved.bound);
+}
+
 TEST(Plan, RefusesAMalformedProblem) {
   Problem problem = grid_problem(room(71));
   problem.edges[3].b = problem.node_count;

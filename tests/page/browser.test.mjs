@@ -2,6 +2,7 @@
 // SHOTS: where pictures go that differ from the stored ones. BLESS=1 stores the present pictures
 // instead, README's too.
 import assert from 'node:assert/strict';
+import { execFileSync } from 'node:child_process';
 import { copyFileSync, existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { describe, test } from 'node:test';
@@ -281,6 +282,44 @@ describe('paper and phone', () => {
     await page.evaluate(() => dispatchEvent(new Event('afterprint')));
     assert.equal(await page.locator('.paper .within').count(), 0);
     assert.deepEqual(told, []);
+    await close();
+  });
+
+  test('what is printed numbers its pages and leaves no heading, note or page without what it heads', async () => {
+    const file = path.join(PAGES, 'printed.pdf');
+    for (const [room, most] of [['alder-hall', 56], ['classroom', 62], ['attic-studio', 38]]) {
+      const { page, close } = await open(room);
+      await page.waitForFunction(() => document.documentElement.dataset.sheets === 'ready', null, { timeout: 60000 });
+      await page.pdf({ path: file, format: 'A4' });
+      // Of each list its title, and the longest word of its first row that its note does not have.
+      const lists = await page.locator('.list').evaluateAll((all) => all.map((list) => {
+        const before = list.querySelector('.note')?.textContent + list.querySelector('thead').textContent;
+        const words = [...list.querySelector('tbody tr').cells].flatMap((cell) => cell.textContent.split(/\s+/)).filter((word) => /^[\w.]+$/.test(word) && !before.includes(word));
+        return [list.querySelector('h3').textContent, words.sort((a, b) => b.length - a.length)[0]];
+      }));
+      await close();
+      const pages = execFileSync('pdftotext', ['-raw', file, '-'], { encoding: 'utf8' }).split('\f').slice(0, -1);
+      pages.forEach((text, i) => assert.ok(text.includes(`page ${i + 1} of ${pages.length}`), `${room}: page ${i + 1} has its number`));
+      for (const [title, word] of lists) {
+        const on = pages.find((text) => text.split('\n').includes(title)) ?? '';
+        assert.ok(on.slice(on.indexOf(title)).includes(word), `${room}: "${title}" stands with its first row, "${word}"`);
+      }
+      const sheets = pages.find((text) => text.split('\n').includes('Sheets'));
+      assert.match(sheets, /Legal owner/, `${room}: the first sheet stands below its heading`);
+      // More are lines set wider than they are read.
+      assert.ok(pages.length <= most, `${room}: ${pages.length} pages`);
+    }
+  });
+
+  test('on a phone one field chooses the list', async () => {
+    const { page, close } = await open('classroom', { viewport: { width: 390, height: 700 }, hasTouch: true });
+    const chooser = page.locator('.chooser');
+    const { height } = await chooser.boundingBox();
+    assert.ok(height < 60, `it is ${height} px high`);
+    await chooser.locator('select').selectOption('Hole schedule');
+    assert.deepEqual(await page.locator('.list:not(.away)').evaluateAll((all) => all.map((list) => list.id)), ['list-hole-schedule']);
+    await page.evaluate(() => { location.hash = '#list-shopping'; });
+    await page.waitForFunction(() => document.querySelector('.chooser select').value === 'Shopping list');
     await close();
   });
 

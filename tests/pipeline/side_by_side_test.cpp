@@ -89,13 +89,26 @@ int place_at(const Json& run, const Vec3& at) {
   return -1;
 }
 
-TEST(RacewaysSideBySide, WhatLiesKeepsItsRacewayWhenTheRestIsPlannedAgain) {
-  const TestFolder folder;
-  sketch_model(R"({ "name": "Long wall", "outline": { "width": 6, "depth": 4 }, "height": 2.6 })",
-               folder, ".glb");
-  Json job = the_job();
-  const Json first = planned_into(folder, job, "first");
-  ASSERT_FALSE(first.is_null());
+/// Planned once; a test records of it what it likes and plans again.
+class LongWall : public ::testing::Test {
+ protected:
+  void SetUp() override {
+    sketch_model(R"({ "name": "Long wall", "outline": { "width": 6, "depth": 4 }, "height": 2.6 })",
+                 folder, ".glb");
+    first = planned_into(folder, the_job(), "first");
+    ASSERT_FALSE(first.is_null());
+  }
+  Json planned_with(const std::string& record) const {
+    write_text(folder / "as-built.json", record);
+    Json job = the_job();
+    job["as_built"] = "as-built.json";
+    return planned_into(folder, job, "second");
+  }
+  TestFolder folder;
+  Json first;
+};
+
+TEST_F(LongWall, WhatLiesKeepsItsRacewayWhenTheRestIsPlannedAgain) {
   std::string record;
   std::map<std::string, const Json*> lying;
   for (std::size_t i = 0; i < first["runs"].size(); i += 2) {
@@ -108,9 +121,7 @@ TEST(RacewaysSideBySide, WhatLiesKeepsItsRacewayWhenTheRestIsPlannedAgain) {
     record = *text;
     lying[what.run] = &one;
   }
-  write_text(folder / "as-built.json", record);
-  job["as_built"] = "as-built.json";
-  const Json second = planned_into(folder, job, "second");
+  const Json second = planned_with(record);
   ASSERT_FALSE(second.is_null());
   int beside = 0;
   for (const Json& run : second["runs"]) {
@@ -128,20 +139,12 @@ TEST(RacewaysSideBySide, WhatLiesKeepsItsRacewayWhenTheRestIsPlannedAgain) {
 }
 
 /// Those that touch are one way of tracks: no gap between them is bridged, and none is bought.
-TEST(RacewaysSideBySide, ThatAreFixedBeforeAnyCableLiesInThemServeAsTheyAre) {
-  const TestFolder folder;
-  sketch_model(R"({ "name": "Long wall", "outline": { "width": 6, "depth": 4 }, "height": 2.6 })",
-               folder, ".glb");
-  Json job = the_job();
-  const Json first = planned_into(folder, job, "first");
-  ASSERT_FALSE(first.is_null());
+TEST_F(LongWall, RacewaysThatAreFixedBeforeAnyCableLiesInThemServeAsTheyAre) {
   Recording what;
   for (const Json& piece : first["pieces"]) what.raceway.push_back(piece["name"]);
   const auto text = recorded(first.dump(), "", what);
   ASSERT_TRUE(text) << to_text(text.error());
-  write_text(folder / "as-built.json", *text);
-  job["as_built"] = "as-built.json";
-  const Json second = planned_into(folder, job, "second");
+  const Json second = planned_with(*text);
   ASSERT_FALSE(second.is_null());
   EXPECT_EQ(second["pieces"].size(), first["pieces"].size());
   for (const Json& piece : second["pieces"]) EXPECT_EQ(piece["fixed"], true) << piece;

@@ -138,6 +138,26 @@ TEST(Gear, ThatHangsOnItsWallHasItsZoneBehindItselfOnly) {
   EXPECT_FALSE(in_zone(ends.zones[0], {kW - 1.2, 0.002, 1.4}));
 }
 
+// A chimney breast on the wall that the rack is to stand at. What only touches it stands beside it.
+TEST(Gear, DoesNotStandInAnObstacle) {
+  BoxRoom box = box_room(kW, kD, kH);
+  add_solid(box, "Chimney", Role::obstacle, {2.0, kD - 0.4, 0}, {2.6, kD, kH});
+  add_solid(box, "Table", Role::furniture, {0.2, kD - 0.6, 0}, {1.0, kD, 0.7});
+  const auto rack_at = [&](double from_left) {
+    Job job;
+    add_gear(job, "rack", on_wall("Wall front", from_left), {0.6, 0.45, 1}, 0.1);
+    return problems_text(place_ends(box.scene, box.room, job));
+  };
+  EXPECT_EQ(rack_at(1.39), "");
+  EXPECT_EQ(rack_at(2.6), "");
+  EXPECT_EQ(rack_at(0.3), "") << "on or in furniture gear may stand";
+  for (const double in : {1.5, 2.0, 2.5}) {
+    const std::string text = rack_at(in);
+    EXPECT_NE(text.find("The gear \"rack\" stands in \"Chimney\""), std::string::npos) << text;
+    EXPECT_NE(text.find("2.00 m to 2.60 m of \"Wall front\""), std::string::npos) << text;
+  }
+}
+
 TEST(Gear, ReportsWhatCannotStandThere) {
   const BoxRoom box = box_room(kW, kD, kH);
   Job job;

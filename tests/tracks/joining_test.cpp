@@ -9,6 +9,14 @@ namespace {
 
 using namespace roomloom::testing;
 
+/// The edges that lead to this end alone.
+std::vector<TrackEdge> ways_of(const Tracks& tracks, int end) {
+  std::vector<TrackEdge> ways;
+  for (const TrackEdge& edge : tracks.edges)
+    if (edge.only_end == end) ways.push_back(edge);
+  return ways;
+}
+
 TEST(Tracks, PortsReachTheWallByFreeWaysInsideTheirZone) {
   const PrismRoom prism = box_prism(4.2, 5.4);
   Case c = make_case(prism);
@@ -121,13 +129,9 @@ TEST(Tracks, AnEndInTheCeilingIsNotReachedFromAHoleInWhichTheCableCannotTurn) {
   const Tracks tracks = tracks_of(c);
   expect_sound(tracks, c);
   const double turn = 3 * c.job.catalogue.cables[0].bend_radius_m;
-  int ways = 0;
-  for (const TrackEdge& edge : tracks.edges) {
-    if (edge.only_end != top) continue;
-    ++ways;
-    EXPECT_TRUE(edge.length_m < 0.001 || edge.length_m >= turn - 1e-6) << edge.length_m;
-  }
-  EXPECT_GT(ways, 0);
+  EXPECT_FALSE(ways_of(tracks, top).empty());
+  for (const TrackEdge& way : ways_of(tracks, top))
+    EXPECT_TRUE(way.length_m < 0.001 || way.length_m >= turn - 1e-6) << way.length_m;
 }
 
 // What an end may need later is no reason to hang its cable below the tiles today, to a hole that
@@ -144,13 +148,8 @@ TEST(Tracks, AnEndInTheCeilingIsReachedThroughTheHoleStraightAboveItWhereverItMa
   add_run(c, "r", top, add_end(c, prism, "far", "Wall 3", {2.1, 5.4, 1.0}));
   const Tracks tracks = tracks_of(c);
   expect_sound(tracks, c);
-  int ways = 0;
-  for (const TrackEdge& edge : tracks.edges) {
-    if (edge.only_end != top) continue;
-    ++ways;
-    EXPECT_LT(edge.length_m, 0.001);
-  }
-  EXPECT_EQ(ways, 3) << "one for today and one for each place";
+  for (const TrackEdge& way : ways_of(tracks, top)) EXPECT_LT(way.length_m, 0.001);
+  EXPECT_EQ(ways_of(tracks, top).size(), 3U) << "one for today and one for each place";
 }
 
 // Where a duct lies just over the hole, cable hangs below the tiles to the next; that is seen.
@@ -165,14 +164,10 @@ TEST(Tracks, BelowADuctAnEndInTheCeilingIsReachedFromAHoleBesideWhichIsSeen) {
   add_run(c, "q", other, far);
   const Tracks tracks = tracks_of(c);
   expect_sound(tracks, c);
-  int ways = 0;
-  for (const TrackEdge& edge : tracks.edges) {
-    if (edge.only_end != top) continue;
-    ++ways;
-    EXPECT_NEAR(edge.length_m, 0.4, 0.001);
-    EXPECT_NEAR(edge.visible_m, edge.length_m, 1e-9);
-  }
-  EXPECT_EQ(ways, 1);
+  const auto ways = ways_of(tracks, top);
+  ASSERT_EQ(ways.size(), 1U);
+  EXPECT_NEAR(ways[0].length_m, 0.4, 0.001);
+  EXPECT_NEAR(ways[0].visible_m, ways[0].length_m, 1e-9);
 }
 
 // Else cable would be planned round a bend that nobody pays, past the mouth of a hole that nobody

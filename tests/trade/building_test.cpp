@@ -17,6 +17,14 @@ TEST(Building, StudHolesAreThoseOfTheResidentialCode) {
   EXPECT_NEAR(1e3 * greatest_stud_hole_m(0.1397, false), 83.8, 0.05);
 }
 
+// The same: notches of 22 and 35 mm in a 2x4, 35 and 56 mm in a 2x6.
+TEST(Building, StudNotchesAreThoseOfTheResidentialCode) {
+  EXPECT_NEAR(1e3 * greatest_stud_notch_m(0.0889, true), 22, 0.5);
+  EXPECT_NEAR(1e3 * greatest_stud_notch_m(0.0889, false), 35.5, 0.5);
+  EXPECT_NEAR(1e3 * greatest_stud_notch_m(0.1397, true), 35, 0.5);
+  EXPECT_NEAR(1e3 * greatest_stud_notch_m(0.1397, false), 56, 0.5);
+}
+
 // 5/8 in, 1 1/4 in, 3 in, 2 in and 60 in, as their sources print them.
 TEST(Building, DistancesAreTheirInches) {
   EXPECT_NEAR(kStudEdge_m, 0.625 * 0.0254, 0.0002);

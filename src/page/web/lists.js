@@ -50,16 +50,19 @@ function addFilter(list, table) {
   table.parentElement.before(field);
 }
 
-/** Buttons that choose which list is shown; print shows them all. */
+/** Buttons that choose which list is shown, on a phone one field instead; print shows them all. */
 function addChooser(lists) {
   const buttons = lists.map((list) => element('button', { 'aria-pressed': 'false', onclick: () => choose(list) }, list.dataset.title));
+  const field = element('select', { 'aria-label': 'Which list', onchange: () => choose(lists[field.selectedIndex]) },
+    ...lists.map((list) => element('option', {}, list.dataset.title)));
   function choose(chosen) {
     lists.forEach((list, i) => {
       list.classList.toggle('away', list !== chosen);
       buttons[i].setAttribute('aria-pressed', String(list === chosen));
     });
+    field.selectedIndex = lists.indexOf(chosen);
   }
-  lists[0].before(element('div', { class: 'chooser', role: 'group', 'aria-label': 'Which list' }, ...buttons));
+  lists[0].before(element('div', { class: 'chooser', role: 'group', 'aria-label': 'Which list' }, ...buttons, field));
   choose(lists[0]);
   const byHash = () => {
     const wanted = lists.find((list) => `#${list.id}` === location.hash);
