@@ -141,6 +141,10 @@ int record(const std::filesystem::path& folder, const std::filesystem::path& int
           "Recorded with %s, as planned: %s. Record a hole again if it is of another "
           "width.\n",
           what.run.c_str(), in_one_line(*beside, ", ").c_str());
+    if (what.hole_at)
+      std::printf("%s: cut in %s. Route again before runs through it are recorded; what is to go "
+                  "that way says so in the job, \"via\".\n",
+                  what.holes.front().c_str(), what.hole_at->tile.c_str());
     for (const auto& [hole, wide] : what.hole_m)
       std::printf("%s: %.1f mm (%.2f in) wide.\n", hole.c_str(), 1000 * wide, wide / 0.0254);
     const auto taken = taken_over_by(plan, what.run);

@@ -235,6 +235,7 @@ Status add_all(const Json& plan, const Recording& what, Json& record) {
   if (Status done = add_holes(plan, what, record); !done) return done;
   if (Status done = add_raceway(plan, what.raceway, record); !done) return done;
   if (!what.run.empty()) {
+    if (Status lies = passes_as_planned(plan, what, record); !lies) return lies;
     if (Status done = add_run(plan, what, record); !done) return done;
     add_beside(plan, what.run, record);
   }
