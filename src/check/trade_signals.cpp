@@ -243,7 +243,8 @@ void check_piece_length(const TradeView& view, Findings& findings) {
              ? "Choose another cable: of this one no longer piece would serve."
              : "Choose another cable, or add a longer spool under \"stock\".",
          {view.length(cut_m(run)), view.length(longest)});
-    findings.items.back().source = sold ? "the job's \"stock\"" : figure_source(cable, "put_ups");
+    findings.items.back().source =
+        sold ? "the job's \"stock\"" : "lengths as sold: " + figure_source(cable, "put_ups");
   }
 }
 
