@@ -271,6 +271,7 @@ void plan_raceway(Takeoff& takeoff, const CableShapes& shapes,
     add_pieces(takeoff, straights[i], joints.starts[i], joints.ends[i], joints.ways_out[i], ends,
                job);
   name_pieces(takeoff.raceway_pieces, room, job);
+  lie_as_recorded(takeoff.raceway_pieces, room, job);
   merge_fittings(takeoff.raceway_fittings, job);
   cut_all(takeoff, job);
 }

@@ -131,5 +131,57 @@ TEST_F(BuiltOtherwise, AHoleThatWasCutElsewhereAndServesNobodyLeavesItsNameToNoO
   EXPECT_EQ(others, 1) << later["holes"];
 }
 
+// A socket on the line of raceway that hangs there: the raceway is cut for its box, and is told to
+// be cut; what it was put up with stays its own.
+TEST_F(BuiltOtherwise, RacewayThatHangsIsCutForANewBoxAndKeepsTheEndsThatItHas) {
+  Json job = box_job();
+  record_by(old_, {"N1", "N2", "S1"});
+  job["as_built"] = "as-built.json";
+  const Json record = Json::parse(record_);
+  const auto up_of = [](const Json& piece) {
+    return std::pair(piece["start_up"].get<double>(), piece["end_up"].get<double>());
+  };
+  const auto length_of = [&](const Json& piece) {
+    return std::abs(up_of(piece).second - up_of(piece).first);
+  };
+  const Json* longest = nullptr;
+  for (const Json& piece : record["raceway"])
+    if (piece["on"] == "Wall left" && piece["start_along"] == piece["end_along"] &&
+        (longest == nullptr || length_of(piece) > length_of(*longest)))
+      longest = &piece;
+  ASSERT_NE(longest, nullptr) << record["raceway"];
+  const auto [low, high] = std::minmax({up_of(*longest).first, up_of(*longest).second});
+  ASSERT_GT(high - low, 0.5);
+  const bool right = (*longest)["corner"] == "right corner";
+  job["ends"].push_back({{"id", "socket"},
+                         {"at", "Wall left"},
+                         {right ? "from_right" : "from_left", (*longest)["start_along"]},
+                         {"up", 0.5 * (low + high)}});
+  job["runs"].push_back({{"id", "N9"}, {"from", "rack.9"}, {"to", "socket"}, {"cable", "cat6"}});
+  const Json later = planned(job, "later");
+  const auto boxes = told_of(later, "mount a box");
+  ASSERT_EQ(boxes.size(), 1U);
+  EXPECT_NE(boxes[0].find((*longest)["name"].get<std::string>() + " at B"), std::string::npos)
+      << boxes[0];
+  const Json& pieces = table_of(later, "raceway_pieces");
+  for (const Json& row : pieces["rows"]) {
+    if (row[column_of(pieces, "state")] != "there already") continue;
+    for (const char* end : {"start", "end"}) {
+      const std::string words = row[column_of(pieces, end)];
+      const std::size_t there = words.find(", there already");
+      if (there == std::string::npos) continue;
+      const std::size_t from = words.rfind(", ", there - 1) + 2;
+      const std::string fitting = words.substr(from, there - from);
+      EXPECT_TRUE(std::any_of(
+          record["raceway"].begin(), record["raceway"].end(),
+          [&](const Json& piece) {
+            return piece["start_is"].get<std::string>().find(fitting) != std::string::npos ||
+                   piece["end_is"].get<std::string>().find(fitting) != std::string::npos;
+          }))
+          << row[0] << ": " << fitting << " was never put up";
+    }
+  }
+}
+
 }  // namespace
 }  // namespace roomloom::testing
