@@ -169,8 +169,11 @@ void check_tile_clearance(const TradeView& view, Findings& findings) {
                      "moves it, and code often forbids it."
                    : ""),
        low.where,
-       view.told("Set prefer.tile_clearance to 75 mm or more where the void allows it; who lays "
-                 "cable on tiles all the same says prefer.lay_on_tiles."),
+       chosen
+           ? "Ask whether your code allows it, or hang them from the structure after all "
+             "(prefer.lay_on_tiles false)."
+           : view.told("Set prefer.tile_clearance to 75 mm or more where the void allows it; who "
+                       "lays cable on tiles all the same says prefer.lay_on_tiles."),
        {view.small(least), view.small(trade::kOverTiles_m)});
 }
 
