@@ -189,8 +189,12 @@ std::vector<VoidObstacle> walls_inside(const Scene& scene, const Job& job, const
   over.origin = space.frame.to_world({0, 0, kOverTiles});
   for (std::size_t i = 0; i < room.roles.size(); ++i) {
     if (room.roles[i].role != Role::wall || scene.parts[i].kind != PartKind::mesh) continue;
-    const Region print = common(footprint_on(scene, scene.parts[i], over, 0, kHighestVoid), inner);
-    if (area(print) > kEnclosing * area(inner)) continue;
+    const Region whole_print = footprint_on(scene, scene.parts[i], over, 0, kHighestVoid);
+    const Region within = common(whole_print, inner);
+    if (area(within) > kEnclosing * area(inner)) continue;
+    // With what of it is at the border: no cable slips through there.
+    const Region print =
+        common(common(whole_print, region_of(space.plan)), grown(within, kRoundIt + 1e-3));
     const Box3 whole = box_of(scene, scene.parts[i]);
     const double low = std::max(0.0, whole.low.z - space.frame.origin.z);
     const double high = whole.high.z - space.frame.origin.z;

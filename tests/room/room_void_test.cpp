@@ -91,7 +91,7 @@ TEST(Plenum, HasItsDownstandsAndWallsInTheWayOfCables) {
   const Vec3 middle = room.voids[0].frame.to_world((box.low + box.high) * 0.5);
   EXPECT_NEAR(middle.y, 3, 0.001);
   EXPECT_NEAR(box.size().y, 0.12, 0.002);
-  EXPECT_GT(box.size().x, 4.0);
+  EXPECT_NEAR(box.size().x, 4.2, 0.002) << "to the walls: no cable slips through there";
 }
 
 // A model as modellers of houses group it: nothing but its groups tells what a part is.
