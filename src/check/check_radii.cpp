@@ -36,11 +36,26 @@ std::string place_text(const Vec3& at, DisplayUnits units) {
          format_length(at.z, units, 2);
 }
 
-Tight tight_arcs(const DrawnRun& run, const WrittenThing& curve) {
+/// Where a run comes out of a hole through which it passes upright.
+bool at_own_hole(const Written& written, const DrawnRun& run, const Vec3& at) {
+  return std::any_of(
+      written.plan.holes.begin(), written.plan.holes.end(), [&](const ListedHole& hole) {
+        const Vec3 off = at - hole.centre;
+        const double reach = 0.5 * hole.diameter_m + 2 * run.cable->bend_radius_m;
+        return std::abs(hole.normal.z) > 0.9 && std::abs(off.z) <= reach &&
+               std::hypot(off.x, off.y) <= reach &&
+               std::find(hole.runs.begin(), hole.runs.end(), run.id) != hole.runs.end();
+      });
+}
+
+Tight tight_arcs(const Written& written, const DrawnRun& run, const WrittenThing& curve,
+                 bool lies_on_tiles) {
   Tight tight{&run};
   for (std::size_t i = 0; i < curve.radii_m.size(); ++i) {
     const double radius = curve.radii_m[i];
     if (radius >= run.cable->bend_radius_m - 0.0001) continue;
+    // Drawn as it lies, flat on the tile; it rises from its hole in an arch of its own and sinks.
+    if (lies_on_tiles && at_own_hole(written, run, curve.arcs_at[i])) continue;
     const std::string figure = length_text(radius, run.units);
     tight.add(-radius, figure, figure + " " + place_text(curve.arcs_at[i], run.units),
               curve.arcs_at[i]);
@@ -138,12 +153,13 @@ void tell_corners(const std::vector<Tight>& group, Findings& findings) {
 
 }  // namespace
 
-void check_radii(const Written& written, const std::vector<DrawnRun>& runs, Findings& findings) {
+void check_radii(const Written& written, const std::vector<DrawnRun>& runs, const Job& job,
+                 Findings& findings) {
   const std::size_t before = findings.items.size();
   std::vector<Tight> arcs, sharp;
   for (const DrawnRun& run : runs) {
     if (const auto* curve = find_thing(written.step, "Run " + run.id + " centreline"))
-      arcs.push_back(tight_arcs(run, *curve));
+      arcs.push_back(tight_arcs(written, run, *curve, job.prefer.lay_on_tiles));
     sharp.push_back(corners(run));
   }
   for (const auto& group : together(arcs)) tell_arcs(group, findings);

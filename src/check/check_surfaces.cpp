@@ -3,6 +3,8 @@
 
 #include "check/original.h"
 #include "geometry/arc.h"
+#include "geometry/framed_box.h"
+#include "trade/fill.h"
 
 namespace roomloom::check {
 namespace {
@@ -48,6 +50,7 @@ struct Surfaces {
   double slack_m;           // residual and chord error of the model
   double residual_m;        // of the planes fitted to a scan; 0 for a model that was drawn
   std::vector<Role> roles;  // one a part
+  std::vector<double> beyond_m = {};  // one a zone: see bundle_beyond
 
   Role role_of(const RayHit& hit) const {
     return roles[static_cast<std::size_t>(faces.parts[hit.triangle])];
@@ -143,10 +146,17 @@ struct Surfaces {
     return in_zone(written.plan, at, 0.002) && is_furniture(scene, roles, part);
   }
 
+  bool in_zone_or_its_bundle(const Vec3& p) const {
+    for (std::size_t i = 0; i < beyond_m.size(); ++i) {
+      const auto& zone = written.plan.zones[i];
+      if (in_framed_box(zone.frame, zone.size, p, beyond_m[i])) return true;
+    }
+    return false;
+  }
+
   bool held(const DrawnRun& run, const Vec3& p) const {
-    return in_zone(written.plan, p, 0.01) ||
-           tree.distance(p, kReach + slack_m) < kReach + slack_m || in_void(p) ||
-           in_hole(written.plan.holes, run.id, p);
+    return in_zone_or_its_bundle(p) || tree.distance(p, kReach + slack_m) < kReach + slack_m ||
+           in_void(p) || in_hole(written.plan.holes, run.id, p);
   }
 
   void find_cuts(const DrawnRun& run, Findings& findings) const {
@@ -181,6 +191,18 @@ struct Surfaces {
     }
   }
 };
+
+// How far beyond a free zone's sides its cables may lie: what lies along a side is tied to a bundle
+// whose middle is in the zone, and no bundle is thinner than its cables.
+double bundle_beyond(const WrittenPlan::FreeZone& zone, const std::vector<DrawnRun>& runs) {
+  constexpr double kSlack = 0.01;
+  std::vector<double> diameters;
+  for (const DrawnRun& run : runs)
+    if (std::any_of(run.line.begin(), run.line.end(),
+                    [&](const Vec3& p) { return in_framed_box(zone.frame, zone.size, p, kSlack); }))
+      diameters.push_back(run.cable->diameter_m);
+  return std::max(kSlack, 0.5 * trade::least_bundle_m(diameters));
+}
 
 // The plan took a part for nothing that is there; where runs pass it, the user is told.
 void tell_ignored(const Written& written, const std::vector<DrawnRun>& runs, const Scene& original,
@@ -217,8 +239,10 @@ void check_surfaces(const Written& written, const std::vector<DrawnRun>& runs,
   const Faces faces = faces_of(original, roles, false);
   const TriangleTree tree(original.points, faces.triangles);
   const double residual = believed_residual(written.plan);
-  const Surfaces surfaces{written,  original, tree, faces, original.source.chord_error_m + residual,
-                          residual, roles};
+  Surfaces surfaces{written,  original, tree, faces, original.source.chord_error_m + residual,
+                    residual, roles};
+  for (const auto& zone : written.plan.zones)
+    surfaces.beyond_m.push_back(bundle_beyond(zone, runs));
   const std::size_t before = findings.items.size();
   for (const DrawnRun& run : runs) {
     surfaces.find_cuts(run, findings);

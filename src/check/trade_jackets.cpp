@@ -82,11 +82,11 @@ std::string marks_of(const std::vector<const CableType*>& types) {
   return marks.empty() ? "no mark" : listed(marks);
 }
 
-/// Types of the catalogue that could take its place there: the same by another jacket, else what
-/// does no less.
+/// Types of the catalogue that could take its place there: the same by another jacket, else of its
+/// own row of sizes, else what does no less.
 std::vector<std::string> in_its_place(const Catalogue& catalogue, const CableType& cable,
                                       trade::JacketSpace space) {
-  std::vector<std::string> same, all;
+  std::vector<std::string> same, row, all;
   for (const CableType& other : catalogue.cables) {
     if (other.service != cable.service || other.conductors != cable.conductors ||
         other.screened != cable.screened || other.rate_gbps < cable.rate_gbps ||
@@ -95,8 +95,9 @@ std::vector<std::string> in_its_place(const Catalogue& catalogue, const CableTyp
       continue;
     all.push_back("\"" + other.id + "\"");
     if (other.id.starts_with(cable.id + " ")) same.push_back(all.back());
+    if (!cable.series.empty() && other.series == cable.series) row.push_back(all.back());
   }
-  return same.empty() ? all : same;
+  return !same.empty() ? same : !row.empty() ? row : all;
 }
 
 /// "A, B or C".

@@ -12,7 +12,8 @@ namespace {
 
 constexpr double kShortPart = 0.15;  // an outlet, not a line of mains
 constexpr double kShortLine = 0.10;
-constexpr double kGlancing = 0.15;  // alongside for less than this is a crossing
+constexpr double kGlancing = 0.15;      // alongside for less than this is a crossing
+constexpr double kParallel_rad = 0.35;  // what is no nearer to square does not cross
 constexpr double kWishSlack =
     0.05;  // the track keeps the wish, the lanes of its cables lie beside it
 constexpr double kTouching = 0.006;  // inside shared equipment (NEC 725.136(D))
@@ -122,6 +123,44 @@ bool is_told(const Beside& found) {
          (found.alongside_m >= kGlancing && found.nearest_m < trade::kNecElsewhere_m);
 }
 
+constexpr double kCoilReach_m = 0.1;  // half of a coil's size; common practice, no source
+
+/// The lesser distance of a run's two ends from the mains, surface to surface; a coil reaches out
+/// from its end.
+double nearest_end_m(const TradeView& view, const TradeCase& run, const std::vector<Line>& lines,
+                     Vec3& where) {
+  double nearest = 1e9;
+  const auto look_at = [&](const Vec3& at, const std::string& id) {
+    const TradeEnd* end = view.plan.end(id);
+    const double reach = end != nullptr && end->state == "coiled" ? kCoilReach_m : 0;
+    for (const Line& line : lines) {
+      const double away = point_segment_distance(at, line.from, line.to) -
+                          0.5 * run.drawn->cable->diameter_m - reach;
+      if (away >= nearest) continue;
+      nearest = away;
+      where = at;
+    }
+  };
+  look_at(run.drawn->line.front(), run.drawn->listed->from);
+  look_at(run.drawn->line.back(), run.drawn->listed->to);
+  return std::max(0.0, nearest);
+}
+
+/// Square to the mains a cable only passes, but its loop, box and plug stay.
+void tell_ends(const TradeView& view, const TradePart& part, const Gathered& ends,
+               Findings& findings) {
+  if (ends.empty()) return;
+  const std::string figure = view.small(-ends.worst), limit = view.small(trade::kNecElsewhere_m);
+  tell(findings, "power-separation", Level::note, ends.names.front(),
+       runs_do(ends.names, "end") + " within " + figure + " of " + part.part->name +
+           ", where loop or coil lie; " + limit +
+           " is wanted there, whichever way the cable comes.",
+       ends.where,
+       "Move the end, or see that the mains is sheathed or in a conduit there (\"screened\") and "
+       "does not share its box.",
+       {figure, limit});
+}
+
 struct PowerCase {
   Gathered runs;
   Beside worst;
@@ -130,7 +169,8 @@ struct PowerCase {
 
 void tell_power(const TradeView& view, const TradePart& part, const PowerCase& one, Level level,
                 Findings& findings) {
-  const bool crossing = one.worst.alongside_m < trade::kAlongside_m;
+  const bool crossing =
+      one.worst.alongside_m < trade::kAlongside_m && one.worst.angle_rad > kParallel_rad;
   const bool alone = one.runs.names.size() == 1;
   const char* verb = crossing ? (alone ? " crosses " : " cross ")
                               : (alone ? " lies alongside " : " lie alongside ");
@@ -165,12 +205,19 @@ void check_power(const TradeView& view, Findings& findings) {
     if (!is_line(part)) continue;
     const auto lines = lines_of(view.original, *part.part);
     std::map<Level, PowerCase> cases;
+    Gathered ends;
     for (const TradeCase& run : view.runs) {
       const double limit = limit_of(run, part);
       if (!carries_signal(run) || limit <= 0) continue;
       const Beside found = beside(run, lines, limit);
       const bool alongside = found.alongside_m >= trade::kAlongside_m;
-      if (!is_told(found)) continue;
+      if (!is_told(found)) {
+        Vec3 where;
+        const double end = nearest_end_m(view, run, lines, where);
+        if (end < std::min(limit, trade::kNecElsewhere_m) - 1e-6)
+          ends.add(run.drawn->id, -end, where);
+        continue;
+      }
       PowerCase& one = cases[alongside ? level_of(run, found) : Level::note];
       one.runs.add(run.drawn->id, found.alongside_m, found.where);
       if (one.runs.names.size() == 1 || found.alongside_m > one.worst.alongside_m) {
@@ -179,6 +226,7 @@ void check_power(const TradeView& view, Findings& findings) {
       }
     }
     for (const auto& [level, one] : cases) tell_power(view, part, one, level, findings);
+    tell_ends(view, part, ends, findings);
   }
 }
 

@@ -100,10 +100,12 @@ double bends_rad(const std::vector<Vec3>& line) {
   return sum;
 }
 
-/// Whether a bend lies at the mouth of a conduit: who pulls there pulls in line with it, and lays
-/// the cable round the bend afterwards.
+/// Whether a bend lies at the mouth of a conduit or of a wall's bay: who pulls there pulls in line
+/// with the conduit, lets the cable down the bay by hand, and lays it round the bend afterwards.
 bool at_a_mouth(const TradeCase& run, const TradeView& view, const TradeBend& bend, double wants) {
-  if (bend.home.kind != "conduit") return false;
+  const TradeVoid* space = view.plan.void_of(bend.home);
+  const bool bay = space != nullptr && space->kind == "bay";
+  if (bend.home.kind != "conduit" && !bay) return false;
   const auto ways = closed_ways(view, *run.plan);
   return std::any_of(ways.begin(), ways.end(), [&](const ClosedWay& way) {
     if (way.place.name != bend.home.name) return false;
@@ -114,10 +116,6 @@ bool at_a_mouth(const TradeCase& run, const TradeView& view, const TradeBend& be
 }
 
 std::string degrees_text(double angle) { return format_number(degrees(angle), 0) + " degrees"; }
-
-}  // namespace
-
-namespace {
 
 /// What of one closed way is too much for the runs that are pulled through it, and the worst.
 struct HardPull {

@@ -25,14 +25,28 @@ std::string limits_text(const trade::LoudspeakerNeed& need) {
   return text;
 }
 
-std::string loss_text(const TradeView& view, const TradeCase& run,
-                      const trade::LoudspeakerNeed& need, const trade::CableLoss& loss) {
-  std::string text = "Run " + run.drawn->id + " loses " + percent(loss.share) + " (" +
-                     format_number(loss.loss_db, 2) + " dB) of " +
+/// Runs of one cable into one impedance that lose too much.
+using Lossy = std::vector<const TradeCase*>;
+
+/// The longest, which loses most.
+const TradeCase& worst_of(const Lossy& runs) {
+  return **std::max_element(runs.begin(), runs.end(), [](const TradeCase* a, const TradeCase* b) {
+    return cut_m(*a) < cut_m(*b);
+  });
+}
+
+std::string loss_text(const TradeView& view, const Lossy& runs, const trade::LoudspeakerNeed& need,
+                      const trade::CableLoss& loss) {
+  const TradeCase& worst = worst_of(runs);
+  const bool alone = runs.size() == 1;
+  std::vector<std::string> names;
+  for (const TradeCase* run : runs) names.push_back(run->drawn->id);
+  std::string text = listed_runs(names) + (alone ? " loses " : " lose up to ") +
+                     percent(loss.share) + " (" + format_number(loss.loss_db, 2) + " dB) of " +
                      format_number(need.impedance_ohm, 1) + " ohm" +
-                     (run.spec->impedance_ohm > 0 ? "" : ", which the job does not state,") +
-                     " in " + view.length(need.length_m) + " of " + run.drawn->cable->id + " at " +
-                     format_number(need.celsius, 0) + " degrees";
+                     (worst.spec->impedance_ohm > 0 ? "" : ", which the job does not state,") +
+                     " in " + (alone ? "" : "up to ") + view.length(need.length_m) + " of " +
+                     worst.drawn->cable->id + " at " + format_number(need.celsius, 0) + " degrees";
   if (need.damping_least) text += ", damping is " + format_number(loss.damping, 0);
   return text + "; the limit is " + limits_text(need) + ".";
 }
@@ -95,20 +109,37 @@ bool begins_with(const std::string& port, const std::string& word) {
 
 }  // namespace
 
+namespace {
+
+void tell_loss(const TradeView& view, const Lossy& runs, Findings& findings) {
+  const TradeCase& worst = worst_of(runs);
+  const CableType& cable = *worst.drawn->cable;
+  const trade::LoudspeakerNeed need = loudspeaker_need(view.job, *worst.spec, cut_m(worst));
+  const trade::CableLoss loss = trade::loudspeaker_loss(cable.resistance_ohm_per_m, need);
+  tell(findings, "loudspeaker-loss", Level::should, worst.drawn->id,
+       loss_text(view, runs, need, loss), far_end(worst),
+       larger_cable(view, worst) + own_reach(view, worst, need),
+       {percent(loss.share) + ", " + format_number(loss.loss_db, 2) + " dB, damping " +
+            format_number(std::min(loss.damping, 9999.0), 0),
+        limits_text(need)});
+}
+
+}  // namespace
+
 void check_loudspeaker_loss(const TradeView& view, Findings& findings) {
+  std::map<std::string, Lossy> by_kind;
   for (const TradeCase& run : view.runs) {
     const CableType& cable = *run.drawn->cable;
     if (cable.service != Service::loudspeaker || cable.resistance_ohm_per_m <= 0) continue;
     const trade::LoudspeakerNeed need = loudspeaker_need(view.job, *run.spec, cut_m(run));
-    const trade::CableLoss loss = trade::loudspeaker_loss(cable.resistance_ohm_per_m, need);
-    if (trade::satisfies(loss, need)) continue;
-    tell(findings, "loudspeaker-loss", Level::should, run.drawn->id,
-         loss_text(view, run, need, loss), far_end(run),
-         larger_cable(view, run) + own_reach(view, run, need),
-         {percent(loss.share) + ", " + format_number(loss.loss_db, 2) + " dB, damping " +
-              format_number(std::min(loss.damping, 9999.0), 0),
-          limits_text(need)});
+    if (trade::satisfies(trade::loudspeaker_loss(cable.resistance_ohm_per_m, need), need)) continue;
+    const bool stated = run.spec->impedance_ohm > 0;
+    by_kind[cable.id + " into " + std::to_string(need.impedance_ohm) + " of " +
+            std::to_string(need.amplifier_ohm) + ", " + limits_text(need) +
+            (stated ? ", stated" : "")]
+        .push_back(&run);
   }
+  for (const auto& [kind, runs] : by_kind) tell_loss(view, runs, findings);
 }
 
 namespace {
@@ -200,6 +231,7 @@ bool is_beyond(double length_m, double limit_m) { return limit_m > 0 && length_m
 }  // namespace
 
 void check_cable_length(const TradeView& view, Findings& findings) {
+  std::map<const CableType*, Gathered> by_type;
   for (const TradeCase& run : view.runs) {
     const CableType& cable = *run.drawn->cable;
     if (cable.greatest_length_m <= 0) continue;
@@ -211,11 +243,19 @@ void check_cable_length(const TradeView& view, Findings& findings) {
     if (const auto* mode = too_long_for_picture(run);
         mode != nullptr && !too_slow_for_picture(cable, *mode))
       continue;
-    tell(findings, "cable-length", Level::should, run.drawn->id,
-         "Run " + run.drawn->id + " is " + view.length(cut_m(run)) + " of " + cable.id +
-             ", which serves to " + view.length(cable.greatest_length_m) + ".",
-         far_end(run), "Take a type that serves farther (balanced, active, optical).",
-         {view.length(cut_m(run)), view.length(cable.greatest_length_m)});
+    by_type[&cable].add(run.drawn->id, cut_m(run), far_end(run));
+  }
+  for (const CableType& cable : view.job.catalogue.cables) {
+    const auto found = by_type.find(&cable);
+    if (found == by_type.end()) continue;
+    const Gathered& runs = found->second;
+    const std::string figure = view.length(runs.worst);
+    const std::string limit = view.length(cable.greatest_length_m);
+    tell(findings, "cable-length", Level::should, runs.names.front(),
+         listed_runs(runs.names) + (runs.names.size() == 1 ? " is " : " are up to ") + figure +
+             " of " + cable.id + ", which serves to " + limit + ".",
+         runs.where, "Take a type that serves farther (balanced, active, optical).",
+         {figure, limit});
     findings.items.back().source = figure_source(cable, "greatest_length");
   }
 }
@@ -243,7 +283,8 @@ void check_piece_length(const TradeView& view, Findings& findings) {
              ? "Choose another cable: of this one no longer piece would serve."
              : "Choose another cable, or add a longer spool under \"stock\".",
          {view.length(cut_m(run)), view.length(longest)});
-    findings.items.back().source = sold ? "the job's \"stock\"" : figure_source(cable, "put_ups");
+    findings.items.back().source =
+        sold ? "the job's \"stock\"" : "lengths as sold: " + figure_source(cable, "put_ups");
   }
 }
 

@@ -169,8 +169,11 @@ void check_tile_clearance(const TradeView& view, Findings& findings) {
                      "moves it, and code often forbids it."
                    : ""),
        low.where,
-       view.told("Set prefer.tile_clearance to 75 mm or more where the void allows it; who lays "
-                 "cable on tiles all the same says prefer.lay_on_tiles."),
+       chosen
+           ? "Ask whether your code allows it, or hang them from the structure after all "
+             "(prefer.lay_on_tiles false)."
+           : view.told("Set prefer.tile_clearance to 75 mm or more where the void allows it; who "
+                       "lays cable on tiles all the same says prefer.lay_on_tiles."),
        {view.small(least), view.small(trade::kOverTiles_m)});
 }
 
@@ -236,25 +239,47 @@ void load_with_lying_cable(const TradeView& view, TileLoads& loads) {
     }
 }
 
+/// Tiles that bear too much of one kind of load, and the worst of them.
+struct HeavyTiles {
+  Gathered runs;
+  int tiles = 0;
+
+  void add(const TileLoad& load) {
+    const double kilograms = load.coiled_kg + load.lying_kg;
+    for (const std::string& run : load.runs.names) runs.add(run, kilograms, *load.runs.where);
+    ++tiles;
+  }
+};
+
+void tell_heavy(const HeavyTiles& heavy, bool lying, Findings& findings) {
+  if (heavy.tiles == 0) return;
+  const std::string figure = format_number(heavy.runs.worst, 2) + " kg";
+  tell(findings, "tile-load", Level::should, heavy.runs.names.front(),
+       (lying ? runs_do(heavy.runs.names, "put") + " "
+              : "The coils of " + listed(heavy.runs.names) + " put ") +
+           (heavy.tiles == 1 ? figure + " on one ceiling tile"
+                             : "too much on each of " + std::to_string(heavy.tiles) +
+                                   " ceiling tiles, up to " + figure) +
+           "; half a kilogram is plenty.",
+       heavy.runs.where,
+       lying ? "Hang them from the structure (prefer.lay_on_tiles false), or share them out."
+             : "Hang the coils from the structure.",
+       {figure, format_number(trade::kTileCoil_kg, 2) + " kg"});
+}
+
 }  // namespace
 
 void check_tile_load(const TradeView& view, Findings& findings) {
   TileLoads loads;
   load_with_coils(view, loads);
   load_with_lying_cable(view, loads);
+  HeavyTiles coiled, lying;
   for (const auto& [tile, load] : loads) {
-    const double kilograms = load.coiled_kg + load.lying_kg;
-    if (kilograms <= trade::kTileCoil_kg) continue;
-    const bool lying = load.lying_kg > load.coiled_kg;
-    tell(findings, "tile-load", Level::should, load.runs.names.front(),
-         (lying ? runs_do(load.runs.names, "put") + " "
-                : "The coils of " + listed(load.runs.names) + " put ") +
-             format_number(kilograms, 2) + " kg on one ceiling tile; half a kilogram is plenty.",
-         load.runs.where,
-         lying ? "Hang them from the structure (prefer.lay_on_tiles false), or share them out."
-               : "Hang the coils from the structure.",
-         {format_number(kilograms, 2) + " kg", format_number(trade::kTileCoil_kg, 2) + " kg"});
+    if (load.coiled_kg + load.lying_kg <= trade::kTileCoil_kg) continue;
+    (load.lying_kg > load.coiled_kg ? lying : coiled).add(load);
   }
+  tell_heavy(coiled, false, findings);
+  tell_heavy(lying, true, findings);
 }
 
 }  // namespace roomloom::check

@@ -120,7 +120,7 @@ CableType cable_to_start_from(const Field& entry, const Catalogue& catalogue) {
   }
   entry["diameter"].read_length(cable.diameter_m);
   cable.bend_radius_m = cable.pull_bend_radius_m = 15 * cable.diameter_m;
-  cable.source = "bend radius unless given: 15 x diameter, Fed-Std-1037C where none is published";
+  cable.source = "bend_radius: 15 x diameter unless given, Fed-Std-1037C where none is published";
   return cable;
 }
 

@@ -66,7 +66,9 @@ constexpr std::array kRules = {
          "NEC, forums.bicsi.org Topic1127; TIA-569, r/Bicsi 1oqdott"},
     Rule{"pull-radius",
          "A bend inside a closed way, through which the cable is pulled. At a conduit's mouth one "
-         "pulls in line with it and lays the cable round the bend afterwards.",
+         "pulls in line with it, and into a wall's bay lets the cable down by hand; it is laid "
+         "round "
+         "those bends afterwards.",
          "", "the cable type's bend radius while pulled (catalogue or job)",
          "by the catalogue's source of that cable"},
     Rule{"pull-tension",
@@ -128,7 +130,8 @@ constexpr std::array kRules = {
         "others 50 mm; where the job's rule of the part, or the model, says of how many "
         "\"circuits\" "
         "they are, 20 mm for up to 3, 100 mm for 15, 200 mm for 30, and half of it if ours is "
-        "screened or they are; the job's prefer.power_separation (0.3 m) is a wish",
+        "screened or they are; an end with its loop or coil, at whatever angle, 50 mm; the job's "
+        "prefer.power_separation (0.3 m) is a wish",
         "EN 50174-2:2000 (pdfmaal.com 1204), waived on the last 15 m of a link; by circuits "
         "EN 50174-2 since 2009 (Elboken 2017 p528); NEC 725.136(I) "
         "50 mm, as discussed at inspectionnews.net t-11460, own text not seen; 0.3 m, 0.5 m and 60 "

@@ -28,9 +28,10 @@ DrawnRun run_of(const char* id, const CableType& cable, const std::vector<Vec3>&
   return run;
 }
 
-std::vector<Finding> told_of(const std::vector<DrawnRun>& runs, const Written& written = {}) {
+std::vector<Finding> told_of(const std::vector<DrawnRun>& runs, const Written& written = {},
+                             const Job& job = {}) {
   Findings findings;
-  check_radii(written, runs, findings);
+  check_radii(written, runs, job, findings);
   return findings.items;
 }
 

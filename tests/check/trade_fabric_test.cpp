@@ -67,6 +67,18 @@ TEST(TradeOfFabric, AThickJacketOfALimitedTypeIsToldInAVoid) {
 }
 
 // A remedy names what the catalogue has, and says so where it has nothing.
+// Of the same row of sizes there are thicker ones with a mark that serves.
+TEST(TradeOfFabric, AnotherJacketIsLookedForInTheCablesOwnRow) {
+  TradeRoom trade;
+  trade.job["cables"] = Json::parse(
+      R"([{"id": "speaker 2x1.5", "jacket": ["CL2X"], "diameter": "7.3 mm", "bend_radius": "20 mm"}])");
+  const auto all = found(judged(trade), "jacket");
+  ASSERT_EQ(all.size(), 1U);
+  EXPECT_NE(all[0].remedy.find("\"speaker 2x2.5\", \"speaker 2x4\" or \"speaker 2x6\""),
+            std::string::npos)
+      << all[0].remedy;
+}
+
 TEST(TradeOfFabric, TheRemedyOfAJacketNamesOnlyTypesThatThereAre) {
   TradeRoom trade;
   trade.rule("Ceiling")["handles_air"] = true;

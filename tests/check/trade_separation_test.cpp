@@ -112,6 +112,41 @@ TEST(TradeOfSeparation, ASlantingCrossingOfMainsIsTold) {
   EXPECT_NE(all[0].limit.find("60 degrees"), std::string::npos) << all[0].limit;
 }
 
+// The run passes the stub of a cable, 0.3 m long.
+TEST(TradeOfSeparation, AShortWayBesideMainsIsNoCrossing) {
+  TradeRoom trade = mains_room(0.43);
+  trade.room["mains"][0]["points"] = {{2.0, 0.43}, {2.3, 0.43}};
+  const auto all = found(judged(trade), "power-separation");
+  ASSERT_EQ(all.size(), 1U);
+  EXPECT_EQ(all[0].level, Level::note);
+  EXPECT_NE(all[0].text.find("Run R lies alongside Mains for up to 0.4"), std::string::npos)
+      << all[0].text;
+  EXPECT_EQ(all[0].limit, "50.0 mm");
+}
+
+// NEC 725.136(I), as above, knows no angle: 50 mm. The standard of 2000 waives the last 15 m.
+TEST(TradeOfSeparation, AnEndThatStaysBesideMainsIsTold) {
+  const auto told_of = [](double up, bool coiled) {
+    TradeRoom trade = mains_room(up);  // the run comes to its end at 0.4 m from below
+    trade.job["runs"] =
+        Json::array({{{"id", "L"}, {"from", "amp.line"}, {"to", "p"}, {"cable", "line coax"}}});
+    for (Json& end : trade.job["ends"])
+      if (end["id"] == "p") end["state"] = coiled ? "coiled" : "fitted";
+    return found(judged(trade), "power-separation");
+  };
+  for (const Finding& finding : told_of(0.5, false)) ADD_FAILURE() << finding.text;
+  const auto near = told_of(0.44, false);
+  ASSERT_EQ(near.size(), 1U);
+  EXPECT_EQ(near[0].level, Level::note);
+  EXPECT_NE(near[0].text.find("Run L ends within "), std::string::npos) << near[0].text;
+  EXPECT_EQ(near[0].limit, "50.0 mm");
+  ASSERT_TRUE(near[0].where);
+  EXPECT_NEAR(near[0].where->z, 0.4, 0.01);
+  const auto coil = told_of(0.5, true);
+  ASSERT_EQ(coil.size(), 1U) << "it reaches to the mains";
+  EXPECT_EQ(coil[0].figure, "0.0 mm");
+}
+
 TEST(TradeOfSeparation, NetworkKeepsAwayFromFluorescentTubes) {
   TradeRoom trade;
   trade.job["prefer"]["money_per_visible_metre"] = 2;  // past the luminaires

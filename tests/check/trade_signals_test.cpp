@@ -59,6 +59,30 @@ TEST(TradeOfSignals, ThinCableIntoALowImpedanceLosesTooMuch) {
   EXPECT_TRUE(found(judged(trade), "loudspeaker-loss").empty()) << "the user's own limit";
 }
 
+// Seventeen runs of one thin cable are one matter.
+TEST(TradeOfSignals, RunsOfOneCableIntoOneImpedanceAreToldOnceWithTheWorst) {
+  TradeRoom trade;
+  trade.job["cables"] = Json::parse(R"([{"id": "line coax", "greatest_length": "5 m"}])");
+  for (const std::size_t i : {0, 1}) {
+    trade.run(i)["cable"] = "speaker 2x0.75";
+    trade.run(i)["impedance"] = 4;
+  }
+  for (const char* id : {"L", "M"})
+    trade.job["runs"].push_back(
+        {{"id", id}, {"from", "amp.line"}, {"to", "data"}, {"cable", "line coax"}});
+  trade.job["gear"][0]["holds"][0]["ports"].push_back("line2");
+  trade.job["runs"].back()["from"] = "amp.line2";
+  const Findings findings = judged(trade);
+  auto all = found(findings, "loudspeaker-loss");
+  ASSERT_EQ(all.size(), 1U) << all_of(findings);
+  EXPECT_NE(all[0].text.find("Runs A and B lose up to "), std::string::npos) << all[0].text;
+  all = found(findings, "cable-length");
+  ASSERT_EQ(all.size(), 1U) << all_of(findings);
+  EXPECT_NE(all[0].text.find("Runs L and M are up to "), std::string::npos) << all[0].text;
+  trade.run(1)["impedance"] = 6;
+  EXPECT_EQ(found(judged(trade), "loudspeaker-loss").size(), 2U) << "another load";
+}
+
 TEST(TradeOfSignals, HeatAndDampingCountInTheLoss) {
   TradeRoom trade;
   trade.job["prefer"]["money_per_visible_metre"] = 2;  // short ways, over the open wall

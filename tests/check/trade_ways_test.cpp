@@ -40,6 +40,18 @@ TEST(TradeOfPulling, RunsThatArePulledThroughOnePipeAreToldOnce) {
       << found(findings, "pull-radius")[0].source;
 }
 
+// Common practice, no source: a cable that is let down a wall and drawn out of its plate is not
+// pulled round anything.
+TEST(TradeOfPulling, ADropIntoAWallsBayIsNoHardPull) {
+  TradeRoom trade = stud_room();
+  trade.rule("Wall back").erase("fishable");
+  trade.job["runs"] = Json::array({trade.run(2)});
+  trade.run(0)["via"] = {"plenum", "bay * of Wall back"};
+  const Findings findings = judged(trade);
+  EXPECT_FALSE(tells(findings, "run-rules")) << all_of(findings);
+  EXPECT_FALSE(tells(findings, "pull-radius")) << all_of(findings);
+}
+
 // TIA-569: two right angles and 30 m between pull points for network cable (r/Bicsi 1oqdott).
 TEST(TradeOfPulling, AThirdRightAngleIsTooManyForNetworkCable) {
   const Findings two = judged(conduit_room(kTwoAngles, "24 mm", 1, "cat6"));
@@ -237,10 +249,13 @@ TEST(TradeOfSupport, CableThatLiesOnTilesHasNoHooksAndItsWeightIsJudged) {
         EXPECT_EQ(addend.metres, 0);
       }
   const Findings findings = judged(trade);
-  for (const char* quiet : {"support-spacing", "support-structure", "tile-load", "unsupported"})
+  for (const char* quiet :
+       {"support-spacing", "support-structure", "tile-load", "unsupported", "bend-radius"})
     EXPECT_FALSE(tells(findings, quiet)) << all_of(findings);
   trade.job["cables"] = Json::parse(R"([{"id": "speaker 2x1.5", "mass_kg_per_m": 0.6}])");
-  EXPECT_TRUE(tells(judged(trade), "tile-load"));
+  const auto heavy = found(judged(trade), "tile-load");
+  ASSERT_EQ(heavy.size(), 1U) << "of several tiles";
+  EXPECT_NE(heavy[0].text.find(" ceiling tiles, up to "), std::string::npos) << heavy[0].text;
 }
 
 // A scan of a room ends at its tiles. The void above is guessed and told; cable there hangs in it,
@@ -251,6 +266,22 @@ TEST(TradeOfSupport, OverTilesThatNothingIsModelledAboveCableLiesInAGuessedVoid)
   const Findings findings = judged(trade);
   EXPECT_TRUE(found(findings, "unsupported").empty()) << all_of(findings);
   EXPECT_FALSE(found(findings, "support-structure").empty()) << all_of(findings);
+}
+
+// Common practice, no source: such voids are some 0.4 m high. Cable that was planned at 0.6 m under
+// a slab hangs in the air for all that a model without the slab tells.
+TEST(TradeOfSupport, AGuessedVoidIsNoHigherThanVoidsUse) {
+  TradeRoom trade;
+  trade.room["height"] = 3.6;
+  trade.rule("Slab above")["is"] = "deck";
+  for (const auto& [clearance, held] : {std::pair{"200 mm", true}, std::pair{"600 mm", false}}) {
+    trade.job["prefer"]["tile_clearance"] = clearance;
+    TradeRoom later = trade;
+    EXPECT_TRUE(found(judged(trade), "unsupported").empty()) << clearance;
+    later.rule("Slab above")["is"] = "ignore";
+    const Findings findings = judged_later(trade, later.job);
+    EXPECT_EQ(found(findings, "unsupported").empty(), held) << clearance << all_of(findings);
+  }
 }
 
 // Straight above the end lies a duct, so its cable comes down beside it and hangs below the tiles.
