@@ -237,6 +237,17 @@ void add_record(CLI::App& app, Invocation& in, int& status) {
       },
       "Holes that are cut: H1, or H1=29mm where it is not as wide as planned (a number by itself "
       "is millimetres)");
+  CLI::Option* at =
+      command
+          ->add_option_function<std::vector<std::string>>(
+              "--at",
+              [&what](const std::vector<std::string>& words) {
+                what.hole_at = {words.at(0), width_option(words.at(1)), width_option(words.at(2))};
+              },
+              "With --hole: the tile that it was cut in instead, or elsewhere in, "
+              "and how far from the sides that the hole schedule names: E1 80 475 "
+              "(numbers by themselves are millimetres)")
+          ->expected(3);
   CLI::Option* anyway =
       command->add_flag("--anyway", what.anyway,
                         "Record lengths and widths that can hardly be: they are refused otherwise");
@@ -251,7 +262,8 @@ void add_record(CLI::App& app, Invocation& in, int& status) {
       "--forget", in.forget,
       "Take what is named out of the record instead: --forget --run S4 --hole H2");
   // What is taken out is named; how long it was, or how wide, would go unheard.
-  for (CLI::Option* told : {measured, marks, left, anyway, count, minutes}) forget->excludes(told);
+  for (CLI::Option* told : {measured, marks, left, at, anyway, count, minutes})
+    forget->excludes(told);
 
   command->add_option("--into", in.output, "The record (default: as-built.json beside the job)");
   command->add_option("--house", in.common.house,

@@ -67,13 +67,18 @@ AlsoShown draw_keep_outs(Work& work, const Sheet& sheet) {
     const double room = std::min(high.x - low.x, high.y - low.y);
     const bool fits =
         room > 4 && high.x - low.x > work.draft.text_width(plain_text(keep_out.name, 28), kQuiet);
-    if (!keep_out.name.empty())
-      work.draft.label({plain_text(keep_out.name, 28),
-                        0.5 * (low + high),
-                        kQuiet,
-                        fits ? 0 : room / 2 + 1,
-                        {},
-                        ""});
+    if (keep_out.name.empty()) continue;
+    const Vec2 size = high - low;
+    Label label{
+        plain_text(keep_out.name, 28), low + 0.5 * size, kQuiet, fits ? 0 : room / 2 + 1, {}, ""};
+    // Beside what is long and thin it may stand all along, after what has less choice.
+    if (constexpr double kThinBy = 4; std::max(size.x, size.y) > kThinBy * room) {
+      label.rank = 1;
+      for (const double share : {0.35, 0.65, 0.2, 0.8, 0.08, 0.92})
+        label.also.push_back(low + (size.x > size.y ? Vec2{share * size.x, size.y / 2}
+                                                    : Vec2{size.x / 2, share * size.y}));
+    }
+    work.draft.label(std::move(label));
   }
   return also;
 }

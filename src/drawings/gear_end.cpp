@@ -214,8 +214,8 @@ PaperBox fit_gear(Work& work, const GearBox& gear, const DrawnTable& table, bool
     extend(low, high, frame.to_plane(gear.frame.to_world(p)));
   PaperBox area = work.layout.drawing;
   if (apart) {
-    fit_view(work, frame, low, high, {14, 14, 14, 14});
-    return {area.high, area.high};
+    fit_sheet(work, frame, low, high, {14, 14, 14, 14});
+    return {work.layout.drawing.high, work.layout.drawing.high};
   }
   constexpr double kLeast_mm = 60;  // of paper for the gear
   const double below = 0.55 * area.height();

@@ -13,6 +13,7 @@ namespace {
 constexpr double kTrunkWidth = 0.9, kRunWidth = 0.5;
 constexpr double kLabelClear_mm = 0.9;
 constexpr double kStub_mm = 16;         // of a line on paper, beside an end that names it
+constexpr double kShortStub_mm = 6;     // beside a hole whose row tells it
 constexpr double kLeastDrawn_mm = 0.4;  // what is seen end on is no line
 constexpr double kBelow_m = 0.001;      // what touches is not hidden
 
@@ -72,8 +73,10 @@ void choose_labels(std::vector<Shown>& all, const ShownStretches& shown, const V
   }
   for (const auto& [runs, index] : longest) {
     const double drawn = drawn_length(view, all[index].stretch->line);
+    const int first = runs.front();
     const bool stub =
-        runs.size() == 1 && drawn < kStub_mm && shown.named_at_ends.count(runs.front()) > 0;
+        runs.size() == 1 && ((drawn < kStub_mm && shown.named_at_ends.count(first) > 0) ||
+                             (drawn < kShortStub_mm && shown.told_by_holes.count(first) > 0));
     all[index].labelled = !stub && drawn > kLeastDrawn_mm;
   }
 }

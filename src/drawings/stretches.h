@@ -19,6 +19,8 @@ struct ShownStretches {
   std::vector<const Stretch*> seen, hidden;  ///< hidden ones in dashes, after ISO 128-2
   std::vector<Cover> covers;                 ///< hide parts of what is seen
   std::set<int> named_at_ends;  ///< runs whose end on this sheet says their id: stubs need no other
+  std::set<int> told_by_holes =
+      {};  ///< by the row of a hole beside them; the shortest stubs need no other
 };
 
 /// Draws each stretch as a line with its name, and puts trunks and services that occur into the

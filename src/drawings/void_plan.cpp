@@ -95,14 +95,13 @@ std::vector<int> coiled_under(const DrawingRequest& r, const Void& space, const 
   return ends;
 }
 
-/// Runs that are named where they leave the plan: by an end there, or by a hole that few pass,
-/// whose row tells them.
-std::set<int> named_where_they_leave(const DrawingRequest& r, const Carried& carried) {
+/// Runs that a hole with few others passes on: its row tells them.
+std::set<int> told_by(const std::vector<const HoleShape*>& holes) {
   constexpr std::size_t kFew = 4;
-  std::set<int> named = named_at(r, carried.ends);
-  for (const HoleShape* hole : carried.holes)
-    if (hole->runs.size() <= kFew) named.insert(hole->runs.begin(), hole->runs.end());
-  return named;
+  std::set<int> told;
+  for (const HoleShape* hole : holes)
+    if (hole->runs.size() <= kFew) told.insert(hole->runs.begin(), hole->runs.end());
+  return told;
 }
 
 /// "H2: N7 V4", each in a row of its own, or where lines are closer, all in one.
@@ -144,7 +143,8 @@ std::vector<Page> void_plan(const DrawingRequest& r, const Trunks& trunks, const
   FaceReadings face = readings_of(work, outline);
   read_lines(work, carried.on, face);
   draw_readings(work, face, "Dimension x", "Dimension y");
-  draw_stretches(work, trunks, {carried.on, {}, covers, named_where_they_leave(r, carried)});
+  draw_stretches(work, trunks,
+                 {carried.on, {}, covers, named_at(r, carried.ends), told_by(carried.holes)});
   for (const int end : carried.ends) draw_end(work, end);
   const int supports = draw_supports(work, space);
   for (const HoleShape* hole : carried.holes) draw_hole(work, *hole);

@@ -3,11 +3,14 @@
 #include <algorithm>
 #include <coin/CbcModel.hpp>
 #include <coin/CbcSolver.hpp>
+#include <limits>
 
 namespace roomloom {
+namespace {
 
-BranchAnswer branch(const OsiClpSolverInterface& start, double cutoff,
-                    const std::vector<std::string>& limits) {
+/// @param seconds  by the clock on the wall, where `limits` sets one
+BranchAnswer answer_of(const OsiClpSolverInterface& start, double cutoff,
+                       const std::vector<std::string>& limits, double seconds) {
   OsiClpSolverInterface solver(start);
   solver.messageHandler()->setLogLevel(0);
   CbcModel model(solver);
@@ -24,7 +27,9 @@ BranchAnswer branch(const OsiClpSolverInterface& start, double cutoff,
   BranchAnswer answer;
   if (model.bestSolution() != nullptr && model.getObjValue() < cutoff)
     answer.x.assign(model.bestSolution(), model.bestSolution() + model.getNumCols());
-  answer.decided = model.isProvenInfeasible() || model.isProvenOptimal();
+  // CBC 2.10 calls infeasible what it could not prepare in time.
+  const bool late = model.getCurrentSeconds() > 0.9 * seconds;
+  answer.decided = model.isProvenOptimal() || (model.isProvenInfeasible() && !late);
   answer.bound = !answer.decided    ? std::min(cutoff, model.getBestPossibleObjValue())
                  : answer.x.empty() ? cutoff
                                     : model.getObjValue();
@@ -32,8 +37,16 @@ BranchAnswer branch(const OsiClpSolverInterface& start, double cutoff,
   return answer;
 }
 
+}  // namespace
+
+BranchAnswer branch(const OsiClpSolverInterface& start, double cutoff,
+                    const std::vector<std::string>& limits) {
+  return answer_of(start, cutoff, limits, std::numeric_limits<double>::infinity());
+}
+
 BranchAnswer branch_within(const OsiClpSolverInterface& start, double cutoff, double seconds) {
-  return branch(start, cutoff, {"-timeMode", "elapsed", "-seconds", std::to_string(seconds)});
+  return answer_of(start, cutoff, {"-timeMode", "elapsed", "-seconds", std::to_string(seconds)},
+                   seconds);
 }
 
 }  // namespace roomloom

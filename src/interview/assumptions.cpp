@@ -89,6 +89,8 @@ std::string not_asked_text(const Answers& given) {
     text += "; subwoofers " + told(kSubwooferFromCorner) + " from their corners";
   if (answers.yes("screen")) text += "; the screen's end " + told(kScreenUp) + " up";
   if (answers.count("network_points") > 0) text += "; outlets " + told(kOutletUp) + " up";
+  if (answers.yes("suspended_ceiling"))
+    text += "; the suspended ceiling over the whole room (\"over\" says where, if only in a part)";
   return "\nNot asked, and taken: " + text + ". Change it in room.json and job.json.\n";
 }
 

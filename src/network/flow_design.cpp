@@ -56,13 +56,17 @@ class FlowModel {
   }
 
   bool empty() const { return demands_.empty(); }
+  /// @return false where the demands cannot be met
   bool relax(double deadline) {
-    for (int round = 0; round < 50; ++round) {
-      if (round > 0) solver_.getModelPtr()->setMaximumSeconds(std::max(0.1, deadline - now()));
-      round == 0 ? solver_.initialSolve() : solver_.resolve();
-      if (!solver_.isProvenOptimal()) return round > 0 && now() > deadline;
+    solver_.initialSolve();
+    if (!solver_.isProvenOptimal()) return false;
+    value_ = solver_.getObjValue();
+    // Ties leave every plan in: a solve that does not end well after them was stopped.
+    for (int round = 0; round < 50 && now() < deadline && tie(); ++round) {
+      solver_.getModelPtr()->setMaximumSeconds(std::max(0.1, deadline - now()));
+      solver_.resolve();
+      if (!solver_.isProvenOptimal()) break;
       value_ = solver_.getObjValue();
-      if (now() > deadline || !tie()) break;
     }
     // What is left of this limit would stop the branching's relaxations, and a node whose
     // relaxation is stopped counts as one without a solution.

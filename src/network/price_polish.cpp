@@ -59,35 +59,50 @@ void PricePolish::find_lower_bounds() {
 }
 
 void PricePolish::set_ways(const Permitted& permitted) {
-  ways_.assign(model_.demands.size(), {});
-  for (std::size_t k = 0; k < ways_.size(); ++k) {
-    Ways& ways = ways_[k];
-    const std::vector<char>& row = permitted[k];
+  ways_.clear();
+  prices_.assign(model_.demands.size(), {});
+  std::unordered_map<std::string, int> known;  // by which arcs are open
+  for (std::size_t k = 0; k < prices_.size(); ++k) {
     const std::vector<double>& cost = model_.profiles[at(model_.demands[k].profile)].cost;
-    ways.at_arc.assign(at(model_.arc_count), -1);
-    for (int node = 0; node < model_.node_count; ++node) {
-      ways.begin.push_back(static_cast<int>(ways.list.size()));
-      for (int i = model_.in.begin[at(node)]; i < model_.in.begin[at(node) + 1]; ++i) {
-        const int arc = model_.in.arcs[at(i)];
-        if (row[at(arc)] == 0 || std::isinf(cost[at(arc)])) continue;
-        ways.at_arc[at(arc)] = static_cast<int>(ways.list.size());
-        ways.list.push_back({cost[at(arc)], model_.tail(arc), arc});
-      }
-    }
-    ways.begin.push_back(static_cast<int>(ways.list.size()));
-    ways.pair.assign(ways.list.size(), -1);
+    std::string open(permitted[k].begin(), permitted[k].end());
+    for (std::size_t arc = 0; arc < open.size(); ++arc)
+      if (std::isinf(cost[arc])) open[arc] = 0;
+    const auto [found, added] = known.emplace(std::move(open), static_cast<int>(ways_.size()));
+    if (added) ways_.push_back(ways_through(found->first));
+    Prices& prices = prices_[k];
+    prices.ways = found->second;
+    const Ways& ways = ways_[at(prices.ways)];
+    prices.length.reserve(ways.list.size());
+    for (const Way& way : ways.list) prices.length.push_back(cost[at(way.arc)]);
   }
+}
+
+/// @param open  a flag an arc
+PricePolish::Ways PricePolish::ways_through(const std::string& open) const {
+  Ways ways;
+  ways.at_arc.assign(at(model_.arc_count), -1);
+  for (int node = 0; node < model_.node_count; ++node) {
+    ways.begin.push_back(static_cast<int>(ways.list.size()));
+    for (int i = model_.in.begin[at(node)]; i < model_.in.begin[at(node) + 1]; ++i) {
+      const int arc = model_.in.arcs[at(i)];
+      if (open[at(arc)] == 0) continue;
+      ways.at_arc[at(arc)] = static_cast<int>(ways.list.size());
+      ways.list.push_back({model_.tail(arc), arc});
+    }
+  }
+  ways.begin.push_back(static_cast<int>(ways.list.size()));
+  return ways;
 }
 
 /// The pair of a demand and a permitted arc, made where there is none; -1 where nothing is to be
 /// paid.
 int PricePolish::pair_of(int demand, int arc) {
   if (!groups_.has_charges(arc)) return -1;
-  Ways& ways = ways_[at(demand)];
-  const int way = ways.at_arc[at(arc)];
-  int& index = ways.pair[at(way)];
-  if (index >= 0) return index;
-  index = static_cast<int>(pairs_.size());
+  const int way = ways_of(demand).at_arc[at(arc)];
+  const auto [found, added] =
+      prices_[at(demand)].pair.emplace(way, static_cast<int>(pairs_.size()));
+  const int index = found->second;
+  if (!added) return index;
   Pair pair;
   pair.way = way;
   pair.demand = demand;
@@ -116,7 +131,7 @@ void PricePolish::pay_what_rises(int demand, const Potential& potential) {
   for (const int node : potential.nodes) {
     for (int i = model_.in.begin[at(node)]; i < model_.in.begin[at(node) + 1]; ++i) {
       const int arc = model_.in.arcs[at(i)];
-      if (ways_[at(demand)].at_arc[at(arc)] < 0) continue;
+      if (ways_of(demand).at_arc[at(arc)] < 0) continue;
       const double rise = level[at(model_.tail(arc))] - level[at(node)] - model_.cost(demand, arc);
       if (rise <= 0) continue;
       const int p = pair_of(demand, arc);
@@ -141,7 +156,7 @@ void PricePolish::start_from(const Dual& dual, const Plan& plan) {
     pay_what_rises(static_cast<int>(k), dual.potentials[k]);
   for (std::size_t k = 0; k < plan.paths.size(); ++k)
     for (const int arc : plan.paths[k])
-      if (ways_[k].at_arc[at(arc)] >= 0) {
+      if (ways_of(static_cast<int>(k)).at_arc[at(arc)] >= 0) {
         const int p = pair_of(static_cast<int>(k), arc);
         if (p >= 0) pairs_[at(p)].mean = 1;
       }
@@ -159,7 +174,8 @@ void PricePolish::start_from(const Dual& dual, const Plan& plan) {
 double PricePolish::find_path(int demand) {
   const Demand& d = model_.demands[at(demand)];
   const double* lower = lower_[at(lower_of_demand_[at(demand)])].data();
-  const Ways& ways = ways_[at(demand)];
+  const Ways& ways = ways_of(demand);
+  const double* length = prices_[at(demand)].length.data();
   const double least = lower[d.terminal];
   ++epoch_;
   heap_.clear(least, 1.2 * (value_[at(demand)] - least));
@@ -174,7 +190,7 @@ double PricePolish::find_path(int demand) {
     for (int i = ways.begin[at(node)]; i < ways.begin[at(node) + 1]; ++i) {
       const Way& way = ways.list[at(i)];
       Label& label = labels_[at(way.tail)];
-      const double far = reached + way.length;
+      const double far = reached + length[i];
       if (label.epoch == epoch_ && far >= label.distance) continue;
       label = {far, i, epoch_};
       heap_.push(far + lower[way.tail], way.tail);
@@ -187,8 +203,7 @@ double PricePolish::find_path(int demand) {
 void PricePolish::walk_path(int demand) {
   const Demand& d = model_.demands[at(demand)];
   for (int node = d.root; node != d.terminal;) {
-    const Ways& ways = ways_[at(demand)];
-    const int arc = ways.list[at(labels_[at(node)].way)].arc;
+    const int arc = ways_of(demand).list[at(labels_[at(node)].way)].arc;
     const int pair = pair_of(demand, arc);
     if (pair >= 0) pairs_[at(pair)].used = true;
     node = model_.head[at(arc)];
@@ -198,7 +213,6 @@ void PricePolish::walk_path(int demand) {
 /// Dijkstra from the root, or against the arcs from the terminal, to all nodes.
 void PricePolish::measure(int demand, bool from_root, std::vector<double>& distance) {
   const Demand& d = model_.demands[at(demand)];
-  const Ways& ways = ways_[at(demand)];
   const Adjacency& adjacency = from_root ? model_.out : model_.in;
   const int start = from_root ? d.root : d.terminal;
   distance.assign(at(model_.node_count), kInfinity);
@@ -212,7 +226,7 @@ void PricePolish::measure(int demand, bool from_root, std::vector<double>& dista
     for (int i = adjacency.begin[at(node)]; i < adjacency.begin[at(node) + 1]; ++i) {
       const int arc = adjacency.arcs[at(i)];
       const int next = from_root ? model_.head[at(arc)] : model_.tail(arc);
-      const double far = reached + length(ways, arc);
+      const double far = reached + length(demand, arc);
       if (far >= distance[at(next)]) continue;
       distance[at(next)] = far;
       heap_.push(far, next);
@@ -225,7 +239,7 @@ double PricePolish::evaluate(bool exact) {
   for (Pair& pair : pairs_) {
     double sum = pair.cost;
     for (int s = pair.slots_begin; s < pair.slots_end; ++s) sum += groups_.slots[at(s)].price;
-    ways_[at(pair.demand)].list[at(pair.way)].length = sum;
+    prices_[at(pair.demand)].length[at(pair.way)] = sum;
     pair.used = false;
   }
   double bound = 0;
@@ -296,10 +310,9 @@ long long PricePolish::fix(double limit, Permitted& permitted) {
     measure(demand, false, to_terminal);
     measure(demand, true, from_root);
     std::vector<char>& row = permitted[k];
-    const Ways& ways = ways_[k];
     for (int arc = 0; arc < model_.arc_count; ++arc) {
       if (row[at(arc)] == 0) continue;
-      const double through = from_root[at(model_.tail(arc))] + length(ways, arc) +
+      const double through = from_root[at(model_.tail(arc))] + length(demand, arc) +
                              to_terminal[at(model_.head[at(arc)])] + slack[at(edge_of(arc))];
       if (through < spare) continue;
       row[at(arc)] = 0;

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <string>
 #include <unordered_map>
 #include <vector>
 
@@ -55,22 +56,27 @@ class PricePolish {
     double cost = 0;
     double mean = 0;  ///< of use
     bool used = false;
-    int way = 0;  ///< of its arc, into Ways::list
+    int way = 0;  ///< of its arc, into Prices::length
     int slots_begin = 0;
     int slots_end = 0;
   };
-  /// A permitted arc of a demand, at the price tried now.
+  /// A permitted arc.
   struct Way {
-    double length = 0;
     int tail = 0;
     int arc = 0;
   };
-  /// Those of one demand by the node that they enter, so that a search reads them in a row.
+  /// Those of the demands to which the same arcs are permitted, by the node that they enter, so
+  /// that a search reads them in a row.
   struct Ways {
     std::vector<int> begin;  ///< node_count + 1
     std::vector<Way> list;
     std::vector<int> at_arc;  ///< one an arc; -1: not permitted
-    std::vector<int> pair;    ///< one a way; -1: nothing is paid there
+  };
+  /// What a demand pays, one a way of those that it shares.
+  struct Prices {
+    int ways = 0;                       ///< into ways_
+    std::vector<double> length;         ///< at the price tried now
+    std::unordered_map<int, int> pair;  ///< by way, where anything is paid
   };
   /// What a search knows of a node; of this search where the epoch is.
   struct Label {
@@ -81,6 +87,7 @@ class PricePolish {
 
   void find_lower_bounds();
   void set_ways(const Permitted& permitted);
+  Ways ways_through(const std::string& open) const;
   int pair_of(int demand, int arc);
   void pay_what_rises(int demand, const Potential& potential);
   double evaluate(bool exact);
@@ -92,15 +99,21 @@ class PricePolish {
   void keep(double bound);
   void forget_forbidden(const Permitted& permitted);
   /// Of an arc at the prices tried now; kInfinity where it is not permitted.
-  double length(const Ways& ways, int arc) const {
-    const int way = ways.at_arc[static_cast<std::size_t>(arc)];
-    return way < 0 ? kInfinity : ways.list[static_cast<std::size_t>(way)].length;
+  double length(int demand, int arc) const {
+    const int way = ways_of(demand).at_arc[static_cast<std::size_t>(arc)];
+    return way < 0
+               ? kInfinity
+               : prices_[static_cast<std::size_t>(demand)].length[static_cast<std::size_t>(way)];
+  }
+  const Ways& ways_of(int demand) const {
+    return ways_[static_cast<std::size_t>(prices_[static_cast<std::size_t>(demand)].ways)];
   }
 
   const Model& model_;
   PriceGroups groups_;
   std::vector<Pair> pairs_;
-  std::vector<Ways> ways_;                  ///< by demand
+  std::vector<Ways> ways_;                  ///< by what is permitted
+  std::vector<Prices> prices_;              ///< by demand
   std::vector<std::vector<double>> lower_;  ///< what arcs alone cost from the root to each node
   std::vector<int> lower_of_demand_;        ///< into lower_
   DistanceHeap heap_;

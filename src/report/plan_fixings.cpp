@@ -1,3 +1,5 @@
+#include <algorithm>
+
 #include "report/plan_parts.h"
 
 namespace roomloom {
@@ -29,6 +31,32 @@ Json holes_json(const Planned& planned) {
                    {"runs", run_ids_json(hole.runs, planned.ends)}});
     if (const std::string& without = planned.takeoff.holes[i].no_grommet; !without.empty())
       all.back()["no_grommet"] = without;
+  }
+  return all;
+}
+
+Json tiles_json(const Room& room) {
+  Json all = Json::array();
+  for (const Crossing& crossing : room.crossings) {
+    if (crossing.kind != CrossingKind::tile_cut || !crossing.tile) continue;
+    for (const TileGrid& grid : room.grids)
+      for (const Tile& tile : grid.tiles) {
+        if (!(tile.id == *crossing.tile) || tile.ring.empty() ||
+            (crossing.from.kind == PlaceKind::sheet && crossing.from.index != grid.sheet))
+          continue;
+        const Frame& frame = room.sheets[static_cast<std::size_t>(grid.sheet)].frame;
+        Vec2 low = tile.ring.front(), high = low;
+        for (const Vec2& p : tile.ring) {
+          low = {std::min(low.x, p.x), std::min(low.y, p.y)};
+          high = {std::max(high.x, p.x), std::max(high.y, p.y)};
+        }
+        const Vec2 size = high - low;
+        all.push_back({{"name", tile.name},
+                       {"crossing", crossing.name},
+                       {"corner", to_json(frame.to_world(low))},
+                       {"side_1", to_json(size.x * frame.u)},
+                       {"side_2", to_json(size.y * frame.v)}});
+      }
   }
   return all;
 }

@@ -362,6 +362,7 @@ std::string plan_json(const Planned& planned, const PlanStamp& stamp, const Find
       {"ramps", ramps_json(planned.takeoff)},
       {"overlaps", planned.shapes.overlaps},
       {"holes", holes_json(planned)},
+      {"tiles", tiles_json(planned.room)},
       {"raceways", raceways_json(planned)},
       {"pieces", pieces_json(planned)},
       {"tables", tables_json(planned.takeoff.tables)},

@@ -13,6 +13,9 @@ inline Json to_json(const Vec3& p) { return Json::array({p.x, p.y, p.z}); }
 /// Ids of runs, by index.
 Json run_ids_json(const std::vector<int>& runs, const Ends& ends);
 Json holes_json(const Planned& planned);
+/// Tiles that may be cut: their crossing, the corner that holes are measured from, and the sides
+/// along which, in metres.
+Json tiles_json(const Room& room);
 Json raceways_json(const Planned& planned);
 /// Pieces as they are cut, by the names of the list raceway_pieces.
 Json pieces_json(const Planned& planned);

@@ -9,6 +9,12 @@
 
 namespace roomloom {
 
+/// Where a hole was cut in a tile: from the sides that the hole schedule names first and second.
+struct CutAt {
+  std::string tile;  ///< "E1"
+  double from_side_1_m = 0, from_side_2_m = 0;
+};
+
 /// What is to be recorded as built, by the names of a plan. Lengths in metres.
 struct Recording {
   std::string run;
@@ -20,7 +26,9 @@ struct Recording {
   std::optional<double> left_m;                    ///< or what is left of the spool or length
   std::vector<std::string> holes, raceway, tiles;  ///< "H1", "R3", "J4"
   std::map<std::string, double> hole_m;            ///< of holes cut otherwise than planned: width
+  std::optional<CutAt> hole_at;                    ///< of the one hole, cut elsewhere than planned
   bool anyway = false;                             ///< though a length is implausible
+  std::string record_id;                           ///< of a record that is begun now
   std::vector<std::string> draw_cords;             ///< holes that hold one, by "H8", and conduits
   std::string task;                                ///< of the list of minutes
   double count = 0, minutes = 0;                   ///< what the task took
@@ -35,11 +43,13 @@ struct Recording {
 /// that took over a lying cable takes that cable's place in the record, which names the provision:
 /// jobs that still ask for it are read without it.
 /// @param plan_json  the plan that was built by
-/// @param record     the record so far; empty for none
+/// @param record     the record so far; empty for none. A new one keeps Recording::record_id, so that
+///                   what two rooms of the same job cut from one house is told apart.
 /// @return  the new record
 /// @error `record.no-plan` · `record.unknown` the plan has no such thing · `record.length` a run
 ///        or cut without a length · `record.implausible` a length that can hardly be, told in
-///        words; not if `anyway` · `record.spool` the spool holds another cable · `record.task` ·
+///        words, or a run through a hole that was cut elsewhere than the plan has it; not if
+///        `anyway` · `record.spool` the spool holds another cable · `record.task` ·
 ///        `record.format` the record is none
 Result<std::string> recorded(const std::string& plan_json, const std::string& record,
                              const Recording& what);

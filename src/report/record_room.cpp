@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "base/units.h"
 #include "report/record_check.h"
 #include "types/recorded_holes.h"
 
@@ -71,6 +72,56 @@ void record_hole(const Json& plan, const Json& hole, double diameter_m, Json& ho
   if (hole.value("cut_already", false) && old.is_object() && old.contains("at"))
     entry["at"] = old.at("at");
   old = std::move(entry);
+}
+
+/// The hole as it was cut: in that tile, so far from its sides.
+Result<Json> entry_at(const Json& plan, const Json& hole, double wide_m, const CutAt& at,
+                      bool anyway) {
+  std::vector<std::string> known;
+  for (const Json& tile : plan.value("tiles", Json::array())) {
+    known.push_back(tile.at("name"));
+    if (tile.at("name") != at.tile && tile.at("crossing") != at.tile) continue;
+    const Vec3 side_1 = point_in(tile.at("side_1")), side_2 = point_in(tile.at("side_2"));
+    for (const auto& [from_m, side] :
+         {std::pair{at.from_side_1_m, side_1}, std::pair{at.from_side_2_m, side_2}})
+      if (!anyway && (from_m < 0.5 * wide_m - 1e-6 || from_m > norm(side) - 0.5 * wide_m + 1e-6))
+        return Error{"record.implausible",
+                     "A hole of " + format_number(1000 * wide_m, 0) + " mm, " +
+                         format_number(1000 * from_m, 0) + " mm from a side, is not within tile " +
+                         at.tile + ", which is " + format_number(1000 * norm(side), 0) +
+                         " mm wide there.",
+                     at.tile,
+                     "Measure from the sides that the hole schedule names, the first one first. "
+                     "If it is right all the same, record it with --anyway."};
+    const Vec3 middle = point_in(tile.at("corner")) + at.from_side_1_m * normalized(side_1) +
+                        at.from_side_2_m * normalized(side_2);
+    return Json{{"name", hole.at("name")},
+                {"crossing", tile.at("crossing")},
+                {"at", {middle.x, middle.y, middle.z}},
+                {"diameter_m", wide_m}};
+  }
+  return unknown_in_plan("tile that may be cut", at.tile, known);
+}
+
+/// Instead of what is recorded by that name, or at that place.
+Status record_hole_at(const Json& plan, const Json& hole, double wide_m, const Recording& what,
+                      Json& holes) {
+  auto entry = entry_at(plan, hole, wide_m, *what.hole_at, what.anyway);
+  if (!entry) return entry.error();
+  std::erase_if(holes.get_ref<Json::array_t&>(), [&](const Json& old) {
+    return old.is_object() && old.value("name", "") == hole.at("name");
+  });
+  holes.push_back(std::move(*entry));
+  return Done{};
+}
+
+/// Whether the record has a hole of that name elsewhere than where the plan has it.
+bool is_cut_elsewhere(const Json& hole, const Json& plan, const Json& holes) {
+  const std::vector<int> match = entries_of_holes(plan, holes);
+  const int own = match[static_cast<std::size_t>(&hole - &plan.at("holes").at(0))];
+  return own < 0 && std::any_of(holes.begin(), holes.end(), [&](const Json& one) {
+           return one.is_object() && one.contains("at") && one.value("name", "") == hole.at("name");
+         });
 }
 
 Json raceway_entry(const PlanList& pieces, const Json& row) {
@@ -143,6 +194,9 @@ const Json* hole_named(const Json& plan, const std::string& name) {
 }
 
 Status add_holes(const Json& plan, const Recording& what, Json& record) {
+  if (what.hole_at && what.holes.size() != 1)
+    return Error{"record.unknown", "It is not told which hole was cut there.", what.hole_at->tile,
+                 "Name the one hole: --hole H1 --at TILE FROM-FIRST-SIDE FROM-SECOND-SIDE."};
   for (const std::string& name : what.holes) {
     const Json* hole = hole_named(plan, name);
     if (hole == nullptr) return unknown_in_plan("hole", name, names_in(plan.at("holes"), "name"));
@@ -151,7 +205,30 @@ Status add_holes(const Json& plan, const Recording& what, Json& record) {
     const double wide = told == what.hole_m.end() ? planned : told->second;
     if (Status plausible = plausible_width(name, wide, planned, what.anyway); !plausible)
       return plausible;
+    if (what.hole_at) {
+      if (Status done = record_hole_at(plan, *hole, wide, what, holes_of(record)); !done)
+        return done;
+      continue;
+    }
     record_hole(plan, *hole, wide, holes_of(record));
+  }
+  return Done{};
+}
+
+Status passes_as_planned(const Json& plan, const Recording& what, const Json& record) {
+  const Json recorded = record.value("holes", Json::array());
+  for (const Json& hole : plan.at("holes")) {
+    const Json& runs = hole.at("runs");
+    if (what.anyway || std::find(runs.begin(), runs.end(), what.run) == runs.end() ||
+        !is_cut_elsewhere(hole, plan, recorded))
+      continue;
+    const std::string name = hole.at("name");
+    return Error{"record.implausible",
+                 what.run + " passes hole " + name +
+                     " by this plan, and that was cut elsewhere than this plan has it.",
+                 what.run,
+                 "Route again, so that the plan has it where it is, and record the run by that. If "
+                 "the run lies as this plan has it, record it with --anyway."};
   }
   return Done{};
 }
@@ -203,6 +280,12 @@ void keep_names(const Json& plan, Json& record) {
     if (const Json* row = pieces.row(piece.at("name")))
       raceway.push_back(raceway_entry(pieces, *row));
   keep_older(before.value("holes", Json::array()), holes);
+  // One that was cut elsewhere keeps its name there: what is still planned here is another.
+  const Json built = record.value("holes", Json::array());
+  for (const Json& hole : plan.at("holes"))
+    if (is_cut_elsewhere(hole, plan, built))
+      std::erase_if(holes.get_ref<Json::array_t&>(),
+                    [&](const Json& one) { return one.at("name") == hole.at("name"); });
   keep_older(before.value("raceway", Json::array()), raceway);
   record["names"] = {{"holes", std::move(holes)}, {"raceway", std::move(raceway)}};
 }

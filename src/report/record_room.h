@@ -20,6 +20,9 @@ std::vector<std::string> names_in(const Json& list, const char* key);
 /// made, it keeps its place.
 Status add_holes(const Json& plan, const Recording& what, Json& record);
 
+/// Whether a run passes its holes where the plan has them. @error `record.implausible`
+Status passes_as_planned(const Json& plan, const Recording& what, const Json& record);
+
 Status add_raceway(const Json& plan, const std::vector<std::string>& names, Json& record);
 
 /// Holes that a run passes and raceway that it lies in, as planned, as far as they are not recorded

@@ -11,7 +11,8 @@ namespace roomloom {
 /// cables can be fixed to, the voids they can run in and where they may pass from one to another.
 ///
 /// @param scene  metres, Z up. Parts may be solids, thin shells or single faces; they may overlap,
-///               miss each other by up to 10 mm, or be a scan's noisy mesh.
+///               miss each other by up to 10 mm (a suspended ceiling its walls by up to
+///               25 mm), or be a scan's noisy mesh.
 /// @param job    part rules, seed and preferences; a default Job serves for a survey without one.
 /// @return  everything that was guessed is in `guesses`, with how to overrule it; what could not be
 ///          understood is in `warnings`. `main_air` is -1 when no room was found; then there are

@@ -172,10 +172,8 @@ std::vector<Seam> seams_between(int ia, int ib, const Room& room,
 }
 
 /// A ceiling that all but reaches a wall: no cable gets from the one to the other.
-/// @return how many were told
-int tell_apart(const std::vector<Seam>& near, const Sheet& a, const Sheet& b, const Job& job,
-               Room& room) {
-  if (near.empty()) return 0;
+void tell_apart(const std::vector<Seam>& near, const Sheet& a, const Sheet& b, const Job& job,
+                Room& room) {
   const auto nearest = std::min_element(
       near.begin(), near.end(), [](const Seam& l, const Seam& r) { return l.gap_m < r.gap_m; });
   const auto length = [&](double metres) { return format_length(metres, job.units, 4); };
@@ -183,7 +181,6 @@ int tell_apart(const std::vector<Seam>& near, const Sheet& a, const Sheet& b, co
                           length(nearest->gap_m) + ": that is more than the " + length(kTrimGap) +
                           " of a trim, so they are taken for apart, and nothing is led from the "
                           "one to the other. Close the gap in the model if there is none.");
-  return 1;
 }
 
 }  // namespace
@@ -191,6 +188,7 @@ int tell_apart(const std::vector<Seam>& near, const Sheet& a, const Sheet& b, co
 void find_seams(const Job& job, Room& room) {
   constexpr int kMostWarnings = 8, kMostApart = 6;
   int gaps = 0, apart = 0;
+  double widest_untold = 0;
   std::vector<std::vector<Edge>> edges;
   std::vector<Box3> boxes;
   for (const Sheet& sheet : room.sheets) {
@@ -207,23 +205,32 @@ void find_seams(const Job& job, Room& room) {
       if (sa.front_air != sb.front_air || dot(sa.frame.n, sb.frame.n) < -0.999) continue;
       const bool on_trim = is_ceiling_at_wall(sa, sb);
       const auto seams = seams_between(a, b, room, edges, on_trim ? kTrimGap : kGap);
-      if (on_trim && seams.empty() && apart < kMostApart)
-        apart += tell_apart(seams_between(a, b, room, edges, kToldGap), sa, sb, job, room);
+      if (on_trim && seams.empty()) {
+        const auto near = seams_between(a, b, room, edges, kToldGap);
+        if (!near.empty() && ++apart <= kMostApart) tell_apart(near, sa, sb, job, room);
+      }
       double widest = 0;
       for (const Seam& seam : seams) {
         room.seams.push_back(seam);
         widest = std::max(widest, seam.gap_m);
       }
       if (widest < 0.0005 || widest <= sa.residual_m + sb.residual_m) continue;
-      if (++gaps > kMostWarnings) continue;
+      if (++gaps > kMostWarnings) {
+        widest_untold = std::max(widest_untold, widest);
+        continue;
+      }
       room.warnings.push_back("\"" + sa.name + "\" and \"" + sb.name + "\" miss each other by " +
                               format_length(widest, job.units, 4) + "; they are taken to meet.");
     }
   }
+  if (apart > kMostApart)
+    room.warnings.push_back(std::to_string(apart - kMostApart) +
+                            " more ceilings miss a wall by more than a trim; they are taken for "
+                            "apart, too.");
   if (gaps > kMostWarnings)
-    room.warnings.push_back(std::to_string(gaps - kMostWarnings) +
-                            " more pairs of sheets miss each other as little; they are taken to "
-                            "meet.");
+    room.warnings.push_back(
+        std::to_string(gaps - kMostWarnings) + " more pairs of sheets miss each other, by up to " +
+        format_length(widest_untold, job.units, 4) + "; they are taken to meet.");
 }
 
 }  // namespace roomloom

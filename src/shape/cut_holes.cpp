@@ -128,7 +128,12 @@ void name_holes(std::vector<HoleShape>& holes, const Room& room, const Job& job)
     std::string name;
     if (holes[i].recorded >= 0) name = recorded[static_cast<std::size_t>(holes[i].recorded)].name;
     if (name.empty() && same[i] >= 0) name = named[static_cast<std::size_t>(same[i])].name;
-    names.push_back(name);
+    // One that was cut elsewhere than it was planned keeps its name: this one is another.
+    const bool is_elsewhere =
+        holes[i].recorded < 0 &&
+        std::any_of(recorded.begin(), recorded.end(),
+                    [&](const RecordedHole& one) { return !name.empty() && one.name == name; });
+    names.push_back(is_elsewhere ? "" : name);
   }
   names = with_new_names("H", std::move(names), given);
   for (std::size_t i = 0; i < holes.size(); ++i) holes[i].name = names[i];

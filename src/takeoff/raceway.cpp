@@ -271,6 +271,7 @@ void plan_raceway(Takeoff& takeoff, const CableShapes& shapes,
     add_pieces(takeoff, straights[i], joints.starts[i], joints.ends[i], joints.ways_out[i], ends,
                job);
   name_pieces(takeoff.raceway_pieces, room, job);
+  lie_as_recorded(takeoff.raceway_pieces, room, job);
   merge_fittings(takeoff.raceway_fittings, job);
   cut_all(takeoff, job);
 }
@@ -299,7 +300,7 @@ Table raceway_piece_table(const Takeoff& takeoff, const Ends& ends, const Room& 
       "raceway_pieces",
       "Pieces of raceway",
       "Lengths along the longest edge, mitres included, from where it starts to where it ends. "
-      "Heights above the floor, on a slope along it; on a floor or "
+      "Up: from the floor, on a slope along it from its lower edge; on a floor or "
       "ceiling, from its near edge. Below 0: past that corner or edge. Cut out between: cables "
       "that "
       "leave a piece elsewhere than at its ends. Pieces stop at the sides of boxes, which are "
@@ -320,6 +321,8 @@ Table raceway_piece_table(const Takeoff& takeoff, const Ends& ends, const Room& 
        {"start_up_m", "Start, up", ColumnKind::length},
        {"end_along_m", "End, along", ColumnKind::length},
        {"end_up_m", "End, up", ColumnKind::length},
+       {"start_height_m", "Start, above the floor", ColumnKind::length},
+       {"end_height_m", "End, above the floor", ColumnKind::length},
        {"start", "Start is"},
        {"end", "End is"},
        {"ways_out", "Cut out between"},
@@ -336,7 +339,8 @@ Table raceway_piece_table(const Takeoff& takeoff, const Ends& ends, const Room& 
     table.rows.push_back({piece.name, piece.raceway, sheet.name,
                           std::string(piece.fixed ? "there already" : "to cut"), piece.length_m,
                           std::string(right ? "right corner" : "left corner"), a.along_m, a.up_m,
-                          b.along_m, b.up_m, piece.start, piece.end, piece.ways_out,
+                          b.along_m, b.up_m, piece.from.z - room.floor_z_m,
+                          piece.to.z - room.floor_z_m, piece.start, piece.end, piece.ways_out,
                           listed(run_ids(piece.runs, ends)), number_cell(piece.fixings),
                           paint_words(piece, sheet, scene, job), tick_cell()});
   }

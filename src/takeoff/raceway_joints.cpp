@@ -202,6 +202,12 @@ class Joiner {
         0);
   }
 
+  /// Told before the fitting that it needs none of, which words end with.
+  static void open_beside(std::string& words) {
+    const std::size_t none = words.find(", no fitting");
+    words.insert(std::min(none, words.size()), ", opened into the one beside it");
+  }
+
   void make_meeting(const Arm& a, const Arm& b) {
     const bool straight_on = RacewayTips::in_line(a.inward, b.inward);
     const std::vector<TipPair> pairs =
@@ -304,7 +310,7 @@ class Joiner {
         if (outer->straight == nearest_to(middle, many).straight) continue;
         make_corner(arms[i].tips.front(), *outer);
         if (tips_.runs_at(*outer) != tips_.runs_at(arms[i].tips.front()))
-          made(*outer).words += ", opened into the one beside it";
+          open_beside(made(*outer).words);
         many.tips.erase(outer);
         arms.erase(arms.begin() + static_cast<std::ptrdiff_t>(i));
         return make_tee_of_outer(std::move(arms));

@@ -120,6 +120,51 @@ void name_pieces(std::vector<RacewayPiece>& pieces, const Room& room, const Job&
   for (std::size_t i = 0; i < pieces.size(); ++i) pieces[i].name = names[i];
 }
 
+namespace {
+
+/// "tee 40 x 16" of "square, tee 40 x 16, there already, into ..."; empty where nothing is there.
+std::string fitting_there(const std::string& words) {
+  const std::size_t to = words.find(", there already");
+  if (to == std::string::npos) return "";
+  const std::size_t from = words.rfind(", ", to - 1);
+  return from == std::string::npos ? words.substr(0, to) : words.substr(from + 2, to - from - 2);
+}
+
+/// How an end that lies is made: as planned, unless that names a fitting that it was not put up
+/// with.
+std::string words_of(const std::string& planned, const std::string& recorded) {
+  const std::string there = fitting_there(planned);
+  if (there.empty() || recorded.empty() || recorded.find(there) != std::string::npos)
+    return planned;
+  const bool says_it = recorded.find(", there already") != std::string::npos ||
+                       recorded.find(", no fitting") != std::string::npos;
+  return recorded + (says_it ? "" : ", there already");
+}
+
+}  // namespace
+
+void lie_as_recorded(std::vector<RacewayPiece>& pieces, const Room& room, const Job& job) {
+  const std::vector<BuiltRaceway>& recorded = job.as_built.raceway;
+  const std::vector<int> fixed = same_pieces(pieces, recorded, true, room);
+  for (std::size_t i = 0; i < pieces.size(); ++i) {
+    RacewayPiece& piece = pieces[i];
+    if (!piece.fixed || fixed[i] < 0) continue;
+    const BuiltRaceway& built = element(recorded, fixed[i]);
+    const Frame& frame = element(room.sheets, piece.sheet).frame;
+    const OnSheet own = planned_on(piece, room), there = recorded_on(built, piece.sheet, room);
+    const bool turned = norm(there.a - own.a) > norm(there.b - own.a);
+    const auto take = [&](Vec3& at, const Vec2& planned, bool first, std::string& words) {
+      const Vec2 off = (first != turned ? there.a : there.b) - planned;
+      if (norm(off) > kSameTip_m) return;
+      at = at + off.x * frame.u + off.y * frame.v;
+      words = words_of(words, first != turned ? built.start_is : built.end_is);
+    };
+    take(piece.from, own.a, true, piece.start);
+    take(piece.to, own.b, false, piece.end);
+    piece.length_m = distance(piece.from, piece.to);
+  }
+}
+
 std::vector<int> pieces_unused(const std::vector<RacewayPiece>& pieces, const Room& room,
                                const AsBuilt& built) {
   std::vector<int> unused;
@@ -136,6 +181,26 @@ std::vector<int> pieces_unused(const std::vector<RacewayPiece>& pieces, const Ro
     if (!used) unused.push_back(static_cast<int>(k));
   }
   return unused;
+}
+
+std::vector<std::string> pieces_through(const OutletBox& box, const Room& room,
+                                        const AsBuilt& built) {
+  constexpr double kInto_m = 0.01;  // what stops at the box's side does not reach its middle
+  const Sheet& sheet = element(room.sheets, box.sheet);
+  const Vec2 centre = sheet.frame.to_plane(box.centre);
+  std::vector<std::string> names;
+  for (const BuiltRaceway& known : built.raceway) {
+    if (known.on != sheet.name) continue;
+    const OnSheet there = recorded_on(known, box.sheet, room);
+    const double length = norm(there.b - there.a);
+    if (length < 1e-9) continue;
+    const Vec2 along = (1 / length) * (there.b - there.a);
+    const double at = dot(centre - there.a, along);
+    const double across = norm(centre - there.a - at * along);
+    if (at > kInto_m && at < length - kInto_m && across < std::min(box.half_u_m, box.half_v_m))
+      names.push_back(known.name);
+  }
+  return names;
 }
 
 }  // namespace roomloom

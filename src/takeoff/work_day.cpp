@@ -5,6 +5,7 @@
 #include "takeoff/day.h"
 #include "takeoff/holes.h"
 #include "takeoff/minutes.h"
+#include "takeoff/raceway_record.h"
 #include "takeoff/where.h"
 
 namespace roomloom {
@@ -143,7 +144,7 @@ void Day::label() {
 }
 
 void Day::boxes() {
-  std::vector<std::string> fresh;
+  std::vector<std::string> fresh, cut;
   for (const BoxWants& box : w_.boxes) {
     if (done_.boxes.count(box.name) != 0) continue;
     // Raceway is fixed up to the sides of the boxes on its way.
@@ -154,9 +155,18 @@ void Day::boxes() {
     if (!wanted) continue;
     done_.boxes.insert(box.name);
     fresh.push_back(box.name);
+    for (const OutletBox& one : w_.takeoff.boxes)
+      if (one.name == box.name)
+        for (const std::string& piece : pieces_through(one, w_.room, w_.job.as_built))
+          cut.push_back(piece + " at " + box.name);
   }
-  step("at the floor", "mount a box", "Mount boxes " + listed(fresh, ", ") + ".",
-       static_cast<double>(fresh.size()), {}, fresh);
+  std::string text = "Mount boxes " + listed(fresh, ", ") + ".";
+  if (!cut.empty())
+    text +=
+        " Raceway that is fixed is in the way: cut it off at the sides of the box, clear of the "
+        "cables in it: " +
+        listed(cut, ", ") + ".";
+  step("at the floor", "mount a box", text, static_cast<double>(fresh.size()), {}, fresh);
 }
 
 void Day::low_holes() {

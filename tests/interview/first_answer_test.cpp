@@ -84,7 +84,8 @@ TEST_F(FirstAnswer, WhatIsNotKnownIsARangeOrIsToldWithWhatIsTakenForIt) {
        {"How much room is there above the tiles? 0.15 m to 0.60 m.",
         "How wide is door 1? 0.60 m to 1.00 m.",
         "How large is a tile? 600 x 600 mm or 600 x 1200 mm.",
-        "In which wall is door 1? back, as is usual.", "the corners are taken to be square"})
+        "In which wall is door 1? back, as is usual.", "the corners are taken to be square",
+        "the suspended ceiling over the whole room (\"over\" says where"})
     EXPECT_NE(told.find(line), std::string::npos) << line << " in\n" << told;
 }
 

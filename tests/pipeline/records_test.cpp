@@ -1,50 +1,8 @@
-#include "pipeline/held_room.h"
+#include "pipeline/records.h"
 
 /// Plan, record, plan again, record by that plan, and plan once more.
 namespace roomloom::testing {
 namespace {
-
-const Json& table_of(const Json& plan, const std::string& id) {
-  for (const Json& table : plan["tables"])
-    if (table["id"] == id) return table;
-  ADD_FAILURE() << "no table " << id;
-  return plan;
-}
-
-std::size_t column_of(const Json& table, const std::string& key) {
-  for (std::size_t i = 0; i < table["columns"].size(); ++i)
-    if (table["columns"][i]["key"] == key) return i;
-  ADD_FAILURE() << "no column " << key;
-  return 0;
-}
-
-/// The sum of a column over the rows whose other column holds `text`.
-double sum_of(const Json& plan, const std::string& id, const std::string& key,
-              const std::string& by, const std::string& text) {
-  const Json& table = table_of(plan, id);
-  const std::size_t at = column_of(table, key), where = column_of(table, by);
-  double sum = 0;
-  for (const Json& row : table["rows"])
-    if (row[where] == text) sum += row[at].get<double>();
-  return sum;
-}
-
-class Records : public WhatLies {
- protected:
-  void record_by(const Json& plan, const std::vector<std::string>& runs) {
-    for (const std::string& run : runs) {
-      Recording what;
-      what.run = run;
-      what.measured_m = run_of(plan, run)["cut_m"].get<double>();
-      const auto text = recorded(plan.dump(), record_, what);
-      ASSERT_TRUE(text) << to_text(text.error());
-      record_ = *text;
-    }
-    write_text(folder_ / "as-built.json", record_);
-  }
-
-  std::string record_;
-};
 
 Json stocked_job(const Json& plan) {
   Json job = box_job();
@@ -229,72 +187,6 @@ TEST_F(Records, AHoleThatIsWidenedAboutALyingCableGetsNothingPutIntoItBeforeCabl
       EXPECT_EQ(line.find("before any cable passes"), std::string::npos) << line;
       EXPECT_NE(line.find("round the cable that lies in it"), std::string::npos) << line;
     }
-}
-
-std::vector<std::string> told_of(const Json& plan, const std::string& task) {
-  const Json& table = table_of(plan, "ladder");
-  const std::size_t what = column_of(table, "task"), text = column_of(table, "what");
-  std::vector<std::string> told;
-  for (const Json& row : table["rows"])
-    if (row[what] == task) told.push_back(row[text]);
-  return told;
-}
-
-// What lies and ends elsewhere now is led on: its new raceway, holes and supports are work too.
-TEST_F(Records, ALyingRunWhoseEndWasMovedIsLedOnThroughWhatIsNewOnItsWay) {
-  Json job = box_job();
-  job["as_built"] = "as-built.json";
-  record_by(old_, {"N1", "N2", "S1"});
-  const Json same = planned(job, "same");
-  EXPECT_TRUE(table_of(same, "ladder")["rows"].empty()) << "all lies, and nothing was moved";
-
-  job["ends"][1]["from_left"] = 2.6;  // beyond where its raceway comes down
-  const Json moved = planned(job, "moved");
-  const auto led = told_of(moved, "lead a lying cable on");
-  ASSERT_EQ(led.size(), 1U);
-  EXPECT_NE(led[0].find("N2"), std::string::npos) << led[0];
-  EXPECT_NE(led[0].find("screen"), std::string::npos) << led[0];
-  const Json& pieces = table_of(moved, "raceway_pieces");
-  int fresh = 0;
-  for (const Json& row : pieces["rows"])
-    if (row[column_of(pieces, "state")] == "to cut") {
-      ++fresh;
-      EXPECT_NE(led[0].find(row[0].get<std::string>()), std::string::npos) << led[0] << row;
-    }
-  EXPECT_GT(fresh, 0);
-  EXPECT_TRUE(told_of(moved, "pull a metre of cable").empty());
-  EXPECT_EQ(told_of(moved, "fit a connector").size(), 1U);
-}
-
-// A loudspeaker in the ceiling that is moved to another tile has a hole there, cut from the ladder.
-TEST_F(Records, ALyingRunWhoseCeilingEndWasMovedHasItsNewHoleCutFromTheLadder) {
-  Json job = box_job();
-  job["ends"].push_back({{"id", "above"}, {"xyz", {2.1, 2.1, 2.5}}, {"mount", "on sheet"}});
-  job["runs"].push_back(
-      {{"id", "S9"}, {"from", "rack.4"}, {"to", "above"}, {"cable", "speaker 2x1.5"}});
-  const Json first = planned(job, "first");
-  record_by(first, {"N1", "N2", "S1", "S9"});
-  job["as_built"] = "as-built.json";
-  job["ends"].back()["xyz"] = {2.7, 2.7, 2.5};
-  const Json moved = planned(job, "moved");
-  const Json& ladder = table_of(moved, "ladder");
-  int cut = 0;
-  for (const Json& row : ladder["rows"])
-    if (row[column_of(ladder, "task")] == "cut a hole") {
-      ++cut;
-      EXPECT_NE(row[column_of(ladder, "place")], "at the floor") << row;
-      EXPECT_EQ(row[column_of(ladder, "what")].get<std::string>().find("lies in it"),
-                std::string::npos)
-          << row;
-    }
-  EXPECT_EQ(cut, 1);
-  EXPECT_EQ(told_of(moved, "lead a lying cable on").size(), 1U);
-  EXPECT_TRUE(told_of(moved, "pass a cable on").empty()) << "it is led on";
-  const Json& grommets = table_of(moved, "shopping");
-  int bought = 0;
-  for (const Json& row : grommets["rows"])
-    bought += row[1].get<std::string>().starts_with("grommet") ? 1 : 0;
-  EXPECT_EQ(bought, 1) << grommets["rows"];
 }
 
 TEST_F(Records, ShortPiecesOfRacewayThatArePlannedAreNotToldAsUnused) {

@@ -295,6 +295,28 @@ TEST_P(PartsOf, HasHolesCutAsWideAsTheirGrommetsAsk) {
   }
 }
 
+// "Up" is along the face: on a slope nobody can hold a level to it.
+TEST_P(PartsOf, TellsHowHighAboveTheFloorRacewayBeginsAndEnds) {
+  const Table& list = table_of(p(), "raceway_pieces");
+  for (std::size_t row = 0; row < list.rows.size(); ++row) {
+    const double start = number_in(list, row, "start_height_m");
+    const double end = number_in(list, row, "end_height_m");
+    const double start_up = number_in(list, row, "start_up_m");
+    const double end_up = number_in(list, row, "end_up_m");
+    const std::string& on = text_in(list, row, "on");
+    const auto sheet = std::find_if(p().room.sheets.begin(), p().room.sheets.end(),
+                                    [&](const Sheet& one) { return one.name == on; });
+    ASSERT_NE(sheet, p().room.sheets.end()) << on;
+    EXPECT_NEAR(std::abs(end - start), std::abs((end_up - start_up) * sheet->frame.v.z), 1e-6)
+        << text_in(list, row, "piece");
+    if (sheet->role == SheetRole::wall && std::abs(sheet->frame.v.z) > 0.999) {
+      EXPECT_NEAR(start, start_up, 1e-6) << text_in(list, row, "piece");
+    }
+    EXPECT_LT(std::max(start, end), 20) << "within the room";
+    EXPECT_GT(std::min(start, end), -0.01);
+  }
+}
+
 INSTANTIATE_TEST_SUITE_P(Room, PartsOf, kDemoRooms, room_test_name);
 INSTANTIATE_TEST_SUITE_P(MadeUp, PartsOf, kMadeUpRooms, room_test_name);
 

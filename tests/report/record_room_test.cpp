@@ -35,6 +35,17 @@ Json plan_of_two() {
           {"job", {{"file", "job.json"}, {"sha256", std::string(64, 'a')}}},
           {"runs", {run("N1", 10), run("N2", 6), run("V1", 3)}},
           {"holes", {hole("H1", 0, "N1"), hole("H2", 0.033, "N2")}},
+          {"tiles",
+           {{{"name", "A4"},
+             {"crossing", "tile A4"},
+             {"corner", {-0.3, -0.3, 2.5}},
+             {"side_1", {0.6, 0, 0}},
+             {"side_2", {0, 0.6, 0}}},
+            {{"name", "B4"},
+             {"crossing", "tile B4"},
+             {"corner", {-0.3, 0.3, 2.5}},
+             {"side_1", {0.6, 0, 0}},
+             {"side_2", {0, 0.6, 0}}}}},
           {"ends", Json::array()},
           {"pieces", {{{"name", "R1"}, {"fixed", false}, {"runs", {"N1"}}}}},
           {"tables",
@@ -85,6 +96,48 @@ TEST(RecordOfHoles, KeepsNeighboursOfOneTileApart) {
   ASSERT_EQ(holes.size(), 2U) << "recorded again it replaces its own entry";
   EXPECT_EQ(holes[0]["diameter_m"], 0.012);
   EXPECT_EQ(holes[1]["diameter_m"], 0.020);
+}
+
+Recording cut_at(const std::string& name, const std::string& tile, double from_1, double from_2) {
+  Recording what;
+  what.holes = {name};
+  what.hole_at = CutAt{tile, from_1, from_2};
+  return what;
+}
+
+TEST(RecordOfHoles, TakesAHoleThatWasCutElsewhereToWhereItIs) {
+  const auto text = add("", cut_at("H1", "B4", 0.1, 0.45));
+  ASSERT_TRUE(text) << to_text(text.error());
+  Json record = Json::parse(*text);
+  ASSERT_EQ(record["holes"].size(), 1U);
+  EXPECT_EQ(record["holes"][0]["crossing"], "tile B4");
+  EXPECT_NEAR(record["holes"][0]["at"][0].get<double>(), -0.2, 1e-9);
+  EXPECT_NEAR(record["holes"][0]["at"][1].get<double>(), 0.75, 1e-9);
+  EXPECT_EQ(record["holes"][0]["diameter_m"], 0.016) << "as wide as planned";
+  for (const Json& one : record["names"]["holes"])
+    EXPECT_NE(one["name"], "H1") << "what is still planned in A4 is another hole";
+
+  // By this plan its run lies through the hole that is not there.
+  const auto run = add(*text, pulled("N1", 11));
+  ASSERT_FALSE(run);
+  EXPECT_EQ(run.error().code, "record.implausible");
+  Recording all_the_same = pulled("N1", 11);
+  all_the_same.anyway = true;
+  EXPECT_TRUE(add(*text, all_the_same));
+  EXPECT_TRUE(add(*text, pulled("N2", 7))) << "another hole";
+
+  const auto again = add(*text, cut_at("H1", "tile A4", 0.31, 0.3));
+  ASSERT_TRUE(again) << to_text(again.error());
+  EXPECT_EQ(Json::parse(*again)["holes"].size(), 1U) << "there is one hole";
+  EXPECT_TRUE(add(*again, pulled("N1", 11))) << "10 mm off it is the planned one";
+}
+
+TEST(RecordOfHoles, RefusesAPlaceThatIsNotInTheTile) {
+  EXPECT_EQ(add("", cut_at("H1", "B4", 0.1, 0.7)).error().code, "record.implausible");
+  EXPECT_EQ(add("", cut_at("H1", "Z9", 0.1, 0.3)).error().code, "record.unknown");
+  Recording two = cut_at("H1", "B4", 0.1, 0.3);
+  two.holes.push_back("H2");
+  EXPECT_EQ(add("", two).error().code, "record.unknown");
 }
 
 TEST(RecordOfARun, HoldsTheHolesItPassesAndTheRacewayItLiesIn) {
@@ -299,6 +352,26 @@ TEST(RecordedStock, APieceOfRacewayThatWasCutWrongShortensItsLengthAndCanBeForgo
   const auto less = forgotten(plan_of_two().dump(), *text, forget);
   ASSERT_TRUE(less) << to_text(less.error());
   EXPECT_TRUE(Json::parse(less->record)["raceway"].empty());
+}
+
+// Two classrooms of one job: their plans call their spools the same, and are the same to the byte.
+TEST(RecordedStock, IsToldApartByRecordThoughThePlansAreAlike) {
+  const auto plan_name = [](const std::string& id) {
+    Recording first = pulled("N1", 11);
+    first.record_id = id;
+    auto text = add("", first);
+    EXPECT_TRUE(text) << to_text(text.error());
+    Recording second = pulled("N2", 6);
+    second.record_id = "moved since";
+    text = add(*text, second);
+    EXPECT_TRUE(text) << to_text(text.error());
+    const Json runs = Json::parse(*text)["runs"];
+    EXPECT_EQ(runs[0]["spool"], runs[1]["spool"]) << "one record, one spool";
+    return runs[0]["spool"]["plan"].get<std::string>();
+  };
+  EXPECT_EQ(plan_name("room 1"), plan_name("room 1"));
+  EXPECT_NE(plan_name("room 1"), plan_name("room 2"));
+  EXPECT_NE(plan_name("room 1"), plan_name(""));
 }
 
 TEST(RecordedNames, OfTheLastPlanStayWithThoseOfWhatIsGone) {

@@ -2,6 +2,7 @@
 #include <set>
 
 #include "geometry/polygon.h"
+#include "room/roles.h"
 #include "rooms.h"
 
 namespace roomloom {
@@ -380,6 +381,31 @@ TEST(SuspendedCeiling, ThatEndsFartherFromAWallThanATrimIsWideIsToldToBeApart) {
   EXPECT_EQ(seam_between(apart, "Wall left", "Ceiling tiles"), nullptr);
   EXPECT_TRUE(warns(apart, "miss each other by 0.0400 m: that is more than the 0.0250 m"));
   EXPECT_FALSE(warns(hall_with_gap(0.3), "taken for apart")) << "a raft, as it was meant";
+}
+
+TEST(SuspendedCeiling, ThatMissesManyWallsIsToldToMissAFewAndHowManyMore) {
+  RoomSketch sketch;
+  sketch.outline = OutlineKind::points;
+  sketch.height_m = 2.9;
+  for (int corner = 0; corner < 8; ++corner) {
+    const double angle = -(corner + 0.5) * kPi / 4;
+    sketch.points_m.push_back({4 + 4 * std::cos(angle), 4 + 4 * std::sin(angle)});
+    sketch.walls.push_back({.name = "Wall " + std::to_string(corner + 1)});
+  }
+  sketch.suspended_ceiling = SuspendedCeilingSketch{};
+  Scene scene = scene_from(sketch);
+  for (const Part& part : scene.parts) {
+    if (part.name != "Ceiling tiles") continue;
+    const Box3 box = box_of(scene, part);
+    const Vec3 middle = (box.low + box.high) * 0.5;
+    const double nearer = 1 - 0.04 / (box.high.x - middle.x);
+    for (std::uint32_t i = 0; i < part.point_count; ++i) {
+      Vec3& point = scene.points[part.first_point + i];
+      point.x = middle.x + nearer * (point.x - middle.x);
+      point.y = middle.y + nearer * (point.y - middle.y);
+    }
+  }
+  EXPECT_TRUE(warns(room_from(scene), "2 more ceilings miss a wall by more than a trim"));
 }
 
 }  // namespace

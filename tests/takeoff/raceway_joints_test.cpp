@@ -216,6 +216,19 @@ TEST(RacewayJoints, OfTwoSideBySideIsWithTheOneThatASingleComesToFirst) {
   EXPECT_EQ(joints.ends[0].words, "square, end cap 40 x 25, opened into the one beside it");
 }
 
+TEST(RacewayJoints, SayLastThatAnEndNeedsNoFittingThoughItIsOpenedIntoTheOneBeside) {
+  Corner corner;
+  corner.hand.ends.runs.push_back(corner.hand.ends.runs.front());
+  corner.on_wall(kSmall, {0, 1, 1}, {0, 1, 2});
+  corner.on_wall(kSmall, {0, 1.016, 1}, {0, 1.016, 2});
+  corner.on_wall(kSmall, {0, 1, 2}, {0, 1, 2.9});
+  corner.on_wall(kLarge, {0, 1, 2}, {0, 2, 2});
+  corner.straights[3].runs = {0, 1};
+  EXPECT_EQ(corner.joints().ends[1].words,
+            "square, butts against the other's side in the flat corner, opened into the one beside "
+            "it, no fitting");
+}
+
 /// BS 4662 and its kin: single boxes about 86 mm square; here only that raceway stops at the sides.
 TEST(RacewayJoints, StopAtBothSidesOfABoxAndGoOnBeyondIt) {
   Corner corner;
