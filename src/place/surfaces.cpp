@@ -4,6 +4,7 @@
 #include <cctype>
 #include <cmath>
 #include <set>
+#include <tuple>
 
 #include "base/glob.h"
 #include "geometry/framed_box.h"
@@ -41,6 +42,26 @@ bool takes_loudspeakers(SheetRole role) {
 
 Role role_of(const Room& room, std::size_t part) {
   return part < room.roles.size() ? room.roles[part].role : Role::automatic;
+}
+
+/// Whether a face that looks along `n` is the side of a part that its name stands for: a ceiling is
+/// looked up at, a floor stood on, a wall stood before. The air above tiles that end within the
+/// room is the room's, and their upper side is as large as what one sees of them.
+bool faces_as_meant(Role role, const Vec3& n) {
+  constexpr double kLooksUp = 0.1;  // of n.z: slopes of a roof look down too
+  constexpr double kLevel = 0.985;  // ten degrees
+  switch (role) {
+    case Role::ceiling:
+    case Role::suspended_ceiling:
+    case Role::deck:
+      return n.z < -kLooksUp;
+    case Role::floor:
+      return n.z > kLooksUp;
+    case Role::wall:
+      return std::abs(n.z) < kLevel;
+    default:
+      return true;
+  }
 }
 
 std::vector<std::array<std::uint32_t, 3>> blocking_triangles(const Scene& scene, const Room& room,
@@ -159,20 +180,18 @@ std::string Surfaces::first_part(const Vec3& from, const Vec3& direction) const 
 
 std::optional<int> Surfaces::sheet_named(const std::string& name) const {
   int best = -1;
-  const auto rank = [&](int index) {
-    const Sheet& s = sheet(index);
-    return std::make_pair(s.front_air == room_.main_air ? 1 : 0, area(s.region));
-  };
+  std::tuple<bool, bool, double> best_rank;
   for (std::size_t i = 0; i < room_.sheets.size(); ++i) {
-    const int index = static_cast<int>(i);
-    if (same_name(room_.sheets[i].name, name)) return index;
-    bool of_part = false;
-    for (const int part : room_.sheets[i].parts) {
+    const Sheet& s = room_.sheets[i];
+    if (same_name(s.name, name)) return static_cast<int>(i);
+    for (const int part : s.parts) {
       if (part < 0 || part >= static_cast<int>(scene_.parts.size())) continue;
-      const Part& p = scene_.parts[static_cast<std::size_t>(part)];
-      of_part = of_part || answers_to(p, name);
+      const auto at = static_cast<std::size_t>(part);
+      if (!answers_to(scene_.parts[at], name)) continue;
+      const std::tuple rank{s.front_air == room_.main_air,
+                            faces_as_meant(role_of(room_, at), s.frame.n), area(s.region)};
+      if (best < 0 || rank > best_rank) best = static_cast<int>(i), best_rank = rank;
     }
-    if (of_part && (best < 0 || rank(index) > rank(best))) best = index;
   }
   if (best < 0) return std::nullopt;
   return best;

@@ -39,7 +39,8 @@ class Surfaces {
 
   /// First sheet along the unit `direction`, and what is in the way.
   Landing land(const Vec3& from, const Vec3& direction) const;
-  /// The largest sheet of a part (or the sheet) of that name; those of the main air first.
+  /// The sheet of that name, else a part's: those of the main air first, of these the side that one
+  /// means by it (of a ceiling the underside, of a floor the top, of a wall no ledge), the largest.
   std::optional<int> sheet_named(const std::string& name) const;
   /// A marker of that name.
   std::optional<Vec3> marker(const std::string& name) const;

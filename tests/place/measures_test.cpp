@@ -55,6 +55,44 @@ TEST(Measures, OnFloorAndCeilingCountFromTheNearEdge) {
   EXPECT_EQ(ends.ends[1].mount, Mount::on_sheet);
 }
 
+// The air above a ceiling over a part of the room is the room's own: both sides are in it, as large
+// as each other. So are both sides of a gallery, and the top of a low wall is broader than high.
+TEST(Measures, AreTakenOnTheSideOfAPartThatPeopleMean) {
+  BoxRoom box = box_room(kW, kD, kH);
+  const Vec3 x{1, 0, 0}, y{0, 1, 0}, up{0, 0, 1};
+  const auto add_slab = [&](const std::string& name, Role role, double low, double high) {
+    add_sheet(box, name, SheetRole::floor, role, {1, 1, high}, x, y, 2, 3);
+    add_sheet(box, name, SheetRole::ceiling, role, {1, 4, low}, x, -y, 2, 3);
+    box.room.sheets.end()[-2].name += " floor";
+    box.room.sheets.back().name += " ceiling";
+    box.room.sheets.back().parts = box.room.sheets.end()[-2].parts;
+  };
+  add_slab("Ceiling tiles", Role::suspended_ceiling, 2.2, 2.22);
+  add_slab("Cloud", Role::ceiling, 2.3, 2.32);
+  add_slab("Gallery", Role::floor, 1.6, 1.7);
+  add_sheet(box, "Low wall", SheetRole::floor, Role::wall, {0, 2, 0.3}, x, y, 3, 0.5);
+  add_sheet(box, "Low wall", SheetRole::wall, Role::wall, {0, 2, 0}, x, up, 3, 0.3);
+  box.room.sheets.end()[-2].name += " floor";
+  box.room.sheets.back().name += " wall";
+  const auto side_of = [&](const std::string& part, double up_m) {
+    Job job;
+    add_end(job, "end", OnPart{part, 1.0, std::nullopt, up_m, 0});
+    const Ends ends = place_ends(box.scene, box.room, job);
+    EXPECT_EQ(problems_text(ends), "");
+    return ends.ends.empty()
+               ? std::string()
+               : box.room.sheets[static_cast<std::size_t>(ends.ends[0].place.home.index)].name;
+  };
+  EXPECT_EQ(side_of("Ceiling tiles", 1), "Ceiling tiles ceiling");
+  EXPECT_EQ(side_of("Cloud", 1), "Cloud ceiling");
+  EXPECT_EQ(side_of("Gallery", 1), "Gallery floor");
+  EXPECT_EQ(side_of("Low wall", 0.2), "Low wall wall");
+  EXPECT_EQ(side_of("Gallery ceiling", 1), "Gallery ceiling") << "a side by its own name";
+  // No other side is in the room's air: what is a ceiling from below may be stood on.
+  box.room.sheets[box.room.sheets.size() - 7].front_air = 1;
+  EXPECT_EQ(side_of("Ceiling tiles", 1), "Ceiling tiles floor");
+}
+
 TEST(Measures, ThatAreMissingAreGuessedAndToldWithHowToOverrule) {
   const BoxRoom box = box_room(kW, kD, kH);
   Job job;
