@@ -42,7 +42,8 @@ void read_sight(const Json& j, TradePlan& all) {
   }
   for (const Json& box : sight.at("gear")) {
     all.gear.push_back(
-        {{point(box.at("origin")), point(box.at("u")), point(box.at("v")), point(box.at("n"))},
+        {box.at("name"),
+         {point(box.at("origin")), point(box.at("u")), point(box.at("v")), point(box.at("n"))},
          point(box.at("size"))});
   }
   all.see_through = sight.at("see_through").get<std::vector<std::string>>();

@@ -56,6 +56,7 @@ struct TradeEye {
 };
 
 struct TradeBox {
+  std::string name;
   Frame frame;
   Vec3 size;
 };
