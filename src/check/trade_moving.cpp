@@ -166,6 +166,28 @@ void tell_moving(const TradeView& view, const TradePart& part, const Gathered& c
        {view.small(caught.worst) + " inside its sweep", "outside it"});
 }
 
+/// Gear that stands where the part moves, but not in it.
+Gathered gear_in_the_way(const TradeView& view, const TradePart& part) {
+  constexpr int kSteps = 10;      // along each side of its footprint
+  constexpr double kEdge = 0.01;  // share of a side: what only touches the sweep is out of it
+  const auto share = [&](int step) {
+    return std::clamp(static_cast<double>(step) / kSteps, kEdge, 1 - kEdge);
+  };
+  Gathered caught;
+  for (const TradeBox& box : view.plan.gear) {
+    if (part.box.contains(box.frame.to_world(0.5 * box.size))) continue;
+    for (int i = 0; i <= kSteps; ++i)
+      for (int k = 0; k <= kSteps; ++k)
+        for (const double up : {0.1, 0.5, 0.9}) {
+          const Vec3 at = box.frame.to_world(
+              Vec3{share(i) * box.size.x, share(k) * box.size.y, up * box.size.z});
+          if (const double inside = swept_m(view, part, at); inside > 0)
+            caught.add(box.name, inside, at);
+        }
+  }
+  return caught;
+}
+
 void check_moving_part(const TradeView& view, const TradePart& part, Findings& findings) {
   Gathered caught, coils;
   for (const TradeCase& run : view.runs) {
@@ -186,6 +208,10 @@ void check_moving_part(const TradeView& view, const TradePart& part, Findings& f
               findings);
   tell_moving(view, part, coils, "The coil at " + listed(coils.names) + " lies",
               "Hang it up out of the way", findings);
+  const Gathered gear = gear_in_the_way(view, part);
+  tell_moving(view, part, gear,
+              listed(gear.names) + (gear.names.size() == 1 ? " stands" : " stand"), "Move it",
+              findings);
 }
 
 }  // namespace

@@ -3,6 +3,7 @@
 #include <cstdio>
 
 #include "base/files.h"
+#include "base/sha256.h"
 #include "cli/commands.h"
 #include "job/job.h"
 
@@ -86,6 +87,13 @@ Result<fs::path> write_both(const fs::path& folder, const OpenedRecord& open,
   return stock->file;
 }
 
+/// Tells records apart by where they were begun.
+std::string id_of(const fs::path& file) {
+  std::error_code failed;
+  const fs::path whole = fs::weakly_canonical(file, failed);
+  return sha256((failed ? file : whole).string()).substr(0, 8);
+}
+
 std::string in_one_line(const std::vector<std::string>& names, const char* between) {
   std::string line;
   for (const std::string& one : names) line += (line.empty() ? "" : between) + one;
@@ -123,7 +131,9 @@ int record(const std::filesystem::path& folder, const std::filesystem::path& int
   const auto open = opened(folder, into);
   if (!open) return fail(open.error(), common);
   const std::string &plan = open->plan, &before = open->before;
-  const auto text = recorded(plan, before, what);
+  Recording told = what;
+  told.record_id = id_of(open->file);
+  const auto text = recorded(plan, before, told);
   if (!text) return fail(text.error(), common);
   const auto house = write_both(folder, *open, *text, common.house);
   if (!house) return fail(house.error(), common);
@@ -142,9 +152,10 @@ int record(const std::filesystem::path& folder, const std::filesystem::path& int
           "width.\n",
           what.run.c_str(), in_one_line(*beside, ", ").c_str());
     if (what.hole_at)
-      std::printf("%s: cut in %s. Route again before runs through it are recorded; what is to go "
-                  "that way says so in the job, \"via\".\n",
-                  what.holes.front().c_str(), what.hole_at->tile.c_str());
+      std::printf(
+          "%s: cut in %s. Route again before runs through it are recorded; what is to go "
+          "that way says so in the job, \"via\".\n",
+          what.holes.front().c_str(), what.hole_at->tile.c_str());
     for (const auto& [hole, wide] : what.hole_m)
       std::printf("%s: %.1f mm (%.2f in) wide.\n", hole.c_str(), 1000 * wide, wide / 0.0254);
     const auto taken = taken_over_by(plan, what.run);

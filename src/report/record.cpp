@@ -92,6 +92,11 @@ Result<Json> run_entry(const Json& plan, const Recording& what) {
   return entry;
 }
 
+/// Rooms that are alike have plans that are alike: whose plan it is, the record says.
+void tell_whose(const Json& record, Json& plan) {
+  if (const std::string id = record.value("id", ""); !id.empty()) plan["job"]["record"] = id;
+}
+
 /// A cord is in a hole, named as the plan names it, or in a conduit, named as the model names it.
 Status add_draw_cords(const Json& plan, const std::vector<std::string>& names, Json& record) {
   const Json conduits = plan.value("conduits", Json::array());
@@ -315,12 +320,13 @@ Result<std::string> house_of_plan(const std::string& plan_json) {
 
 Result<Forgotten> forgotten(const std::string& plan_json, const std::string& record,
                             const Recording& what) {
-  const auto plan = parsed_plan(plan_json);
+  auto plan = parsed_plan(plan_json);
   if (!plan) return plan.error();
   auto built = parsed_record(record);
   if (!built) return built.error();
   Forgotten result;
   try {
+    tell_whose(*built, *plan);
     if (Status done = forget_in(*plan, what, *built, result.told); !done) return done.error();
   } catch (const Json::exception&) {
     return no_plan();
@@ -337,11 +343,13 @@ std::vector<std::string> told_again(const std::string& before, const std::string
 
 Result<std::string> recorded(const std::string& plan_json, const std::string& record,
                              const Recording& what) {
-  const auto plan = parsed_plan(plan_json);
+  auto plan = parsed_plan(plan_json);
   if (!plan) return plan.error();
   auto built = parsed_record(record);
   if (!built) return built.error();
+  if (record.empty() && !what.record_id.empty()) (*built)["id"] = what.record_id;
   try {
+    tell_whose(*built, *plan);
     if (Status done = add_all(*plan, what, *built); !done) return done.error();
   } catch (const Json::exception&) {
     return Error{"record.no-plan", "The plan or the record lacks something that each has.",

@@ -28,6 +28,7 @@ struct Recording {
   std::map<std::string, double> hole_m;            ///< of holes cut otherwise than planned: width
   std::optional<CutAt> hole_at;                    ///< of the one hole, cut elsewhere than planned
   bool anyway = false;                             ///< though a length is implausible
+  std::string record_id;                           ///< of a record that is begun now
   std::vector<std::string> draw_cords;             ///< holes that hold one, by "H8", and conduits
   std::string task;                                ///< of the list of minutes
   double count = 0, minutes = 0;                   ///< what the task took
@@ -42,7 +43,8 @@ struct Recording {
 /// that took over a lying cable takes that cable's place in the record, which names the provision:
 /// jobs that still ask for it are read without it.
 /// @param plan_json  the plan that was built by
-/// @param record     the record so far; empty for none
+/// @param record     the record so far; empty for none. A new one keeps Recording::record_id, so that
+///                   what two rooms of the same job cut from one house is told apart.
 /// @return  the new record
 /// @error `record.no-plan` · `record.unknown` the plan has no such thing · `record.length` a run
 ///        or cut without a length · `record.implausible` a length that can hardly be, told in

@@ -21,6 +21,7 @@ std::string plan_id(const Json& plan) {
   const Json& job = plan.at("job");
   std::string told = job.at("sha256").get<std::string>();
   if (job.contains("as_built")) told += job.at("as_built").at("sha256").get<std::string>();
+  told += job.value("record", "");
   for (const Json& table : plan.at("tables"))
     for (const char* id : {"spools", "spool_cuts", "leads", "raceway_cuts"})
       if (table.at("id") == id)

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <map>
+#include <set>
 #include <span>
 #include <tuple>
 
@@ -83,6 +84,36 @@ bool is_noted_slab(const Part& part) {
   });
 }
 
+/// "Ground floor", "Floor 2", "1st floor": a storey, with all that stands on it.
+bool names_a_storey(const std::string& text) {
+  static const std::set<std::string> kWhich = {"ground", "first", "second", "third",    "fourth",
+                                               "fifth",  "upper", "lower",  "top",      "main",
+                                               "st",     "nd",    "rd",     "basement", "level"};
+  const std::vector<std::string> words = words_of(text);
+  const auto found = role_in_words(words);
+  return found && found->role == Role::floor &&
+         std::any_of(words.begin(), words.end(), [](const std::string& word) {
+           const bool number = word.size() <= 2 && word.front() != '0' &&
+                               word.find_first_not_of("0123456789") == std::string::npos;
+           return number || kWhich.contains(word);
+         });
+}
+
+/// The names of a part's groups, the nearest first.
+std::vector<std::string> groups_of(const Part& part) {
+  std::string_view path(part.path);
+  if (path.ends_with(part.name)) path.remove_suffix(part.name.size());
+  std::vector<std::string> groups;
+  while (!path.empty()) {
+    if (path.back() == '/') path.remove_suffix(1);
+    const auto slash = path.rfind('/');
+    const std::size_t begin = slash == std::string_view::npos ? 0 : slash + 1;
+    groups.emplace_back(path.substr(begin));
+    path = path.substr(0, begin);
+  }
+  return groups;
+}
+
 void apply_words(const Part& part, PartRole& role) {
   const bool slab = is_noted_slab(part);
   if (role.role == Role::automatic) {
@@ -100,9 +131,13 @@ void apply_words(const Part& part, PartRole& role) {
   }
   if (role.role == Role::automatic) take_class(part.name, slab, role);
   if (role.role == Role::automatic) take_words(part.name, "its name", slab, role);
-  if (role.role == Role::automatic) take_words(part.layer, "its layer", slab, role);
-  if (role.role == Role::automatic && part.path != part.name && part.kind != PartKind::marker)
-    take_words(part.path, "its group", slab, role);
+  if (role.role == Role::automatic && !names_a_storey(part.layer))
+    take_words(part.layer, "its layer", slab, role);
+  if (part.kind == PartKind::marker) return;
+  // The nearest that says anything: "House/Ground floor/Walls/Cube" is a wall.
+  for (const std::string& group : groups_of(part))
+    if (role.role == Role::automatic && !names_a_storey(group))
+      take_words(group, "its group", slab, role);
 }
 
 void apply_build_words(const Part& part, PartRole& role) {

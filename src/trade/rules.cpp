@@ -204,11 +204,13 @@ constexpr std::array kRules = {
         "A hole to be drilled in a wall straight above, below or beside an outlet or switch, where "
         "mains is to be presumed.",
         "distance of the hole's rim from the outlet's upright and level lines", "75 mm", kPractice},
-    Rule{"pinch-point",
-         "A run, raceway or coil that lies where a door, a cupboard door or a seat moves.",
-         "along the shut leaf and away from it: hypot < leaf's width, atan2 < swing",
-         "none inside a leaf's sector or a seat's box with its \"recline\" and \"slide\"",
-         kPractice},
+    Rule{
+        "pinch-point",
+        "A run, raceway or coil that lies, or gear that stands, where a door, a cupboard door or a "
+        "seat moves.",
+        "along the shut leaf and away from it: hypot < leaf's width, atan2 < swing",
+        "none inside a leaf's sector or a seat's box with its \"recline\" and \"slide\"",
+        kPractice},
     Rule{"walkway", "A run that lies where people walk (\"walkways\", parts that are walkways).",
          "", "none up to 1.9 m over the floor, save where \"floor\" allows a crossing", kPractice},
     Rule{"gear-place",

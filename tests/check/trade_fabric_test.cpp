@@ -265,6 +265,25 @@ TEST(TradeOfLiving, WhatMovesAndWhatLiesOnTheFloorIsJudgedInATurnedRoomToo) {
   }
 }
 
+// The door of the left wall opens to 0.9 m into the room, as far as its hinge 0.1 m off the front.
+TEST(TradeOfLiving, GearDoesNotStandWhereADoorOpens) {
+  TradeRoom trade;
+  trade.room["doors"] = Json::parse(R"([{ "name": "Door", "wall": "Wall left", "from_left": 4.0,
+      "width": 0.9, "height": 2, "swing": "90 deg", "hinge": "right", "opens": "in" }])");
+  trade.rule("Door") = {{"match", "Door"}, {"is", "door"}, {"swing", "90 deg"}, {"hinge", "right"}};
+  Findings findings = judged(trade);
+  EXPECT_FALSE(tells(findings, "pinch-point")) << all_of(findings);
+  trade.job["gear"][0]["from_left"] = 0.5;
+  findings = judged(trade);
+  const auto all = found(findings, "pinch-point");
+  ASSERT_EQ(all.size(), 1U) << all_of(findings);
+  EXPECT_NE(all[0].text.find("rack stands where Door moves"), std::string::npos) << all[0].text;
+  ASSERT_TRUE(all[0].where);
+  EXPECT_LT(all[0].where->x, 0.9);
+  trade.rule("Door")["swing"] = "0 deg";
+  EXPECT_FALSE(tells(judged(trade), "pinch-point")) << "it opens outward";
+}
+
 TEST(TradeOfLiving, ARoomWithoutOutletsIsToldThatItsGearWillNeedOne) {
   TradeRoom trade;
   trade.room.erase("outlets");

@@ -354,6 +354,26 @@ TEST(RecordedStock, APieceOfRacewayThatWasCutWrongShortensItsLengthAndCanBeForgo
   EXPECT_TRUE(Json::parse(less->record)["raceway"].empty());
 }
 
+// Two classrooms of one job: their plans call their spools the same, and are the same to the byte.
+TEST(RecordedStock, IsToldApartByRecordThoughThePlansAreAlike) {
+  const auto plan_name = [](const std::string& id) {
+    Recording first = pulled("N1", 11);
+    first.record_id = id;
+    auto text = add("", first);
+    EXPECT_TRUE(text) << to_text(text.error());
+    Recording second = pulled("N2", 6);
+    second.record_id = "moved since";
+    text = add(*text, second);
+    EXPECT_TRUE(text) << to_text(text.error());
+    const Json runs = Json::parse(*text)["runs"];
+    EXPECT_EQ(runs[0]["spool"], runs[1]["spool"]) << "one record, one spool";
+    return runs[0]["spool"]["plan"].get<std::string>();
+  };
+  EXPECT_EQ(plan_name("room 1"), plan_name("room 1"));
+  EXPECT_NE(plan_name("room 1"), plan_name("room 2"));
+  EXPECT_NE(plan_name("room 1"), plan_name(""));
+}
+
 TEST(RecordedNames, OfTheLastPlanStayWithThoseOfWhatIsGone) {
   const auto text = add("", cut("H1", 0.01));
   Json names = Json::parse(*text)["names"];
