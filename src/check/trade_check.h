@@ -131,6 +131,7 @@ void check_hidden_wiring(const TradeView&, Findings&);
 void check_pinch_points(const TradeView&, Findings&);
 void check_sight(const TradeView&, Findings&);
 void check_walkways(const TradeView&, Findings&);
+void check_gear_place(const TradeView&, Findings&);
 void check_floor_crossings(const TradeView&, Findings&);
 void check_loudspeaker_angles(const TradeView&, Findings&);
 void check_loudspeaker_heights(const TradeView&, Findings&);
@@ -153,6 +154,17 @@ bool shut_away(const TradeSample& sample);
 /// From a point in a box to its nearest side, of the first `axes` axes; 0 or less outside.
 double inside_m(const Box3& box, const Vec3& p, int axes);
 const TradePart* part_named(const TradeView& view, const std::string& name);
+
+/// A place before a door: along it from its left end as one faces it, and away from its face.
+struct Front {
+  double along = 0, away = 0, width = 0;
+};
+/// p before the box's face on the side where p is, both turned as the door stands.
+Front before_door(const Box3& box, const Vec3& p);
+/// How far inside of what moves the place is, metres; 0 = nothing moves there.
+double swept_m(const TradeView& view, const TradePart& part, const Vec3& at);
+/// How far inside a walkway's side a point is that is low enough to be in the way; 0 = outside.
+double on_walkway_m(const TradeView& view, const Vec3& p);
 
 /// All checks of the trade on a written result. Every check that has nothing to say counts as
 /// quiet.

@@ -9,6 +9,18 @@
 // and the job alone.
 
 namespace roomloom::check {
+
+Front before_door(const Box3& box, const Vec3& p) {
+  const Vec3 size = box.size(), middle = box.centre();
+  if (size.x >= size.y) {  // one looks along y; from low y the right is +x
+    const bool south = p.y < middle.y;
+    return {south ? p.x - box.low.x : box.high.x - p.x, std::abs(p.y - middle.y) - size.y / 2,
+            size.x};
+  }
+  const bool west = p.x < middle.x;  // one looks along +x: the right is -y
+  return {west ? box.high.y - p.y : p.y - box.low.y, std::abs(p.x - middle.x) - size.x / 2, size.y};
+}
+
 namespace {
 
 constexpr double kOffLeaf_m = 0.03;  ///< in front of a shut leaf: its frame and trim
@@ -31,23 +43,6 @@ double swing_of(const TradePart& part) {
   if (said(part, "opens") == "out") return 0;
   const auto angle = parse_angle(said(part, "swing"));
   return angle ? *angle : 0;
-}
-
-/// Along an edge, from its left end as one faces it, and away from it.
-struct Front {
-  double along = 0, away = 0, width = 0;
-};
-
-/// p before the box's face on the side where p is; nothing where it stands beside the box.
-Front before_door(const Box3& box, const Vec3& p) {
-  const Vec3 size = box.size(), middle = box.centre();
-  if (size.x >= size.y) {  // one looks along y; from low y the right is +x
-    const bool south = p.y < middle.y;
-    return {south ? p.x - box.low.x : box.high.x - p.x, std::abs(p.y - middle.y) - size.y / 2,
-            size.x};
-  }
-  const bool west = p.x < middle.x;  // one looks along +x: the right is -y
-  return {west ? box.high.y - p.y : p.y - box.low.y, std::abs(p.x - middle.x) - size.x / 2, size.y};
 }
 
 /// How far inside the sweep of a leaf of the row the place is, metres; 0 = none sweeps it.
@@ -141,7 +136,8 @@ double swept_by_seat(const TradeView& view, const TradePart& seat, const Vec3& p
   return std::max(0.0, inside_m({box.low - low, box.high + high}, p, 3));
 }
 
-/// How far inside what moves the place is, metres; 0 = nothing moves there.
+}  // namespace
+
 double swept_m(const TradeView& view, const TradePart& part, const Vec3& at) {
   const Vec3 p = part.upright.local(at);
   switch (part.role) {
@@ -156,6 +152,8 @@ double swept_m(const TradeView& view, const TradePart& part, const Vec3& at) {
       return 0;
   }
 }
+
+namespace {
 
 void tell_moving(const TradeView& view, const TradePart& part, const Gathered& caught,
                  const std::string& what, const std::string& remedy, Findings& findings) {

@@ -26,7 +26,8 @@ bool allowed(const Job& job, const Vec3& p) {
   });
 }
 
-/// How far inside a walkway's side a point is that is low enough to be in the way; 0 = outside.
+}  // namespace
+
 double on_walkway_m(const TradeView& view, const Vec3& p) {
   const double floor = floor_of(view);
   double deepest = 0;
@@ -48,6 +49,8 @@ double on_walkway_m(const TradeView& view, const Vec3& p) {
   }
   return deepest > kInWalkway_m ? deepest : 0;
 }
+
+namespace {
 
 /// Whether a wall stands so near, whichever way the room is turned: looked for on sixteen rays,
 /// each longer by what lies between two.

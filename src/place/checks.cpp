@@ -51,7 +51,45 @@ std::optional<double> shift_to_a_bay(const Context& context, const EndPlace& pla
   return std::nullopt;
 }
 
+/// What the job says of where an end lies, null where it is measured on no part.
+const OnPart* measured_on(const Job& job, const std::string& end) {
+  for (const EndSpec& spec : job.ends)
+    if (spec.id == end) return std::get_if<OnPart>(&spec.place);
+  for (const RunSpec& run : job.runs)
+    if (run.to == end) return std::get_if<OnPart>(&run.end.place);
+  return nullptr;
+}
+
+/// "3.00 m from Wall left", of the wall that one comes to in that direction; empty where none is.
+std::string from_wall(const Context& context, const Vec3& p, const Vec3& toward) {
+  const int wall = context.surfaces.nearest_wall(p, toward);
+  if (wall < 0) return "";
+  const Sheet& sheet = context.surfaces.sheet(wall);
+  return context.length(sheet.frame.height(p)) + " from " + sheet.name;
+}
+
 }  // namespace
+
+void tell_ends_on_level_sheets(Context& context) {
+  std::string told;
+  for (const End& end : context.ends.ends) {
+    if (end.place.home.kind != PlaceKind::sheet) continue;
+    const Sheet& sheet = context.surfaces.sheet(end.place.home.index);
+    const OnPart* place = measured_on(context.job, end.id);
+    if (place == nullptr || !place->up_m || !is_level(sheet)) continue;
+    const Vec3 aside = (place->from_right_m ? 1 : -1) * sheet.frame.u;
+    const std::string beside = from_wall(context, end.place.position, aside);
+    const std::string behind =
+        from_wall(context, end.place.position, -way_ahead(sheet) * sheet.frame.v);
+    const std::string both = beside + (beside.empty() || behind.empty() ? "" : " and ") + behind;
+    if (!both.empty()) told += (told.empty() ? "\"" : "; \"") + end.id + "\" " + both;
+  }
+  if (!told.empty())
+    context.ends.guesses.push_back(
+        {"Ends on floors and ceilings", told,
+         "\"up\" counts there from the near edge, as one stands with the plan's y ahead",
+         "another \"up\" of the end, or its \"xyz\""});
+}
 
 void tell_ends_on_studs(Context& context) {
   std::vector<Guess> told;

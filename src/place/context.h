@@ -130,6 +130,8 @@ void add_floor_ways(Context& context);
 // --- checks.cpp
 /// "via" and "avoid" name something of the room.
 void check_way_names(Context& context);
+/// From which walls ends that are measured on floors and ceilings lie how far.
+void tell_ends_on_level_sheets(Context& context);
 /// Ends before a stud of a wall that is fished: no plate goes there.
 void tell_ends_on_studs(Context& context);
 

@@ -69,22 +69,6 @@ std::optional<Stand> against_wall(Context& context, const GearSpec& gear, const 
   return stand;
 }
 
-/// The wall nearest to a point in plan, within its length.
-int nearest_wall(const Context& context, const Vec3& p) {
-  int best = -1;
-  double best_away = 0;
-  for (std::size_t i = 0; i < context.room.sheets.size(); ++i) {
-    const Sheet& s = context.room.sheets[i];
-    if (s.role != SheetRole::wall || std::abs(s.frame.n.z) > 0.5) continue;
-    const double away = s.frame.height(p);
-    const auto [left, right] = edges_at(s, s.frame.to_plane(p).y);
-    const double u = s.frame.to_plane(p).x;
-    if (away < 0 || u < left || u > right) continue;
-    if (best < 0 || away < best_away - 1e-9) best = static_cast<int>(i), best_away = away;
-  }
-  return best;
-}
-
 std::optional<Stand> at_point(Context& context, const GearSpec& gear, const Vec3& p,
                               const std::string& how) {
   if (!context.surfaces.inside_room(p)) {
@@ -93,7 +77,7 @@ std::optional<Stand> at_point(Context& context, const GearSpec& gear, const Vec3
                     room_reach(context) + " \"xyz\" is the middle of its footprint.");
     return std::nullopt;
   }
-  const int wall = nearest_wall(context, p);
+  const int wall = context.surfaces.nearest_wall(p);
   if (wall < 0) return standing_free(context, gear, p, {0, 1, 0}, how);
   const Sheet& sheet = context.surfaces.sheet(wall);
   Stand stand;

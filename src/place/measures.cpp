@@ -14,12 +14,13 @@ constexpr double kBesideSheet_m = 0.05;  ///< as far past a sheet's edge a point
 constexpr double kOutletHeight_m =
     0.30;  ///< taken where `up` is missing; common practice, no source
 
-/// The coordinate along v of a height above the floor, or above the near edge of a level sheet.
+/// The coordinate along v of a height above the floor, or from the near edge of a level sheet.
 double v_of(const Context& context, const Sheet& sheet, double up_m) {
   if (is_level(sheet)) {
+    const double ahead = way_ahead(sheet);
     double near = 1e30;
-    for (const Vec2& corner : sheet.region.outline) near = std::min(near, corner.y);
-    return near + up_m;
+    for (const Vec2& corner : sheet.region.outline) near = std::min(near, ahead * corner.y);
+    return ahead * (near + up_m);
   }
   return (context.room.floor_z_m + up_m - sheet.frame.origin.z) / sheet.frame.v.z;
 }
@@ -59,13 +60,14 @@ std::string nearest_clear(const Context& context, const OnSheet& at) {
     for (const double side : {-off, off}) {
       const Vec2 tried{at.at.x + side, at.at.y};
       if (tried.x < left || tried.x > right || !is_clear(context, at.sheet, tried, 0.05)) continue;
-      return "The nearest clear place at that height is at " +
+      return "The nearest clear place at that " +
+             std::string(is_level(sheet) ? "depth" : "height") + " is at " +
              (at.from_right ? "from_right " + context.length(right - tried.x)
                             : "from_left " + context.length(tried.x - left)) +
              ".";
     }
   }
-  return "Choose another height.";
+  return is_level(sheet) ? "Choose another \"up\"." : "Choose another height.";
 }
 
 /// What takes a piece out of a sheet's edge, such as a door that reaches the floor.
@@ -91,12 +93,14 @@ std::string reach_at(const Context& context, const Sheet& sheet, const Vec2& at)
       outline.begin(), outline.end(), [](const Vec2& a, const Vec2& b) { return a.y < b.y; });
   if (right - left > kNothing_m && at.y >= low->y && at.y <= high->y)
     return at.x < left || at.x > right
-               ? "At that height it is " + context.length(right - left) + " wide."
+               ? (is_level(sheet) ? "At that depth it is " : "At that height it is ") +
+                     context.length(right - left) + " wide."
                : std::string();
   const double zero = v_of(context, sheet, 0);
-  const double scale = is_level(sheet) ? 1 : sheet.frame.v.z;
-  return "It reaches from " + context.length((low->y - zero) * scale) + " to " +
-         context.length((high->y - zero) * scale) +
+  const double scale = is_level(sheet) ? way_ahead(sheet) : sheet.frame.v.z;
+  const double one = (low->y - zero) * scale, other = (high->y - zero) * scale;
+  return "It reaches from " + context.length(std::min(one, other)) + " to " +
+         context.length(std::max(one, other)) +
          (is_level(sheet) ? " from its near edge." : " above the floor.");
 }
 

@@ -10,12 +10,13 @@ namespace roomloom {
 /// Puts gear, ports and ends where they are in the room, and resolves every run to two of them.
 ///
 /// A place on a wall is measured as one sees it from inside the room: from its left (or right) edge
-/// at that height, up from the floor. On floors and ceilings `up` counts from the near edge, along
-/// the sheet's v. A loudspeaker label or a direction is a ray from the listener to the first sheet;
-/// where it lands in an opening, a keep-out or behind an obstacle, the nearest place within the
-/// label's allowed range is taken, and said. Points and markers belong to the sheet within
-/// `kReachOfSurface_m` of them; from `kHeldBySheet_m` on, a short zone reaches from the sheet to
-/// the end. One behind a face is brought to the face, and told.
+/// at that height, up from the floor. On floors and ceilings alike `up` counts from the edge near
+/// one who stands with the plan's y ahead, and the left edge is the one at that depth; how far from
+/// which walls such ends lie is told. A loudspeaker label or a direction is a ray from the listener
+/// to the first sheet; where it lands in an opening, a keep-out or behind an obstacle, the nearest
+/// place within the label's allowed range is taken, and said. Points and markers belong to the
+/// sheet within `kReachOfSurface_m` of them; from `kHeldBySheet_m` on, a short zone reaches from
+/// the sheet to the end. One behind a face is brought to the face, and told.
 ///
 /// Gear stands with its back to its wall, its ports on its back; behind it, as far as the wall, is
 /// a free zone. An end that stands on the floor, neither in a hidden place nor within

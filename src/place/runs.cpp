@@ -316,6 +316,7 @@ class RunPlacer {
 void place_runs(Context& context) {
   RunPlacer(context).run();
   check_way_names(context);
+  tell_ends_on_level_sheets(context);
   tell_ends_on_studs(context);
 }
 

@@ -12,6 +12,7 @@
 namespace roomloom::place {
 namespace {
 
+constexpr double kLevel = 0.985;    ///< of n.z: ten degrees, as the room's frames take it
 constexpr double kEdge_m = 0.05;    ///< half of a small loudspeaker; common practice, no source
 constexpr double kTee_m = 0.07;     ///< a hole for some cables and its margin to the tee, likewise
 constexpr double kBehind_m = 0.15;  ///< a box let into a wall lies this far behind its face at most
@@ -49,7 +50,6 @@ Role role_of(const Room& room, std::size_t part) {
 /// room is the room's, and their upper side is as large as what one sees of them.
 bool faces_as_meant(Role role, const Vec3& n) {
   constexpr double kLooksUp = 0.1;  // of n.z: slopes of a roof look down too
-  constexpr double kLevel = 0.985;  // ten degrees
   switch (role) {
     case Role::ceiling:
     case Role::suspended_ceiling:
@@ -245,6 +245,23 @@ NearSheet Surfaces::nearest(const Vec3& p) const {
   return best;
 }
 
+int Surfaces::nearest_wall(const Vec3& p, const std::optional<Vec3>& toward) const {
+  constexpr double kFacing = 0.85;  // cosine of 32 degrees: ceilings need not be square to walls
+  int best = -1;
+  double best_away = 0;
+  for (std::size_t i = 0; i < room_.sheets.size(); ++i) {
+    const Sheet& s = room_.sheets[i];
+    if (s.role != SheetRole::wall || std::abs(s.frame.n.z) > 0.5) continue;
+    if (toward && -dot(s.frame.n, *toward) < kFacing) continue;
+    const double away = s.frame.height(p);
+    const auto [left, right] = edges_at(s, s.frame.to_plane(p).y);
+    const double u = s.frame.to_plane(p).x;
+    if (away < 0 || u < left || u > right) continue;
+    if (best < 0 || away < best_away - 1e-9) best = static_cast<int>(i), best_away = away;
+  }
+  return best;
+}
+
 int Surfaces::floor_under(const Vec3& p) const {
   int best = -1;
   double best_height = 0;
@@ -318,7 +335,10 @@ Box3 box_of(const Scene& scene, const Part& part) {
   return box;
 }
 
-bool is_level(const Sheet& sheet) { return std::abs(sheet.frame.n.z) > 0.9; }
+// Up to ten degrees: only the frames of these lie along the plan, steeper ones have their v up.
+bool is_level(const Sheet& sheet) { return std::abs(sheet.frame.n.z) > kLevel; }
+
+double way_ahead(const Sheet& sheet) { return sheet.frame.n.z < 0 ? -1 : 1; }
 
 bool same_name(const std::string& a, const std::string& b) {
   return a.size() == b.size() && std::equal(a.begin(), a.end(), b.begin(), [](char x, char y) {

@@ -50,6 +50,9 @@ class Surfaces {
 
   /// The sheet nearest to a point in front of it (or just behind); open sides do not count.
   NearSheet nearest(const Vec3& p) const;
+  /// The wall nearest to a point in plan, within its length, -1 if none; of those only that one
+  /// meets in the unit direction `toward`, within about 30 degrees, where it is given.
+  int nearest_wall(const Vec3& p, const std::optional<Vec3>& toward = std::nullopt) const;
   /// The floor under a point, -1 if none.
   int floor_under(const Vec3& p) const;
   /// Index into Room::zones of one that holds the point, -1 if none.
@@ -75,9 +78,12 @@ class Surfaces {
 
 /// Left and right ends of the outline on the level line v; of the whole outline if none.
 std::pair<double, double> edges_at(const Sheet& sheet, double v);
-/// Sheets that one walks on or looks up at: measured from their near edge.
 Box3 box_of(const Scene& scene, const Part& part);
+/// Sheets that one walks on or looks up at: measured from their near edge.
 bool is_level(const Sheet& sheet);
+/// Of a level sheet: 1 where its v runs away from one who stands with the plan's y ahead, as a
+/// floor's does; -1 where it runs toward one, as that of a ceiling seen from below does.
+double way_ahead(const Sheet& sheet);
 bool same_name(const std::string& a, const std::string& b);  ///< ASCII case ignored
 /// An opening or a lamp: nothing can be mounted in it.
 bool takes_no_end(Role role);

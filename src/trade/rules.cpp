@@ -213,6 +213,11 @@ constexpr std::array kRules = {
         kPractice},
     Rule{"walkway", "A run that lies where people walk (\"walkways\", parts that are walkways).",
          "", "none up to 1.9 m over the floor, save where \"floor\" allows a crossing", kPractice},
+    Rule{"gear-place",
+         "Gear that stands before a door's opening, where people walk, or in furniture that is not "
+         "said to hide things.",
+         "points and lines of the gear's box against the model's parts",
+         "25 mm of touch; 0.6 m free before a door, 50 mm of its opening", kPractice},
     Rule{"floor-crossing", "Cable on open floor, away from the walls.", "",
          "none without leave (\"floor\": { \"cross\" }); with it a ramp: rises above 6.4 mm "
          "bevelled at "

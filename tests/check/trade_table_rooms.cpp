@@ -143,6 +143,17 @@ Json walkway_later(const TradeRoom& room, bool fails) {
   return job;
 }
 
+/// A door in the left wall that opens outward: the rack at the front wall stands before it, or
+/// farther along.
+TradeRoom before_door(bool fails) {
+  TradeRoom trade;
+  trade.room["doors"] = Json::parse(R"([ { "name": "Door", "wall": "Wall left", "from_left": 3.9,
+                                           "width": 0.9, "height": 2.05, "hinge": "right" } ])");
+  trade.rule("Door") = {{"match", "Door"}, {"is", "door"}, {"swing", "0 deg"}};
+  trade.job["gear"][0]["from_left"] = fails ? 0.3 : 2.0;
+  return trade;
+}
+
 TradeRoom seat_without_eye(bool fails) {
   TradeRoom trade;
   trade.room["seats"] = Json::parse(R"([{ "name": "Seat", "at": [2.0, 2.0], "width": 0.7,
@@ -279,6 +290,7 @@ std::vector<Row> rows_of_rooms() {
       {"hidden-wiring", below_outlet},
       {"pinch-point", coil_behind_seat},
       {"walkway", walked_over, walkway_later},
+      {"gear-place", before_door},
       {"floor-crossing", crossing},
       {"sight", seat_without_eye, seats_watch_later},
       {"loudspeaker-angle", angle},

@@ -13,8 +13,8 @@ constexpr const char* kJob = R"({
   "model": { "file": "room.glb" },
   "parts": [ { "match": "Wall *", "is": "wall", "fishable": true } ],
   "gear": [ { "id": "rack", "box": [0.6, 0.5, 1], "at": "Wall front", "from_left": 0.2, "ports": ["W1..W2", "S1..S9"] } ],
-  "ends": [ { "id": "sub front left", "at": "Floor", "from_left": 0.4, "up": 0.4 },
-            { "id": "sub front right", "at": "Floor", "from_right": 0.4, "up": 0.4 } ],
+  "ends": [ { "id": "sub front left", "at": "Floor", "from_left": 0.4, "up": 4.6 },
+            { "id": "sub front right", "at": "Floor", "from_right": 0.4, "up": 4.6 } ],
   "layout": { "system": "4+5+0", "listener": { "xyz": [2, 2, 1.2] } },
   "runs": [ { "id": "W1", "from": "rack.W1", "to": "sub front left", "cable": "line coax" },
             { "id": "W2", "from": "rack.W2", "to": "sub front right", "cable": "line coax" },
@@ -24,7 +24,7 @@ constexpr const char* kJob = R"({
     { "name": "two subwoofers" },
     { "name": "four subwoofers", "change": {
         "gear": [ { "id": "rack", "ports": ["W1..W4", "S1..S9"] } ],
-        "ends": [ { "id": "sub rear", "at": "Floor", "from_left": 0.4, "up": 4 } ],
+        "ends": [ { "id": "sub rear", "at": "Floor", "from_left": 0.4, "up": 0.4 } ],
         "runs": [ { "id": "W3", "from": "rack.W3", "to": "sub rear", "cable": "line coax" } ] } },
     { "name": "rack right", "change": { "gear": [ { "id": "rack", "from_left": 3 } ] } },
     { "name": "4+7+0 later", "change": {

@@ -51,8 +51,61 @@ TEST(Measures, OnFloorAndCeilingCountFromTheNearEdge) {
   EXPECT_EQ(problems_text(ends), "");
   expect_near(ends.ends[0].place.position, {1.0, 2.0, 0});
   EXPECT_EQ(ends.ends[0].mount, Mount::on_floor);
-  expect_near(ends.ends[1].place.position, {1.0, kD - 2.0, kH});  // its v runs toward the back
+  expect_near(ends.ends[1].place.position, {1.0, 2.0, kH});  // straight above
   EXPECT_EQ(ends.ends[1].mount, Mount::on_sheet);
+}
+
+TEST(Measures, OnFloorAndCeilingAreToldFromTheWallsThatTheyCountFrom) {
+  const BoxRoom box = box_room(kW, kD, kH);
+  Job job;
+  add_end(job, "sub", OnPart{"Floor", std::nullopt, 0.4, 0.5, 0});
+  add_end(job, "top", OnPart{"Ceiling", 1.0, std::nullopt, 2.0, 0});
+  add_end(job, "wall", OnPart{"Wall left", 1.0, std::nullopt, 2.0, 0});
+  const Ends ends = place_ends(box.scene, box.room, job);
+  EXPECT_EQ(problems_text(ends), "");
+  ASSERT_FALSE(ends.guesses.empty());
+  EXPECT_EQ(ends.guesses[0].value,
+            "\"sub\" 0.40 m from Wall right and 0.50 m from Wall back; "
+            "\"top\" 1.00 m from Wall left and 2.00 m from Wall back");
+}
+
+// 4 m wide at the back, 1.5 m at the front: there the left edge is that of the front's part.
+TEST(Measures, OnAnLShapedFloorCountFromTheEdgeAtThatDepth) {
+  BoxRoom box = box_room(4, 5, 3);
+  sheet_of(box, "Floor").region.outline = {{0, 0}, {4, 0}, {4, 5}, {2.5, 5}, {2.5, 2}, {0, 2}};
+  // Seen from below, v toward the back.
+  sheet_of(box, "Ceiling").region.outline = {{0, 3}, {2.5, 3}, {2.5, 0}, {4, 0}, {4, 5}, {0, 5}};
+  for (const auto& [part, z] : {std::pair{"Floor", 0.0}, std::pair{"Ceiling", 3.0}}) {
+    Job job;
+    add_end(job, "back", OnPart{part, 0.5, std::nullopt, 1.0, 0});
+    add_end(job, "front", OnPart{part, 0.5, std::nullopt, 4.0, 0});
+    add_end(job, "beyond", OnPart{part, 0.5, std::nullopt, 5.5, 0});
+    const Ends ends = place_ends(box.scene, box.room, job);
+    ASSERT_EQ(ends.ends.size(), 2U) << problems_text(ends);
+    expect_near(ends.ends[0].place.position, {0.5, 1.0, z});
+    expect_near(ends.ends[1].place.position, {3.0, 4.0, z});
+    EXPECT_NE(problems_text(ends).find("It reaches from 0.00 m to 5.00 m from its near edge."),
+              std::string::npos)
+        << problems_text(ends);
+  }
+}
+
+// A shed's roof that falls by 20 degrees from the front to the back: a slope, not a level ceiling.
+TEST(Measures, OnAShallowSlopeCountUpFromTheFloor) {
+  BoxRoom box = box_room(4, 4, 2);
+  const double angle = radians(20), rise = 4 * std::tan(angle);
+  Sheet& roof = sheet_of(box, "Ceiling");
+  roof.role = SheetRole::slope;
+  const Vec3 up_it{0, std::cos(angle), std::sin(angle)}, left{-1, 0, 0};
+  roof.frame = {{4, 0, 2}, left, up_it, cross(left, up_it)};
+  roof.region.outline = rectangle(0, 0, 4, 4 / std::cos(angle));
+  ASSERT_LT(roof.frame.n.z, 0);
+  Job job;
+  add_end(job, "end", OnPart{"Ceiling", 1.0, std::nullopt, 2 + rise / 4, 0});
+  const Ends ends = place_ends(box.scene, box.room, job);
+  EXPECT_EQ(problems_text(ends), "");
+  ASSERT_EQ(ends.ends.size(), 1U);
+  expect_near(ends.ends[0].place.position, {3, 1, 2 + rise / 4});
 }
 
 // The air above a ceiling over a part of the room is the room's own: both sides are in it, as large

@@ -58,7 +58,7 @@ TEST(EndsInThings, AreRefusedByPointAndByMeasure) {
   add_opening(box, "Ceiling", "Luminaire", Role::luminaire, 1, 1, 0.6, 0.6);
   sheet_of(box, "Ceiling").region.holes.clear();  // it hangs under the ceiling, it cuts no hole
   Job job;
-  add_end(job, "a", OnPart{"Ceiling", 1.3, std::nullopt, 1.3, 0});
+  add_end(job, "a", OnPart{"Ceiling", 1.3, std::nullopt, 3.7, 0});
   const Vec3 at = sheet_of(box, "Ceiling").frame.to_world(Vec2{1.3, 1.3});
   add_end(job, "b", AtPoint{at}).mount = Mount::on_sheet;
   const Ends ends = place_ends(box.scene, box.room, job);
