@@ -65,6 +65,27 @@ const Heard* mirror_of(const std::vector<Heard>& all, const Heard& one) {
   return nullptr;
 }
 
+/// How far along its circle a loudspeaker belongs, to the listener's left or right: "0.81 m farther
+/// left".
+std::string aside_text(const TradeView& view, const Heard& one) {
+  const double to_low = trade::wrapped_deg(one.range->azimuth_low - one.azimuth_deg);
+  const double to_high = trade::wrapped_deg(one.range->azimuth_high - one.azimuth_deg);
+  const double turn = std::abs(to_low) < std::abs(to_high) ? to_low : to_high;
+  const double level_m = one.distance_m * std::cos(radians(one.elevation_deg));
+  return view.length(level_m * radians(std::abs(turn))) +
+         (turn > 0 ? " farther left" : " farther right");
+}
+
+/// The same of its height.
+std::string height_text(const TradeView& view, const Heard& one) {
+  const bool low = one.elevation_deg < one.range->elevation_low;
+  const double wanted = low ? one.range->elevation_low : one.range->elevation_high;
+  const double level_m = one.distance_m * std::cos(radians(one.elevation_deg));
+  const double rise = level_m * (std::tan(radians(std::min(wanted, 85.0))) -
+                                 std::tan(radians(std::min(one.elevation_deg, 85.0))));
+  return view.length(std::abs(rise)) + (rise > 0 ? " higher" : " lower");
+}
+
 }  // namespace
 
 void check_loudspeaker_angles(const TradeView& view, Findings& findings) {
@@ -77,7 +98,8 @@ void check_loudspeaker_angles(const TradeView& view, Findings& findings) {
     // Straight above or below, azimuth means nothing.
     const bool overhead = std::abs(one.elevation_deg) > 85 && range.elevation_high >= 85;
     const double slack = trade::kAngleSlack_deg;
-    if ((aside <= slack || overhead) && above <= slack) continue;
+    const bool turned = aside > slack && !overhead;
+    if (!turned && above <= slack) continue;
     const auto span = [](double low, double high) {
       return low == high ? signed_text(low) : signed_text(low) + " to " + signed_text(high);
     };
@@ -86,7 +108,11 @@ void check_loudspeaker_angles(const TradeView& view, Findings& findings) {
              signed_text(one.elevation_deg) + " degrees from the listener; its label asks for " +
              span(range.azimuth_low, range.azimuth_high) + " and " +
              span(range.elevation_low, range.elevation_high) + ".",
-         one.at, "Move it, move the listener, or give it another label.",
+         one.at,
+         "Seen from the listener it belongs some " +
+             (turned ? aside_text(view, one) + (above > slack ? ", " : "") : "") +
+             (above > slack ? height_text(view, one) : "") +
+             ": move it, move the listener, or give it another label.",
          {signed_text(one.azimuth_deg) + " / " + signed_text(one.elevation_deg) + " degrees",
           span(range.azimuth_low, range.azimuth_high) + " / " +
               span(range.elevation_low, range.elevation_high) + " degrees"});

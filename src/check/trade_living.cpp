@@ -117,10 +117,13 @@ void check_outlets(const TradeView& view, Findings& findings) {
   for (const TradePart& part : view.parts)
     if (part.role == Role::outlet && !part.box.empty()) outlets.push_back(&part);
   Gathered far;
+  std::vector<std::string> inferred;
   for (const Powered& one : powered) {
     double least = 1e9;
     for (const TradePart* outlet : outlets) least = std::min(least, lead_to(outlet->box, one.at));
-    if (least > view.job.prefer.mains_lead_m) far.add(one.name, least, one.at);
+    if (least <= view.job.prefer.mains_lead_m) continue;
+    far.add(one.name, least, one.at);
+    if (one.inferred) inferred.push_back(one.name);
   }
   if (far.empty()) return;
   if (outlets.empty()) {
@@ -133,7 +136,11 @@ void check_outlets(const TradeView& view, Findings& findings) {
   tell(findings, "outlet-reach", Level::should, far.names.front(),
        listed(far.names) + (far.names.size() == 1 ? " is " : " are up to ") +
            view.length(far.worst) + " from the nearest outlet; leads of " +
-           view.length(view.job.prefer.mains_lead_m) + " are counted on.",
+           view.length(view.job.prefer.mains_lead_m) + " are counted on." +
+           (inferred.empty() ? ""
+                             : " That " + listed(inferred) +
+                                   (inferred.size() == 1 ? " needs one" : " need one") +
+                                   " is taken for granted; the job does not say."),
        far.where,
        "Have a licensed electrician add an outlet, set prefer.mains_lead, or say \"powered\": "
        "false.",

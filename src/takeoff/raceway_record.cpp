@@ -11,9 +11,10 @@
 namespace roomloom {
 namespace {
 
-constexpr double kAcross_m = 0.012;  ///< pieces side by side lie farther apart
-constexpr double kSameTip_m = 0.1;   ///< a joint may lie off where the tracks turn by this much
-constexpr double kMostOfIt = 0.5;    ///< that two pieces share to be one
+constexpr double kAcross_m = 0.012;     ///< pieces side by side lie farther apart
+constexpr double kSameTip_m = 0.1;      ///< a joint may lie off where the tracks turn by this much
+constexpr double kSameJoint_m = 0.035;  ///< a fitting covers so much: beyond lies another piece
+constexpr double kMostOfIt = 0.5;       ///< that two pieces share to be one
 
 /// A piece or straight in its sheet's own u, v.
 struct OnSheet {
@@ -156,7 +157,7 @@ void lie_as_recorded(std::vector<RacewayPiece>& pieces, const Room& room, const 
     const auto take = [&](Vec3& at, const Vec2& planned, bool first, std::string& words) {
       const Vec2 off = (first != turned ? there.a : there.b) - planned;
       if (norm(off) > kSameTip_m) return;
-      at = at + off.x * frame.u + off.y * frame.v;
+      if (norm(off) < kSameJoint_m) at = at + off.x * frame.u + off.y * frame.v;
       words = words_of(words, first != turned ? built.start_is : built.end_is);
     };
     take(piece.from, own.a, true, piece.start);

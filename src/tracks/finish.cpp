@@ -206,23 +206,23 @@ std::string what_moves_at(const Room& room, const Vec3& p) {
   return "where something moves";
 }
 
-/// Raceway that ends at an end's own box needs nothing over its end.
+/// Raceway that ends at an end's own box needs nothing over its end, and what goes on passes
+/// through the box. Where an end may only move to, there is no box.
 bool at_a_box(const Ends& ends, const Vec3& p) {
   constexpr double kAtBox_m = 0.06;
-  const auto near = [&](const EndPlace& place) { return distance(place.position, p) < kAtBox_m; };
-  return std::any_of(ends.ends.begin(), ends.ends.end(), [&](const End& end) {
-    return near(end.place) || std::any_of(end.may_move_to.begin(), end.may_move_to.end(), near);
-  });
+  return std::any_of(ends.ends.begin(), ends.ends.end(),
+                     [&](const End& end) { return distance(end.place.position, p) < kAtBox_m; });
 }
 
 /// Where raceway ends, its end is closed by an end piece, and where cable leaves it halfway an
-/// outlet is cut: one of the two at each such point, shared by all that leave there. It is paid
-/// on the step from a track with raceway to one without.
+/// outlet is cut: one of the two on each track at such a point, shared by all that leave it there.
+/// It is paid on the step from a track with raceway to one without; for each track by itself, else
+/// cable would leave one and enter the next for less than the elbow between them.
 void charge_end_pieces(Finisher& finisher) {
   const Preferences& prefer = finisher.layout.job.prefer;
-  std::map<std::tuple<double, double, double>, int> charge_at;
-  const auto charge_of = [&](const Vec3& where) {
-    const auto [found, added] = charge_at.try_emplace({where.x, where.y, where.z}, -1);
+  std::map<std::size_t, int> charge_at;
+  const auto charge_of = [&](std::size_t node, const Vec3& where) {
+    const auto [found, added] = charge_at.try_emplace(node, -1);
     if (added)
       found->second = finisher.charge(end_piece_charge(prefer, finisher.layout.nominal, where));
     return found->second;
@@ -240,7 +240,7 @@ void charge_end_pieces(Finisher& finisher) {
       // A turn leaves raceway where its other side has none; a stretch where it has none itself.
       if (raceway[node] == 0 || (turn && raceway[a] == raceway[b])) continue;
       const Vec3& where = finisher.tracks.nodes[node].position;
-      if (!at_a_box(finisher.layout.ends, where)) edge.charges.push_back(charge_of(where));
+      if (!at_a_box(finisher.layout.ends, where)) edge.charges.push_back(charge_of(node, where));
     }
   }
 }

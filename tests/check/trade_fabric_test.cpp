@@ -310,7 +310,10 @@ TEST(TradeOfLiving, PoweredGearFindsAnOutlet) {
   TradeRoom trade;
   EXPECT_FALSE(tells(judged(trade), "outlet-reach")) << "the rack stands beside one";
   trade.run(0) = {{"id", "A"}, {"from", "amp.line"}, {"to", "left"}, {"cable", "line coax"}};
-  EXPECT_TRUE(tells(judged(trade), "outlet-reach")) << "an active loudspeaker, 2.6 m away";
+  const auto active = found(judged(trade), "outlet-reach");
+  ASSERT_EQ(active.size(), 1U) << "an active loudspeaker, 2.6 m away";
+  EXPECT_NE(active[0].text.find("That left needs one is taken for granted"), std::string::npos)
+      << active[0].text;
   trade.job["prefer"]["mains_lead"] = "5 m";
   EXPECT_FALSE(tells(judged(trade), "outlet-reach"));
   trade.job["prefer"].erase("mains_lead");
@@ -337,6 +340,13 @@ TEST(TradeOfListening, LabelsKeepToTheirRanges) {
   ASSERT_EQ(all.size(), 1U);
   EXPECT_EQ(all[0].subject, "M+110");
   EXPECT_NE(all[0].text.find("100.0 to +120.0"), std::string::npos) << all[0].text;
+  // At (0, 4.5), the listener at (2, 2.2): azimuth 41 degrees, 3.05 m away, 59 degrees too few.
+  EXPECT_NE(all[0].remedy.find("some 3.14 m farther left: move it"), std::string::npos)
+      << all[0].remedy;
+  put(trade, 2, "M+110", "Wall left", 1.5, 2.2);  // 1 m up over 2.12 m: 25 degrees of at most 15
+  const auto high = found(judged(trade), "loudspeaker-angle");
+  ASSERT_EQ(high.size(), 1U);
+  EXPECT_NE(high[0].remedy.find("some 0.43 m lower: move it"), std::string::npos) << high[0].remedy;
 }
 
 TEST(TradeOfListening, HeightsDistancesSymmetryAndTheWallBehindAreTold) {

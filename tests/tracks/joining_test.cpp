@@ -1,5 +1,9 @@
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <map>
+#include <set>
+
 #include "tracks/graph_check.h"
 #include "tracks/tracks.h"
 
@@ -199,6 +203,73 @@ TEST(Tracks, NoFreeWayLeadsIntoAnotherWhereTracksPass) {
     const bool leads_there = edge.a == tip || edge.b == tip;
     EXPECT_TRUE(!leads_there || edge.only_end == top);
   }
+}
+
+/// What one cable pays for these edges.
+double price_of(const Tracks& tracks, const std::vector<const TrackEdge*>& edges) {
+  double price = 0;
+  std::set<int> charges;
+  for (const TrackEdge* edge : edges) {
+    price += edge->per_run_cost;
+    charges.insert(edge->charges.begin(), edge->charges.end());
+  }
+  for (const int charge : charges) price += tracks.charges[static_cast<std::size_t>(charge)].price;
+  return price;
+}
+
+struct WaysRoundElbows {
+  int at_moves = 0, elsewhere = 0;
+};
+
+/// Turns of two steps, by a third way that leaves the point, beside each elbow between raceways.
+WaysRoundElbows expect_no_cheap_way_round_an_elbow(const Tracks& tracks, const Case& c) {
+  const auto near = [&](const Vec3& p, bool moved) {
+    return std::any_of(c.ends.ends.begin(), c.ends.ends.end(), [&](const End& end) {
+      const auto here = [&](const EndPlace& place) { return distance(place.position, p) < 0.06; };
+      return moved ? std::any_of(end.may_move_to.begin(), end.may_move_to.end(), here)
+                   : here(end.place);
+    });
+  };
+  std::map<std::pair<int, int>, const TrackEdge*> turns;
+  for (const TrackEdge& edge : tracks.edges)
+    if (edge.kind == EdgeKind::turn || edge.kind == EdgeKind::fold)
+      turns[{edge.a, edge.b}] = turns[{edge.b, edge.a}] = &edge;
+  WaysRoundElbows met;
+  for (const auto& [nodes, elbow] : turns) {
+    const auto [a, b] = nodes;
+    const Vec3& where = tracks.nodes[static_cast<std::size_t>(a)].position;
+    if (a > b || elbow->medium != Medium::raceway || elbow->charges.empty()) continue;
+    if (near(where, false)) continue;  // its box is passed
+    for (auto step = turns.lower_bound({a, 0}); step != turns.end() && step->first.first == a;
+         ++step) {
+      const auto back = turns.find({step->first.second, b});
+      if (back == turns.end()) continue;
+      ++(near(where, true) ? met.at_moves : met.elsewhere);
+      EXPECT_GE(price_of(tracks, {step->second, back->second}) + 1e-9, price_of(tracks, {elbow}))
+          << where.x << ' ' << where.y << ' ' << where.z;
+    }
+  }
+  return met;
+}
+
+// Cable that leaves one raceway at a corner and enters the other there needs the elbow as much as
+// if it had stayed in: a way past it that costs less hides the elbow from the plan and its price.
+TEST(Tracks, NoTurnBesideAnElbowCostsLessThanTheElbow) {
+  const PrismRoom prism = box_prism(4.2, 5.4);
+  Case c = make_case(prism);
+  const int zone = add_zone(c, prism, "Behind the stand", {1.3, 0, 0}, {1.6, 0.1, 0.6});
+  const int moving = add_end(c, prism, "h", "Wall 3", {4.1, 5.4, 2.0});
+  for (const Vec3& p : {Vec3{4.2, 5.4, 2.0}, Vec3{4.1, 5.4, 1.9}, Vec3{4.0, 5.4, 2.0}}) {
+    EndPlace moved = c.ends.ends[static_cast<std::size_t>(moving)].place;
+    moved.position = prism.place(p);
+    c.ends.ends[static_cast<std::size_t>(moving)].may_move_to.push_back(moved);
+  }
+  add_run(c, "r", add_port(c, prism, "amp", zone, {1.6, 0.1, 0.4}), moving);
+  add_run(c, "q", add_port(c, prism, "amp 2", zone, {1.7, 0.1, 0.4}),
+          add_end(c, prism, "b", "Wall 4", {0, 2.6, 1}));
+  const WaysRoundElbows met = expect_no_cheap_way_round_an_elbow(tracks_of(c), c);
+  EXPECT_GT(met.at_moves, 0);
+  EXPECT_GT(met.elsewhere, 0);
 }
 
 TEST(Tracks, FromBehindACurtainToTheCeilingCloseByCableStaysBare) {
