@@ -161,7 +161,8 @@ struct Front {
 };
 /// p before the box's face on the side where p is, both turned as the door stands.
 Front before_door(const Box3& box, const Vec3& p);
-/// How far inside of what moves the place is, metres; 0 = nothing moves there.
+/// How far inside of what moves the place is, metres; 0 = nothing moves there, or within a
+/// millimetre of its edge.
 double swept_m(const TradeView& view, const TradePart& part, const Vec3& at);
 /// How far inside a walkway's side a point is that is low enough to be in the way; 0 = outside.
 double on_walkway_m(const TradeView& view, const Vec3& p);

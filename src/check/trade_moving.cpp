@@ -23,9 +23,10 @@ Front before_door(const Box3& box, const Vec3& p) {
 
 namespace {
 
-constexpr double kOffLeaf_m = 0.03;  ///< in front of a shut leaf: its frame and trim
-constexpr double kCoil_m = 0.1;      ///< half of a coil's size; common practice, no source
-constexpr double kPlay_m = 0.02;     ///< round a seat that stands still
+constexpr double kOffLeaf_m = 0.03;   ///< in front of a shut leaf: its frame and trim
+constexpr double kCoil_m = 0.1;       ///< half of a coil's size; common practice, no source
+constexpr double kTouches_m = 0.001;  ///< at the edge of a sweep nothing is caught
+constexpr double kPlay_m = 0.02;      ///< round a seat that stands still
 
 std::string said(const TradePart& part, const char* key) {
   const auto found = part.part->extras.find(key);
@@ -136,10 +137,7 @@ double swept_by_seat(const TradeView& view, const TradePart& seat, const Vec3& p
   return std::max(0.0, inside_m({box.low - low, box.high + high}, p, 3));
 }
 
-}  // namespace
-
-double swept_m(const TradeView& view, const TradePart& part, const Vec3& at) {
-  const Vec3 p = part.upright.local(at);
+double inside_sweep_m(const TradeView& view, const TradePart& part, const Vec3& p) {
   switch (part.role) {
     case Role::door:
       return swept_by_door(part, p);
@@ -151,6 +149,13 @@ double swept_m(const TradeView& view, const TradePart& part, const Vec3& at) {
     default:
       return 0;
   }
+}
+
+}  // namespace
+
+double swept_m(const TradeView& view, const TradePart& part, const Vec3& at) {
+  const double inside = inside_sweep_m(view, part, part.upright.local(at));
+  return inside > kTouches_m ? inside : 0;
 }
 
 namespace {

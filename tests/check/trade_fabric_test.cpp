@@ -265,6 +265,17 @@ TEST(TradeOfLiving, WhatMovesAndWhatLiesOnTheFloorIsJudgedInATurnedRoomToo) {
   }
 }
 
+// The seat's back, 0.53 m off the wall, comes as near to the coil, 0.1 m off it, as half a
+// millimetre inside and two.
+TEST(TradeOfLiving, WhatOnlyTouchesASweepIsNotCaught) {
+  TradeRoom trade = coil_behind_seat(true);
+  for (const bool fails : {false, true}) {
+    trade.rule("Seat")["recline"] = fails ? "432 mm" : "430.5 mm";
+    const Findings findings = judged(trade);
+    EXPECT_EQ(tells(findings, "pinch-point"), fails) << all_of(findings);
+  }
+}
+
 // The door of the left wall opens to 0.9 m into the room, as far as its hinge 0.1 m off the front.
 TEST(TradeOfLiving, GearDoesNotStandWhereADoorOpens) {
   TradeRoom trade;

@@ -43,7 +43,7 @@ TEST(GearPlace, BeforeADoorThatOpensOutNamesTheDoor) {
 TEST(GearPlace, InFurnitureIsToldUnlessTheJobSaysThatItHidesThings) {
   TradeRoom trade;
   trade.room["furniture"] = Json::parse(R"([ { "name": "Sideboard", "wall": "Wall front",
-    "from_left": 0.7, "off_wall": 0, "width": 1.0, "depth": 0.5, "height": 0.9 } ])");
+    "from_left": 0.7, "off_wall": 0.06, "width": 1.0, "depth": 0.44, "height": 0.6 } ])");
   EXPECT_EQ(told_of_gear(judged(trade)), "Gear \"rack\" stands in Sideboard.");
   trade.rule("Sideboard") = {{"match", "Sideboard"}, {"is", "furniture"}, {"hides", true}};
   EXPECT_EQ(told_of_gear(judged(trade)), "");
