@@ -57,7 +57,7 @@ Result<Findings> check_result(const std::filesystem::path& folder, const Scene& 
   check::check_holes(*written, runs, job, findings);
   check::check_tubes(runs, findings);
   check::check_meetings(*written, runs, findings);
-  check::check_radii(*written, runs, job, findings);
+  check::check_radii(*written, runs, original, job, findings);
   const Status judged = check::check_trade(folder, *written, runs, original, job, findings);
   if (!judged) return judged.error();
   return findings;

@@ -1,6 +1,7 @@
 #include <algorithm>
 
 #include "base/units.h"
+#include "check/original.h"
 #include "check/trade_check.h"
 #include "geometry/arc.h"
 
@@ -9,8 +10,9 @@ namespace {
 
 constexpr double kSharp = 0.26;  // 15 degrees at one point: no arc's tessellation turns so much
 constexpr double kUnresolved =
-    5e-5;                          // metres: between points so near, rounding gives the direction
-constexpr double kTogether = 0.3;  // metres: bends so near are those of one bundle
+    5e-5;                           // metres: between points so near, rounding gives the direction
+constexpr double kTogether = 0.3;   // metres: bends so near are those of one bundle
+constexpr double kOffTile = 0.001;  // metres: faces so near the tile's upper one are the tile's
 
 /// Bends of one run that are too tight, and the worst of them.
 struct Tight {
@@ -36,26 +38,47 @@ std::string place_text(const Vec3& at, DisplayUnits units) {
          format_length(at.z, units, 2);
 }
 
-/// Where a run comes out of a hole through which it passes upright.
-bool at_own_hole(const Written& written, const DrawnRun& run, const Vec3& at) {
-  return std::any_of(
-      written.plan.holes.begin(), written.plan.holes.end(), [&](const ListedHole& hole) {
-        const Vec3 off = at - hole.centre;
-        const double reach = 0.5 * hole.diameter_m + 2 * run.cable->bend_radius_m;
-        return std::abs(hole.normal.z) > 0.9 && std::abs(off.z) <= reach &&
-               std::hypot(off.x, off.y) <= reach &&
-               std::find(hole.runs.begin(), hole.runs.end(), run.id) != hole.runs.end();
-      });
-}
+/// What is above the holes of tiles on which cable lies.
+struct OverTiles {
+  const std::vector<ListedHole>& holes;
+  Faces faces;
+  TriangleTree tree;
 
-Tight tight_arcs(const Written& written, const DrawnRun& run, const WrittenThing& curve,
-                 bool lies_on_tiles) {
+  OverTiles(const Written& written, const Scene& scene, const Job& job)
+      : holes(written.plan.holes),
+        faces(faces_of(scene, believed_roles(written.plan, scene, job), false)),
+        tree(scene.points, faces.triangles) {}
+
+  /// From the tile's upper face to the model's next part, else as high as guessed voids are.
+  double room_m(const ListedHole& hole) const {
+    const Vec3 upper = hole.centre + Vec3{0, 0, hole.thickness_m};
+    const auto above = tree.first_hit(upper, {0, 0, 1}, kOffTile);
+    return above ? above->t : kGuessedVoid;
+  }
+
+  /// Whether the bend at a point is that in which a run comes up out of its tile, and an arch of
+  /// its cable has room there.
+  bool arches_at(const DrawnRun& run, const Vec3& at) const {
+    const double radius = run.cable->bend_radius_m;
+    return std::any_of(holes.begin(), holes.end(), [&](const ListedHole& hole) {
+      const Vec3 off = at - hole.centre;
+      const double reach = 0.5 * hole.diameter_m + 2 * radius;
+      return hole.kind == "tile cut" && off.z > 0 && off.z <= reach &&
+             std::hypot(off.x, off.y) <= reach &&
+             std::find(hole.runs.begin(), hole.runs.end(), run.id) != hole.runs.end() &&
+             room_m(hole) >= radius + run.cable->diameter_m;
+    });
+  }
+};
+
+/// `tiles`: where the job lays cable on them, else null.
+Tight tight_arcs(const DrawnRun& run, const WrittenThing& curve, const OverTiles* tiles) {
   Tight tight{&run};
   for (std::size_t i = 0; i < curve.radii_m.size(); ++i) {
     const double radius = curve.radii_m[i];
     if (radius >= run.cable->bend_radius_m - 0.0001) continue;
     // Drawn as it lies, flat on the tile; it rises from its hole in an arch of its own and sinks.
-    if (lies_on_tiles && at_own_hole(written, run, curve.arcs_at[i])) continue;
+    if (tiles != nullptr && tiles->arches_at(run, curve.arcs_at[i])) continue;
     const std::string figure = length_text(radius, run.units);
     tight.add(-radius, figure, figure + " " + place_text(curve.arcs_at[i], run.units),
               curve.arcs_at[i]);
@@ -153,13 +176,15 @@ void tell_corners(const std::vector<Tight>& group, Findings& findings) {
 
 }  // namespace
 
-void check_radii(const Written& written, const std::vector<DrawnRun>& runs, const Job& job,
-                 Findings& findings) {
+void check_radii(const Written& written, const std::vector<DrawnRun>& runs, const Scene& original,
+                 const Job& job, Findings& findings) {
   const std::size_t before = findings.items.size();
+  std::optional<OverTiles> tiles;
+  if (job.prefer.lay_on_tiles) tiles.emplace(written, original, job);
   std::vector<Tight> arcs, sharp;
   for (const DrawnRun& run : runs) {
     if (const auto* curve = find_thing(written.step, "Run " + run.id + " centreline"))
-      arcs.push_back(tight_arcs(written, run, *curve, job.prefer.lay_on_tiles));
+      arcs.push_back(tight_arcs(run, *curve, tiles ? &*tiles : nullptr));
     sharp.push_back(corners(run));
   }
   for (const auto& group : together(arcs)) tell_arcs(group, findings);

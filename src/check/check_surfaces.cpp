@@ -13,7 +13,6 @@ constexpr double kStep = 0.05;   // metres between the samples of a centreline
 constexpr double kReach = 0.08;  // farthest a fixed cable's centre may lie off its surface
 constexpr double kLowestRoom =
     1.6;  // between two surfaces closer than this lies a void, not a room
-constexpr double kGuessedVoid = 0.4;   // above a ceiling over which nothing is modelled
 constexpr double kBesideJoint = 0.02;  // more than half of a tee, 24 mm wide
 constexpr double kTouch = 0.004;       // an end may touch the surface it is mounted on
 constexpr double kNoise = 0.3;    // this far either side of a bump of a scan, a run must lie at it

@@ -96,8 +96,8 @@ void check_holes(const Written& written, const std::vector<DrawnRun>& runs, cons
                  Findings& findings);
 void check_tubes(const std::vector<DrawnRun>& runs, Findings& findings);
 void check_meetings(const Written& written, const std::vector<DrawnRun>& runs, Findings& findings);
-void check_radii(const Written& written, const std::vector<DrawnRun>& runs, const Job& job,
-                 Findings& findings);
+void check_radii(const Written& written, const std::vector<DrawnRun>& runs, const Scene& original,
+                 const Job& job, Findings& findings);
 
 /// What the job makes of a part: by its first rule that matches, else by the model's own extra
 /// "is".

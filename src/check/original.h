@@ -9,6 +9,10 @@
 
 namespace roomloom::check {
 
+/// Height of the void above a ceiling over which nothing is modelled, metres: common practice, no
+/// source.
+constexpr double kGuessedVoid = 0.4;
+
 /// Some triangles of the original model, and the part of each.
 struct Faces {
   std::vector<std::array<std::uint32_t, 3>> triangles;

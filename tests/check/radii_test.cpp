@@ -29,9 +29,9 @@ DrawnRun run_of(const char* id, const CableType& cable, const std::vector<Vec3>&
 }
 
 std::vector<Finding> told_of(const std::vector<DrawnRun>& runs, const Written& written = {},
-                             const Job& job = {}) {
+                             const Job& job = {}, const Scene& scene = {}) {
   Findings findings;
-  check_radii(written, runs, job, findings);
+  check_radii(written, runs, scene, job, findings);
   return findings.items;
 }
 
@@ -102,6 +102,62 @@ TEST(TightBends, OfOneBundleAreToldOnceWithTheTightestAndTheCablesOwnSource) {
   EXPECT_NE(all[0].text.find("Runs A and B bend together"), std::string::npos) << all[0].text;
   EXPECT_EQ(all[0].source, "fixed: a standard");
   EXPECT_EQ(all[1].subject, "C");
+}
+
+/// A run that comes up at the origin through a hole of this kind in a tile 20 mm thick and bends to
+/// 10 mm at a height over the tile's lower face. `deck`: height of the slab over the tile, 0 = none
+/// modelled.
+std::vector<Finding> bend_told_at(const char* kind, double up, double deck,
+                                  bool lies_on_tiles = true) {
+  CableType cable;
+  cable.bend_radius_m = 0.15;
+  cable.diameter_m = 0.006;
+  Written written;
+  WrittenThing curve;
+  curve.name = "Run A centreline";
+  curve.radii_m = {0.01};
+  curve.arcs_at = {{0.003, 0, up}};
+  written.step.things.push_back(curve);
+  ListedHole hole;
+  hole.kind = kind;
+  hole.normal = {0, 0, 1};
+  hole.diameter_m = 0.016;
+  hole.thickness_m = 0.02;
+  hole.runs = {"A"};
+  written.plan.holes.push_back(hole);
+  Scene scene;
+  const auto add_level = [&](const char* name, double z) {
+    Part part;
+    part.name = part.path = name;
+    part.first_point = static_cast<std::uint32_t>(scene.points.size());
+    part.first_triangle = static_cast<std::uint32_t>(scene.triangles.size());
+    part.point_count = 3, part.triangle_count = 1;
+    for (const Vec2& p : {Vec2{-3, -3}, Vec2{3, -3}, Vec2{0, 3}})
+      scene.points.push_back({p.x, p.y, z});
+    scene.triangles.push_back({part.first_point, part.first_point + 1, part.first_point + 2});
+    scene.parts.push_back(part);
+  };
+  add_level("Tile below", 0), add_level("Tile above", 0.02);
+  if (deck > 0) add_level("Slab", 0.02 + deck);
+  Job job;
+  job.prefer.lay_on_tiles = lies_on_tiles;
+  return told_of({run_of("A", cable, {{0, 0, -1}, {0, 0, 0}})}, written, job, scene);
+}
+
+// Cable that lies on tiles rises out of its hole in an arch: the least void for it holds its bend
+// and its thickness. A void of 0.12 m has no room for 150 mm.
+TEST(TightBends, OverATilesHoleAreToldUnlessAnArchHasRoomThere) {
+  EXPECT_EQ(bend_told_at("tile cut", 0.027, 0.12).size(), 1U);
+  EXPECT_EQ(bend_told_at("tile cut", 0.027, 0.155).size(), 1U);
+  EXPECT_EQ(bend_told_at("tile cut", 0.027, 0.157).size(), 0U);
+  EXPECT_EQ(bend_told_at("tile cut", 0.027, 0).size(), 0U) << "guessed voids are 0.4 m high";
+  EXPECT_EQ(bend_told_at("tile cut", 0.027, 0.5, false).size(), 1U) << "no cable lies on tiles";
+}
+
+TEST(TightBends, BelowTilesAndAtOtherUprightHolesAreToldThoughCableLiesOnTiles) {
+  EXPECT_EQ(bend_told_at("tile cut", -0.027, 0.5).size(), 1U);
+  for (const char* kind : {"existing hole", "plate hole", "grommet"})
+    EXPECT_EQ(bend_told_at(kind, 0.027, 0.5).size(), 1U) << kind;
 }
 
 TEST(SourcesOfFigures, AreFoundByTheFiguresName) {
