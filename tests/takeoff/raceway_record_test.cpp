@@ -90,6 +90,8 @@ TEST(SheetMeasure, CountsOnACeilingFromTheSameEdgeAsOnTheFloorBelow) {
   testing::HandRoom hand;
   hand.sheet("Floor", {0, 0, 0}, {1, 0, 0}, {0, 1, 0}, 3, 4);
   hand.sheet("Ceiling", {0, 4, 2.5}, {1, 0, 0}, {0, -1, 0}, 3, 4);
+  hand.room.sheets[0].role = SheetRole::floor;
+  hand.room.sheets[1].role = SheetRole::ceiling;
   for (const int sheet : {0, 1}) {
     const Vec3 point{1, 0.75, sheet == 0 ? 0 : 2.5};
     const SheetMeasure measure = measure_on(hand.room, sheet, point, false);
