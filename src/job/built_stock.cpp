@@ -38,9 +38,12 @@ Begun* rest_found(std::vector<Begun>& begun, const Cut& cut) {
   Begun* once = nullptr;
   for (Begun& one : begun) {
     if (one.kind != cut.kind || one.colour != cut.colour || one.plans.contains(cut.plan)) continue;
-    if (same_length(one.left_m, cut.whole_m)) return &one;
-    const bool was = std::any_of(one.was_m.begin(), one.was_m.end(),
-                                 [&](double left) { return same_length(left, cut.whole_m); });
+    // A plan that was made before the job's list was corrected found it as the record has it.
+    const auto found = [&](double left_m) {
+      return same_length(left_m, cut.whole_m) || same_length(left_m + one.longer_m, cut.whole_m);
+    };
+    if (found(one.left_m)) return &one;
+    const bool was = std::any_of(one.was_m.begin(), one.was_m.end(), found);
     if (was && once == nullptr) once = &one;
   }
   return once;

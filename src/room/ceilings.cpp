@@ -75,18 +75,17 @@ bool is_above(Role role, Above above) {
          (above == Above::any_structure && role == Role::wall);
 }
 
-/// @param walls  that stand in the void
+/// @param walls  that stand on the tiles, or through them
 Heights heights_over(const Scene& scene, const Skin& skin, const std::vector<PartRole>& roles,
-                     const Void& space, const std::vector<VoidObstacle>& walls, Above above) {
+                     const Void& space, const std::vector<WallInVoid>& walls, Above above) {
   constexpr double kOnTheTiles = 0.02;
   Heights heights;
   const Box2 box = box_of(space.plan.outline);
   for (const double y : steps_below(box.low.y + 0.03, box.high.y, kSampleStep)) {
     for (const double x : steps_below(box.low.x + 0.03, box.high.x, kSampleStep)) {
       if (!contains(space.plan, {x, y}) || border_distance(space.plan, {x, y}) < 0.02) continue;
-      if (std::any_of(walls.begin(), walls.end(), [&](const VoidObstacle& wall) {
-            return x > wall.box.low.x && x < wall.box.high.x && y > wall.box.low.y &&
-                   y < wall.box.high.y;
+      if (std::any_of(walls.begin(), walls.end(), [&](const WallInVoid& wall) {
+            return contains(wall.print, {x, y});
           }))
         continue;
       ++heights.samples;
@@ -113,23 +112,27 @@ Heights heights_over(const Scene& scene, const Skin& skin, const std::vector<Par
 }
 
 /// @return  the slopes between which the void lies
-std::set<int> set_height(const Scene& scene, const Job& job, const Skin& skin,
-                         const std::vector<VoidObstacle>& walls, Room& room, Void& space) {
+std::set<int> set_height(const Scene& scene, const Job& job, const Skin& skin, Room& room,
+                         Void& space) {
+  const std::vector<WallInVoid> walls = walls_within(scene, room, space, 0.02, 0.05);
   Heights heights = heights_over(scene, skin, room.roles, space, walls, Above::deck);
   if (heights.hits * 2 >= heights.samples && come_down(heights)) {
     space.height_m = std::min(heights.least_level, heights.most);
     return heights.slopes;
   }
-  if (heights.hits * 2 < heights.samples) {
+  const auto found = [&] {
+    return heights.samples > 0 && heights.hits * 2 >= heights.samples && heights.least >= 0.02;
+  };
+  if (!found()) {
     heights = heights_over(scene, skin, room.roles, space, walls, Above::any_structure);
-    if (heights.hits * 2 >= heights.samples && heights.body >= 0)
-      room.guesses.push_back({"Height of " + space.name, format_length(heights.least, job.units, 2),
+    if (found() && heights.body >= 0)
+      room.guesses.push_back({"Height of " + space.name, format_length(heights.least, job.units, 3),
                               "there is no deck of its own; \"" +
                                   display_name(scene, heights.body) +
                                   "\" is what lies over the suspended ceiling",
                               "add a deck to the model"});
   }
-  if (heights.hits * 2 < heights.samples || heights.least < 0.02) {
+  if (!found()) {
     space.height_m = kGuessedHeight;
     room.guesses.push_back({"Height of " + space.name, format_length(kGuessedHeight, job.units, 2),
                             "no deck was found over most of the suspended ceiling",
@@ -157,60 +160,6 @@ void add_slopes(const Scene& scene, const std::set<int>& slopes, Void& space) {
       box.high.z = space.height_m;
       space.obstacles.push_back({box, kUnderSlope, part, display_name(scene, part)});
     }
-}
-
-/// Boxes that cover a region, cut across where one would be much larger.
-std::vector<Box2> boxes_over(const Region& region) {
-  constexpr double kStrip = 0.15;
-  const Box2 whole = box_of(region);
-  const Vec2 size = whole.high - whole.low;
-  if (area(region) > 0.8 * size.x * size.y) return {whole};
-  std::vector<Box2> boxes;
-  const bool along_x = size.x >= size.y;
-  for (const double from : along_x ? steps_below(whole.low.x, whole.high.x, kStrip)
-                                   : steps_below(whole.low.y, whole.high.y, kStrip)) {
-    const Box2 strip = along_x ? Box2{{from, whole.low.y}, {from + kStrip, whole.high.y}}
-                               : Box2{{whole.low.x, from}, {whole.high.x, from + kStrip}};
-    for (const Polygon& piece : polygons(common(region, {rectangle_ring(strip.low, strip.high)})))
-      boxes.push_back(box_of(piece.outline));
-  }
-  return boxes;
-}
-
-/// Walls, bulkheads and downstands that are in the void rather than round it, as high as they are.
-std::vector<VoidObstacle> walls_inside(const Scene& scene, const Job& job, const Room& room,
-                                       const Void& space) {
-  constexpr double kRoundIt = 0.05;   // of its border
-  constexpr double kEnclosing = 0.5;  // of its area: a body that is all walls of a small room
-  constexpr double kOverTiles = 0.02, kLeast = 1e-3;
-  std::vector<VoidObstacle> walls;
-  const Region inner = grown(region_of(space.plan), -kRoundIt);
-  Frame over = space.frame;
-  over.origin = space.frame.to_world({0, 0, kOverTiles});
-  for (std::size_t i = 0; i < room.roles.size(); ++i) {
-    if (room.roles[i].role != Role::wall || scene.parts[i].kind != PartKind::mesh) continue;
-    const Region whole_print = footprint_on(scene, scene.parts[i], over, 0, kHighestVoid);
-    const Region within = common(whole_print, inner);
-    if (area(within) > kEnclosing * area(inner)) continue;
-    // With what of it is at the border: no cable slips through there.
-    const Region print =
-        common(common(whole_print, region_of(space.plan)), grown(within, kRoundIt + 1e-3));
-    const Box3 whole = box_of(scene, scene.parts[i]);
-    const double low = std::max(0.0, whole.low.z - space.frame.origin.z);
-    const double high = whole.high.z - space.frame.origin.z;
-    for (const Polygon& polygon : polygons(print)) {
-      if (area(polygon) < kLeast) continue;
-      for (const Box2& box : boxes_over(region_of(polygon))) {
-        VoidObstacle wall;
-        wall.box = {{box.low.x, box.low.y, low}, {box.high.x, box.high.y, high}};
-        wall.part = static_cast<int>(i);
-        wall.name = display_name(scene, wall.part);
-        wall.clearance_m = job.prefer.obstacle_clearance_m;
-        walls.push_back(std::move(wall));
-      }
-    }
-  }
-  return walls;
 }
 
 void add_obstacles(const Scene& scene, const Job& job, Room& room, Void& space) {
@@ -352,14 +301,9 @@ void find_ceilings(const Scene& scene, const Job& job, const Skin& skin, const A
     space.frame = upward(sheet, top);
     space.plan = plan_over(sheet, top, field, room);
     space.below = index;
-    std::vector<VoidObstacle> walls = walls_inside(scene, job, room, space);
-    const std::set<int> slopes = set_height(scene, job, skin, walls, room, space);
+    const std::set<int> slopes = set_height(scene, job, skin, room, space);
     add_slopes(scene, slopes, space);
-    for (VoidObstacle& wall : walls) {
-      if (wall.box.low.z > space.height_m - 0.005) continue;
-      wall.box.high.z = std::min(wall.box.high.z, space.height_m);
-      space.obstacles.push_back(std::move(wall));
-    }
+    add_walls(scene, job, room, space);
     add_obstacles(scene, job, room, space);
     set_levels(job, room, space);
     ask_about_air(scene, job, sheet, room, space);

@@ -21,9 +21,23 @@ std::string row_letters(int row);
 /// The part as boxes in a void's frame, sliced along its length where it does not run square.
 std::vector<Box3> boxes_in(const Scene& scene, const Part& part, const Frame& frame);
 
+/// What of a part's faces lies within a box of a frame; empty where nothing does.
+Box3 box_within(const Scene& scene, const Part& part, const Frame& frame, const Box3& limits);
+
 /// What a part's shape covers of a plane, from `below_m` under it to `above_m` over it: the outline
 /// of the triangles between, gaps up to 60 mm filled.
 Region footprint_on(const Scene& scene, const Part& part, const Frame& frame, double below_m,
                     double above_m);
+
+/// A wall, bulkhead or downstand in a void rather than round it.
+struct WallInVoid {
+  int part = -1;
+  Region print;  ///< in the void's frame
+};
+/// Those that are there between two heights over the void's floor.
+std::vector<WallInVoid> walls_within(const Scene& scene, const Room& room, const Void& space,
+                                     double from_m, double to_m);
+/// Puts them in the way of cables, as high as they are, and tells it.
+void add_walls(const Scene& scene, const Job& job, Room& room, Void& space);
 
 }  // namespace roomloom

@@ -140,6 +140,16 @@ std::vector<Box3> boxes_in(const Scene& scene, const Part& part, const Frame& fr
   return best;
 }
 
+Box3 box_within(const Scene& scene, const Part& part, const Frame& frame, const Box3& limits) {
+  Box3 box;
+  for (Loop loop : triangles_in(scene, part, frame)) {
+    for (int axis = 0; axis < 3; ++axis)
+      loop = between(loop, axis, limits.low[axis], limits.high[axis]);
+    for (const Vec3& p : loop) box.add(p);
+  }
+  return box;
+}
+
 Region footprint_on(const Scene& scene, const Part& part, const Frame& frame, double below_m,
                     double above_m) {
   Region pieces;
@@ -163,12 +173,16 @@ Region footprint_on(const Scene& scene, const Part& part, const Frame& frame, do
   constexpr double kLargestFilled = 6.0;
   Region filled;
   Region holes;
-  for (const Ring& ring : closed(united(pieces), 0.03)) {
+  const Region rings = closed(united(pieces), 0.03);
+  for (const Ring& ring : rings) {
     if (signed_area(ring) > 0) filled.push_back(ring);
     if (signed_area(ring) < -kLargestFilled) holes.push_back({ring.rbegin(), ring.rend()});
   }
   Region print = united(filled);
   if (!holes.empty()) print = without(print, holes);
+  // What stands by itself in the middle stays.
+  for (const Ring& ring : rings)
+    if (signed_area(ring) > 0 && contains(holes, ring.front())) print = united(print, {ring});
   const Region exact = grown(print, -kThin);  // what the lines' width added
   return simplified(exact.empty() ? print : exact, 0.001);
 }

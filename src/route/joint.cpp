@@ -1,6 +1,7 @@
 #include "route/joint.h"
 
 #include <algorithm>
+#include <functional>
 #include <map>
 
 #include "base/units.h"
@@ -58,6 +59,14 @@ bool is_near(const Setting& setting, const Model& model, const std::vector<netwo
   return judge(setting, laid_ways(setting, model, routes)) <= Judgement{0, 0, 0, most};
 }
 
+/// What a quick search asks once it has a plan and a bound.
+std::function<bool(const std::vector<network::Route>&, double)> near_enough(const Setting& setting,
+                                                                            const Model& model) {
+  return [&](const std::vector<network::Route>& routes, double bound) {
+    return is_near(setting, model, routes, bound);
+  };
+}
+
 /// What a quick search would end at: its plan may turn more cheaply than the solver's own best, and
 /// more effort is not to cost more.
 std::optional<Ways> quick_ways(const Setting& setting, const Model& model,
@@ -66,6 +75,7 @@ std::optional<Ways> quick_ways(const Setting& setting, const Model& model,
   if (model.problem.commodities.size() > kMostRuns) return std::nullopt;
   network::Effort quick;
   quick.level = network::EffortLevel::quick;
+  quick.enough = near_enough(setting, model);
   const auto found = network::solve(model.problem, quick, &warm);
   if (!found) return std::nullopt;
   return laid_ways(setting, model, found->routes);
@@ -165,10 +175,7 @@ Solved solve_jointly(const Setting& setting, const Ways& start, const RouteOptio
   solved.ways = start;
   const network::Solution warm = as_solution(setting, model, start);
   network::Effort effort = effort_of(options);
-  if (options.effort == RouteEffort::quick)
-    effort.enough = [&](const std::vector<network::Route>& routes, double bound) {
-      return is_near(setting, model, routes, bound);
-    };
+  if (options.effort == RouteEffort::quick) effort.enough = near_enough(setting, model);
   auto result = network::solve(model.problem, effort, &warm);
   if (!result) {
     solved.relaxations.push_back("no bound: " + to_text(result.error()));

@@ -301,7 +301,8 @@ Table raceway_piece_table(const Takeoff& takeoff, const Ends& ends, const Room& 
       "Pieces of raceway",
       "Lengths along the longest edge, mitres included, from where it starts to where it ends. "
       "Up: from the floor, on a slope along it from its lower edge; on a floor or "
-      "ceiling, from its near edge. Below 0: past that corner or edge. Cut out between: cables "
+      "ceiling, from its near edge, with the plan's y ahead. Below 0: past that corner or edge. "
+      "Cut out between: cables "
       "that "
       "leave a piece elsewhere than at its ends. Pieces stop at the sides of boxes, which are "
       "taken as "

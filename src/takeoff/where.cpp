@@ -21,6 +21,12 @@ Extent extent_of(const Ring& ring) {
   return all;
 }
 
+/// A ceiling that one looks up to: its v runs against the plan's y, and its near edge is the upper.
+bool counts_down(const Sheet& sheet) {
+  constexpr double kLevel = 0.985;  // within 10 degrees, as jobs measure
+  return sheet.frame.n.z < -kLevel;
+}
+
 bool is_wall(const Sheet& sheet) { return sheet.role == SheetRole::wall; }
 
 int shown(float linear) {  // IEC 61966-2-1
@@ -42,7 +48,9 @@ SheetMeasure measure_on(const Room& room, int sheet, const Vec3& point, bool fro
   const Extent all = extent_of(on.region.outline);
   const Vec2 at = on.frame.to_plane(point);
   return {from_right, from_right ? all.high.x - at.x : at.x - all.low.x,
-          is_wall(on) ? point.z - room.floor_z_m : at.y - all.low.y};
+          is_wall(on)       ? point.z - room.floor_z_m
+          : counts_down(on) ? all.high.y - at.y
+                            : at.y - all.low.y};
 }
 
 Vec2 point_measured(const Room& room, int sheet, bool from_right, double along_m, double up_m) {
@@ -50,7 +58,9 @@ Vec2 point_measured(const Room& room, int sheet, bool from_right, double along_m
   const Extent all = extent_of(on.region.outline);
   const bool upright = is_wall(on) && std::fabs(on.frame.v.z) > 0.01;
   return {from_right ? all.high.x - along_m : all.low.x + along_m,
-          upright ? (room.floor_z_m + up_m - on.frame.origin.z) / on.frame.v.z : all.low.y + up_m};
+          upright           ? (room.floor_z_m + up_m - on.frame.origin.z) / on.frame.v.z
+          : counts_down(on) ? all.high.y - up_m
+                            : all.low.y + up_m};
 }
 
 namespace {

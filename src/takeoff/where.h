@@ -8,8 +8,8 @@
 
 namespace roomloom {
 
-/// A point of a sheet as one measures it: along from a corner, and up from the floor (walls) or
-/// from the near edge (others).
+/// A point of a sheet as one measures it: along from a corner, and up from the floor (walls), from
+/// the lower edge (slopes) or, with the plan's y ahead, from the near edge (floors and ceilings).
 struct SheetMeasure {
   bool from_right = false;  ///< the right corner is nearer
   double along_m = 0;

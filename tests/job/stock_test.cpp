@@ -108,6 +108,22 @@ TEST(ShelfAfterRecords, ASpoolThatWasCorrectedByHandIsStillTheOneThatWasCut) {
   EXPECT_TRUE(after({first, second}).origin.notes.empty()) << "nothing was changed";
 }
 
+// Corrected after the first of three plans: the later ones found the rest as it really was.
+TEST(ShelfAfterRecords, ASpoolThatWasCorrectedByHandIsKnownToThePlansMadeSince) {
+  const Json first = cut("N8", 9.9, "p1", "A1", 100), second = cut("N7", 10.8, "p2", "A1", 85.1),
+             third = cut("N6", 4, "p3", "A1", 74.3), late = cut("N5", 5, "p1", "A1", 100);
+  const char* corrected = R"({"spools": [{"cable": "cat6", "length": "95 m", "colour": "blue"}]})";
+  const Job twice = beside(corrected, {first, second});
+  ASSERT_EQ(twice.spools.size(), 1U);
+  EXPECT_NEAR(twice.spools[0].length_m, 74.3, 1e-9);
+  EXPECT_EQ(twice.origin.notes.size(), 1U) << "of the correction, and of nothing else";
+  const Job thrice = beside(corrected, {first, second, third});
+  ASSERT_EQ(thrice.spools.size(), 1U);
+  EXPECT_NEAR(thrice.spools[0].length_m, 70.3, 1e-9);
+  // The first plan is recorded by once more, after the second was made.
+  EXPECT_NEAR(cable_m(beside(corrected, {first, late, second})), 69.3, 1e-9);
+}
+
 TEST(ShelfAfterRecords, WhatTheStockListsNoMoreIsTold) {
   const Job job = beside(R"({"spools": []})", {cut("N8", 16, "p1", "A1", 100)});
   EXPECT_NEAR(cable_m(job), 84, 1e-9);

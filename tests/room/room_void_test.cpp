@@ -66,7 +66,7 @@ TEST(Plenum, EndsUnderTheBodyThatIsWallsAndSlabInOne) {
 }
 
 /// The hall with one beam from left to right under the slab, which the model calls a wall.
-Room hall_with_downstand(double depth_m) {
+Room hall_with_downstand(double depth_m, double raised_m = 0) {
   RoomSketch sketch = hall();
   JoistsSketch beam;
   beam.first_m = 3;
@@ -76,7 +76,11 @@ Room hall_with_downstand(double depth_m) {
   sketch.joists.push_back(beam);
   Scene scene = scene_from(sketch);
   for (Part& part : scene.parts)
-    if (part.name.starts_with("Joist")) part.extras["is"] = "wall";
+    if (part.name.starts_with("Joist")) {
+      part.extras["is"] = "wall";
+      for (std::uint32_t i = 0; i < part.point_count; ++i)
+        scene.points[part.first_point + i].z += raised_m;
+    }
   return room_from(scene);
 }
 
@@ -92,6 +96,14 @@ TEST(Plenum, HasItsDownstandsAndWallsInTheWayOfCables) {
   EXPECT_NEAR(middle.y, 3, 0.001);
   EXPECT_NEAR(box.size().y, 0.12, 0.002);
   EXPECT_NEAR(box.size().x, 4.2, 0.002) << "to the walls: no cable slips through there";
+}
+
+TEST(Plenum, HasNothingInItThatStandsOnTheStoreyAbove) {
+  const Room room = hall_with_downstand(0.2, 0.5);
+  ASSERT_EQ(room.voids.size(), 1U);
+  EXPECT_TRUE(room.voids[0].obstacles.empty());
+  EXPECT_FALSE(guesses(room, "In plenum", "it is a wall"));
+  EXPECT_TRUE(guesses(hall_with_downstand(0.2), "In plenum", "it is a wall"));
 }
 
 // A model as modellers of houses group it: nothing but its groups tells what a part is.

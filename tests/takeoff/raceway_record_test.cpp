@@ -4,6 +4,7 @@
 
 #include "shape/hand_room.h"
 #include "takeoff/raceway_joints.h"
+#include "takeoff/where.h"
 
 /// Raceway that hangs, beside what a later plan makes of it.
 namespace roomloom {
@@ -82,6 +83,23 @@ TEST(RacewayThatHangs, IsInTheWayOfABoxOnlyWhereItGoesOnThroughIt) {
   EXPECT_EQ(through(1.3, 1.2), std::vector<std::string>{"R1"});
   EXPECT_TRUE(through(2.043, 1.2).empty()) << "it stops at the box's side";
   EXPECT_TRUE(through(1.3, 0.4).empty());
+}
+
+// A ceiling's v runs toward one who looks up from the back of the room; jobs count from there, too.
+TEST(SheetMeasure, CountsOnACeilingFromTheSameEdgeAsOnTheFloorBelow) {
+  testing::HandRoom hand;
+  hand.sheet("Floor", {0, 0, 0}, {1, 0, 0}, {0, 1, 0}, 3, 4);
+  hand.sheet("Ceiling", {0, 4, 2.5}, {1, 0, 0}, {0, -1, 0}, 3, 4);
+  for (const int sheet : {0, 1}) {
+    const Vec3 point{1, 0.75, sheet == 0 ? 0 : 2.5};
+    const SheetMeasure measure = measure_on(hand.room, sheet, point, false);
+    EXPECT_NEAR(measure.along_m, 1, 1e-9);
+    EXPECT_NEAR(measure.up_m, 0.75, 1e-9) << hand.room.sheets[static_cast<std::size_t>(sheet)].name;
+    const Vec2 back = point_measured(hand.room, sheet, false, measure.along_m, measure.up_m);
+    EXPECT_NEAR(
+        distance(hand.room.sheets[static_cast<std::size_t>(sheet)].frame.to_world(back), point), 0,
+        1e-9);
+  }
 }
 
 }  // namespace
