@@ -51,6 +51,7 @@ struct Beside {
   double nearest_m = 1e9;  ///< surface to surface, of that way
   double angle_rad = 0;    ///< least angle to the mains, of that way
   Vec3 where;
+  std::vector<Vec3> places;  ///< all over that way
 };
 
 Beside beside(const TradeCase& run, const std::vector<Line>& lines, double limit_m) {
@@ -68,6 +69,7 @@ Beside beside(const TradeCase& run, const std::vector<Line>& lines, double limit
     angle = std::min(angle, kPi - angle);
     if (nearest >= limit_m || angle >= trade::kSquare_rad) continue;
     found.alongside_m += sample.step_m;
+    found.places.push_back(sample.at);
     found.angle_rad = std::min(found.angle_rad, angle);
     if (nearest >= found.nearest_m) continue;
     found.nearest_m = nearest;
@@ -125,21 +127,32 @@ bool is_told(const Beside& found) {
 
 constexpr double kCoilReach_m = 0.1;  // half of a coil's size; common practice, no source
 
+constexpr double kOfAnEnd_m = 0.1;     // a way that comes so near to an end is that end's
+constexpr double kHalfStep_m = 0.025;  // from an end to its first sample
+
+/// Whether what is told of the way beside the mains tells of this end as well: the way comes to it,
+/// and nothing of the end is nearer.
+bool tells_of_end(const Beside& found, const Vec3& end, double away_m) {
+  return is_told(found) && found.nearest_m <= away_m + kHalfStep_m &&
+         std::any_of(found.places.begin(), found.places.end(),
+                     [&](const Vec3& at) { return distance(at, end) <= kOfAnEnd_m; });
+}
+
 /// The lesser distance of a run's two ends from the mains, surface to surface; a coil reaches out
-/// from its end.
+/// from its end. An end that is told of with the way beside the mains is left out.
 double nearest_end_m(const TradeView& view, const TradeCase& run, const std::vector<Line>& lines,
-                     Vec3& where) {
+                     const Beside& found, Vec3& where) {
   double nearest = 1e9;
   const auto look_at = [&](const Vec3& at, const std::string& id) {
     const TradeEnd* end = view.plan.end(id);
     const double reach = end != nullptr && end->state == "coiled" ? kCoilReach_m : 0;
-    for (const Line& line : lines) {
-      const double away = point_segment_distance(at, line.from, line.to) -
-                          0.5 * run.drawn->cable->diameter_m - reach;
-      if (away >= nearest) continue;
-      nearest = away;
-      where = at;
-    }
+    double away = 1e9;
+    for (const Line& line : lines)
+      away = std::min(away, point_segment_distance(at, line.from, line.to) -
+                                0.5 * run.drawn->cable->diameter_m - reach);
+    if (away >= nearest || tells_of_end(found, at, away)) return;
+    nearest = away;
+    where = at;
   };
   look_at(run.drawn->line.front(), run.drawn->listed->from);
   look_at(run.drawn->line.back(), run.drawn->listed->to);
@@ -211,13 +224,11 @@ void check_power(const TradeView& view, Findings& findings) {
       if (!carries_signal(run) || limit <= 0) continue;
       const Beside found = beside(run, lines, limit);
       const bool alongside = found.alongside_m >= trade::kAlongside_m;
-      if (!is_told(found)) {
-        Vec3 where;
-        const double end = nearest_end_m(view, run, lines, where);
-        if (end < std::min(limit, trade::kNecElsewhere_m) - 1e-6)
-          ends.add(run.drawn->id, -end, where);
-        continue;
-      }
+      Vec3 where;
+      const double end = nearest_end_m(view, run, lines, found, where);
+      if (end < std::min(limit, trade::kNecElsewhere_m) - 1e-6)
+        ends.add(run.drawn->id, -end, where);
+      if (!is_told(found)) continue;
       PowerCase& one = cases[alongside ? level_of(run, found) : Level::note];
       one.runs.add(run.drawn->id, found.alongside_m, found.where);
       if (one.runs.names.size() == 1 || found.alongside_m > one.worst.alongside_m) {

@@ -239,9 +239,10 @@ void check_cable_length(const TradeView& view, Findings& findings) {
     if (cable.service == Service::network && cable.greatest_length_m >= trade::kLinkGreatest_m)
       continue;
     if (!is_beyond(cut_m(run), cable.greatest_length_m)) continue;
-    // What the picture asks for is shorter still, and is told by the picture.
-    if (const auto* mode = too_long_for_picture(run);
-        mode != nullptr && !too_slow_for_picture(cable, *mode))
+    // Where the picture asks for no longer a cable than the type, the picture tells it.
+    if (const auto* mode = too_long_for_picture(run); mode != nullptr &&
+                                                      mode->passive_m <= cable.greatest_length_m &&
+                                                      !too_slow_for_picture(cable, *mode))
       continue;
     by_type[&cable].add(run.drawn->id, cut_m(run), far_end(run));
   }

@@ -7,6 +7,7 @@
 #include <tuple>
 
 #include "base/glob.h"
+#include "geometry/inside.h"
 #include "geometry/rectangle.h"
 #include "geometry/triangles.h"
 #include "room/words.h"
@@ -188,7 +189,7 @@ std::string common_start(const Scene& scene, const std::vector<int>& parts) {
 }
 
 // Some models hold bodies that stand for a zone, a cut or a dig: they swallow walls and doors
-// whole. Whether a point lies in one is told by the faces above it.
+// whole.
 bool swallows_structure(const Scene& scene, const std::vector<PartRole>& roles, std::size_t body) {
   constexpr int kFew = 2;
   const Part& part = scene.parts[body];
@@ -201,10 +202,7 @@ bool swallows_structure(const Scene& scene, const std::vector<PartRole>& roles, 
   for (std::size_t i = 0; i < scene.parts.size() && inside <= kFew; ++i) {
     if (i == body || !seals(roles[i].role) || scene.parts[i].kind != PartKind::mesh) continue;
     const Vec3 centre = box_of(scene, scene.parts[i]).centre();
-    if (!box.contains(centre)) continue;
-    const std::size_t above =
-        tree.hits(centre, {centre.x + 1e-4, centre.y + 2e-4, box.high.z + 1}).size();
-    inside += above % 2 == 1;
+    inside += box.contains(centre) && is_inside(tree, centre, box.high.z);
   }
   return inside > kFew;
 }

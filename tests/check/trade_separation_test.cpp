@@ -1,5 +1,6 @@
 #include <gtest/gtest.h>
 
+#include "check/trade_check.h"
 #include "check/trade_rooms.h"
 
 /// Separation from mains and luminaires: a plan that passes and one that fails, each.
@@ -145,6 +146,55 @@ TEST(TradeOfSeparation, AnEndThatStaysBesideMainsIsTold) {
   const auto coil = told_of(0.5, true);
   ASSERT_EQ(coil.size(), 1U) << "it reaches to the mains";
   EXPECT_EQ(coil[0].figure, "0.0 mm");
+}
+
+/// What is told of a loudspeaker run of 3 m along x whose mains have these corners.
+std::vector<Finding> told_beside(const std::vector<Vec3>& corners) {
+  CableType cable;
+  cable.service = Service::loudspeaker;
+  cable.diameter_m = 0.006;
+  check::ListedRun listed;
+  listed.from = "p", listed.to = "q";
+  check::DrawnRun drawn;
+  drawn.id = "R", drawn.cable = &cable, drawn.listed = &listed;
+  drawn.line = {{0, 0, 0}, {3, 0, 0}};
+  check::TradeCase run;
+  run.drawn = &drawn;
+  for (int i = 0; i < 60; ++i) {
+    check::TradeSample sample;
+    sample.at = {0.05 * i + 0.025, 0, 0}, sample.along = {1, 0, 0}, sample.step_m = 0.05;
+    run.samples.push_back(sample);
+  }
+  Scene scene;
+  Part part;
+  part.name = "Mains", part.kind = PartKind::curve;
+  part.point_count = static_cast<std::uint32_t>(corners.size());
+  scene.points = corners;
+  check::TradePart power;
+  power.part = &part, power.role = Role::power;
+  for (const Vec3& p : corners) power.box.add(p);
+  const check::Written written;
+  const check::TradePlan plan;
+  const Job job;
+  const TriangleTree tree(scene.points, scene.triangles);
+  Findings findings;
+  check::check_power({written, plan, scene, job, {run}, {power}, {}, tree}, findings);
+  return findings.items;
+}
+
+// NEC 725.136(I), as above. The mains slant across the run at 1 m and come square to its end at
+// 3 m; or they lie along it up to its end, which is then told of once.
+TEST(TradeOfSeparation, AnEndBesideMainsIsToldThoughTheRunCrossesThemElsewhereToo) {
+  const auto both =
+      told_beside({{0.5, -0.35, 0}, {1.5, 0.35, 0}, {1.5, 1, 0}, {3, 1, 0}, {3, 0.03, 0}});
+  ASSERT_EQ(both.size(), 2U);
+  EXPECT_NE(both[0].text.find(" crosses Mains at "), std::string::npos) << both[0].text;
+  EXPECT_NE(both[1].text.find("Run R ends within 27.0 mm"), std::string::npos) << both[1].text;
+  ASSERT_TRUE(both[1].where);
+  EXPECT_NEAR(both[1].where->x, 3, 1e-9);
+  const auto along = told_beside({{2, 0.03, 0}, {3, 0.03, 0}});
+  ASSERT_EQ(along.size(), 1U);
+  EXPECT_NE(along[0].text.find("lies alongside Mains"), std::string::npos) << along[0].text;
 }
 
 TEST(TradeOfSeparation, NetworkKeepsAwayFromFluorescentTubes) {

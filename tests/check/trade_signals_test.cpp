@@ -344,6 +344,20 @@ TEST(TradeOfSignals, APictureCableCarriesTheRateOverItsLength) {
   EXPECT_TRUE(found(judged(trade), "picture-rate").empty());
 }
 
+// Practice (CH-2540RX manual p59): 1080p to 15 m. The type serves to 5 m: who heeded the picture
+// alone would shorten the run to 14 m in vain.
+TEST(TradeOfSignals, AShorterReachOfTheTypeIsToldThoughThePictureIsBeyondItsOwnToo) {
+  TradeRoom trade;
+  trade.job["cables"] = Json::parse(R"([{"id": "hdmi passive 18G", "put_ups": ["30 m"]}])");
+  trade.run(0) = picture_run("hdmi passive 18G", "1080p");
+  trade.run(0)["slack"] = "10 m";
+  const Findings findings = judged(trade);
+  ASSERT_EQ(found(findings, "picture-rate").size(), 1U) << "the run is longer than 15 m";
+  const auto all = found(findings, "cable-length");
+  ASSERT_EQ(all.size(), 1U) << all_of(findings);
+  EXPECT_EQ(all[0].limit, "5.00 m");
+}
+
 // Pulled the wrong way round an optical cable is dead, so the lists say which end goes where.
 TEST(TradeOfSignals, TheListsSayWhichEndOfADirectionalCableGoesToTheSource) {
   TradeRoom trade;

@@ -158,6 +158,26 @@ TEST(Gear, DoesNotStandInAnObstacle) {
   }
 }
 
+TEST(Gear, DoesNotStandAllInsideAnObstacleHoweverDeepOrThinItIs) {
+  for (const double depth : {0.3, 1.0}) {
+    BoxRoom box = box_room(kW, kD, kH);
+    add_solid(box, "Chimney", Role::obstacle, {2.0, kD - depth, 0}, {2.9, kD, kH});
+    add_solid(box, "Hood", Role::obstacle, {0.2, 0, 1.5}, {1.4, 1.0, kH});
+    for (const Vec3& size : {Vec3{0.6, 0.4, 1}, Vec3{0.6, 0.03, 1}, Vec3{0.03, 0.4, 1},
+                             Vec3{0.6, 0.4, 0.03}, Vec3{1.2, 0.4, 0.03}}) {
+      const auto told_at = [&](const char* wall, double from_left) {
+        Job job;
+        add_gear(job, "rack", on_wall(wall, from_left), size, 0.05);
+        return problems_text(place_ends(box.scene, box.room, job));
+      };
+      const std::string text = told_at("Wall front", 2.1);
+      EXPECT_NE(text.find("The gear \"rack\" stands in \"Chimney\""), std::string::npos)
+          << depth << " m deep, gear " << size.x << " x " << size.y << " x " << size.z << text;
+      EXPECT_EQ(told_at("Wall back", kW - 1.4), "") << "under the hood";
+    }
+  }
+}
+
 TEST(Gear, ReportsWhatCannotStandThere) {
   const BoxRoom box = box_room(kW, kD, kH);
   Job job;
