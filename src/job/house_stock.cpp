@@ -91,13 +91,17 @@ void settle(std::size_t index, double shortest_m, std::vector<HouseItem>& items)
   item.length_m = std::max(item.length_m, kSameLength_m);
 }
 
-/// So much more is cut from a rest, and so from all that is left of it.
-void cut_off(const Rest& rest, double metres, double shortest_m, std::vector<HouseItem>& items) {
+void shorten(const Rest& rest, double metres, std::vector<HouseItem>& items) {
   for (int deep = rest.deep; deep >= 0; --deep) {
     HouseItem& item = item_at(items, {rest.index, deep});
     item.length_m -= metres;
     item.text.clear();
   }
+}
+
+/// So much more is cut from a rest, and so from all that is left of it.
+void cut_off(const Rest& rest, double metres, double shortest_m, std::vector<HouseItem>& items) {
+  shorten(rest, metres, items);
   settle(rest.index, shortest_m, items);
 }
 
@@ -177,10 +181,10 @@ void give_back(const StockList& of, const std::string& name, const Begun& cut, d
   const std::optional<Rest> rest = rest_of(name, items);
   if (rest && rest->deep > 0) {
     // Another plan cut from the rest since: that is so much longer.
-    cut_off(*rest, cut.left_m - cut.whole_m, shortest_m, items);
+    shorten(*rest, cut.left_m - cut.whole_m, items);
     HouseItem& later = item_at(items, {rest->index, rest->deep - 1});
     if (cut.from_shelf) later.was = std::vector<HouseItem>(later.was.front().was);
-    return;
+    return settle(rest->index, shortest_m, items);
   }
   std::vector<HouseItem> was;
   if (rest) {
@@ -244,12 +248,22 @@ void begin(const std::string& name, const Begun& cut, double shortest_m,
   settle(items.size() - 1, shortest_m, items);
 }
 
+/// How much more a rest is written with than was left of it: where more was recorded by mistake
+/// than there was, the file can but tell that nothing is left.
+double written_too_long_m(const Rest& rest, const Begun& before, std::vector<HouseItem>& items) {
+  const HouseItem& item = item_at(items, rest);
+  if (rest.deep > 0 || item.was.empty() || item.length_m > 1.5 * kSameLength_m) return 0;
+  const double left_m = item.was.front().length_m - (before.whole_m - before.left_m);
+  return std::max(0.0, item.length_m - left_m);
+}
+
 /// One that it told of before, with other cuts since.
 void go_on(const std::string& name, const Begun& before, const Begun& after, double shortest_m,
            std::vector<HouseItem>& items, std::vector<std::string>& told) {
   const double more_m = before.left_m - after.left_m;
   if (std::abs(more_m) < 1e-6) return;
-  if (const auto rest = rest_of(name, items)) return cut_off(*rest, more_m, shortest_m, items);
+  if (const auto rest = rest_of(name, items))
+    return cut_off(*rest, more_m + written_too_long_m(*rest, before, items), shortest_m, items);
   // Worth keeping before and not there now: somebody has used the rest up.
   if (before.left_m >= shortest_m) return;
   Begun fresh = after;

@@ -132,6 +132,34 @@ TEST_F(SharedHouse, ASpoolThatWasCorrectedByHandIsStillTheOneThatWasCut) {
   EXPECT_NE(text_.find("\"price\": 55"), std::string::npos) << text_;
 }
 
+TEST_F(SharedHouse, MoreRecordedThanThereWasIsNoLongerThereOnceCorrected) {
+  const AsBuilt over = cuts_of("one", {104}), right = cuts_of("one", {9.9});
+  step({}, over);
+  EXPECT_EQ(lengths(), Lengths({}));
+  step(over, right);
+  EXPECT_EQ(lengths(), Lengths({90.1}));
+  // By way of another mistake.
+  const AsBuilt more = cuts_of("one", {110});
+  step(right, over);
+  step(over, more);
+  step(more, right);
+  EXPECT_EQ(lengths(), Lengths({90.1}));
+  step(right, {});
+  EXPECT_EQ(lengths(), Lengths({100}));
+}
+
+// Written by hand: of the rest that is there less is left than is worth keeping.
+TEST_F(SharedHouse, WhatComesBackIntoARestThatStaysTooShortLeavesTheFileWhole) {
+  text_ = R"({ "version": 1, "stock": { "spools": [
+    { "cable": "cat6", "length": "0.01 m", "left_from": "two A",
+      "was": { "cable": "cat6", "length": "5 m", "left_from": "one A" } } ] } })";
+  AsBuilt one = cuts_of("one", {0.02});
+  one.runs[0].spool_m = 5.02;
+  step(one, {});
+  EXPECT_EQ(lengths(), Lengths({}));
+  EXPECT_EQ(text_.find("one A"), std::string::npos) << text_;
+}
+
 TEST_F(SharedHouse, StaysReadableHoweverManyPlansCutFromOneSpool) {
   double left = 100;
   for (int i = 0; i < 90; ++i) {
