@@ -15,6 +15,7 @@ namespace fs = std::filesystem;
 struct Stock {
   fs::path file;  ///< empty: nothing is to be written
   std::string text;
+  std::vector<std::string> told;  ///< what it does not list as the record has it
 };
 
 /// The house file once the record was written, where the plan's spools were the house's.
@@ -44,8 +45,9 @@ Result<Stock> stock_after(const fs::path& folder, const std::string& plan,
   if (!built) return built.error();
   auto changed = with_leftovers(*text, stock.file.string(), old, *built);
   if (!changed) return changed.error();
-  if (*changed == *text) return Stock{};
-  stock.text = std::move(*changed);
+  if (changed->text == *text) return Stock{};
+  stock.text = std::move(changed->text);
+  stock.told = std::move(changed->told);
   return stock;
 }
 
@@ -74,17 +76,16 @@ Result<OpenedRecord> opened(const fs::path& folder, const fs::path& into) {
   return open;
 }
 
-/// Writes the record, and the house's stock as it is then. @return the house file; empty if it
-/// stays as it was
-Result<fs::path> write_both(const fs::path& folder, const OpenedRecord& open,
-                            const std::string& after, const std::string& house) {
-  const auto stock = stock_after(folder, open.plan, open.before, after, house);
+/// Writes the record, and the house's stock as it is then. @return that stock
+Result<Stock> write_both(const fs::path& folder, const OpenedRecord& open, const std::string& after,
+                         const std::string& house) {
+  auto stock = stock_after(folder, open.plan, open.before, after, house);
   if (!stock) return stock.error();
   if (const Status written = write_file(open.file, after); !written) return written.error();
   if (!stock->file.empty())
     if (const Status written = write_file(stock->file, stock->text); !written)
       return written.error();
-  return stock->file;
+  return stock;
 }
 
 /// Tells records apart by where they were begun.
@@ -100,10 +101,11 @@ std::string in_one_line(const std::vector<std::string>& names, const char* betwe
   return line;
 }
 
-void say_stock(const fs::path& house) {
-  if (!house.empty())
-    std::printf("What is left of spools and raceway is in the stock of %s.\n",
-                house.string().c_str());
+void say_stock(const Stock& house) {
+  if (house.file.empty()) return;
+  for (const std::string& one : house.told) std::printf("%s\n", one.c_str());
+  std::printf("What is left of spools and raceway is in the stock of %s.\n",
+              house.file.string().c_str());
 }
 
 }  // namespace

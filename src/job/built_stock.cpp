@@ -1,19 +1,14 @@
 #include "job/built_stock.h"
 
 #include <algorithm>
-#include <cmath>
 #include <functional>
 #include <map>
 #include <set>
 
-#include "base/units.h"
+#include "job/item_cut_from.h"
 
 namespace roomloom {
 namespace {
-
-constexpr double kSameLength_m = 1e-3;
-
-bool same_length(double a_m, double b_m) { return std::abs(a_m - b_m) < kSameLength_m; }
 
 /// One cut, from the spool or length that a plan calls by that name.
 struct Cut {
@@ -72,32 +67,18 @@ std::vector<Begun> all_begun(const std::vector<Cut>& cuts,
   return begun;
 }
 
-/// Takes the item off a list that is as long as the record has it; else the nearest that is long
-/// enough for the cut, since the list was changed by hand, and tells it.
+/// Takes off a list the item that was cut from, and tells if it is not as the record has it.
 template <typename Item, typename IsAlike>
 double taken_off(std::vector<Item>& list, const Cut& cut, const IsAlike& is_alike, Job& job) {
-  auto own = list.end();
-  for (auto item = list.begin(); item != list.end(); ++item) {
-    if (item->count < 1 || item->length_m < cut.taken_m - kSameLength_m || !is_alike(*item))
-      continue;
-    const auto off = [&](const Item& one) { return std::abs(one.length_m - cut.whole_m); };
-    if (own == list.end() || off(*item) < off(*own)) own = item;
-  }
-  const std::string told = "The record cuts from " + cut.name + ", " +
-                           format_length(cut.whole_m, job.units, 2) + " of " + cut.kind +
-                           (cut.colour.empty() ? "" : ", " + cut.colour) +
-                           ", which the job's stock does not list. ";
-  const std::string remedy =
-      " List what the record was begun with; what is gone since is recorded: record --spool.";
-  if (own == list.end()) {
-    job.origin.notes.push_back(told + "What is left of it is taken to lie there." + remedy);
-    return cut.whole_m;
-  }
-  const double length_m = own->length_m;
-  if (!same_length(length_m, cut.whole_m))
-    job.origin.notes.push_back(told + "It is taken to be the one of " +
-                               format_length(length_m, job.units, 2) + " there." + remedy);
-  if (--own->count == 0) list.erase(own);
+  const auto own = item_cut_from(list, cut.whole_m, cut.taken_m, is_alike);
+  const bool found = own != list.end();
+  const double length_m = found ? own->length_m : cut.whole_m;
+  if (!found || !same_length(length_m, cut.whole_m))
+    job.origin.notes.push_back(
+        unlisted_text(cut.name, cut.whole_m, cut.kind, cut.colour, "the job's stock", job.units) +
+        taken_instead_text(found ? length_m : 0, job.units) +
+        " List what the record was begun with; what is gone since is recorded: record --spool.");
+  if (found && --own->count == 0) list.erase(own);
   return length_m;
 }
 

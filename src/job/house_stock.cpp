@@ -4,19 +4,19 @@
 #include <optional>
 
 #include "job/house_items.h"
+#include "job/item_cut_from.h"
 #include "job/job.h"
 
 namespace roomloom {
 namespace {
 
 constexpr StockList kSpools{"spools", "cable"}, kRaceways{"raceways", "raceway"};
-constexpr double kSameLength_m = 1e-3;
 /// A rest tells so many of the plans that cut from it before; older ones are not given back.
 constexpr int kMostBefore = 12;
 
 /// A spool or length that was cut from: how long it was and what is left.
 struct Begun {
-  std::string kind, colour;
+  std::string name, kind, colour;
   double whole_m = 0, left_m = 0;
   bool from_shelf = false;
 };
@@ -28,7 +28,7 @@ AllBegun cut_spools(const AsBuilt& built) {
     if (run.spool.empty() || run.spool_m <= 0 || !run.in_house) continue;
     const auto [found, fresh] = spools.try_emplace(run.plan + " " + run.spool);
     Begun& spool = found->second;
-    if (fresh) spool = {run.cable, run.colour, run.spool_m, run.spool_m, run.from_shelf};
+    if (fresh) spool = {run.spool, run.cable, run.colour, run.spool_m, run.spool_m, run.from_shelf};
     spool.left_m -= run.measured_m;
   }
   return spools;
@@ -40,7 +40,8 @@ AllBegun cut_raceway(const AsBuilt& built) {
     if (piece.stock.empty() || piece.stock_m <= 0 || !piece.in_house) continue;
     const auto [found, fresh] = lengths.try_emplace(piece.plan + " " + piece.stock);
     Begun& length = found->second;
-    if (fresh) length = {piece.raceway, "", piece.stock_m, piece.stock_m, piece.from_shelf};
+    if (fresh)
+      length = {piece.stock, piece.raceway, "", piece.stock_m, piece.stock_m, piece.from_shelf};
     length.left_m -= piece.cut_m;
   }
   return lengths;
@@ -90,13 +91,17 @@ void settle(std::size_t index, double shortest_m, std::vector<HouseItem>& items)
   item.length_m = std::max(item.length_m, kSameLength_m);
 }
 
-/// So much more is cut from a rest, and so from all that is left of it.
-void cut_off(const Rest& rest, double metres, double shortest_m, std::vector<HouseItem>& items) {
+void shorten(const Rest& rest, double metres, std::vector<HouseItem>& items) {
   for (int deep = rest.deep; deep >= 0; --deep) {
     HouseItem& item = item_at(items, {rest.index, deep});
     item.length_m -= metres;
     item.text.clear();
   }
+}
+
+/// So much more is cut from a rest, and so from all that is left of it.
+void cut_off(const Rest& rest, double metres, double shortest_m, std::vector<HouseItem>& items) {
+  shorten(rest, metres, items);
   settle(rest.index, shortest_m, items);
 }
 
@@ -110,12 +115,14 @@ HouseItem one_of(HouseItem& item) {
 }
 
 /// The item that a plan found whole and began, one of its count; none if it is not there.
-std::optional<HouseItem> whole_taken(const Begun& cut, std::vector<HouseItem>& items) {
-  const auto own = std::find_if(items.begin(), items.end(), [&](const HouseItem& item) {
-    return item.on_shelf && item.count > 0 && is_alike(item, cut) &&
-           std::abs(item.length_m - cut.whole_m) < kSameLength_m;
-  });
-  if (own == items.end()) return std::nullopt;
+/// @param corrected  it may be of another length, since that was corrected by hand
+std::optional<HouseItem> whole_taken(const Begun& cut, bool corrected,
+                                     std::vector<HouseItem>& items) {
+  const auto own =
+      item_cut_from(items, cut.whole_m, cut.whole_m - cut.left_m,
+                    [&](const HouseItem& item) { return item.on_shelf && is_alike(item, cut); });
+  if (own == items.end() || (!corrected && !same_length(own->length_m, cut.whole_m)))
+    return std::nullopt;
   const HouseItem one = one_of(*own);
   if (own->count <= 0) items.erase(own);
   return one;
@@ -174,10 +181,10 @@ void give_back(const StockList& of, const std::string& name, const Begun& cut, d
   const std::optional<Rest> rest = rest_of(name, items);
   if (rest && rest->deep > 0) {
     // Another plan cut from the rest since: that is so much longer.
-    cut_off(*rest, cut.left_m - cut.whole_m, shortest_m, items);
+    shorten(*rest, cut.left_m - cut.whole_m, items);
     HouseItem& later = item_at(items, {rest->index, rest->deep - 1});
     if (cut.from_shelf) later.was = std::vector<HouseItem>(later.was.front().was);
-    return;
+    return settle(rest->index, shortest_m, items);
   }
   std::vector<HouseItem> was;
   if (rest) {
@@ -204,43 +211,71 @@ void give_back(const StockList& of, const std::string& name, const Begun& cut, d
   items.push_back(std::move(whole));
 }
 
+/// The item off the shelf that a plan began, or its rest if another job began it in between.
+/// @param told  is given what is not as the record has it
+std::optional<HouseItem> taken(const Begun& cut, std::vector<HouseItem>& items,
+                               std::vector<std::string>& told) {
+  std::optional<HouseItem> whole = whole_taken(cut, false, items);
+  if (!whole) whole = begun_taken(cut, items);
+  if (whole) return whole;
+  whole = whole_taken(cut, true, items);
+  constexpr DisplayUnits kAsTheFileIs = DisplayUnits::metric;
+  told.push_back(unlisted_text(cut.name, cut.whole_m, cut.kind, cut.colour, "the house's stock",
+                               kAsTheFileIs) +
+                 taken_instead_text(whole ? whole->length_m : 0, kAsTheFileIs));
+  return whole;
+}
+
 /// A spool or length that the record tells of for the first time.
 void begin(const std::string& name, const Begun& cut, double shortest_m,
-           std::vector<HouseItem>& items) {
+           std::vector<HouseItem>& items, std::vector<std::string>& told) {
+  const double taken_m = cut.whole_m - cut.left_m;
   if (const auto rest = rest_of(name, items)) {  // told once before, by a record that is gone
-    const double now_m = item_at(items, *rest).length_m;
-    return cut_off(*rest, now_m - cut.left_m, shortest_m, items);
+    const HouseItem& now = item_at(items, *rest);
+    const double left_m = now.was.empty() ? cut.left_m : now.was.front().length_m - taken_m;
+    return cut_off(*rest, now.length_m - left_m, shortest_m, items);
   }
   std::optional<HouseItem> whole;
-  if (cut.from_shelf) whole = whole_taken(cut, items);
-  if (cut.from_shelf && !whole) whole = begun_taken(cut, items);
+  if (cut.from_shelf) whole = taken(cut, items, told);
   HouseItem rest;
   rest.kind = cut.kind;
   rest.colour = cut.colour;
   rest.left_from = name;
-  rest.length_m = (whole ? whole->length_m : cut.whole_m) - (cut.whole_m - cut.left_m);
+  rest.length_m = (whole ? whole->length_m : cut.whole_m) - taken_m;
   if (whole) rest.was = {*whole};
   forget_older(rest);
   items.push_back(std::move(rest));
   settle(items.size() - 1, shortest_m, items);
 }
 
+/// How much more a rest is written with than was left of it: where more was recorded by mistake
+/// than there was, the file can but tell that nothing is left.
+double written_too_long_m(const Rest& rest, const Begun& before, std::vector<HouseItem>& items) {
+  const HouseItem& item = item_at(items, rest);
+  if (rest.deep > 0 || item.was.empty() || item.length_m > 1.5 * kSameLength_m) return 0;
+  const double left_m = item.was.front().length_m - (before.whole_m - before.left_m);
+  return std::max(0.0, item.length_m - left_m);
+}
+
 /// One that it told of before, with other cuts since.
 void go_on(const std::string& name, const Begun& before, const Begun& after, double shortest_m,
-           std::vector<HouseItem>& items) {
+           std::vector<HouseItem>& items, std::vector<std::string>& told) {
   const double more_m = before.left_m - after.left_m;
   if (std::abs(more_m) < 1e-6) return;
-  if (const auto rest = rest_of(name, items)) return cut_off(*rest, more_m, shortest_m, items);
+  if (const auto rest = rest_of(name, items))
+    return cut_off(*rest, more_m + written_too_long_m(*rest, before, items), shortest_m, items);
   // Worth keeping before and not there now: somebody has used the rest up.
   if (before.left_m >= shortest_m) return;
   Begun fresh = after;
   fresh.from_shelf = false;
-  begin(name, fresh, shortest_m, items);
+  begin(name, fresh, shortest_m, items, told);
 }
 
 /// The house file's text with one of its lists as it is after what was begun since.
+/// @param told  is given what is not as the record has it
 Result<std::string> with_list(const std::string& text, const std::string& path, const StockList& of,
-                              const AllBegun& before, const AllBegun& after, double shortest_m) {
+                              const AllBegun& before, const AllBegun& after, double shortest_m,
+                              std::vector<std::string>& told) {
   if (after.empty() && before.empty()) return text;
   const Result<JsonValue> root = parse_json(text, path);
   if (!root) return root.error();
@@ -252,9 +287,9 @@ Result<std::string> with_list(const std::string& text, const std::string& path, 
   for (const auto& [name, cut] : after) {
     const auto old = before.find(name);
     if (old == before.end())
-      begin(name, cut, shortest_m, items);
+      begin(name, cut, shortest_m, items, told);
     else
-      go_on(name, old->second, cut, shortest_m, items);
+      go_on(name, old->second, cut, shortest_m, items, told);
   }
   for (const auto& [name, cut] : before)
     if (!after.contains(name)) give_back(of, name, cut, shortest_m, items);
@@ -273,13 +308,17 @@ Result<std::string> with_list(const std::string& text, const std::string& path, 
 
 }  // namespace
 
-Result<std::string> with_leftovers(const std::string& text, const std::string& path,
-                                   const AsBuilt& before, const AsBuilt& after) {
-  auto spools =
-      with_list(text, path, kSpools, cut_spools(before), cut_spools(after), kShortestLeft_m);
-  if (!spools) return spools;
-  return with_list(*spools, path, kRaceways, cut_raceway(before), cut_raceway(after),
-                   kShortestRaceway_m);
+Result<HouseAfter> with_leftovers(const std::string& text, const std::string& path,
+                                  const AsBuilt& before, const AsBuilt& after) {
+  HouseAfter house;
+  auto spools = with_list(text, path, kSpools, cut_spools(before), cut_spools(after),
+                          kShortestLeft_m, house.told);
+  if (!spools) return spools.error();
+  auto both = with_list(*spools, path, kRaceways, cut_raceway(before), cut_raceway(after),
+                        kShortestRaceway_m, house.told);
+  if (!both) return both.error();
+  house.text = std::move(*both);
+  return house;
 }
 
 }  // namespace roomloom

@@ -76,14 +76,21 @@ void add_lines(std::vector<Error>& problems, const Job& job, std::string_view te
 /// @error `house.missing` a file that was named is not there
 Result<std::filesystem::path> house_file(const std::string& asked);
 
-/// The house file's text once a record of what was built was written: whole spools that were begun
-/// are gone from the shelf and what is left of each is there. What else the file holds, comments
+/// The house file's text, and what its stock does not list as the record has it: in sentences.
+struct HouseAfter {
+  std::string text;
+  std::vector<std::string> told;
+};
+
+/// The house file once a record of what was built was written: whole spools that were begun
+/// are gone from the shelf and what is left of each is there. One that is not listed as long as the
+/// record has it is taken to be the nearest that is long enough. What else the file holds, comments
 /// too, stays as it is.
 /// @param text,path  the house file's
 /// @param before,after  the record before and after
 /// @error `json.*` the house file is none
-Result<std::string> with_leftovers(const std::string& text, const std::string& path,
-                                   const AsBuilt& before, const AsBuilt& after);
+Result<HouseAfter> with_leftovers(const std::string& text, const std::string& path,
+                                  const AsBuilt& before, const AsBuilt& after);
 
 /// @error `built.format` it is no such record · `built.length` · `version.*` · `json.*`
 Result<AsBuilt> parse_as_built(std::string_view text, const std::string& path);

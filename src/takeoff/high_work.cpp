@@ -48,23 +48,35 @@ Vec3 high_middle(const RacewayPiece& piece, double reach) {
   return 0.5 * (low + high);
 }
 
-bool nothing_to_do(const RunRow& row, HighThing::Kind kind, const Vec3& at, const AsBuilt& built) {
+bool nothing_to_do(const RunRow& row, HighThing::Kind kind, const Vec3& at, const Ends& ends,
+                   const AsBuilt& built) {
   if (!row.routed) return true;
   if (kind == HighThing::Kind::end) return row.installed && !row.to_finish;
-  return needs_nothing_at(row, at, built);
+  return needs_nothing_at(row, at, ends, built);
+}
+
+/// Whether an end of a run was moved since its cable was recorded.
+bool has_moved_end(const RunRow& row, const BuiltRun& lying, const Ends& ends) {
+  const Run& run = element(ends.runs, row.run);
+  const auto moved = [&](int end) {
+    return ends_elsewhere(lying, element(ends.ends, end).place.position);
+  };
+  return moved(run.from) || moved(run.to);
 }
 
 }  // namespace
 
-bool needs_nothing_at(const RunRow& row, const Vec3& at, const AsBuilt& built) {
-  // What takes over a lying cable, or lies itself and has an end that was moved, is led on.
+bool needs_nothing_at(const RunRow& row, const Vec3& at, const Ends& ends, const AsBuilt& built) {
+  // What takes over a lying cable, or lies itself and has an end that was moved, is led on; one
+  // that but awaits its plugs stays as it lies.
   const BuiltRun* lying = row.lies() ? built_run(row, built) : nullptr;
-  const bool stays = row.installed && (!row.to_finish || lying == nullptr || lying->track.empty());
+  const bool stays = row.installed && (lying == nullptr || !has_moved_end(row, *lying, ends));
   return stays || (lying != nullptr && on_recorded_way(at, *lying));
 }
 
-bool is_laid_in(const RacewayPiece& piece, const RunRow& row, const AsBuilt& built) {
-  return !nothing_to_do(row, HighThing::Kind::piece, 0.5 * (piece.from + piece.to), built);
+bool is_laid_in(const RacewayPiece& piece, const RunRow& row, const Ends& ends,
+                const AsBuilt& built) {
+  return !nothing_to_do(row, HighThing::Kind::piece, 0.5 * (piece.from + piece.to), ends, built);
 }
 
 std::vector<HighThing> high_things(const Takeoff& takeoff, const CableShapes& shapes,
@@ -74,7 +86,7 @@ std::vector<HighThing> high_things(const Takeoff& takeoff, const CableShapes& sh
   const auto add = [&](HighThing::Kind kind, std::size_t index, const Vec3& at, bool over,
                        std::vector<int> runs) {
     std::erase_if(runs, [&](int run) {
-      return nothing_to_do(element(takeoff.runs, run), kind, at, job.as_built);
+      return nothing_to_do(element(takeoff.runs, run), kind, at, ends, job.as_built);
     });
     if (runs.empty() || (!over && at.z <= reach)) return;
     things.push_back({kind, static_cast<int>(index), {at, over}, std::move(runs)});

@@ -24,10 +24,11 @@ std::vector<HighThing> high_things(const Takeoff& takeoff, const CableShapes& sh
 
 /// Whether a run needs nothing of what is at a place of its way: its cable lies there, and if it is
 /// led on, from elsewhere.
-bool needs_nothing_at(const RunRow& row, const Vec3& at, const AsBuilt& built);
+bool needs_nothing_at(const RunRow& row, const Vec3& at, const Ends& ends, const AsBuilt& built);
 
 /// Whether the cable of a run is still to be laid in a piece of raceway that is on its way.
-bool is_laid_in(const RacewayPiece& piece, const RunRow& row, const AsBuilt& built);
+bool is_laid_in(const RacewayPiece& piece, const RunRow& row, const Ends& ends,
+                const AsBuilt& built);
 
 /// For each of Ends::runs the high things on its way (holes, supports, raceway and its own ends),
 /// outwards from its first end; none of cables that lie already: they are led on, not handed on.

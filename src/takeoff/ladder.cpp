@@ -58,7 +58,7 @@ std::vector<char> runs_with_open_ends(const Takeoff& takeoff,
 }
 
 std::vector<PieceRuns> runs_of_pieces(const Takeoff& takeoff, const std::vector<int>& order,
-                                      const AsBuilt& built) {
+                                      const Ends& ends, const AsBuilt& built) {
   std::vector<char> to_do(takeoff.runs.size(), 0);
   for (const int run : order) to_do[static_cast<std::size_t>(run)] = 1;
   std::vector<PieceRuns> pieces;
@@ -67,7 +67,7 @@ std::vector<PieceRuns> runs_of_pieces(const Takeoff& takeoff, const std::vector<
     for (const int run : piece.runs) {
       if (element(to_do, run) == 0) continue;
       runs.to_do.push_back(run);
-      if (is_laid_in(piece, element(takeoff.runs, run), built)) runs.laid_in.push_back(run);
+      if (is_laid_in(piece, element(takeoff.runs, run), ends, built)) runs.laid_in.push_back(run);
     }
   }
   return pieces;
@@ -330,7 +330,7 @@ void plan_work(Takeoff& takeoff, const std::vector<Termination>& terminations,
   const std::vector<HighThing> things = high_things(takeoff, shapes, ends, room, job);
   const std::vector<std::vector<int>> along = things_along(things, takeoff, plan, tracks, ends);
   const std::vector<int> order = pull_order(takeoff, ends, job);
-  const std::vector<PieceRuns> piece_runs = runs_of_pieces(takeoff, order, job.as_built);
+  const std::vector<PieceRuns> piece_runs = runs_of_pieces(takeoff, order, ends, job.as_built);
   std::vector<std::vector<int>> spots_for_things;
   for (const HighThing& thing : things)
     spots_for_things.push_back(spots_for(thing.point, spots, job.work.reach_m));

@@ -134,9 +134,10 @@ void buy_hook(Buyer& buyer, const std::vector<double>& diameters, const Job& job
 }
 
 /// Runs that lie already have their holes and supports there.
-bool all_lie(const std::vector<int>& runs, const Vec3& at, const Takeoff& takeoff, const Job& job) {
+bool all_lie(const std::vector<int>& runs, const Vec3& at, const Takeoff& takeoff, const Ends& ends,
+             const Job& job) {
   return std::all_of(runs.begin(), runs.end(), [&](int run) {
-    return needs_nothing_at(element(takeoff.runs, run), at, job.as_built);
+    return needs_nothing_at(element(takeoff.runs, run), at, ends, job.as_built);
   });
 }
 
@@ -157,7 +158,7 @@ void buy_holes(Buyer& buyer, const Takeoff& takeoff, const CableShapes& shapes, 
                const Job& job) {
   for (std::size_t i = 0; i < takeoff.holes.size(); ++i) {
     if (takeoff.holes[i].existing || takeoff.holes[i].cut_already ||
-        all_lie(shapes.holes[i].runs, shapes.holes[i].centre, takeoff, job))
+        all_lie(shapes.holes[i].runs, shapes.holes[i].centre, takeoff, ends, job))
       continue;
     if (shapes.holes[i].grommet < 0) continue;
     const GrommetType& grommet = element(job.catalogue.grommets, shapes.holes[i].grommet);
@@ -165,7 +166,7 @@ void buy_holes(Buyer& buyer, const Takeoff& takeoff, const CableShapes& shapes, 
   }
   for (const SupportShape& support : shapes.supports) {
     if (on_recorded_way(support.at, job.as_built) ||
-        all_lie(support.runs, support.at, takeoff, job))
+        all_lie(support.runs, support.at, takeoff, ends, job))
       continue;
     std::vector<double> diameters;
     for (const int run : support.runs)

@@ -265,7 +265,8 @@ std::string Day::lining_text(int index) const {
     head = std::max(
         head, head_diagonal_m(element(w_.job.catalogue.cables, element(w_.ends.runs, run).cable)));
   const bool lies = std::any_of(shape.runs.begin(), shape.runs.end(), [&](int run) {
-    return row_of(run).lies() && needs_nothing_at(row_of(run), shape.centre, w_.job.as_built);
+    return row_of(run).lies() &&
+           needs_nothing_at(row_of(run), shape.centre, w_.ends, w_.job.as_built);
   });
   if (lies)
     return " Put a split " + grommet.id + " round the cable that lies in it and what comes.";

@@ -114,6 +114,20 @@ TEST_F(VariantsAndHouse, ARecordReturnsWhatIsLeftOfASpoolToTheHouse) {
   EXPECT_DOUBLE_EQ(plan.at("runs").at(0).at("cut_m").get<double>(), 9.5);
 }
 
+TEST_F(VariantsAndHouse, ARecordTellsWhichSpoolItTookWhereTheHouseWasCorrectedSince) {
+  ASSERT_LE(route("plan", "--no-variants").status, 1);
+  std::string house = kHouse;
+  house.replace(house.find("100, \"count\": 2"), 15, "95");
+  write_text(folder_ / "house.json", house);
+  const Outcome record = call("record " + at_ + "/plan --run N1 --measured \"9.5 m\"");
+  ASSERT_EQ(record.status, 0) << record.text;
+  EXPECT_NE(record.text.find("It is taken to be the one of 95.00 m there."), std::string::npos)
+      << record.text;
+  const std::string after = file("house.json");
+  EXPECT_NE(after.find("\"length\": \"85.500 m\""), std::string::npos) << after;
+  EXPECT_EQ(after.find("90.5"), std::string::npos) << after;
+}
+
 TEST_F(VariantsAndHouse, CheckTellsThatTheHouseFileHasChanged) {
   ASSERT_LE(route("plan", "--no-variants").status, 1);
   std::string house = kHouse;

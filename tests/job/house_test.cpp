@@ -168,8 +168,8 @@ TEST_F(HouseTest, WhatIsLeftOfASpoolGoesBackToItsStockAndCommentsStay) {
   after.runs = {cut("N1", "A", "cat6", 305, 12.5)};
   const auto once = with_leftovers(kHouse, "house.json", before, after);
   ASSERT_TRUE(once);
-  EXPECT_NE(once->find("// what lies on the shelf"), std::string::npos);
-  ASSERT_TRUE(write_file(house(), *once));
+  EXPECT_NE(once->text.find("// what lies on the shelf"), std::string::npos);
+  ASSERT_TRUE(write_file(house(), once->text));
   JobReading reading = read("");
   ASSERT_TRUE(reading.job) << to_text(reading.problems.front());
   ASSERT_EQ(reading.job->spools.size(), 3U);
@@ -179,9 +179,9 @@ TEST_F(HouseTest, WhatIsLeftOfASpoolGoesBackToItsStockAndCommentsStay) {
   // A second run from it, and the first measured again.
   before = after;
   after.runs = {cut("N1", "A", "cat6", 305, 13), cut("N2", "A", "cat6", 305, 20)};
-  const auto twice = with_leftovers(*once, "house.json", before, after);
+  const auto twice = with_leftovers(once->text, "house.json", before, after);
   ASSERT_TRUE(twice);
-  ASSERT_TRUE(write_file(house(), *twice));
+  ASSERT_TRUE(write_file(house(), twice->text));
   reading = read("");
   ASSERT_EQ(reading.job->spools.size(), 3U);
   EXPECT_EQ(reading.job->spools[0].count, 1);
@@ -195,11 +195,11 @@ TEST_F(HouseTest, WhatWasRecordedByMistakeLiesThereWholeAgain) {
   two.runs[1].colour = "black";
   const auto begun = with_leftovers(kHouse, "house.json", {}, two);
   ASSERT_TRUE(begun);
-  const auto less = with_leftovers(*begun, "house.json", two, one);
+  const auto less = with_leftovers(begun->text, "house.json", two, one);
   ASSERT_TRUE(less);
-  const auto none = with_leftovers(*less, "house.json", one, {});
+  const auto none = with_leftovers(less->text, "house.json", one, {});
   ASSERT_TRUE(none);
-  ASSERT_TRUE(write_file(house(), *none));
+  ASSERT_TRUE(write_file(house(), none->text));
   const JobReading after = read("");
   ASSERT_TRUE(after.job) << to_text(after.problems.front());
   ASSERT_TRUE(write_file(house(), kHouse));
@@ -228,7 +228,7 @@ TEST_F(HouseTest, OneSpoolOfTwoJobsComesBackOnceAndAsItWas) {
   const auto step = [&](const AsBuilt& before, const AsBuilt& after) {
     const auto next = with_leftovers(text, "house.json", before, after);
     ASSERT_TRUE(next) << to_text(next.error());
-    text = *next;
+    text = next->text;
     ASSERT_TRUE(write_file(house(), text));
     const JobReading reading = read("");
     ASSERT_TRUE(reading.job) << to_text(reading.problems.front());
@@ -271,7 +271,7 @@ TEST_F(HouseTest, ARestTooShortToKeepLeavesTheStock) {
   after.runs[0].colour = "black";
   const auto text = with_leftovers(kHouse, "house.json", {}, after);
   ASSERT_TRUE(text);
-  ASSERT_TRUE(write_file(house(), *text));
+  ASSERT_TRUE(write_file(house(), text->text));
   const JobReading reading = read("");
   ASSERT_TRUE(reading.job);
   EXPECT_EQ(reading.job->spools.size(), 1U);
@@ -295,15 +295,15 @@ TEST_F(HouseTest, WhatIsLeftOfALengthOfRacewayGoesBackToItsStockAsWell) {
                  fixed("40 x 25 no. 2", 3, 2.9)};
   const auto once = with_leftovers(kHouse, "house.json", {}, one);
   ASSERT_TRUE(once);
-  ASSERT_TRUE(write_file(house(), *once));
+  ASSERT_TRUE(write_file(house(), once->text));
   JobReading reading = read("");
-  ASSERT_TRUE(reading.job) << *once << to_text(reading.problems.front());
+  ASSERT_TRUE(reading.job) << once->text << to_text(reading.problems.front());
   ASSERT_EQ(reading.job->work.raceway.size(), 1U);
   EXPECT_NEAR(reading.job->work.raceway[0].length_m, 1.8, 1e-9);
   EXPECT_EQ(reading.job->spools.size(), 2U) << "spools are as they were";
-  const auto twice = with_leftovers(*once, "house.json", one, two);
+  const auto twice = with_leftovers(once->text, "house.json", one, two);
   ASSERT_TRUE(twice);
-  ASSERT_TRUE(write_file(house(), *twice));
+  ASSERT_TRUE(write_file(house(), twice->text));
   reading = read("");
   ASSERT_TRUE(reading.job);
   ASSERT_EQ(reading.job->work.raceway.size(), 1U) << "0.1 m is not worth keeping";
@@ -313,7 +313,7 @@ TEST_F(HouseTest, WhatIsLeftOfALengthOfRacewayGoesBackToItsStockAsWell) {
   three.raceway.push_back(fixed("40 x 25 no. 1", 3, 0.1));
   const auto gone = with_leftovers(kHouse, "house.json", two, three);
   ASSERT_TRUE(gone);
-  EXPECT_EQ(gone->find("40 x 25"), std::string::npos);
+  EXPECT_EQ(gone->text.find("40 x 25"), std::string::npos);
 }
 
 TEST_F(HouseTest, AHouseFileWithoutStockGetsOne) {
@@ -324,11 +324,11 @@ TEST_F(HouseTest, AHouseFileWithoutStockGetsOne) {
                            R"({"stock": {"spools": []}})"}) {
     const auto changed = with_leftovers(text, "house.json", {}, after);
     ASSERT_TRUE(changed) << text;
-    ASSERT_TRUE(write_file(house(), *changed));
+    ASSERT_TRUE(write_file(house(), changed->text));
     const JobReading reading =
         examine_job(R"({"model": {"file": "r.glb"}})", "t.json", {house(), {}, false});
-    ASSERT_TRUE(reading.job) << *changed << to_text(reading.problems.front());
-    ASSERT_EQ(reading.job->spools.size(), 1U) << *changed;
+    ASSERT_TRUE(reading.job) << changed->text << to_text(reading.problems.front());
+    ASSERT_EQ(reading.job->spools.size(), 1U) << changed->text;
     EXPECT_DOUBLE_EQ(reading.job->spools[0].length_m, 60);
   }
 }

@@ -124,6 +124,12 @@ TEST(ShelfAfterRecords, ASpoolThatWasCorrectedByHandIsKnownToThePlansMadeSince) 
   EXPECT_NEAR(cable_m(beside(corrected, {first, late, second})), 69.3, 1e-9);
 }
 
+TEST(ShelfAfterRecords, ASpoolFromWhichMoreIsRecordedThanItHeldIsUsedUp) {
+  const Job job = after({cut("N8", 104, "p1", "A1", 100)});
+  EXPECT_NEAR(cable_m(job), 0, 1e-9);
+  EXPECT_TRUE(job.origin.notes.empty());
+}
+
 TEST(ShelfAfterRecords, WhatTheStockListsNoMoreIsTold) {
   const Job job = beside(R"({"spools": []})", {cut("N8", 16, "p1", "A1", 100)});
   EXPECT_NEAR(cable_m(job), 84, 1e-9);

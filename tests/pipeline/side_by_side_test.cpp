@@ -1,5 +1,6 @@
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <map>
 #include <nlohmann/json.hpp>
 #include <set>
@@ -148,6 +149,52 @@ TEST_F(LongWall, RacewaysThatAreFixedBeforeAnyCableLiesInThemServeAsTheyAre) {
   ASSERT_FALSE(second.is_null());
   EXPECT_EQ(second["pieces"].size(), first["pieces"].size());
   for (const Json& piece : second["pieces"]) EXPECT_EQ(piece["fixed"], true) << piece;
+}
+
+/// Raceways beside the first lie away from the track that is recorded: their cables lie there too.
+TEST_F(LongWall, CablesThatOnlyAwaitTheirPlugsGetThoseAndNothingElse) {
+  Json coiled = the_job();
+  for (Json& run : coiled["runs"]) {
+    run["provision"] = true;
+    run["end"] = {{"state", "coiled"}};
+  }
+  const Json before = planned_into(folder, coiled, "coiled");
+  ASSERT_FALSE(before.is_null());
+  std::string record;
+  int beside = 0;
+  for (const Json& run : before["runs"]) {
+    Recording what;
+    what.run = run["id"];
+    what.measured_m = run["cut_m"].get<double>();
+    const auto text = recorded(before.dump(), record, what);
+    ASSERT_TRUE(text) << to_text(text.error());
+    record = *text;
+    for (const Json& stretch : run["way"]) beside += stretch.value("beside", 0) > 0 ? 1 : 0;
+  }
+  ASSERT_GT(beside, 0) << "some of them lie in a raceway beside another";
+  write_text(folder / "as-built.json", record);
+  Json job = the_job();
+  job["as_built"] = "as-built.json";
+  write_text(folder / "job.json", job.dump());
+  const auto plan = plan_job(folder / "job.json", test_options());
+  ASSERT_TRUE(plan) << to_text(plan.error());
+  std::map<std::string, double> minutes;
+  for (const WorkStep& step : plan->takeoff.steps) minutes[step.task] += step.minutes;
+  EXPECT_GT(minutes["fit a connector"], 0);
+  for (const char* task : {"pull a metre of cable", "label an end", "cut a hole", "fix a support",
+                           "fix a metre of raceway", "close a metre of raceway", "open raceway",
+                           "lead a lying cable on"})
+    EXPECT_EQ(minutes[task], 0) << task;
+  const auto& tables = plan->takeoff.tables;
+  const auto shopping = std::find_if(tables.begin(), tables.end(),
+                                     [](const Table& table) { return table.id == "shopping"; });
+  ASSERT_NE(shopping, tables.end());
+  for (const auto& row : shopping->rows) {
+    const auto* section = std::get_if<std::string>(&row.at(0));
+    ASSERT_NE(section, nullptr);
+    EXPECT_EQ((std::set<std::string>{"Ends", "Small parts", "Work", "All"}).count(*section), 1U)
+        << *section;
+  }
 }
 
 }  // namespace
