@@ -44,6 +44,7 @@ Result<Findings> check_result(const std::filesystem::path& folder, const Scene& 
   check::check_rules(*written, job, findings);
   check::check_things(*written, runs, findings);
   check::check_lists(*written, job, findings);
+  check::check_hole_schedule(*written, original, findings);
   check::check_raceway_cuts(*written, job, findings);
   check::check_raceway_fittings(*written, job, findings);
   check::check_raceway_ways(*written, findings);

@@ -27,11 +27,12 @@ Result<ResultInputs> result_inputs(const std::filesystem::path& folder);
 
 /// Judges a written result by its files alone, against the original model's meshes and the job.
 ///
-/// It reads routed.glb, routed.obj, routed.step, runs.glb, runs.step, lengths.csv, holes.csv and
-/// plan.json with readers that share nothing with the writers. Every run must begin and end where
-/// it should; keep to a surface, a void or a declared free zone; cross no original surface but in
-/// a listed hole; meet no other run outside fittings; have its cable's thickness and radii; and be
-/// of one length in all files (0.1 mm). Room and Tracks are not consulted.
+/// It reads routed.glb, routed.obj, routed.step, runs.glb, runs.step, plan.json and
+/// the lists that people work by with readers that share nothing with the writers. Every run must
+/// begin and end where it should; keep to a surface, a void or a declared free zone; cross no
+/// original surface but in a listed hole; meet no other run outside fittings; have its cable's
+/// thickness and radii; and be of one length in all files (0.1 mm). Room and Tracks are not
+/// consulted.
 ///
 /// @param original  the model as read again; its sha256 must be the one in plan.json
 /// @error  `check.*` when a file cannot be read at all

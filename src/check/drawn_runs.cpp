@@ -119,6 +119,7 @@ Result<Written> read_written(const std::filesystem::path& folder, const Scene& o
   written.plan = *plan;
   for (const auto& [list, file] :
        {std::pair{&written.lengths, "lengths.csv"}, std::pair{&written.hole_list, "holes.csv"},
+        std::pair{&written.hole_schedule, "hole_schedule.csv"},
         std::pair{&written.raceway_list, "raceway.csv"},
         std::pair{&written.raceway_pieces, "raceway_pieces.csv"},
         std::pair{&written.raceway_cuts, "raceway_cuts.csv"},

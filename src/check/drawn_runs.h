@@ -23,7 +23,7 @@ struct DrawnRun {
 struct Written {
   WrittenPlan plan;
   WrittenModel glb, obj, step, runs_glb, runs_step;
-  std::vector<std::vector<std::string>> lengths, hole_list, raceway_list, raceway_pieces,
+  std::vector<std::vector<std::string>> lengths, hole_list, hole_schedule, raceway_list, raceway_pieces,
       raceway_cuts, raceway_fittings, end_list, shopping, ladder, minutes,
       pull_order;                               ///< the lists
   std::vector<std::vector<std::string>> ramps;  ///< empty where the room has none
@@ -76,6 +76,8 @@ void check_rules(const Written& written, const Job& job, Findings& findings);
 void check_things(const Written& written, const std::vector<DrawnRun>& runs, Findings& findings);
 /// lengths.csv, holes.csv, raceway.csv and the totals say what plan.json says.
 void check_lists(const Written& written, const Job& job, Findings& findings);
+/// hole_schedule.csv says what holes.csv says, and walls stand as far from holes as it tells.
+void check_hole_schedule(const Written& written, const Scene& original, Findings& findings);
 /// A run is of one length, and in one place, in all models and the plan.
 /// A run without a way is a finding, with what blocks it.
 void check_ways(const Written& written, Findings& findings);

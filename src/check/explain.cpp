@@ -104,7 +104,9 @@ constexpr std::array<Explanation, 33> kExplanations = {{
      "Limit: none.\nSource: arithmetic."},
     {"list-differs",
      "lengths.csv, holes.csv, raceway.csv or a total does not say what plan.json says, cell by "
-     "cell.\nLimit: 0.1 mm in lengths, half of the last place in sizes.\nSource: arithmetic."},
+     "cell; or hole_schedule.csv does not say what holes.csv says, or a wall of the model does not "
+     "stand as far from a hole as it tells.\nLimit: 0.1 mm in lengths, half of the last place in "
+     "sizes, 2 mm to walls.\nSource: arithmetic."},
     {"work-order",
      "ladder.csv, followed step by step, does something before what it needs: cable through a hole "
      "that is not cut or into raceway that is not fixed and open, a fitting over a hole that is "

@@ -156,15 +156,32 @@ TEST_F(WrittenResult, LeftAloneGivesNothingThatMustBeMended) {
 TEST_F(WrittenResult, SpoiledInAnyColumnOrRowOfAListIsCaught) {
   const fs::path clean = folder_ / "clean";
   expect_all_caught(cell_corruptions(clean, "lengths.csv", {}), 2);
-  // Measured from the tile's sides: plan.json does not say where these are.
-  expect_all_caught(cell_corruptions(clean, "holes.csv",
-                                     {"First side of the tile", "From the first side (m)",
-                                      "Second side of the tile", "From the second side (m)"}));
+  expect_all_caught(cell_corruptions(clean, "holes.csv", {}));
+  // Told to whoever cuts, and held by the digest alone.
+  expect_all_caught(
+      cell_corruptions(clean, "hole_schedule.csv",
+                       {"Counted from the corner of", "First wall", "From the first wall (m)",
+                        "Second wall", "From the second wall (m)", "Height above the floor (m)",
+                        "Diameter set by", "Grommet", "What may be added later", "Seal", "Done"}));
   expect_all_caught(cell_corruptions(clean, "raceway.csv", {}));
   expect_all_caught(cell_corruptions(clean, "raceway_cuts.csv", {"Done"}), 2);
   expect_all_caught(cell_corruptions(clean, "raceway_fittings.csv", {"Price of one (EUR)"}));
-  for (const char* file :
-       {"lengths.csv", "holes.csv", "raceway.csv", "raceway_cuts.csv", "raceway_fittings.csv"}) {
+  for (const std::string which : {"first", "second"})
+    expect_all_caught({{"a hole 5 mm farther from its " + which + " wall in hole_schedule.csv",
+                        [=](const fs::path& folder, Random& random) {
+                          ListFile list(folder / "hole_schedule.csv");
+                          const auto& headings = list.rows.front();
+                          const auto at = std::find(headings.begin(), headings.end(),
+                                                    "From the " + which + " wall (m)");
+                          ASSERT_NE(at, headings.end());
+                          std::string& cell =
+                              list.rows[1 + random() % (list.rows.size() - 1)]
+                                       [static_cast<std::size_t>(at - headings.begin())];
+                          cell = std::to_string(std::stod(cell) + 0.005);
+                          list.save();
+                        }}});
+  for (const char* file : {"lengths.csv", "holes.csv", "hole_schedule.csv", "raceway.csv",
+                           "raceway_cuts.csv", "raceway_fittings.csv"}) {
     expect_all_caught(row_corruptions(file));
   }
   expect_all_caught(
