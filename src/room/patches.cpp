@@ -8,7 +8,7 @@ namespace {
 
 constexpr double kMeets = 0.015;  // planes that miss each other by less still part patches
 constexpr double kShortest = 0.03;
-constexpr std::size_t kMostPieces = 3000;
+constexpr long kMostPieces = 1000;  // of one plane; a flat of ten furnished rooms has 800
 
 struct Line {
   Vec2 a, b;
@@ -169,7 +169,7 @@ int pocket_seen(const AirField& field, const Skin& skin, const Vec3& point, cons
 }
 
 Region facing_main_air(const std::vector<Plane>& planes, std::size_t index, const AirField& field,
-                       const Skin& skin, const Box3& near, bool front) {
+                       const Skin& skin, const Box3& near, bool front, long& pieces_left) {
   const Plane& plane = planes[index];
   Ring corners;
   for (int corner = 0; corner < 8; ++corner) {
@@ -182,9 +182,10 @@ Region facing_main_air(const std::vector<Plane>& planes, std::size_t index, cons
   std::vector<Region> pieces;
   for (const Polygon& polygon : polygons(region)) pieces.push_back(region_of(polygon));
   for (const Line& line : lines_across(planes, index, region, near)) {
-    if (pieces.size() > kMostPieces) break;
+    if (static_cast<long>(pieces.size()) > std::min(kMostPieces, pieces_left)) break;
     split(pieces, line);
   }
+  pieces_left -= static_cast<long>(pieces.size());
   Region seen;
   const Vec3 n = front ? plane.frame.n : -plane.frame.n;
   for (const Region& piece : pieces) {

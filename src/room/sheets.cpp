@@ -314,12 +314,19 @@ void find_sheets(const Scene& scene, const Job& job, const std::vector<Plane>& p
       for (const Vec2& p : ring) plane.box.add(side.frame.to_world(p));
     cutting.push_back(std::move(plane));
   }
+  constexpr long kMostPieces = 15'000;  // a flat of ten furnished rooms has 11,000
+  long pieces_left = kMostPieces;
   std::vector<Sides> seen(planes.size());
   for (std::size_t i = 0; i < planes.size(); ++i) {
     if (!planes[i].box.overlaps(near)) continue;
-    seen[i].front = facing_main_air(cutting, i, field, skin, near, true);
-    seen[i].back = facing_main_air(cutting, i, field, skin, near, false);
+    seen[i].front = facing_main_air(cutting, i, field, skin, near, true, pieces_left);
+    seen[i].back = facing_main_air(cutting, i, field, skin, near, false, pieces_left);
   }
+  if (pieces_left <= 0)
+    room.warnings.push_back(
+        "The model's faces cut one another into more than " + std::to_string(kMostPieces) +
+        " pieces; the rest was left uncut, so some faces may reach too far. Leave parts out that "
+        "do not matter: \"parts\": [{ \"match\": \"...\", \"is\": \"ignore\" }].");
   keep_scanned_sides(planes, seen);
   for (std::size_t i = 0; i < planes.size(); ++i) {
     const Vec3& n = planes[i].frame.n;

@@ -23,7 +23,9 @@ int pocket_seen(const AirField& field, const Skin& skin, const Vec3& point, cons
                 double start_m);
 /// Cuts the plane's region along every other plane that meets it, and returns what sees the
 /// field's main pocket on the side of `n`.
+/// @param pieces_left  how many more may be cut; a plane that comes when there are none is left
+///                     whole. Less what was cut.
 Region facing_main_air(const std::vector<Plane>& planes, std::size_t index, const AirField& field,
-                       const Skin& skin, const Box3& near, bool front);
+                       const Skin& skin, const Box3& near, bool front, long& pieces_left);
 
 }  // namespace roomloom

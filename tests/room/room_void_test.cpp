@@ -136,5 +136,32 @@ TEST(Roles, TheNearestGroupTellsAndAStoreysNameNever) {
   EXPECT_NE(sheet_named(room_from(scene), "Plane"), nullptr) << "a group of floors is one";
 }
 
+// What a damaged file can make of a room: each face cuts nearly every other.
+TEST(Faces, ThatCutOneAnotherIntoTooManyPiecesAreToldNotCutForever) {
+  Scene scene = scene_from(rectangular_room("Hall", 8, 8, 2.9));
+  for (int k = 0; k < 110; ++k) {
+    const double angle = k * kPi / 110 + 0.01, lean = 0.3 * std::sin(7.0 * k);
+    const Vec3 along{std::cos(angle), std::sin(angle), 0}, across{-along.y, along.x, 0};
+    const Vec3 middle = Vec3{4, 4, 0} + (1.2 * std::sin(3.0 * k)) * across;
+    Part part;
+    part.name = part.path = "Wall cut " + std::to_string(k);
+    part.first_point = static_cast<std::uint32_t>(scene.points.size());
+    part.first_triangle = static_cast<std::uint32_t>(scene.triangles.size());
+    part.point_count = 4;
+    part.triangle_count = 2;
+    for (const double side : {-2.5, 2.5})
+      for (const double up : {1.6, 2.9})
+        scene.points.push_back(middle + side * along + (up * lean) * across + Vec3{0, 0, up});
+    const std::uint32_t p = part.first_point;
+    scene.triangles.push_back({p, p + 1, p + 2});
+    scene.triangles.push_back({p + 1, p + 3, p + 2});
+    scene.parts.push_back(part);
+  }
+  const Room room = room_from(scene);
+  EXPECT_TRUE(std::any_of(room.warnings.begin(), room.warnings.end(), [](const std::string& text) {
+    return text.find("cut one another into more than 15000 pieces") != std::string::npos;
+  }));
+}
+
 }  // namespace
 }  // namespace roomloom
