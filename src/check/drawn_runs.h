@@ -23,8 +23,8 @@ struct DrawnRun {
 struct Written {
   WrittenPlan plan;
   WrittenModel glb, obj, step, runs_glb, runs_step;
-  std::vector<std::vector<std::string>> lengths, hole_list, hole_schedule, raceway_list, raceway_pieces,
-      raceway_cuts, raceway_fittings, end_list, shopping, ladder, minutes,
+  std::vector<std::vector<std::string>> lengths, hole_list, hole_schedule, raceway_list,
+      raceway_pieces, raceway_cuts, raceway_fittings, end_list, shopping, ladder, minutes,
       pull_order;                               ///< the lists
   std::vector<std::vector<std::string>> ramps;  ///< empty where the room has none
   DisplayUnits units = DisplayUnits::metric;    ///< the job's, for messages

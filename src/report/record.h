@@ -43,7 +43,8 @@ struct Recording {
 /// that took over a lying cable takes that cable's place in the record, which names the provision:
 /// jobs that still ask for it are read without it.
 /// @param plan_json  the plan that was built by
-/// @param record     the record so far; empty for none. A new one keeps Recording::record_id, so that
+/// @param record     the record so far; empty for none. A new one keeps Recording::record_id, so
+/// that
 ///                   what two rooms of the same job cut from one house is told apart.
 /// @return  the new record
 /// @error `record.no-plan` · `record.unknown` the plan has no such thing · `record.length` a run
