@@ -112,18 +112,24 @@ double spare_m2(const Setting& setting, const std::vector<int>& runs) {
   return sum;
 }
 
+std::vector<std::vector<Neighbour>> neighbours_of(const Tracks& tracks) {
+  std::vector<std::vector<Neighbour>> at(tracks.nodes.size());
+  for (std::size_t e = 0; e < tracks.edges.size(); ++e) {
+    const TrackEdge& edge = tracks.edges[e];
+    at[static_cast<std::size_t>(edge.a)].push_back({static_cast<int>(e), edge.b, true});
+    at[static_cast<std::size_t>(edge.b)].push_back({static_cast<int>(e), edge.a, false});
+  }
+  return at;
+}
+
 Setting make_setting(const Tracks& tracks, const Ends& ends, const Room& room, const Job& job) {
   Setting setting{tracks, ends, room, job, {}, {}, {}, {}, corded_edges(tracks, room, job)};
   for (const SpareSpec& spare : job.spares) setting.spares.push_back(spare_needs(spare, ends, job));
   for (const Run& run : ends.runs) setting.runs.push_back(needs_of(tracks, run, job));
-  setting.edges_at.resize(tracks.nodes.size());
+  setting.edges_at = neighbours_of(tracks);
   setting.is_terminal.assign(tracks.nodes.size(), 0);
   for (const Terminal& terminal : tracks.terminals)
     if (terminal.node >= 0) setting.is_terminal[static_cast<std::size_t>(terminal.node)] = 1;
-  for (std::size_t e = 0; e < tracks.edges.size(); ++e) {
-    setting.edges_at[static_cast<std::size_t>(tracks.edges[e].a)].push_back(static_cast<int>(e));
-    setting.edges_at[static_cast<std::size_t>(tracks.edges[e].b)].push_back(static_cast<int>(e));
-  }
   return setting;
 }
 

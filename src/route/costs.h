@@ -9,6 +9,12 @@
 
 namespace roomloom::route {
 
+/// What a run pays at least, whatever the others do. Empty = not known, which is only slower.
+struct LeastWay {
+  std::vector<double> to_end;  ///< by node: no way from there to the run's `to_node` costs less
+  std::vector<Step> steps;     ///< the way that costs no more than that
+};
+
 /// What a run is to the graph.
 struct RunNeeds {
   int from_node = -1, to_node = -1;
@@ -39,10 +45,18 @@ struct RunNeeds {
   std::vector<char> on_written;  ///< by edge: part of that way; empty = no such plan
   double moving_price = 0;       ///< a metre off that way, while plans are weighed
   bool stays = false;            ///< it keeps to `written`
-  std::string why_not;           ///< why it cannot
+  LeastWay least;
+  std::string why_not;  ///< why it cannot
 };
 
 struct Layers;
+
+/// An edge as a node sees it.
+struct Neighbour {
+  int edge = 0;
+  int node = 0;          ///< at its other end
+  bool forward = false;  ///< it leads there from its `a`
+};
 
 /// Room for later cables, kept in raceway on the ways of some runs.
 struct SpareNeeds {
@@ -57,13 +71,15 @@ struct Setting {
   const Room& room;
   const Job& job;
   std::vector<RunNeeds> runs;
-  std::vector<std::vector<int>> edges_at;  ///< by node
-  std::vector<char> is_terminal;           ///< by node: no run passes through another's end
+  std::vector<std::vector<Neighbour>> edges_at;  ///< by node, edges ascending
+  std::vector<char> is_terminal;                 ///< by node: no run passes through another's end
   std::vector<SpareNeeds> spares;
   /// By edge: a draw cord lies there, so that pulling takes no time of its own. Empty = none.
   std::vector<char> corded;
   const Layers* layers = nullptr;  ///< whose tracks these are; null = they are the room's
 };
+
+std::vector<std::vector<Neighbour>> neighbours_of(const Tracks& tracks);
 
 Setting make_setting(const Tracks& tracks, const Ends& ends, const Room& room, const Job& job);
 

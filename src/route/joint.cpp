@@ -44,28 +44,42 @@ Ways kept_ways(const Setting& setting, Ways ways) {
 }
 
 /// What the solver found, turned and shortened as cables lie.
-Ways laid_ways(const Setting& setting, const Model& model,
-               const std::vector<network::Route>& routes) {
-  return improved_ways(setting,
-                       shortened_ways(setting, kept_ways(setting, as_ways(setting, model, routes))),
-                       kRounds);
+Ways laid_ways(const Setting& setting, const Ways& found) {
+  return improved_ways(setting, shortened_ways(setting, kept_ways(setting, found)), kRounds);
 }
 
-/// Whether a quick plan is as near its bound as quick plans are meant to be.
-bool is_near(const Setting& setting, const Model& model, const std::vector<network::Route>& routes,
-             double bound) {
-  constexpr double kNear = 0.03;
-  const double most = (1 + kNear) * (bound + paid_besides(setting, model, routes));
-  return judge(setting, laid_ways(setting, model, routes)) <= Judgement{0, 0, 0, most};
-}
+/// A quick search: it ends once its plan, as laid, is as near the bound as quick plans are meant to
+/// be.
+class QuickSearch {
+ public:
+  QuickSearch(const Setting& setting, const Model& model) : setting_(setting), model_(model) {}
 
-/// What a quick search asks once it has a plan and a bound.
-std::function<bool(const std::vector<network::Route>&, double)> near_enough(const Setting& setting,
-                                                                            const Model& model) {
-  return [&](const std::vector<network::Route>& routes, double bound) {
-    return is_near(setting, model, routes, bound);
-  };
-}
+  /// What the search asks once it has a plan and a bound.
+  bool is_near(const std::vector<network::Route>& routes, double bound) {
+    constexpr double kNear = 0.03;
+    const double most = (1 + kNear) * (bound + paid_besides(setting_, model_, routes));
+    return judge(setting_, lay(routes)) <= Judgement{0, 0, 0, most};
+  }
+
+  /// The ways of its plan: those that were asked about last, as a rule.
+  const Ways& lay(const std::vector<network::Route>& routes) {
+    Ways told = as_ways(setting_, model_, routes);
+    if (laid_.empty() || told != told_) laid_ = laid_ways(setting_, told);
+    told_ = std::move(told);
+    return laid_;
+  }
+
+  network::Effort effort(network::Effort effort) {
+    effort.level = network::EffortLevel::quick;
+    effort.enough = [this](const auto& routes, double bound) { return is_near(routes, bound); };
+    return effort;
+  }
+
+ private:
+  const Setting& setting_;
+  const Model& model_;
+  Ways told_, laid_;
+};
 
 /// What a quick search would end at: its plan may turn more cheaply than the solver's own best, and
 /// more effort is not to cost more.
@@ -73,12 +87,10 @@ std::optional<Ways> quick_ways(const Setting& setting, const Model& model,
                                const network::Solution& warm) {
   constexpr std::size_t kMostRuns = 100;  // beyond, the search itself is what takes the time
   if (model.problem.commodities.size() > kMostRuns) return std::nullopt;
-  network::Effort quick;
-  quick.level = network::EffortLevel::quick;
-  quick.enough = near_enough(setting, model);
-  const auto found = network::solve(model.problem, quick, &warm);
+  QuickSearch quick(setting, model);
+  const auto found = network::solve(model.problem, quick.effort({}), &warm);
   if (!found) return std::nullopt;
-  return laid_ways(setting, model, found->routes);
+  return quick.lay(found->routes);
 }
 
 /// What is paid for larger raceway than loads ask for.
@@ -175,7 +187,8 @@ Solved solve_jointly(const Setting& setting, const Ways& start, const RouteOptio
   solved.ways = start;
   const network::Solution warm = as_solution(setting, model, start);
   network::Effort effort = effort_of(options);
-  if (options.effort == RouteEffort::quick) effort.enough = near_enough(setting, model);
+  QuickSearch quick(setting, model);
+  if (options.effort == RouteEffort::quick) effort = quick.effort(effort);
   auto result = network::solve(model.problem, effort, &warm);
   if (!result) {
     solved.relaxations.push_back("no bound: " + to_text(result.error()));
@@ -186,8 +199,7 @@ Solved solve_jointly(const Setting& setting, const Ways& start, const RouteOptio
   solved.bound = result->bound + paid_besides(setting, model, result->routes);
   solved.proven = result->proven;
   solved.relaxations = result->relaxations;
-  const Ways free = laid_ways(setting, model, result->routes);
-  solved.ways = better(setting, shortened_ways(setting, start), free);
+  solved.ways = better(setting, shortened_ways(setting, start), quick.lay(result->routes));
   // The solver counts sizes by load alone: another of its plans may turn more cheaply.
   for (const std::vector<network::Route>& routes : result->others)
     solved.ways = better(setting, solved.ways, kept_ways(setting, as_ways(setting, model, routes)));

@@ -298,6 +298,7 @@ class Maker {
     RunNeeds& run = layers_.runs.emplace_back(told);
     run.on_written.clear();
     run.written.clear();
+    run.least = {};
     run.moving_price = 0;
     const auto arrival = [&](int& node) { node = node < 0 ? -1 : node_of({node}); };
     arrival(run.from_node);
@@ -367,17 +368,12 @@ std::optional<Layers> make_layers(const Setting& setting, std::size_t most_edges
 Setting setting_of(const Setting& setting, const Layers& layers) {
   Setting layered{layers.tracks,      setting.ends, setting.room, setting.job, layers.runs, {},
                   layers.is_terminal, {},           {},           &layers};
-  layered.edges_at.resize(layers.tracks.nodes.size());
-  for (std::size_t e = 0; e < layers.tracks.edges.size(); ++e) {
-    const TrackEdge& edge = layers.tracks.edges[e];
-    layered.edges_at[at(edge.a)].push_back(static_cast<int>(e));
-    layered.edges_at[at(edge.b)].push_back(static_cast<int>(e));
-    if (setting.corded.empty()) continue;
+  layered.edges_at = neighbours_of(layers.tracks);
+  for (std::size_t e = 0; e < layers.tracks.edges.size() && !setting.corded.empty(); ++e)
     layered.corded.push_back(
         std::any_of(layers.steps[e].begin(), layers.steps[e].end(), [&](const Step& step) {
           return setting.tracks.edges[at(step.edge)].length_m > 0 && is_corded(setting, step.edge);
         }));
-  }
   return layered;
 }
 

@@ -205,8 +205,8 @@ class Contraction {
 /// A port: a node that only free ways without charges leave.
 bool is_port(const Setting& setting, int node) {
   if (node < 0) return false;
-  for (const int e : setting.edges_at[static_cast<std::size_t>(node)]) {
-    const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(e)];
+  for (const Neighbour& neighbour : setting.edges_at[static_cast<std::size_t>(node)]) {
+    const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(neighbour.edge)];
     if (!edge.charges.empty() || !edge.options.empty() || edge.capacity_m2 > 0) return false;
   }
   return true;
@@ -214,8 +214,8 @@ bool is_port(const Setting& setting, int node) {
 
 PlaceId home_of_port(const Setting& setting, int node) {
   if (!is_port(setting, node)) return {};
-  for (const int e : setting.edges_at[static_cast<std::size_t>(node)]) {
-    const PlaceId home = setting.tracks.edges[static_cast<std::size_t>(e)].home;
+  for (const Neighbour& neighbour : setting.edges_at[static_cast<std::size_t>(node)]) {
+    const PlaceId home = setting.tracks.edges[static_cast<std::size_t>(neighbour.edge)].home;
     if (home.kind == PlaceKind::zone) return home;
   }
   return {};
@@ -248,22 +248,20 @@ void choose_hubs(const Setting& setting, LinkGraph& graph, std::map<PlaceId, int
 
 void fill_hub(const Setting& setting, std::size_t run, bool flipped, Hub& hub) {
   const int port = flipped ? setting.runs[run].to_node : setting.runs[run].from_node;
-  for (const int e : setting.edges_at[static_cast<std::size_t>(port)]) {
-    if (!may_use(setting, static_cast<int>(run), e)) continue;
-    const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(e)];
-    const int node = edge.a == port ? edge.b : edge.a;
+  for (const Neighbour& neighbour : setting.edges_at[static_cast<std::size_t>(port)]) {
+    if (!may_use(setting, static_cast<int>(run), neighbour.edge)) continue;
     auto found = std::find_if(hub.edges.begin(), hub.edges.end(),
-                              [&](const HubEdge& exit) { return exit.node == node; });
+                              [&](const HubEdge& exit) { return exit.node == neighbour.node; });
     if (found == hub.edges.end()) {
       HubEdge made;
-      made.node = node;
+      made.node = neighbour.node;
       made.by_run.assign(setting.runs.size(), -1);
       made.forward.assign(setting.runs.size(), 0);
       hub.edges.push_back(made);
       found = hub.edges.end() - 1;
     }
-    found->by_run[run] = e;
-    found->forward[run] = edge.a == port ? 1 : 0;
+    found->by_run[run] = neighbour.edge;
+    found->forward[run] = neighbour.forward ? 1 : 0;
   }
 }
 

@@ -6,7 +6,22 @@
 
 namespace roomloom::route {
 
-Search search_from(const Setting& setting, int node, const EdgeCost& cost, int goal) {
+namespace {
+
+/// Nodes through which no way to the goal can cost at most `limit` are left out.
+struct Within {
+  const std::vector<double>* least_to_goal = nullptr;  ///< by node; null = nothing is left out
+  double limit = kClosed;
+
+  bool holds(double so_far, int node) const {
+    return least_to_goal == nullptr ||
+           so_far + (*least_to_goal)[static_cast<std::size_t>(node)] <= limit;
+  }
+};
+
+template <typename Cost>
+Search search_within(const Setting& setting, int node, const Cost& cost, int goal,
+                     const Within& within) {
   const std::size_t count = setting.tracks.nodes.size();
   Search search{std::vector<double>(count, kClosed), std::vector<Step>(count)};
   using Entry = std::pair<double, int>;
@@ -19,20 +34,25 @@ Search search_from(const Setting& setting, int node, const EdgeCost& cost, int g
     if (so_far > search.away[static_cast<std::size_t>(here)]) continue;
     if (here == goal) break;
     if (here != node && setting.is_terminal[static_cast<std::size_t>(here)] != 0) continue;
-    for (const int e : setting.edges_at[static_cast<std::size_t>(here)]) {
-      const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(e)];
-      const bool forward = edge.a == here;
-      const int next = forward ? edge.b : edge.a;
+    for (const auto& [e, next, forward] : setting.edges_at[static_cast<std::size_t>(here)]) {
       double& known = search.away[static_cast<std::size_t>(next)];
       if (known <= so_far) continue;  // as most are, seen from behind: what it costs is no matter
+      if (!within.holds(so_far, next)) continue;
       const double more = cost(e);
       if (more >= kClosed || so_far + more >= known - 1e-12) continue;
+      if (!within.holds(so_far + more, next)) continue;
       known = so_far + more;
       search.by[static_cast<std::size_t>(next)] = {e, forward};
       open.emplace(known, next);
     }
   }
   return search;
+}
+
+}  // namespace
+
+Search search_from(const Setting& setting, int node, const EdgeCost& cost, int goal) {
+  return search_within(setting, node, cost, goal, {});
 }
 
 std::optional<std::vector<Step>> way_to(const Setting& setting, const Search& search, int node) {
@@ -155,14 +175,35 @@ double Occupation::way_cost(int run, const std::vector<Step>& way) const {
 
 namespace {
 
-/// `metre_price` is what a metre weighs more.
+/// The sum of what the edges of a way cost; kClosed if it is closed or empty.
+template <typename Cost>
+double sum_over(const std::vector<Step>& way, const Cost& cost) {
+  double sum = way.empty() ? kClosed : 0;
+  for (const Step& step : way) {
+    const double more = cost(step.edge);
+    if (more >= kClosed) return kClosed;
+    sum += more;
+  }
+  return sum;
+}
+
+/// @param metre_price  what a metre weighs more
+/// @param known  a way of the run, to which one that costs more need not be found; may be empty
 std::vector<Step> cheapest(const Setting& setting, const Occupation& occupation, int run,
-                           double metre_price = 0) {
-  return way_by_legs(setting, run, [&](int edge) {
-    const double cost = occupation.marginal_cost(run, edge);
-    if (cost >= kClosed) return kClosed;
-    return cost + metre_price * setting.tracks.edges[static_cast<std::size_t>(edge)].length_m;
-  });
+                           double metre_price = 0, const std::vector<Step>& known = {}) {
+  const auto cost = [&](int edge) {
+    const double marginal = occupation.marginal_cost(run, edge);
+    if (marginal >= kClosed) return kClosed;
+    return marginal + metre_price * setting.tracks.edges[static_cast<std::size_t>(edge)].length_m;
+  };
+  const RunNeeds& needs = setting.runs[static_cast<std::size_t>(run)];
+  if (!needs.via_nodes.empty() || needs.least.to_end.empty())
+    return way_by_legs(setting, run, cost);
+  constexpr double kRounding = 1e-9;
+  const double limit = std::min(sum_over(known, cost), sum_over(needs.least.steps, cost));
+  const Search search = search_within(setting, needs.from_node, cost, needs.to_node,
+                                      {&needs.least.to_end, limit * (1 + kRounding) + kRounding});
+  return way_to(setting, search, needs.to_node).value_or(std::vector<Step>{});
 }
 
 }  // namespace
@@ -242,24 +283,25 @@ bool keeps_its_way(const Setting& setting, int run) {
 }
 
 void settle_simple_runs(Setting& setting) {
+  constexpr std::size_t kMostKept = 4'000'000;  // numbers: 32 megabytes
+  const bool keeps = setting.runs.size() * setting.tracks.nodes.size() <= kMostKept;
   for (std::size_t r = 0; r < setting.runs.size(); ++r) {
     RunNeeds& needs = setting.runs[r];
     if (needs.from_node < 0 || needs.to_node < 0 || !needs.via_nodes.empty()) continue;
     if (keeps_its_way(setting, static_cast<int>(r))) continue;
     const int run = static_cast<int>(r);
-    const Search search = search_from(
-        setting, needs.from_node,
-        [&](int edge) {
-          return may_use(setting, run, edge) ? run_cost(setting, run, edge) : kClosed;
-        },
-        needs.to_node);
-    const auto way = way_to(setting, search, needs.to_node);
+    const auto cost = [&](int edge) {
+      return may_use(setting, run, edge) ? run_cost(setting, run, edge) : kClosed;
+    };
+    Search search = search_within(setting, needs.to_node, cost, keeps ? -1 : needs.from_node, {});
+    const auto way = way_to(setting, search, needs.from_node);
     if (!way) continue;
+    if (keeps) needs.least = {std::move(search.away), reversed(*way)};
     const bool free = std::all_of(way->begin(), way->end(), [&](const Step& step) {
       const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(step.edge)];
       return edge.charges.empty() && edge.options.empty() && edge.capacity_m2 <= 0;
     });
-    if (free) needs.settled = *way;
+    if (free) needs.settled = reversed(*way);
   }
 }
 
@@ -302,7 +344,7 @@ Ways improved_ways(const Setting& setting, Ways ways, int rounds) {
       if (keeps_its_way(setting, k)) continue;
       occupation.remove(k, ways[run]);
       const double before = ways[run].empty() ? kClosed : occupation.way_cost(k, ways[run]);
-      std::vector<Step> other = cheapest(setting, occupation, k);
+      std::vector<Step> other = cheapest(setting, occupation, k, 0, ways[run]);
       const bool reaches =
           too_long_m(setting, k, other) <= too_long_m(setting, k, ways[run]) + 1e-9;
       if (!other.empty() && (reaches || ways[run].empty()) &&

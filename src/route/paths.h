@@ -53,7 +53,7 @@ class Occupation {
 /// True for a run that lies in the room, and for one that nothing moves off its written way.
 bool keeps_its_way(const Setting& setting, int run);
 
-/// Fills RunNeeds::settled.
+/// Fills RunNeeds::settled and, where there is room for it, RunNeeds::least.
 void settle_simple_runs(Setting& setting);
 
 /// Each run by itself, as if it were alone.

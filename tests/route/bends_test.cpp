@@ -50,13 +50,11 @@ class EveryWay {
       return;
     }
     been_[static_cast<std::size_t>(node)] = 1;
-    for (const int e : setting_.edges_at[static_cast<std::size_t>(node)]) {
-      const TrackEdge& edge = setting_.tracks.edges[static_cast<std::size_t>(e)];
-      const int next = edge.a == node ? edge.b : edge.a;
+    for (const auto& [e, next, forward] : setting_.edges_at[static_cast<std::size_t>(node)]) {
       const double cost = least(e);
       if (cost >= kClosed || been_[static_cast<std::size_t>(next)] != 0) continue;
       if (paid + cost + to_end_.away[static_cast<std::size_t>(next)] >= best_) continue;
-      way_.push_back({e, edge.a == node});
+      way_.push_back({e, forward});
       // Priced in full so far: what bends ask for can only grow.
       if (price_ways(setting_, {way_}) + to_end_.away[static_cast<std::size_t>(next)] < best_)
         go_on(next, paid + cost);
