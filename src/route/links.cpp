@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
-#include <set>
 
 namespace roomloom::route {
 namespace {
@@ -41,25 +40,31 @@ double price_of_load(const Tracks& tracks, const TrackEdge& edge, const Loads& l
   return choose_size(tracks, edge, load_m2 + (shared ? loads.spare_m2 : 0)).price;
 }
 
+void sort_unique(std::vector<double>& values) {
+  std::sort(values.begin(), values.end());
+  values.erase(std::unique(values.begin(), values.end()), values.end());
+}
+
 /// Prices of raceway at the far end of each step, up to the load of all runs together.
 /// What lies there already has its raceway.
 std::vector<LoadPrice> prices_of(const Tracks& tracks, const TrackEdge& edge, const Loads& loads,
                                  double lying_m2) {
-  std::set<double> ends;
+  std::vector<double> ends;
   if (edge.options.empty() || loads.all_m2 <= 0) return {};
   for (const int index : edge.options) {
     const double capacity = tracks.options[static_cast<std::size_t>(index)].capacity_m2;
     for (int count = 1; capacity > 0 && count <= kMostSteps; ++count) {
       const double alone = count * capacity - lying_m2, beside = alone - loads.spare_m2;
-      if (alone > 0 && alone < loads.all_m2) ends.insert(alone);
-      if (beside > 0 && beside < loads.all_m2) ends.insert(beside);
+      if (alone > 0 && alone < loads.all_m2) ends.push_back(alone);
+      if (loads.spare_m2 > 0 && beside > 0 && beside < loads.all_m2) ends.push_back(beside);
       if (beside >= loads.all_m2) break;
     }
   }
   if (const double one = loads.thickest_m2 - lying_m2; loads.spare_m2 > 0 && one > 0)
-    ends.insert(std::min(one, loads.all_m2));
+    ends.push_back(std::min(one, loads.all_m2));
   const double paid = lying_m2 > 0 ? choose_size(tracks, edge, lying_m2).price : 0;
-  ends.insert(loads.all_m2);
+  ends.push_back(loads.all_m2);
+  sort_unique(ends);
   std::vector<LoadPrice> result;
   for (auto end = ends.rbegin(); end != ends.rend(); ++end) {
     const double price = std::max(0.0, price_of_load(tracks, edge, loads, lying_m2 + *end) - paid);
@@ -76,9 +81,10 @@ double price_at(const std::vector<LoadPrice>& sizes, double load_m2) {
 }
 
 std::vector<LoadPrice> sum_of(const std::vector<LoadPrice>& x, const std::vector<LoadPrice>& y) {
-  std::set<double> ends;
-  for (const LoadPrice& size : x) ends.insert(size.load_m2);
-  for (const LoadPrice& size : y) ends.insert(size.load_m2);
+  std::vector<double> ends;
+  for (const LoadPrice& size : x) ends.push_back(size.load_m2);
+  for (const LoadPrice& size : y) ends.push_back(size.load_m2);
+  sort_unique(ends);
   std::vector<LoadPrice> result;
   for (const double end : ends) {
     const double price = price_at(x, end) + price_at(y, end);
@@ -141,8 +147,9 @@ class Contraction {
   Contraction(std::vector<Link> links, std::size_t node_count, const std::vector<char>& kept)
       : links_(std::move(links)), alive_(links_.size(), 1), at_(node_count), kept_(kept) {
     for (std::size_t i = 0; i < links_.size(); ++i) {
-      at_[static_cast<std::size_t>(links_[i].a)].insert(static_cast<int>(i));
-      at_[static_cast<std::size_t>(links_[i].b)].insert(static_cast<int>(i));
+      at_[static_cast<std::size_t>(links_[i].a)].push_back(static_cast<int>(i));
+      if (links_[i].a != links_[i].b)
+        at_[static_cast<std::size_t>(links_[i].b)].push_back(static_cast<int>(i));
     }
   }
 
@@ -163,21 +170,21 @@ class Contraction {
  private:
   void drop(int link) {
     alive_[static_cast<std::size_t>(link)] = 0;
-    at_[static_cast<std::size_t>(links_[static_cast<std::size_t>(link)].a)].erase(link);
-    at_[static_cast<std::size_t>(links_[static_cast<std::size_t>(link)].b)].erase(link);
+    std::erase(at_[static_cast<std::size_t>(links_[static_cast<std::size_t>(link)].a)], link);
+    std::erase(at_[static_cast<std::size_t>(links_[static_cast<std::size_t>(link)].b)], link);
   }
 
   void visit(int node, std::vector<int>& open) {
-    const std::set<int>& here = at_[static_cast<std::size_t>(node)];
+    const std::vector<int>& here = at_[static_cast<std::size_t>(node)];
     if (kept_[static_cast<std::size_t>(node)] != 0) return;
     if (here.size() == 1) {
-      const Link gone = links_[static_cast<std::size_t>(*here.begin())];
-      drop(*here.begin());
+      const Link gone = links_[static_cast<std::size_t>(here.front())];
+      drop(here.front());
       open.push_back(gone.a == node ? gone.b : gone.a);
       return;
     }
     if (here.size() != 2) return;
-    const int first = *here.begin(), second = *here.rbegin();
+    const int first = here.front(), second = here.back();
     Link x = links_[static_cast<std::size_t>(first)], y = links_[static_cast<std::size_t>(second)];
     if (x.b != node) reverse_link(x);
     if (y.a != node) reverse_link(y);
@@ -192,13 +199,13 @@ class Contraction {
     const int made = static_cast<int>(links_.size());
     links_.push_back(joined(x, y));
     alive_.push_back(1);
-    at_[static_cast<std::size_t>(x.a)].insert(made);
-    at_[static_cast<std::size_t>(y.b)].insert(made);
+    at_[static_cast<std::size_t>(x.a)].push_back(made);
+    at_[static_cast<std::size_t>(y.b)].push_back(made);
   }
 
   std::vector<Link> links_;
   std::vector<char> alive_;
-  std::vector<std::set<int>> at_;
+  std::vector<std::vector<int>> at_;  ///< by node: its links, ascending
   const std::vector<char>& kept_;
 };
 
