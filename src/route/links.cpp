@@ -51,9 +51,18 @@ std::vector<LoadPrice> prices_of(const Tracks& tracks, const TrackEdge& edge, co
                                  double lying_m2) {
   std::vector<double> ends;
   if (edge.options.empty() || loads.all_m2 <= 0) return {};
+  double roomiest_m2 = 0;
+  bool installed = false;
+  for (const int index : edge.options) {
+    const EdgeOption& option = tracks.options[static_cast<std::size_t>(index)];
+    roomiest_m2 = std::max(roomiest_m2, option.capacity_m2);
+    installed = installed || option.installed != 0;
+  }
   for (const int index : edge.options) {
     const double capacity = tracks.options[static_cast<std::size_t>(index)].capacity_m2;
-    for (int count = 1; capacity > 0 && count <= kMostSteps; ++count) {
+    // Several side by side are of the roomiest, unless some are fixed there already.
+    const int most = installed || capacity >= roomiest_m2 ? kMostSteps : 1;
+    for (int count = 1; capacity > 0 && count <= most; ++count) {
       const double alone = count * capacity - lying_m2, beside = alone - loads.spare_m2;
       if (alone > 0 && alone < loads.all_m2) ends.push_back(alone);
       if (loads.spare_m2 > 0 && beside > 0 && beside < loads.all_m2) ends.push_back(beside);
