@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <map>
+#include <optional>
 
 #include "base/units.h"
 #include "route/passing.h"
@@ -44,7 +45,7 @@ void add_alternatives(const Setting& setting, const Ways& ways, int run, Planned
         setting.ends.ends[static_cast<std::size_t>(moving)].may_move_to.empty())
       continue;
     const Search search = search_from(setting, fixed, cost_of_moving(setting, ways, run, false));
-    const Search cutting = search_from(setting, fixed, cost_of_moving(setting, ways, run, true));
+    std::optional<Search> cutting;  // where the first finds no way: seldom
     for (std::size_t t = 0; t < setting.tracks.terminals.size(); ++t) {
       const Terminal& terminal = setting.tracks.terminals[t];
       if (terminal.end != moving || terminal.alternative < 0) continue;
@@ -52,7 +53,11 @@ void add_alternatives(const Setting& setting, const Ways& ways, int run, Planned
       std::vector<Step> way;
       if (terminal.node >= 0) {
         auto found = way_to(setting, search, terminal.node);
-        if (!found) found = way_to(setting, cutting, terminal.node);
+        if (!found) {
+          if (!cutting)
+            cutting = search_from(setting, fixed, cost_of_moving(setting, ways, run, true));
+          found = way_to(setting, *cutting, terminal.node);
+        }
         way = found.value_or(std::vector<Step>{});
       }
       planned.alternative_steps.push_back(move_from ? reversed(way) : way);
