@@ -205,6 +205,8 @@ class Ascent {
     ++epoch_;
     drawn_on_.clear();
     later_.clear();
+    own_payers_.clear();
+    shared_payers_.clear();
     rise_ = stop_waiting(k);
     bool joined = false;
     std::size_t kept = 0;
@@ -215,11 +217,9 @@ class Ascent {
         continue;
       }
       if (entry.reserve > kTiny) {
-        rise_ = std::min(rise_, entry.reserve);
-      } else if (!find_payer(family, entry)) {
-        const CutArc tight = entry;
-        record(k, tight);
-        join(k, model_.tail(tight.arc));
+        draw_at_most(entry.reserve, kept);
+      } else if (!find_payer(family, entry, kept)) {
+        join_tail(k, entry);
         joined = true;
         if (growth.done) {
           // Arcs after this one still hold what they drew.
@@ -239,21 +239,73 @@ class Ascent {
     return joined;
   }
 
+  /// What the lift that a scan allowed made tight, and it alone: as a scan, but it does not find
+  /// how far the level may rise.
+  /// @return true: something joined; else a scan must follow
+  bool join_lifted(int k) {
+    Growth& growth = growths_[at(k)];
+    const int family = model_.demands[at(k)].family;
+    for (const auto& [left, place] : own_payers_)
+      if (left <= rise_ + 2 * kTiny) shared_payers_.push_back(place);
+    std::sort(shared_payers_.begin(), shared_payers_.end());
+    const std::size_t old_size = growth.cut.size();
+    stop_waiting(k);
+    gone_.clear();
+    const auto try_joining = [&](std::size_t place) {
+      const CutArc& entry = growth.cut[place];
+      if (inside_[at(k)][at(model_.tail(entry.arc))] || entry.reserve > kTiny) return;
+      if (has_payer(family, entry.arc)) return;
+      join_tail(k, entry);
+      gone_.push_back(place);
+    };
+    for (std::size_t i = 0; i < shared_payers_.size() && !growth.done; ++i)
+      try_joining(shared_payers_[i]);
+    for (std::size_t place = old_size; place < growth.cut.size() && !growth.done; ++place)
+      try_joining(place);
+    for (auto place = gone_.rbegin(); place != gone_.rend(); ++place)
+      growth.cut.erase(growth.cut.begin() + static_cast<std::ptrdiff_t>(*place));
+    if (growth.done) {
+      // What is left still holds what it drew.
+      for (const CutArc& entry : growth.cut) record(k, entry);
+      growth.cut.clear();
+    }
+    return !gone_.empty();
+  }
+
+  /// The level may rise by no more than what is left of an arc's own.
+  void draw_at_most(double left, std::size_t place) {
+    if (left <= rise_ + 2 * kTiny) own_payers_.emplace_back(left, place);
+    rise_ = std::min(rise_, left);
+  }
+
+  void join_tail(int k, CutArc tight) {
+    record(k, tight);
+    join(k, model_.tail(tight.arc));
+  }
+
+  /// Whether anything is left that an arc whose cost is used up can draw on.
+  bool has_payer(int family, int arc) const {
+    return own_left(model_, dual_, family, arc) > kTiny || open_shared(edge_of(arc)) >= 0;
+  }
+
   /// What an arc whose cost is used up draws on next: its edge's own charge, else a shared one that
   /// is then drawn on for all arcs of it. @return false: nothing is left
-  bool find_payer(int family, const CutArc& entry) {
+  bool find_payer(int family, const CutArc& entry, std::size_t place) {
     const int edge = edge_of(entry.arc);
     const double own = own_left(model_, dual_, family, entry.arc);
     const bool shares = model_.shared_begin[at(edge)] < model_.shared_begin[at(edge) + 1];
     if (own > kTiny) {
-      if (shares)
+      if (shares) {
         later_.emplace_back(edge, own);
-      else
-        rise_ = std::min(rise_, own);
+        shared_payers_.push_back(place);
+      } else {
+        draw_at_most(own, place);
+      }
       return true;
     }
     const int charge = shares ? open_shared(edge) : -1;
     if (charge < 0) return false;
+    shared_payers_.push_back(place);
     if (forced_[at(charge)] != epoch_) drawn_on_.push_back(charge);
     forced_[at(charge)] = epoch_;
     rise_ = std::min(rise_, shared_left(charge));
@@ -294,7 +346,7 @@ class Ascent {
       }
       lift(k, rise_);
       if (step > 0 && growth.level >= target) return;
-      if (step <= 0 && options_.turns == Turns::lowest_level) return;
+      if (step <= 0 && (options_.turns == Turns::lowest_level || join_lifted(k))) return;
     }
   }
 
@@ -323,6 +375,11 @@ class Ascent {
   double rise_ = 0;                            ///< as far as the last scan allows
   std::vector<int> drawn_on_;                  ///< shared charges that the last scan found drawn on
   std::vector<std::pair<int, double>> later_;  ///< edges with shared charges, and what is their own
+  /// By the last scan: places in the cut that may be the first to use up their own, with what is
+  /// left of it, and those on edges with shared charges.
+  std::vector<std::pair<double, std::size_t>> own_payers_;
+  std::vector<std::size_t> shared_payers_;
+  std::vector<std::size_t> gone_;
 };
 
 }  // namespace

@@ -44,7 +44,6 @@ class Search {
  public:
   Search(const Model& model, const Budget& budget)
       : model_(model),
-        relaxed_(relax_steps(model, std::vector<double>(model.own.size(), 0.0))),
         lines_(model.is_stepped() ? relaxed_ : model),
         budget_(budget),
         router_(model),
@@ -67,7 +66,9 @@ class Search {
       }
     }
     first_plans();
-    if (model_.is_stepped() && have_plan_) relaxed_ = relax_steps(model_, out_.plan.edge_load);
+    if (model_.is_stepped())
+      relaxed_ = relax_steps(
+          model_, have_plan_ ? out_.plan.edge_load : std::vector<double>(model_.own.size(), 0.0));
     out_.dual = first_dual(lines_, permitted_, model_.is_stepped() ? 1 : 4);
     dual_ = out_.dual;
     note_bound(dual_.bound);
@@ -85,8 +86,9 @@ class Search {
     return out_.timed_out;
   }
 
-  bool enough() const {
-    return budget_.enough && has_plan() && budget_.enough(out_.plan, out_.bound);
+  bool enough() {
+    if (!enough_) enough_ = budget_.enough && has_plan() && budget_.enough(out_.plan, out_.bound);
+    return enough_;
   }
 
   double seconds_left() const { return budget_.seconds_left ? budget_.seconds_left() : kInfinity; }
@@ -157,10 +159,11 @@ class Search {
   }
 
   /// A plan among the arcs that the dual solution finds nearly free.
-  void guided_plan(const ReducedCosts& costs, double share) {
-    const double top = std::isinf(limit()) ? 1.5 * costs.bound : limit();
+  void guided_plan(double share) {
+    const double top = std::isinf(limit()) ? 1.5 * dual_.bound : limit();
     Permitted narrow = permitted_;
-    fix_arcs(costs, costs.bound + share * (top - costs.bound) + 1e-9 * top, narrow);
+    fix_arcs(lines_, dual_, dual_.bound + share * (top - dual_.bound) + 1e-9 * top, narrow,
+             &router_);
     std::vector<int> order = all_demands(model_);
     shuffle(order, random_);
     Plan plan;
@@ -168,7 +171,7 @@ class Search {
   }
 
   void fix() {
-    if (!std::isinf(limit())) fix_arcs(lines_, dual_, limit(), permitted_);
+    if (!std::isinf(limit())) fix_arcs(lines_, dual_, limit(), permitted_, &router_);
     keep_plan_permitted(permitted_);
   }
 
@@ -181,11 +184,10 @@ class Search {
   void rounds() {
     for (int round = 0; round < budget_.rounds && !done() && !late(); ++round) {
       const double shares[] = {0.1, 0.3, 0.02};
-      const ReducedCosts costs = reduced_costs(lines_, dual_, permitted_);
       for (int i = 0; i < budget_.guided_plans; ++i)
-        if (!done() && !late()) guided_plan(costs, shares[i % 3]);
-      if (!std::isinf(limit())) fix_arcs(costs, limit(), permitted_);
-      keep_plan_permitted(permitted_);
+        if (!done() && !late()) guided_plan(shares[i % 3]);
+      if (enough()) return;
+      fix();
       // Lines in place of steps leave little to gain: prices that know the steps do better. So do
       // prices moved together where the ascent is far from the plan.
       const bool far = limit() - dual_.bound > kFarFromPlan * limit();
@@ -237,7 +239,7 @@ class Search {
   /// A relaxation over the cheap arcs gives prices that lift the dual solution of the whole.
   void lift_by_narrow_relaxation(double share) {
     Permitted narrow = permitted_;
-    fix_arcs(lines_, dual_, dual_.bound + share * (limit() - dual_.bound), narrow);
+    fix_arcs(lines_, dual_, dual_.bound + share * (limit() - dual_.bound), narrow, &router_);
     keep_plan_permitted(narrow);
     if (count_permitted(narrow) > std::min(budget_.lp_pairs, kComfortablePairs)) return;
     DesignLp lp(lines_, narrow, dual_);
@@ -389,6 +391,7 @@ class Search {
   double least_leaf_ = kInfinity;  ///< least value of a whole solution met in branching
   Outcome out_;
   bool have_plan_ = false;
+  bool enough_ = false;
 };
 
 bool all_multiples(const std::vector<double>& values, double scale) {

@@ -18,7 +18,10 @@ class Distances {
  public:
   explicit Distances(const Model& model) : model_(model), length_(at(model.arc_count), kInfinity) {}
 
-  void measure(int demand, const Dual& dual, const std::vector<char>& permitted) {
+  /// @param most  paths longer than this are of no interest
+  /// @param router  knows what arcs alone cost from the root; may be null
+  void measure(int demand, const Dual& dual, const std::vector<char>& permitted, double most,
+               Router* router) {
     const Demand& d = model_.demands[at(demand)];
     for (int arc = 0; arc < model_.arc_count; ++arc) {
       length_[at(arc)] = permitted[at(arc)]
@@ -34,18 +37,22 @@ class Distances {
       assert(length > -1e-6 * (1 + dual.bound));
       length = std::max(0.0, length);
     }
-    run(d.root, model_.out, false, from_root_);
-    run(d.terminal, model_.in, true, to_terminal_);
+    const std::vector<double> nothing(router == nullptr ? at(model_.node_count) : 0, 0.0);
+    run(d.terminal, model_.in, true, most, router == nullptr ? nothing : router->lower_bounds(d),
+        to_terminal_);
+    run(d.root, model_.out, false, most, to_terminal_, from_root_);
   }
 
-  /// Length of the shortest path of the demand through an arc.
+  /// Length of the shortest path of the demand through an arc; infinite where none is of interest.
   double through(int arc) const {
     return from_root_[at(model_.tail(arc))] + length_[at(arc)] +
            to_terminal_[at(model_.head[at(arc)])];
   }
 
  private:
-  void run(int start, const Adjacency& adjacency, bool backward, std::vector<double>& distance) {
+  /// @param rest  what a path costs at least beyond each node
+  void run(int start, const Adjacency& adjacency, bool backward, double most,
+           const std::vector<double>& rest, std::vector<double>& distance) {
     distance.assign(at(model_.node_count), kInfinity);
     distance[at(start)] = 0;
     heap_.clear(0, span_);
@@ -58,7 +65,7 @@ class Distances {
         const int arc = adjacency.arcs[at(i)];
         const int next = backward ? model_.tail(arc) : model_.head[at(arc)];
         const double far = reached + length_[at(arc)];
-        if (far >= distance[at(next)]) continue;
+        if (far >= distance[at(next)] || far + rest[at(next)] > most) continue;
         distance[at(next)] = far;
         heap_.push(far, next);
       }
@@ -191,16 +198,20 @@ void improve_dual(const Model& model, const Permitted& permitted, const Plan& pl
   }
 }
 
-ReducedCosts reduced_costs(const Model& model, const Dual& dual, const Permitted& permitted) {
+ReducedCosts reduced_costs(const Model& model, const Dual& dual, const Permitted& permitted,
+                           double limit, Router* router) {
+  constexpr double kRounding = 1e-9;
   ReducedCosts costs;
   costs.bound = dual.bound;
   Distances distances(model);
   for (std::size_t k = 0; k < permitted.size(); ++k) {
     std::vector<float>& row = costs.beyond.emplace_back(at(model.arc_count), 0.0F);
-    distances.measure(static_cast<int>(k), dual, permitted[k]);
+    const double value = dual.potentials[k].value;
+    const double most = value + limit - dual.bound;
+    distances.measure(static_cast<int>(k), dual, permitted[k],
+                      most + kRounding * (1 + std::abs(most)), router);
     for (int arc = 0; arc < model.arc_count; ++arc)
-      if (permitted[k][at(arc)])
-        row[at(arc)] = rounded_down(distances.through(arc) - dual.potentials[k].value);
+      if (permitted[k][at(arc)]) row[at(arc)] = rounded_down(distances.through(arc) - value);
   }
   return costs;
 }
@@ -217,8 +228,9 @@ long long fix_arcs(const ReducedCosts& costs, double limit, Permitted& permitted
   return fallen;
 }
 
-long long fix_arcs(const Model& model, const Dual& dual, double limit, Permitted& permitted) {
-  return fix_arcs(reduced_costs(model, dual, permitted), limit, permitted);
+long long fix_arcs(const Model& model, const Dual& dual, double limit, Permitted& permitted,
+                   Router* router) {
+  return fix_arcs(reduced_costs(model, dual, permitted, limit, router), limit, permitted);
 }
 
 long long count_permitted(const Permitted& permitted) {

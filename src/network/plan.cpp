@@ -216,11 +216,12 @@ const std::vector<double>& Router::lower_bounds(const Demand& demand) {
   if (found != lower_.end()) return found->second;
   std::vector<double> distance(at(model_.node_count), kInfinity);
   const std::vector<double>& cost = model_.profiles[at(plain)].cost;
-  heap_.clear(0, 0);
+  heap_.clear(0, lower_span_);
   distance[at(demand.root)] = 0;
   heap_.push(0.0, demand.root);
   while (!heap_.empty()) {
     const auto [reached, node] = heap_.pop();
+    lower_span_ = reached;
     if (reached > distance[at(node)]) continue;
     for (int i = model_.out.begin[at(node)]; i < model_.out.begin[at(node) + 1]; ++i) {
       const int arc = model_.out.arcs[at(i)];

@@ -80,6 +80,7 @@ class Router {
   std::vector<int> via_;
   std::vector<int> stamp_;
   std::vector<double> span_;  ///< by demand: how far its last path was above its lower bound
+  double lower_span_ = 0;     ///< of the last lower bounds: how far the farthest node was
   DistanceHeap heap_;
   int epoch_ = 0;
   std::vector<int> closing_stamp_;  ///< one an edge: equal to closing_ where it is to be closed
