@@ -293,10 +293,15 @@ void settle_simple_runs(Setting& setting) {
     const auto cost = [&](int edge) {
       return may_use(setting, run, edge) ? run_cost(setting, run, edge) : kClosed;
     };
-    Search search = search_within(setting, needs.to_node, cost, keeps ? -1 : needs.from_node, {});
+    Search search = search_within(setting, needs.to_node, cost, needs.from_node, {});
     const auto way = way_to(setting, search, needs.from_node);
     if (!way) continue;
-    if (keeps) needs.least = {std::move(search.away), reversed(*way)};
+    if (keeps) {
+      // Where the search has not been is no nearer than where it ended.
+      const double farthest = search.away[static_cast<std::size_t>(needs.from_node)];
+      for (double& away : search.away) away = std::min(away, farthest);
+      needs.least = {std::move(search.away), reversed(*way)};
+    }
     const bool free = std::all_of(way->begin(), way->end(), [&](const Step& step) {
       const TrackEdge& edge = setting.tracks.edges[static_cast<std::size_t>(step.edge)];
       return edge.charges.empty() && edge.options.empty() && edge.capacity_m2 <= 0;
