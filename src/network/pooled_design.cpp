@@ -11,6 +11,7 @@
 #include "integer/branch.h"
 #include "network/flow_cuts.h"
 #include "network/flow_trees.h"
+#include "network/send_and_split.h"
 
 namespace roomloom::network {
 namespace {
@@ -54,6 +55,15 @@ double price(const PooledFlow& flow, const std::vector<double>& amounts) {
   for (std::size_t a = 0; a < amounts.size(); ++a)
     if (amounts[a] > 0) sum += flow.arcs[a].fixed + flow.arcs[a].cost * amounts[a];
   return sum;
+}
+
+/// The arcs out of the origin turned back.
+std::vector<double> as_asked(const FlowProblem& problem, const PooledFlow& flow,
+                             std::vector<double> amounts) {
+  for (std::size_t a = 0; a < amounts.size(); ++a)
+    if (problem.arcs[a].tail == flow.origin)
+      amounts[a] = std::max(0.0, problem.arcs[a].capacity - amounts[a]);
+  return amounts;
 }
 
 /// Openings, then flows; a tie of each flow to its opening by all that flows.
@@ -158,6 +168,15 @@ bool whole(const PooledFlow& flow) {
 bool design_pooled(const FlowProblem& problem, double deadline, FlowSolution& solution) {
   const std::optional<PooledFlow> flow = pooled(problem);
   if (!flow) return false;
+  if (can_send_and_split(*flow)) {
+    if (const auto plan = send_and_split(*flow, deadline)) {
+      if (plan->empty()) return false;
+      solution.objective = solution.bound = price(*flow, *plan);
+      solution.flow = as_asked(problem, *flow, *plan);
+      solution.model = "divisible flow of one commodity, all sets of ends";
+      return true;
+    }
+  }
   const double seconds = deadline - now();
   std::vector<double> best;
   double least = kUnlimited;
@@ -192,10 +211,7 @@ bool design_pooled(const FlowProblem& problem, double deadline, FlowSolution& so
       }
     }
   }
-  for (std::size_t a = 0; a < best.size(); ++a)
-    if (problem.arcs[a].tail == flow->origin)
-      best[a] = std::max(0.0, problem.arcs[a].capacity - best[a]);
-  solution.flow = std::move(best);
+  solution.flow = as_asked(problem, *flow, std::move(best));
   solution.objective = least;
   solution.bound = bound;
   solution.model =
