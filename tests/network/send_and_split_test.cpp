@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <string>
+
 #include "network/flow_problems.h"
 
 namespace roomloom::network {
