@@ -7,6 +7,9 @@
 namespace roomloom::network {
 namespace {
 
+/// Of all cuts together: in dense graphs the relaxation would drown in them.
+constexpr std::size_t kMostParts = 200'000;
+
 std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
 class FlowAscent {
@@ -26,7 +29,7 @@ class FlowAscent {
     for (std::size_t v = 0; v < flow_.balance.size(); ++v)
       if (std::abs(flow_.balance[v]) > zero_) active.push_back(static_cast<int>(v));
     // The smaller sets first, as those of all ends in turn grow: once round, a step each.
-    while (!active.empty()) {
+    while (!active.empty() && parts_ < kMostParts) {
       std::size_t kept = 0;
       for (const int end : active)
         if (step(end)) active[kept++] = end;
@@ -69,6 +72,7 @@ class FlowAscent {
       double& left = left_[at(part.arc)];
       left = left <= least * (1 + 1e-12) ? 0 : left - least;
     }
+    parts_ += cut.parts.size();
     cuts_.push_back(std::move(cut));
     return true;
   }
@@ -78,6 +82,7 @@ class FlowAscent {
   std::vector<double> left_;                   ///< of the price of an arc's opening
   double zero_ = 0;
   std::vector<FlowCut> cuts_;
+  std::size_t parts_ = 0;
 };
 
 }  // namespace

@@ -18,6 +18,7 @@ namespace {
 constexpr std::int64_t kMostPivots = 2'000'000;
 constexpr std::int64_t kPivotsAnArc = 5'000;
 constexpr std::uint64_t kAnneals = 4;
+constexpr int kMostVain = 4;  ///< searches one after the other that find no cut
 
 std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
@@ -93,6 +94,7 @@ double relax(const PooledFlow& flow, double deadline, double target,
   const std::size_t arcs = flow.arcs.size();
   const int first_cut = solver.getNumRows();
   double value = 0, before = 0;
+  int vain = 0;
   add(ascent_cuts(flow), arcs, solver);
   for (std::uint64_t round = 0; now() < deadline; ++round) {
     solver.getModelPtr()->setMaximumSeconds(std::max(0.1, deadline - now()));
@@ -103,7 +105,9 @@ double relax(const PooledFlow& flow, double deadline, double target,
     const double* x = solver.getColSolution();
     const std::vector<FlowCut> cuts =
         violated_cuts(flow, {x, arcs}, {x + arcs, arcs}, round, deadline);
-    if (cuts.empty()) break;
+    vain = cuts.empty() ? vain + 1 : 0;
+    if (vain == kMostVain) break;
+    if (vain > 0) continue;
     if (round % 5 == 4) drop_idle(first_cut, solver);
     if (round % 20 == 19 && value < before * (1 + 1e-4)) break;
     if (round % 20 == 19) before = value;

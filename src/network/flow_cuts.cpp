@@ -11,7 +11,7 @@
 namespace roomloom::network {
 namespace {
 
-constexpr std::size_t kMostCuts = 150;    ///< of one search
+constexpr std::size_t kMostCuts = 150;    ///< of one search, and as many of contractions
 constexpr double kLeastViolation = 1e-4;  ///< as a share of what the set needs
 
 std::size_t at(int index) { return static_cast<std::size_t>(index); }
@@ -50,6 +50,7 @@ class CutSearch {
       if (share_ < 1 - kLeastViolation && seen_.insert(in_).second) keep();
     }
     for (std::vector<char>& set : contracted_sets(flow_, openings_, amounts_, random_, deadline)) {
+      if (cuts_.size() >= 2 * kMostCuts) break;
       in_ = std::move(set);
       needed_ = needed();
       share_ = share(needed_);
