@@ -6,10 +6,12 @@
 #include <set>
 #include <utility>
 
+#include "network/contracted_sets.h"
+
 namespace roomloom::network {
 namespace {
 
-constexpr std::size_t kMostCuts = 150;    ///< of one search
+constexpr std::size_t kMostCuts = 150;    ///< of one search, and as many of contractions
 constexpr double kLeastViolation = 1e-4;  ///< as a share of what the set needs
 
 std::size_t at(int index) { return static_cast<std::size_t>(index); }
@@ -24,8 +26,10 @@ class CutSearch {
             std::span<const double> amounts, std::uint64_t seed)
       : flow_(flow), openings_(openings), amounts_(amounts), random_(seed) {
     touching_.resize(flow.balance.size());
+    for (const double b : flow.balance) total_ += std::max(0.0, b);
     for (std::size_t a = 0; a < flow.arcs.size(); ++a) {
-      if (flow.arcs[a].tail == flow.arcs[a].head) continue;
+      if (flow.arcs[a].tail == flow.arcs[a].head || amounts[a] <= 1e-9) continue;
+      carrying_.push_back(static_cast<int>(a));
       touching_[at(flow.arcs[a].tail)].push_back(static_cast<int>(a));
       touching_[at(flow.arcs[a].head)].push_back(static_cast<int>(a));
     }
@@ -36,15 +40,20 @@ class CutSearch {
     for (std::size_t i = 0; i < 3 * nodes && cuts_.size() < kMostCuts && now() < deadline; ++i) {
       in_.assign(nodes, 0);
       i < nodes ? static_cast<void>(in_[i] = 1) : grow();
-      needed_ = 0;
-      for (std::size_t v = 0; v < nodes; ++v)
-        if (in_[v]) needed_ -= flow_.balance[v];
+      needed_ = needed();
       if (needed_ < 0) {
         for (char& in : in_) in = !in;
         needed_ = -needed_;
       }
       if (needed_ <= 1e-9) continue;
       improve(i);
+      if (share_ < 1 - kLeastViolation && seen_.insert(in_).second) keep();
+    }
+    for (std::vector<char>& set : contracted_sets(flow_, openings_, amounts_, random_, deadline)) {
+      if (cuts_.size() >= 2 * kMostCuts) break;
+      in_ = std::move(set);
+      needed_ = needed();
+      share_ = share(needed_);
       if (share_ < 1 - kLeastViolation && seen_.insert(in_).second) keep();
     }
     return std::move(cuts_);
@@ -86,6 +95,13 @@ class CutSearch {
     }
   }
 
+  double needed() const {
+    double sum = 0;
+    for (std::size_t v = 0; v < in_.size(); ++v)
+      if (in_[v]) sum -= flow_.balance[v];
+    return sum;
+  }
+
   double part(int a, double needed) const {
     return std::min(amounts_[at(a)], needed * openings_[at(a)]);
   }
@@ -93,7 +109,7 @@ class CutSearch {
   /// What the cut of the set has, as a share of what it needs; below 1 it is violated.
   double share(double needed) const {
     double sum = 0;
-    for (int a = 0; a < static_cast<int>(flow_.arcs.size()); ++a)
+    for (const int a : carrying_)
       if (!in_[at(arc(a).tail)] && in_[at(arc(a).head)]) sum += part(a, needed);
     return sum / needed;
   }
@@ -147,25 +163,33 @@ class CutSearch {
     }
   }
 
+  /// Whether the arc counts by its opening, not by its flow: the lesser of the two. Where they are
+  /// alike, mostly none, what it would cost a plan to fill the cut by one or the other decides.
+  bool by_opening(int a, double needed) const {
+    const double flow = amounts_[at(a)], opening = needed * openings_[at(a)];
+    if (std::abs(flow - opening) > 1e-7 * needed) return flow > opening;
+    return arc(a).fixed / needed > arc(a).cost + arc(a).fixed / total_;
+  }
+
   void keep() {
     FlowCut cut;
-    cut.needed = 0;
     // Summed anew: what was added and taken off along the search may have left a trace.
-    for (std::size_t v = 0; v < in_.size(); ++v)
-      if (in_[v]) cut.needed -= flow_.balance[v];
+    cut.needed = needed();
     for (int a = 0; a < static_cast<int>(flow_.arcs.size()); ++a)
       if (!in_[at(arc(a).tail)] && in_[at(arc(a).head)])
-        cut.parts.push_back({a, amounts_[at(a)] > cut.needed * openings_[at(a)]});
+        cut.parts.push_back({a, by_opening(a, cut.needed)});
     cuts_.push_back(std::move(cut));
   }
 
   const PooledFlow& flow_;
   std::span<const double> openings_, amounts_;
   std::mt19937_64 random_;
-  std::vector<std::vector<int>> touching_;  ///< arcs of a node
+  std::vector<std::vector<int>> touching_;  ///< arcs with flow of a node
   std::vector<char> in_;
-  double needed_ = 0;  ///< by the set
-  double share_ = 0;   ///< of it that the solution has
+  double total_ = 0;           ///< of what is given
+  std::vector<int> carrying_;  ///< arcs with flow
+  double needed_ = 0;          ///< by the set
+  double share_ = 0;           ///< of it that the solution has
   std::set<std::vector<char>> seen_;
   std::vector<FlowCut> cuts_;
 };

@@ -23,7 +23,8 @@ struct FlowCut {
 };
 
 /// Cuts that a relaxation's solution violates, found by local search over sets from each node and
-/// from sets grown along the flow. Same input, same cuts, unless `deadline` cuts the search short.
+/// from sets grown along the flow, and among unions of what arcs are contracted to. Same input,
+/// same cuts, unless `deadline` cuts the search short.
 std::vector<FlowCut> violated_cuts(const PooledFlow& flow, std::span<const double> openings,
                                    std::span<const double> amounts, std::uint64_t seed,
                                    double deadline);

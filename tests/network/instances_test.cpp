@@ -96,6 +96,10 @@ class ManySourceInstance : public testing::TestWithParam<Known> {};
 TEST_P(ManySourceInstance, IsProvedOptimal) { expect_optimum(GetParam()); }
 INSTANTIATE_TEST_SUITE_P(OrtegaWolsey, ManySourceInstance,
                          testing::Values(Known{"network_design/k10x90.fcn", 568},
+                                         Known{"network_design/k14x182.fcn", 8491},
+                                         Known{"network_design/k16x240b.fcn", 11393},
+                                         Known{"network_design/k20x380.fcn", 1941},
+                                         Known{"network_design/r20x200.fcn", 14783},
                                          Known{"network_design/sp50x100.fcn", 50968},
                                          Known{"network_design/sp90x180.fcn", 68862}));
 
@@ -119,7 +123,7 @@ TEST_P(HardInstance, NeverClaimsABoundAboveTheOptimum) {
 }
 INSTANTIATE_TEST_SUITE_P(OrtegaWolsey, HardInstance,
                          testing::Values(Known{"network_design/g40x132.fcn", 26629},
-                                         Known{"network_design/k16x240b.fcn", 11393},
+                                         Known{"network_design/r50x360.fcn", 1653},
                                          Known{"network_design/p100x588.fcn", 8975},
                                          Known{"capacitated_design/c35.dow", 371475}));
 
