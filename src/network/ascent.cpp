@@ -337,12 +337,22 @@ Dual empty_dual(const Model& model) {
 }
 
 void fit_reserve(const Model& model, std::vector<std::vector<double>>& reserve) {
-  for (std::size_t arc = 0; arc < at(model.arc_count); ++arc) {
-    double sum = 0;
-    for (const std::vector<double>& row : reserve) sum += row[arc];
-    const double own = model.own[arc / 2];
-    if (sum <= own) continue;
-    for (std::vector<double>& row : reserve) row[arc] *= own / sum;
+  std::vector<double> sums(2 * model.families.size());
+  for (std::size_t edge = 0; edge < model.own.size(); ++edge) {
+    std::fill(sums.begin(), sums.end(), 0.0);
+    for (std::size_t k = 0; k < reserve.size(); ++k)
+      for (std::size_t way = 0; way < 2; ++way)
+        sums[2 * at(model.demands[k].family) + way] += reserve[k][2 * edge + way];
+    double total = 0;
+    for (std::size_t q = 0; q < sums.size(); q += 2) total += std::max(sums[q], sums[q + 1]);
+    if (total <= model.own[edge]) continue;
+    const double share = model.own[edge] / total;
+    for (std::size_t k = 0; k < reserve.size(); ++k) {
+      const double* ways = &sums[2 * at(model.demands[k].family)];
+      const double most = share * std::max(ways[0], ways[1]);
+      for (std::size_t way = 0; way < 2; ++way)
+        if (ways[way] > most) reserve[k][2 * edge + way] *= most / ways[way];
+    }
   }
 }
 

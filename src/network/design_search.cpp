@@ -17,6 +17,9 @@ std::size_t at(int index) { return static_cast<std::size_t>(index); }
 /// Above this many pairs of demand and arc a relaxation takes seconds: first rule out more.
 constexpr long long kComfortablePairs = 60'000;
 
+/// Below this many a relaxation is solved sooner than prices are moved once more.
+constexpr long long kFewPairs = 10'000;
+
 /// Moving prices ends when a part of it closes less than this share of the gap.
 constexpr double kWorthAPart = 0.03;
 
@@ -208,17 +211,47 @@ class Search {
     if (!prices_follow()) return;
     PricePolish prices(model_, permitted_);
     prices.start_from(dual_, out_.plan);
+    lifts_ = !model_.is_stepped();
     for (int part = 0; part < budget_.price_parts && !done() && !late(); ++part) {
+      const double before = std::max(prices.bound(), dual_.bound);
       for (int rounds = 0; rounds < budget_.price_rounds && !late(); rounds += 5)
         prices.improve(5, limit());
-      const double gained = prices.bound() - out_.bound, left = limit() - prices.bound();
       note_bound(std::min(prices.bound(), limit()));
+      rule_out(prices);
+      const double gained = prices.bound() - before, left = limit() - prices.bound();
       if (done() || (part > 2 && gained < kWorthAPart * left)) break;
-      // Ruling out pays where a relaxation of what is left follows.
-      if (budget_.lp_pairs > 0) prices.fix(limit(), permitted_);
       led_plan(prices.closedness());
       keep_plan_permitted(permitted_);
+      if (count_permitted(permitted_) < std::min(budget_.lp_pairs, kFewPairs)) break;
     }
+  }
+
+  /// An ascent shares out what the prices leave of charges, and proves more than they do. Ruling
+  /// out pays where a relaxation of what is left follows.
+  void rule_out(PricePolish& prices) {
+    const bool fixes = budget_.lp_pairs > 0;
+    if (lifts_) {
+      const Dual lifted = dual_with(prices.own_prices());
+      lifts_ = lifted.bound > prices.bound();
+      if (lifts_) {
+        note_bound(std::min(lifted.bound, limit()));
+        if (fixes && !done()) fix_arcs(lines_, lifted, limit(), permitted_);
+      }
+    }
+    if (fixes && !done()) prices.fix(limit(), permitted_);
+    keep_plan_permitted(permitted_);
+  }
+
+  /// An ascent in which each demand first draws what is set aside for it.
+  Dual dual_with(std::vector<std::vector<double>> reserve) const {
+    fit_reserve(lines_, reserve);
+    AscentOptions options;
+    options.turns = Turns::smallest_cut;
+    options.order = all_demands(model_);
+    options.reserve = &reserve;
+    Dual dual = empty_dual(lines_);
+    raise(lines_, permitted_, options, dual);
+    return dual;
   }
 
   /// A plan laid where the running mean of paths goes.
@@ -252,13 +285,7 @@ class Search {
     for (std::vector<double>& row : reserve)
       for (std::size_t arc = 0; arc < row.size(); ++arc)
         if (lines_.shared_begin[arc / 2] < lines_.shared_begin[arc / 2 + 1]) row[arc] = 0;
-    fit_reserve(lines_, reserve);
-    AscentOptions options;
-    options.turns = Turns::smallest_cut;
-    options.order = all_demands(model_);
-    options.reserve = &reserve;
-    Dual lifted = empty_dual(lines_);
-    raise(lines_, permitted_, options, lifted);
+    Dual lifted = dual_with(std::move(reserve));
     improve_dual(lines_, permitted_, out_.plan, budget_.dual_rounds / 4, limit(), random_, lifted);
     if (lifted.bound <= dual_.bound) return;
     dual_ = std::move(lifted);
@@ -389,6 +416,7 @@ class Search {
   double least_leaf_ = kInfinity;  ///< least value of a whole solution met in branching
   Outcome out_;
   bool have_plan_ = false;
+  bool lifts_ = false;  ///< an ascent has so far proved more than the prices that it began from
 };
 
 bool all_multiples(const std::vector<double>& values, double scale) {

@@ -18,21 +18,30 @@ constexpr std::size_t kFewPaying = 24;
 /// Sets of demands looked at for what fits into a size.
 constexpr int kMostSets = 500;
 
+/// A running mean nearer to nothing is nothing: what was by chance once used is left in peace.
+constexpr double kLeastMean = 1e-3;
+
 }  // namespace
 
-PriceGroups::PriceGroups(const Model& model) : model_(model) { clear(); }
+PriceGroups::PriceGroups(const Model& model) : model_(&model) { clear(); }
 
 void PriceGroups::clear() {
   slots.clear();
+  price.clear();
+  center.clear();
+  mean.clear();
+  opened.clear();
+  of_pair.clear();
   groups.clear();
-  of_edge_.assign(model_.own.size(), -1);
-  of_charge_.assign(model_.price.size(), -1);
+  arranged_ = 0;
+  of_edge_.assign(model_->own.size(), -1);
+  of_charge_.assign(model_->price.size(), -1);
 }
 
 bool PriceGroups::has_charges(int arc) const {
   const std::size_t edge = at(edge_of(arc));
-  return model_.own[edge] > 0 || model_.has_steps(edge) ||
-         model_.shared_begin[edge] < model_.shared_begin[edge + 1];
+  return model_->own[edge] > 0 || model_->has_steps(edge) ||
+         model_->shared_begin[edge] < model_->shared_begin[edge + 1];
 }
 
 PriceGroup& PriceGroups::group_for(int& index) {
@@ -42,41 +51,48 @@ PriceGroup& PriceGroups::group_for(int& index) {
 }
 
 PriceSlot& PriceGroups::add_slot(int demand, int arc, int pair, int group) {
-  groups[at(group)].slots.push_back(static_cast<int>(slots.size()));
-  groups[at(group)].grown = true;
+  PriceGroup& payers = groups[at(group)];
+  of_pair.push_back(static_cast<int>(slots.size()));
+  payers.slots.push_back(static_cast<int>(slots.size()));
+  payers.grown = true;
+  payers.still = false;
+  price.push_back(0);
+  center.push_back(0);
+  mean.push_back(-payers.open_mean);
+  opened.push_back(0);
   PriceSlot& slot = slots.emplace_back();
   slot.pair = pair;
   slot.arc = slot.side = arc;
   slot.demand = demand;
-  slot.family = model_.demands[at(demand)].family;
+  slot.family = model_->demands[at(demand)].family;
   slot.group = group;
   return slot;
 }
 
 int PriceGroups::add(int demand, int arc, int pair) {
   const std::size_t edge = at(edge_of(arc)), before = slots.size();
-  const bool stepped = model_.has_steps(edge);
-  if (model_.own[edge] > 0 || stepped) {
+  const bool stepped = model_->has_steps(edge);
+  if (model_->own[edge] > 0 || stepped) {
     PriceGroup& group = group_for(of_edge_[edge]);
     if (group.steps.empty() && stepped)
-      for (const SizeStep& step : model_.steps[edge])
-        group.steps.push_back({step.capacity, step.price + model_.own[edge]});
-    if (group.steps.empty()) group.steps = {{kInfinity, model_.own[edge]}};
+      for (const SizeStep& step : model_->steps[edge])
+        group.steps.push_back({step.capacity, step.price + model_->own[edge]});
+    if (group.steps.empty()) group.steps = {{kInfinity, model_->own[edge]}};
     PriceSlot& slot = add_slot(demand, arc, pair, of_edge_[edge]);
-    if (stepped) slot.load = model_.load(demand);
+    if (stepped) slot.load = model_->load(demand);
   }
-  for (int i = model_.shared_begin[edge]; i < model_.shared_begin[edge + 1]; ++i) {
-    const std::size_t charge = at(model_.shared[at(i)]);
+  for (int i = model_->shared_begin[edge]; i < model_->shared_begin[edge + 1]; ++i) {
+    const std::size_t charge = at(model_->shared[at(i)]);
     PriceGroup& group = group_for(of_charge_[charge]);
-    if (group.steps.empty()) group.steps = model_.charge_sizes[charge];
+    if (group.steps.empty()) group.steps = model_->charge_sizes[charge];
     if (group.slots.empty())
-      for (ChargeSize& size : group.steps) size.price += model_.price[charge];
-    if (group.steps.empty()) group.steps = {{kInfinity, model_.price[charge]}};
+      for (ChargeSize& size : group.steps) size.price += model_->price[charge];
+    if (group.steps.empty()) group.steps = {{kInfinity, model_->price[charge]}};
     const bool sized = group.steps.size() > 1;
     PriceSlot& slot = add_slot(demand, arc, pair, of_charge_[charge]);
-    slot.side = model_.passes[at(i)] ^ (arc & 1);
-    slot.level = model_.level_of(edge);
-    if (sized) slot.load = model_.load(demand);
+    slot.side = model_->passes[at(i)] ^ (arc & 1);
+    slot.level = model_->level_of(edge);
+    if (sized) slot.load = model_->load(demand);
   }
   return static_cast<int>(slots.size() - before);
 }
@@ -99,32 +115,103 @@ void PriceGroups::find_sides(PriceGroup& group) {
   group.grown = false;
 }
 
+void PriceGroups::arrange() {
+  if (slots.size() * 20 <= arranged_ * 21) return;
+  arranged_ = slots.size();
+  std::vector<int> order, place(slots.size());
+  order.reserve(slots.size());
+  for (PriceGroup& group : groups) {
+    if (group.grown) find_sides(group);
+    for (int& slot : group.slots) {
+      place[at(slot)] = static_cast<int>(order.size());
+      order.push_back(slot);
+      slot = place[at(slot)];
+    }
+  }
+  const auto put = [&](auto& list) {
+    auto old = list;
+    for (std::size_t i = 0; i < order.size(); ++i) list[i] = old[at(order[i])];
+  };
+  put(slots);
+  put(price);
+  put(center);
+  put(mean);
+  put(opened);
+  for (int& slot : of_pair) slot = place[at(slot)];
+}
+
+void PriceGroups::move(double step) {
+  for (const PriceGroup& group : groups) {
+    if (group.still) continue;
+    for (const int slot : group.slots)
+      price[at(slot)] = std::max(0.0, center[at(slot)] + step * mean[at(slot)]);
+  }
+}
+
+void PriceGroups::return_to_centers() {
+  for (PriceGroup& group : groups) {
+    if (group.still) continue;
+    for (const int slot : group.slots) price[at(slot)] = center[at(slot)];
+  }
+}
+
+double PriceGroups::movable_norm() const {
+  double sum = 0;
+  for (std::size_t s = 0; s < mean.size(); ++s)
+    if (center[s] > 0 || mean[s] > 0) sum += mean[s] * mean[s];
+  return sum;
+}
+
+void PriceGroups::note_slot(int slot, bool is_used, double weight, bool as_center) {
+  const double now = (is_used ? 1 : 0) - (opened[at(slot)] != 0 ? 1 : 0);
+  double& m = mean[at(slot)];
+  along += m * now;
+  m += weight * (now - m);
+  if (std::abs(m) < kLeastMean) m = 0;
+  if (as_center) center[at(slot)] = price[at(slot)];
+  if (center[at(slot)] > 0 || m > 0) norm += m * m;
+}
+
+void PriceGroups::note(const std::vector<char>& used, double weight, bool as_centers) {
+  along = norm = 0;
+  for (PriceGroup& group : groups) {
+    group.open_mean += weight * ((group.left < 0 ? 1 : 0) - group.open_mean);
+    if (group.still) continue;
+    bool still = group.left >= 0;
+    for (const int slot : group.slots) {
+      const bool is_used = used[at(slots[at(slot)].pair)] != 0;
+      note_slot(slot, is_used, weight, as_centers);
+      still = still && !is_used && mean[at(slot)] == 0 && price[at(slot)] == center[at(slot)];
+    }
+    group.still = still;
+  }
+}
+
 /// What the slots of a side pay together; those that count are opened.
 double PriceGroups::sum_of(const PriceGroup& group, const PriceGroup::Side& side) {
   double sum = 0;
   int best = -1;  // of the demand's
   for (int i = side.begin; i < side.end; ++i) {
     const int index = group.slots[at(i)];
-    PriceSlot& slot = slots[at(index)];
-    const bool same = best >= 0 && slots[at(best)].demand == slot.demand;
-    if (same && slots[at(best)].price >= slot.price) continue;
+    const bool same = best >= 0 && slots[at(best)].demand == slots[at(index)].demand;
+    if (same && price[at(best)] >= price[at(index)]) continue;
     if (same) {
-      slots[at(best)].opened = 0;
-      sum -= slots[at(best)].price;
+      opened[at(best)] = 0;
+      sum -= price[at(best)];
     }
     best = index;
-    slot.opened = 1;
-    sum += slot.price;
+    opened[at(index)] = 1;
+    sum += price[at(index)];
   }
   return sum;
 }
 
 /// A family passes each edge in one direction only: of an edge the larger sum of both counts.
-double PriceGroups::open_flat(const PriceGroup& group, double price) {
+double PriceGroups::open_flat(const PriceGroup& group, double cost) {
   double total = 0;
   using Side = PriceGroup::Side;
   const auto shut = [&](const Side& side) {
-    for (int i = side.begin; i < side.end; ++i) slots[at(group.slots[at(i)])].opened = 0;
+    for (int i = side.begin; i < side.end; ++i) opened[at(group.slots[at(i)])] = 0;
   };
   for (std::size_t s = 0; s < group.sides.size(); ++s) {
     const Side& side = group.sides[s];
@@ -139,9 +226,9 @@ double PriceGroups::open_flat(const PriceGroup& group, double price) {
     shut(back > sum ? side : other);
     total += std::max(sum, back);
   }
-  if (price - total >= 0)
-    for (int slot : group.slots) slots[at(slot)].opened = 0;
-  return price - total;
+  if (cost - total >= 0)
+    for (int slot : group.slots) opened[at(slot)] = 0;
+  return cost - total;
 }
 
 /// The slots of one choice of directions that a size for some levels serves and that pay anything,
@@ -158,10 +245,10 @@ void PriceGroups::find_paying(const PriceGroup& group, int choice, bool both,
     for (int i = side.begin; i < side.end; ++i) {
       const int index = group.slots[at(i)];
       const PriceSlot& slot = slots[at(index)];
-      if (slot.price <= 0 || (slot.level & levels) == 0) continue;
-      const Paying paying{slot.price / (slot.load + 1e-12), index};
+      if (price[at(index)] <= 0 || (slot.level & levels) == 0) continue;
+      const Paying paying{price[at(index)] / (slot.load + 1e-12), index};
       if (last >= 0 && slots[at(last)].demand == slot.demand) {
-        if (slots[at(last)].price >= slot.price) continue;
+        if (price[at(last)] >= price[at(index)]) continue;
         paying_.back() = paying;
       } else {
         paying_.push_back(paying);
@@ -183,10 +270,10 @@ void PriceGroups::find_paying(const PriceGroup& group, int choice, bool both,
 double PriceGroups::paid_by_fractions(double capacity) const {
   double room = capacity, paid = 0;
   for (const Paying& paying : paying_) {
-    const PriceSlot& slot = slots[at(paying.slot)];
-    if (slot.load > room) return paid + slot.price * std::max(0.0, room) / slot.load;
-    paid += slot.price;
-    room -= slot.load;
+    const double load = slots[at(paying.slot)].load, pays = price[at(paying.slot)];
+    if (load > room) return paid + pays * std::max(0.0, room) / load;
+    paid += pays;
+    room -= load;
   }
   return paid;
 }
@@ -202,18 +289,18 @@ void PriceGroups::take_or_leave(std::size_t next, double paid, double room) {
   double within = paid, left = room;
   for (std::size_t i = next; within <= most_; ++i) {
     if (i == paying_.size()) return;
-    const PriceSlot& slot = slots[at(paying_[i].slot)];
-    if (slot.load > left) {
-      if (within + slot.price * std::max(0.0, left) / slot.load <= most_ * (1 + 1e-12)) return;
+    const double load = slots[at(paying_[i].slot)].load, pays = price[at(paying_[i].slot)];
+    if (load > left) {
+      if (within + pays * std::max(0.0, left) / load <= most_ * (1 + 1e-12)) return;
       break;
     }
-    within += slot.price;
-    left -= slot.load;
+    within += pays;
+    left -= load;
   }
-  const PriceSlot& slot = slots[at(paying_[next].slot)];
-  if (slot.load <= room) {
+  const double load = slots[at(paying_[next].slot)].load, pays = price[at(paying_[next].slot)];
+  if (load <= room) {
     taken_[next] = 1;
-    take_or_leave(next + 1, paid + slot.price, room - slot.load);
+    take_or_leave(next + 1, paid + pays, room - load);
     taken_[next] = 0;
   }
   take_or_leave(next + 1, paid, room);
@@ -269,7 +356,7 @@ double PriceGroups::open_stepped(const PriceGroup& group) {
   if (least >= 0) return least;
   find_paying(group, best, both, group.steps[chosen].levels);
   (void)most_paid(group.steps[chosen].capacity);
-  for (std::size_t i = 0; i < paying_.size(); ++i) slots[at(paying_[i].slot)].opened = dearest_[i];
+  for (std::size_t i = 0; i < paying_.size(); ++i) opened[at(paying_[i].slot)] = dearest_[i];
   return least;
 }
 
@@ -278,8 +365,8 @@ double PriceGroups::open(PriceGroup& group, bool exact) {
   if (group.grown) find_sides(group);
   double sum = 0;
   for (const int slot : group.slots) {
-    slots[at(slot)].opened = 0;
-    sum += slots[at(slot)].price;
+    opened[at(slot)] = 0;
+    sum += price[at(slot)];
   }
   if (!exact && sum <= group.steps[0].price) return group.steps[0].price - sum;
   if (group.steps.size() == 1 && std::isinf(group.steps[0].capacity))
@@ -290,23 +377,25 @@ double PriceGroups::open(PriceGroup& group, bool exact) {
 double PriceGroups::open_all(bool exact) {
   double gain = 0;
   for (PriceGroup& group : groups) {
-    group.left = open(group, exact);
+    if (exact || !group.still) group.left = open(group, exact);
     gain += std::min(0.0, group.left);
   }
   return gain;
 }
 
-double PriceGroups::slack(std::size_t edge) const {
-  const auto left = [&](int group, double price) {
-    return group < 0 ? price : std::max(0.0, groups[at(group)].left);
-  };
-  double sum = left(of_edge_[edge],
-                    model_.own[edge] + (model_.has_steps(edge) ? model_.steps[edge][0].price : 0));
-  for (int i = model_.shared_begin[edge]; i < model_.shared_begin[edge + 1]; ++i) {
-    const std::size_t charge = at(model_.shared[at(i)]);
-    const std::vector<ChargeSize>& sizes = model_.charge_sizes[charge];
-    sum +=
-        left(of_charge_[charge], model_.price[charge] + (sizes.empty() ? 0 : sizes.front().price));
+double PriceGroups::own_slack(std::size_t edge) const {
+  if (of_edge_[edge] >= 0) return std::max(0.0, groups[at(of_edge_[edge])].left);
+  return model_->own[edge] + (model_->has_steps(edge) ? model_->steps[edge][0].price : 0);
+}
+
+double PriceGroups::shared_slack(std::size_t edge) const {
+  double sum = 0;
+  for (int i = model_->shared_begin[edge]; i < model_->shared_begin[edge + 1]; ++i) {
+    const std::size_t charge = at(model_->shared[at(i)]);
+    const std::vector<ChargeSize>& sizes = model_->charge_sizes[charge];
+    sum += of_charge_[charge] >= 0
+               ? std::max(0.0, groups[at(of_charge_[charge])].left)
+               : model_->price[charge] + (sizes.empty() ? 0 : sizes.front().price);
   }
   return sum;
 }

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <map>
 #include <tuple>
+#include <unordered_map>
 #include <utility>
 
 namespace roomloom::network {
@@ -74,6 +75,7 @@ void PricePolish::set_ways(const Permitted& permitted) {
     const Ways& ways = ways_[at(prices.ways)];
     prices.length.reserve(ways.list.size());
     for (const Way& way : ways.list) prices.length.push_back(cost[at(way.arc)]);
+    prices.pair.assign(ways.list.size(), -1);
   }
 }
 
@@ -99,22 +101,18 @@ PricePolish::Ways PricePolish::ways_through(const std::string& open) const {
 int PricePolish::pair_of(int demand, int arc) {
   if (!groups_.has_charges(arc)) return -1;
   const int way = ways_of(demand).at_arc[at(arc)];
-  const auto [found, added] =
-      prices_[at(demand)].pair.emplace(way, static_cast<int>(pairs_.size()));
-  const int index = found->second;
-  if (!added) return index;
+  int& index = prices_[at(demand)].pair[at(way)];
+  if (index >= 0) return index;
+  index = static_cast<int>(pairs_.size());
   Pair pair;
   pair.way = way;
   pair.demand = demand;
   pair.arc = arc;
   pair.cost = model_.cost(demand, arc);
-  pair.slots_begin = static_cast<int>(groups_.slots.size());
+  pair.slots_begin = static_cast<int>(groups_.of_pair.size());
   pair.slots_end = pair.slots_begin + groups_.add(demand, arc, index);
-  for (int s = pair.slots_begin; s < pair.slots_end; ++s) {
-    PriceSlot& slot = groups_.slots[at(s)];
-    slot.mean = -groups_.groups[at(slot.group)].open_mean;
-  }
   pairs_.push_back(pair);
+  used_.push_back(0);
   return index;
 }
 
@@ -133,7 +131,7 @@ void PricePolish::pay_what_rises(int demand, const Potential& potential) {
       const int arc = model_.in.arcs[at(i)];
       if (ways_of(demand).at_arc[at(arc)] < 0) continue;
       const double rise = level[at(model_.tail(arc))] - level[at(node)] - model_.cost(demand, arc);
-      if (rise <= 0) continue;
+      if (rise <= 1e-12 * potential.value) continue;
       const int p = pair_of(demand, arc);
       if (p < 0) continue;
       int s = pairs_[at(p)].slots_begin;
@@ -144,11 +142,23 @@ void PricePolish::pay_what_rises(int demand, const Potential& potential) {
       const double rest = !owns                      ? rise
                           : found == of_shared.end() ? 0
                                                      : std::min(rise, found->second);
-      if (owns) groups_.slots[at(s++)].center = rise - rest;
+      if (owns) groups_.center[at(groups_.of_pair[at(s++)])] = rise - rest;
       const int shared = end - s;
-      for (; s < end; ++s) groups_.slots[at(s)].center = rest / shared;
+      for (; s < end; ++s) groups_.center[at(groups_.of_pair[at(s)])] = rest / shared;
     }
   }
+}
+
+std::vector<std::vector<double>> PricePolish::own_prices() const {
+  std::vector<std::vector<double>> prices(model_.demands.size(),
+                                          std::vector<double>(at(model_.arc_count), 0.0));
+  for (const Pair& pair : pairs_) {
+    const std::size_t edge = at(edge_of(pair.arc));
+    if (model_.own[edge] <= 0 && !model_.has_steps(edge)) continue;
+    prices[at(pair.demand)][at(pair.arc)] =
+        groups_.center[at(groups_.of_pair[at(pair.slots_begin)])];
+  }
+  return prices;
 }
 
 void PricePolish::start_from(const Dual& dual, const Plan& plan) {
@@ -160,10 +170,11 @@ void PricePolish::start_from(const Dual& dual, const Plan& plan) {
         const int p = pair_of(static_cast<int>(k), arc);
         if (p >= 0) pairs_[at(p)].mean = 1;
       }
-  for (PriceSlot& slot : groups_.slots) {
+  for (std::size_t s = 0; s < groups_.slots.size(); ++s) {
+    const PriceSlot& slot = groups_.slots[s];
     const bool open = plan.edge_users[at(edge_of(slot.arc))] > 0;
-    slot.price = slot.center;
-    slot.mean = pairs_[at(slot.pair)].mean - (open ? 1 : 0);
+    groups_.price[s] = groups_.center[s];
+    groups_.mean[s] = pairs_[at(slot.pair)].mean - (open ? 1 : 0);
     if (open) groups_.groups[at(slot.group)].open_mean = 1;
   }
   best_bound_ = -kInfinity;
@@ -205,13 +216,18 @@ void PricePolish::walk_path(int demand) {
   for (int node = d.root; node != d.terminal;) {
     const int arc = ways_of(demand).list[at(labels_[at(node)].way)].arc;
     const int pair = pair_of(demand, arc);
-    if (pair >= 0) pairs_[at(pair)].used = true;
     node = model_.head[at(arc)];
+    if (pair < 0) continue;
+    used_[at(pair)] = 1;
+    used_list_.push_back(pair);
+    for (int i = pairs_[at(pair)].slots_begin; i < pairs_[at(pair)].slots_end; ++i)
+      groups_.groups[at(groups_.slots[at(groups_.of_pair[at(i)])].group)].still = false;
   }
 }
 
 /// Dijkstra from the root, or against the arcs from the terminal, to all nodes.
-void PricePolish::measure(int demand, bool from_root, std::vector<double>& distance) {
+void PricePolish::measure(int demand, bool from_root, const std::vector<double>& slack,
+                          std::vector<double>& distance) {
   const Demand& d = model_.demands[at(demand)];
   const Adjacency& adjacency = from_root ? model_.out : model_.in;
   const int start = from_root ? d.root : d.terminal;
@@ -226,7 +242,7 @@ void PricePolish::measure(int demand, bool from_root, std::vector<double>& dista
     for (int i = adjacency.begin[at(node)]; i < adjacency.begin[at(node) + 1]; ++i) {
       const int arc = adjacency.arcs[at(i)];
       const int next = from_root ? model_.head[at(arc)] : model_.tail(arc);
-      const double far = reached + length(demand, arc);
+      const double far = reached + length(demand, arc) + slack[at(edge_of(arc))];
       if (far >= distance[at(next)]) continue;
       distance[at(next)] = far;
       heap_.push(far, next);
@@ -234,14 +250,25 @@ void PricePolish::measure(int demand, bool from_root, std::vector<double>& dista
   }
 }
 
+/// What arcs cost at the prices tried now.
+void PricePolish::set_lengths(bool all) {
+  for (const PriceGroup& group : groups_.groups) {
+    if (group.still && !all) continue;
+    for (const int slot : group.slots) {
+      const Pair& pair = pairs_[at(groups_.slots[at(slot)].pair)];
+      double sum = pair.cost;
+      for (int i = pair.slots_begin; i < pair.slots_end; ++i)
+        sum += groups_.price[at(groups_.of_pair[at(i)])];
+      prices_[at(pair.demand)].length[at(pair.way)] = sum;
+    }
+  }
+}
+
 /// The bound that the prices tried now prove.
 double PricePolish::evaluate(bool exact) {
-  for (Pair& pair : pairs_) {
-    double sum = pair.cost;
-    for (int s = pair.slots_begin; s < pair.slots_end; ++s) sum += groups_.slots[at(s)].price;
-    prices_[at(pair.demand)].length[at(pair.way)] = sum;
-    pair.used = false;
-  }
+  set_lengths(exact);
+  for (const int pair : used_list_) used_[at(pair)] = 0;
+  used_list_.clear();
   double bound = 0;
   for (std::size_t k = 0; k < model_.demands.size(); ++k) {
     value_[k] = find_path(static_cast<int>(k));
@@ -251,44 +278,35 @@ double PricePolish::evaluate(bool exact) {
   return bound + groups_.open_all(exact);
 }
 
-void PricePolish::move(double step) {
-  for (PriceSlot& slot : groups_.slots) slot.price = std::max(0.0, slot.center + step * slot.mean);
-}
-
-void PricePolish::note_means(double weight) {
-  for (Pair& pair : pairs_) pair.mean += weight * ((pair.used ? 1 : 0) - pair.mean);
-  for (PriceSlot& slot : groups_.slots)
-    slot.mean += weight * ((pairs_[at(slot.pair)].used ? 1 : 0) - slot.opened - slot.mean);
-  for (PriceGroup& group : groups_.groups)
-    group.open_mean += weight * ((group.left < 0 ? 1 : 0) - group.open_mean);
-}
-
-void PricePolish::keep(double bound) {
-  best_bound_ = bound;
-  for (PriceSlot& slot : groups_.slots) slot.center = slot.price;
+/// Follows with the running means what was used and opened; the prices tried become centers where
+/// asked to.
+void PricePolish::note(double weight, bool as_centers) {
+  groups_.note(used_, weight, as_centers);
+  fading_ *= 1 - weight;
+  if (fading_ < 1e-100) {
+    for (Pair& pair : pairs_) pair.mean *= fading_;
+    fading_ = 1;
+  }
+  for (const int pair : used_list_) pairs_[at(pair)].mean += weight / fading_;
 }
 
 void PricePolish::improve(int rounds, double target) {
   if (std::isinf(best_bound_)) {
-    keep(evaluate(false));
-    note_means(kFirstWeight);
+    best_bound_ = evaluate(false);
+    note(kFirstWeight, true);
   }
+  groups_.arrange();
   for (int round = 0; round < rounds && best_bound_ < target; ++round) {
-    double norm = 0;
-    for (const PriceSlot& slot : groups_.slots)
-      if (slot.center > 0 || slot.mean > 0) norm += slot.mean * slot.mean;
-    if (norm <= 0) return;
-    move(pace_ * std::max(target - best_bound_, 1e-6 * std::abs(target)) / norm);
+    if (groups_.norm <= 0) return;
+    groups_.move(pace_ * std::max(target - best_bound_, 1e-6 * std::abs(target)) / groups_.norm);
     const double bound = evaluate(false);
-    double along = 0;
-    for (const PriceSlot& slot : groups_.slots)
-      along += slot.mean * ((pairs_[at(slot.pair)].used ? 1 : 0) - slot.opened);
-    note_means(std::max(kLastWeight, kFirstWeight * std::exp2(-moves_ / kHalving)));
+    const double gained = bound - best_bound_;
+    note(std::max(kLastWeight, kFirstWeight * std::exp2(-moves_ / kHalving)), gained > 0);
     const int patience = std::min(kMostPatience, moves_++ / kPatienceGrows);
-    if (bound > best_bound_) {
-      if (bound > best_bound_ + 1e-4 * (target - best_bound_)) since_ = 0;
-      keep(bound);
-      pace_ = std::min(2.0, pace_ * (along > 0 ? 1.3 : 1.05));
+    if (gained > 0) {
+      if (gained > 1e-4 * (target - best_bound_)) since_ = 0;
+      best_bound_ = bound;
+      pace_ = std::min(2.0, pace_ * (groups_.along > 0 ? 1.3 : 1.05));
     } else if (++since_ > patience) {
       since_ = 0;
       pace_ *= 0.6;
@@ -297,63 +315,71 @@ void PricePolish::improve(int rounds, double target) {
 }
 
 long long PricePolish::fix(double limit, Permitted& permitted) {
-  for (PriceSlot& slot : groups_.slots) slot.price = slot.center;
+  groups_.return_to_centers();
   const double bound = evaluate(true);
   best_bound_ = std::max(best_bound_, bound);
-  std::vector<double> slack(model_.own.size());
-  for (std::size_t e = 0; e < slack.size(); ++e) slack[e] = groups_.slack(e);
+  std::vector<double> own(model_.own.size()), shared(model_.own.size());
+  for (std::size_t e = 0; e < own.size(); ++e) {
+    own[e] = groups_.own_slack(e);
+    shared[e] = groups_.shared_slack(e);
+  }
   long long fallen = 0;
   std::vector<double> from_root, to_terminal;
   for (std::size_t k = 0; k < model_.demands.size(); ++k) {
     const int demand = static_cast<int>(k);
     const double spare = limit - bound + value_[k];
-    measure(demand, false, to_terminal);
-    measure(demand, true, from_root);
+    measure(demand, false, own, to_terminal);
+    measure(demand, true, own, from_root);
     std::vector<char>& row = permitted[k];
     for (int arc = 0; arc < model_.arc_count; ++arc) {
       if (row[at(arc)] == 0) continue;
       const double through = from_root[at(model_.tail(arc))] + length(demand, arc) +
-                             to_terminal[at(model_.head[at(arc)])] + slack[at(edge_of(arc))];
+                             to_terminal[at(model_.head[at(arc)])] + own[at(edge_of(arc))] +
+                             shared[at(edge_of(arc))];
       if (through < spare) continue;
       row[at(arc)] = 0;
       ++fallen;
     }
   }
-  if (fallen > 0) forget_forbidden(permitted);
+  forget_forbidden(permitted);
   return fallen;
 }
 
 /// Makes pairs and groups anew without what is no longer permitted.
 void PricePolish::forget_forbidden(const Permitted& permitted) {
   const std::vector<Pair> old_pairs = std::move(pairs_);
-  const std::vector<PriceSlot> old_slots = std::move(groups_.slots);
-  const std::vector<PriceGroup> old_groups = std::move(groups_.groups);
+  const PriceGroups old = std::move(groups_);
   pairs_.clear();
-  groups_.clear();
+  used_.clear();
+  used_list_.clear();
+  groups_ = PriceGroups(model_);
   set_ways(permitted);
-  for (const Pair& old : old_pairs) {
-    if (permitted[at(old.demand)][at(old.arc)] == 0) continue;
-    Pair& pair = pairs_[at(pair_of(old.demand, old.arc))];
-    pair.mean = old.mean;
+  for (const Pair& before : old_pairs) {
+    if (permitted[at(before.demand)][at(before.arc)] == 0) continue;
+    Pair& pair = pairs_[at(pair_of(before.demand, before.arc))];
+    pair.mean = before.mean;
     for (int i = 0; i < pair.slots_end - pair.slots_begin; ++i) {
-      PriceSlot& slot = groups_.slots[at(pair.slots_begin + i)];
-      const PriceSlot& before = old_slots[at(old.slots_begin + i)];
-      slot.price = slot.center = before.center;
-      slot.mean = before.mean;
-      groups_.groups[at(slot.group)].open_mean = old_groups[at(before.group)].open_mean;
+      const std::size_t slot = at(groups_.of_pair[at(pair.slots_begin + i)]);
+      const std::size_t was = at(old.of_pair[at(before.slots_begin + i)]);
+      groups_.price[slot] = groups_.center[slot] = old.center[was];
+      groups_.mean[slot] = old.mean[was];
+      groups_.groups[at(groups_.slots[slot].group)].open_mean =
+          old.groups[at(old.slots[was].group)].open_mean;
     }
   }
+  groups_.arrange();
+  groups_.norm = groups_.movable_norm();
 }
 
 std::vector<Payment> PricePolish::payments() {
-  for (PriceSlot& slot : groups_.slots) slot.price = slot.center;
+  groups_.return_to_centers();
   best_bound_ = evaluate(true);
   std::vector<Payment> list;
   for (const Pair& pair : pairs_) {
     const std::size_t edge = at(edge_of(pair.arc));
     int s = pair.slots_begin, i = model_.shared_begin[edge];
     const auto note = [&](int shared) {
-      const double amount = groups_.slots[at(s++)].price;
+      const double amount = groups_.price[at(groups_.of_pair[at(s++)])];
       if (amount > 0) list.push_back({pair.demand, pair.arc, shared, amount});
     };
     if (model_.own[edge] > 0 || model_.has_steps(edge)) note(-1);
@@ -369,7 +395,7 @@ std::vector<double> PricePolish::closedness() const {
   std::vector<double> weight(model_.own.size(), 1.0);
   for (const Pair& pair : pairs_) {
     double& w = weight[at(edge_of(pair.arc))];
-    w = std::min(w, 1 - pair.mean);
+    w = std::min(w, 1 - fading_ * pair.mean);
   }
   for (double& w : weight) w = std::clamp(w, 0.0, 1.0);
   return weight;

@@ -1,7 +1,6 @@
 #pragma once
 
 #include <string>
-#include <unordered_map>
 #include <vector>
 
 #include "network/ascent.h"
@@ -48,16 +47,20 @@ class PricePolish {
   /// How much of an edge the running mean of paths leaves closed: 0 open .. 1 closed.
   std::vector<double> closedness() const;
 
+  /// Forgets what is no longer permitted.
+  void forget_forbidden(const Permitted& permitted);
+  /// What demands pay for edges' own charges at the best prices: a row a demand, one number an arc.
+  std::vector<std::vector<double>> own_prices() const;
+
  private:
   /// A demand on an arc where it pays or has come by.
   struct Pair {
     int demand = 0;
     int arc = 0;
     double cost = 0;
-    double mean = 0;  ///< of use
-    bool used = false;
-    int way = 0;  ///< of its arc, into Prices::length
-    int slots_begin = 0;
+    double mean = 0;      ///< of use, times `fading_`
+    int way = 0;          ///< of its arc, into Prices::length
+    int slots_begin = 0;  ///< into PriceGroups::of_pair
     int slots_end = 0;
   };
   /// A permitted arc.
@@ -74,9 +77,9 @@ class PricePolish {
   };
   /// What a demand pays, one a way of those that it shares.
   struct Prices {
-    int ways = 0;                       ///< into ways_
-    std::vector<double> length;         ///< at the price tried now
-    std::unordered_map<int, int> pair;  ///< by way, where anything is paid
+    int ways = 0;                ///< into ways_
+    std::vector<double> length;  ///< at the price tried now
+    std::vector<int> pair;       ///< by way; -1: nothing is paid there
   };
   /// What a search knows of a node; of this search where the epoch is.
   struct Label {
@@ -93,11 +96,10 @@ class PricePolish {
   double evaluate(bool exact);
   double find_path(int demand);
   void walk_path(int demand);
-  void measure(int demand, bool from_root, std::vector<double>& distance);
-  void move(double step);
-  void note_means(double weight);
-  void keep(double bound);
-  void forget_forbidden(const Permitted& permitted);
+  void measure(int demand, bool from_root, const std::vector<double>& slack,
+               std::vector<double>& distance);
+  void set_lengths(bool all);
+  void note(double weight, bool as_centers);
   /// Of an arc at the prices tried now; kInfinity where it is not permitted.
   double length(int demand, int arc) const {
     const int way = ways_of(demand).at_arc[static_cast<std::size_t>(arc)];
@@ -112,8 +114,11 @@ class PricePolish {
   const Model& model_;
   PriceGroups groups_;
   std::vector<Pair> pairs_;
-  std::vector<Ways> ways_;                  ///< by what is permitted
-  std::vector<Prices> prices_;              ///< by demand
+  std::vector<char> used_;  ///< by pair: by the paths found last
+  std::vector<int> used_list_;
+  double fading_ = 1;           ///< what a running mean of use begun at 1 is now, if never used
+  std::vector<Ways> ways_;      ///< by what is permitted
+  std::vector<Prices> prices_;  ///< by demand
   std::vector<std::vector<double>> lower_;  ///< what arcs alone cost from the root to each node
   std::vector<int> lower_of_demand_;        ///< into lower_
   DistanceHeap heap_;
