@@ -17,8 +17,16 @@ std::size_t at(int index) { return static_cast<std::size_t>(index); }
 /// Above this many pairs of demand and arc a relaxation takes seconds: first rule out more.
 constexpr long long kComfortablePairs = 60'000;
 
-/// Below this many a relaxation is solved sooner than prices are moved once more.
+/// Below this many a relaxation is solved soon, unless moving prices once more still leaves less
+/// than that share of them.
 constexpr long long kFewPairs = 10'000;
+constexpr double kWorthRulingOut = 0.7;
+
+/// Farther than this share from the plan, prices rule out next to nothing.
+constexpr double kTooFar = 0.015;
+
+/// Ascents within this share of the best are means to begin from.
+constexpr double kNearBest = 0.005;
 
 /// Moving prices ends when a part of it closes less than this share of the gap.
 constexpr double kWorthAPart = 0.03;
@@ -71,8 +79,8 @@ class Search {
     }
     first_plans();
     if (model_.is_stepped() && have_plan_) relaxed_ = relax_steps(model_, out_.plan.edge_load);
-    out_.dual = first_dual(lines_, permitted_, model_.is_stepped() ? 1 : 4);
-    dual_ = out_.dual;
+    duals_ = first_duals(lines_, permitted_, model_.is_stepped() ? 1 : 4);
+    out_.dual = dual_ = duals_.front();
     note_bound(dual_.bound);
     rounds();
     if (!done() && !late() && !enough()) polish_prices();
@@ -210,36 +218,52 @@ class Search {
   void polish_prices() {
     if (!prices_follow()) return;
     PricePolish prices(model_, permitted_);
-    prices.start_from(dual_, out_.plan);
+    prices.start_from(duals_to_start_from(), out_.plan);
     lifts_ = !model_.is_stepped();
     for (int part = 0; part < budget_.price_parts && !done() && !late(); ++part) {
       const double before = std::max(prices.bound(), dual_.bound);
       for (int rounds = 0; rounds < budget_.price_rounds && !late(); rounds += 5)
         prices.improve(5, limit());
       note_bound(std::min(prices.bound(), limit()));
-      rule_out(prices);
       const double gained = prices.bound() - before, left = limit() - prices.bound();
-      if (done() || (part > 2 && gained < kWorthAPart * left)) break;
+      const bool over = gained <= 0 || (part > 2 && gained < kWorthAPart * left);
+      const long long pairs = count_permitted(permitted_);
+      rule_out(over, prices);
+      if (done()) break;
       led_plan(prices.closedness());
       keep_plan_permitted(permitted_);
-      if (count_permitted(permitted_) < std::min(budget_.lp_pairs, kFewPairs)) break;
+      const long long remain = count_permitted(permitted_);
+      const bool few = remain < std::min(budget_.lp_pairs, kFewPairs);
+      if (over ||
+          (few && static_cast<double>(remain) > kWorthRulingOut * static_cast<double>(pairs)))
+        break;
     }
+  }
+
+  /// Means of several are smoother than the best alone, and gain sooner.
+  std::vector<Dual> duals_to_start_from() const {
+    if (dual_.bound > duals_.front().bound) return {dual_};
+    std::vector<Dual> near;
+    for (const Dual& dual : duals_)
+      if (dual.bound >= dual_.bound - kNearBest * std::abs(dual_.bound)) near.push_back(dual);
+    return near;
   }
 
   /// An ascent shares out what the prices leave of charges, and proves more than they do. Ruling
   /// out pays where a relaxation of what is left follows.
-  void rule_out(PricePolish& prices) {
-    const bool fixes = budget_.lp_pairs > 0;
+  void rule_out(bool always, PricePolish& prices) {
+    Dual lifted;
     if (lifts_) {
-      const Dual lifted = dual_with(prices.own_prices());
+      lifted = dual_with(prices.own_prices());
       lifts_ = lifted.bound > prices.bound();
-      if (lifts_) {
-        note_bound(std::min(lifted.bound, limit()));
-        if (fixes && !done()) fix_arcs(lines_, lifted, limit(), permitted_);
-      }
+      if (lifts_) note_bound(std::min(lifted.bound, limit()));
     }
-    if (fixes && !done()) prices.fix(limit(), permitted_);
+    if (budget_.lp_pairs <= 0 || done()) return;
+    if (!always && limit() - out_.bound > kTooFar * limit()) return;
+    if (lifts_) fix_arcs(lines_, lifted, limit(), permitted_);
+    prices.fix(limit(), permitted_);
     keep_plan_permitted(permitted_);
+    if (lifts_) ties_ = std::move(lifted);
   }
 
   /// An ascent in which each demand first draws what is set aside for it.
@@ -340,7 +364,7 @@ class Search {
   }
 
   void branch() {
-    DesignLp lp(lines_, permitted_, dual_);
+    DesignLp lp(lines_, permitted_, ties_.potentials.empty() ? dual_ : ties_);
     const double root = lp.solve(limit(), seconds_left());
     if (std::isinf(root) && root < 0) return;  // the simplex gave up: the bound stays
     if (std::isinf(root)) {
@@ -412,7 +436,10 @@ class Search {
   Permitted permitted_;
   double grain_;
   Random random_;
+  std::vector<Dual> duals_;  ///< first ascents, the best first
   Dual dual_;
+  Dual ties_;  ///< the last ascent begun from prices, if any: its arcs are the relaxation's first
+               ///< ties
   double least_leaf_ = kInfinity;  ///< least value of a whole solution met in branching
   Outcome out_;
   bool have_plan_ = false;

@@ -8,9 +8,20 @@
 /// What demands pay together for a charge, and for whom opening it pays. Part of `PricePolish`.
 namespace roomloom::network {
 
-/// What one demand pays toward one charge on one arc; how much is told beside it in `PriceGroups`.
+/// How much one demand pays toward one charge on one arc: what each round looks at.
 struct PriceSlot {
-  int pair = 0;  ///< of the polish
+  double price = 0;     ///< tried now
+  double center = 0;    ///< of the best bound
+  double mean = 0;      ///< running mean of use less opening
+  double cost = 0;      ///< what the arc alone costs the demand
+  int pair = 0;         ///< of the polish
+  int place = 0;        ///< of the arc's length to the demand in the polish
+  bool alone = true;    ///< the only slot of its pair
+  bool opened = false;  ///< the charge is open to it now
+};
+
+/// Who pays what in a slot.
+struct PricePayer {
   int arc = 0;
   int side = 0;  ///< 2 * thing + way: what is passed toward the charge
   int demand = 0;
@@ -53,6 +64,9 @@ class PriceGroups {
   void arrange();
   /// Tries prices this far from the centers along the running means.
   void move(double step);
+  /// Writes what arcs with one slot cost at the prices tried, by place; of those at which nothing
+  /// moves only if asked for all.
+  void set_lengths(bool all, std::vector<double>& length);
   /// Follows with the running means what is used and opened at the prices tried, and takes those as
   /// centers where asked to. @param used  by pair
   void note(const std::vector<char>& used, double weight, bool as_centers);
@@ -71,19 +85,15 @@ class PriceGroups {
   double shared_slack(std::size_t edge) const;
 
   std::vector<PriceSlot> slots;
-  std::vector<double> price;   ///< by slot: tried now
-  std::vector<double> center;  ///< by slot: of the best bound
-  std::vector<double> mean;    ///< by slot: running mean of use less opening
-  std::vector<char> opened;    ///< by slot: the charge is open to it now
-  std::vector<int> of_pair;    ///< slots, those of one pair in the order in which they were added
+  std::vector<PricePayer> payers;  ///< one a slot
+  std::vector<int> of_pair;  ///< slots, those of one pair in the order in which they were added
   std::vector<PriceGroup> groups;
   double along = 0;  ///< at the last note: how far the means rise at the prices tried
   double norm = 0;   ///< of the means along which prices can move
 
  private:
   PriceGroup& group_for(int& index);
-  void note_slot(int slot, bool is_used, double weight, bool as_center);
-  PriceSlot& add_slot(int demand, int arc, int pair, int group);
+  PricePayer& add_slot(int demand, int arc, int pair, int group);
   void find_sides(PriceGroup& group);
   double open(PriceGroup& group, bool exact);
   double open_flat(const PriceGroup& group, double price);

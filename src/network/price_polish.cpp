@@ -23,10 +23,7 @@ std::size_t at(int index) { return static_cast<std::size_t>(index); }
 }  // namespace
 
 PricePolish::PricePolish(const Model& model, const Permitted& permitted)
-    : model_(model),
-      groups_(model),
-      value_(model.demands.size(), 0.0),
-      labels_(at(model.node_count)) {
+    : model_(model), groups_(model), value_(model.demands.size(), 0.0) {
   find_lower_bounds();
   set_ways(permitted);
 }
@@ -37,10 +34,10 @@ void PricePolish::find_lower_bounds() {
   for (const Demand& d : model_.demands) {
     const int plain = model_.profiles[at(d.profile)].plain;
     const auto [found, added] =
-        known.emplace(std::pair(d.root, plain), static_cast<int>(lower_.size()));
+        known.emplace(std::pair(d.root, plain), static_cast<int>(labels_.size()));
     lower_of_demand_.push_back(found->second);
     if (!added) continue;
-    std::vector<double>& distance = lower_.emplace_back(at(model_.node_count), kInfinity);
+    std::vector<double> distance(at(model_.node_count), kInfinity);
     const std::vector<double>& cost = model_.profiles[at(plain)].cost;
     distance[at(d.root)] = 0;
     heap_.clear(0, 0);
@@ -56,12 +53,15 @@ void PricePolish::find_lower_bounds() {
         heap_.push(far, next);
       }
     }
+    std::vector<Label>& labels = labels_.emplace_back(at(model_.node_count));
+    for (std::size_t v = 0; v < labels.size(); ++v) labels[v].lower = distance[v];
   }
 }
 
 void PricePolish::set_ways(const Permitted& permitted) {
   ways_.clear();
   prices_.assign(model_.demands.size(), {});
+  length_.clear();
   std::unordered_map<std::string, int> known;  // by which arcs are open
   for (std::size_t k = 0; k < prices_.size(); ++k) {
     const std::vector<double>& cost = model_.profiles[at(model_.demands[k].profile)].cost;
@@ -73,10 +73,10 @@ void PricePolish::set_ways(const Permitted& permitted) {
     Prices& prices = prices_[k];
     prices.ways = found->second;
     const Ways& ways = ways_[at(prices.ways)];
-    prices.length.reserve(ways.list.size());
-    for (const Way& way : ways.list) prices.length.push_back(cost[at(way.arc)]);
-    prices.pair.assign(ways.list.size(), -1);
+    prices.first = static_cast<int>(length_.size());
+    for (const Way& way : ways.list) length_.push_back(cost[at(way.arc)]);
   }
+  pair_at_.assign(length_.size(), -1);
 }
 
 /// @param open  a flag an arc
@@ -101,16 +101,23 @@ PricePolish::Ways PricePolish::ways_through(const std::string& open) const {
 int PricePolish::pair_of(int demand, int arc) {
   if (!groups_.has_charges(arc)) return -1;
   const int way = ways_of(demand).at_arc[at(arc)];
-  int& index = prices_[at(demand)].pair[at(way)];
+  int& index = pair_at_[at(prices_[at(demand)].first + way)];
   if (index >= 0) return index;
   index = static_cast<int>(pairs_.size());
   Pair pair;
-  pair.way = way;
+  pair.place = prices_[at(demand)].first + way;
   pair.demand = demand;
   pair.arc = arc;
   pair.cost = model_.cost(demand, arc);
   pair.slots_begin = static_cast<int>(groups_.of_pair.size());
   pair.slots_end = pair.slots_begin + groups_.add(demand, arc, index);
+  if (pair.slots_end - pair.slots_begin > 1) of_several_.push_back(index);
+  for (int i = pair.slots_begin; i < pair.slots_end; ++i) {
+    PriceSlot& slot = groups_.slots[at(groups_.of_pair[at(i)])];
+    slot.cost = pair.cost;
+    slot.place = pair.place;
+    slot.alone = pair.slots_end - pair.slots_begin == 1;
+  }
   pairs_.push_back(pair);
   used_.push_back(0);
   return index;
@@ -118,7 +125,7 @@ int PricePolish::pair_of(int demand, int arc) {
 
 /// What a demand must pay on each arc so that no path is shorter than its share of the dual bound:
 /// what the levels of a dual solution rise along the arc beyond its cost.
-void PricePolish::pay_what_rises(int demand, const Potential& potential) {
+void PricePolish::pay_what_rises(int demand, const Potential& potential, double share) {
   std::vector<double> level(at(model_.node_count), potential.value);
   for (std::size_t i = 0; i < potential.nodes.size(); ++i)
     level[at(potential.nodes[i])] = potential.levels[i];
@@ -142,9 +149,10 @@ void PricePolish::pay_what_rises(int demand, const Potential& potential) {
       const double rest = !owns                      ? rise
                           : found == of_shared.end() ? 0
                                                      : std::min(rise, found->second);
-      if (owns) groups_.center[at(groups_.of_pair[at(s++)])] = rise - rest;
+      if (owns) groups_.slots[at(groups_.of_pair[at(s++)])].center += share * (rise - rest);
       const int shared = end - s;
-      for (; s < end; ++s) groups_.center[at(groups_.of_pair[at(s)])] = rest / shared;
+      for (; s < end; ++s)
+        groups_.slots[at(groups_.of_pair[at(s)])].center += share * rest / shared;
     }
   }
 }
@@ -156,14 +164,16 @@ std::vector<std::vector<double>> PricePolish::own_prices() const {
     const std::size_t edge = at(edge_of(pair.arc));
     if (model_.own[edge] <= 0 && !model_.has_steps(edge)) continue;
     prices[at(pair.demand)][at(pair.arc)] =
-        groups_.center[at(groups_.of_pair[at(pair.slots_begin)])];
+        groups_.slots[at(groups_.of_pair[at(pair.slots_begin)])].center;
   }
   return prices;
 }
 
-void PricePolish::start_from(const Dual& dual, const Plan& plan) {
-  for (std::size_t k = 0; k < model_.demands.size(); ++k)
-    pay_what_rises(static_cast<int>(k), dual.potentials[k]);
+void PricePolish::start_from(const std::vector<Dual>& duals, const Plan& plan) {
+  const double share = 1.0 / static_cast<double>(duals.size());
+  for (const Dual& dual : duals)
+    for (std::size_t k = 0; k < model_.demands.size(); ++k)
+      pay_what_rises(static_cast<int>(k), dual.potentials[k], share);
   for (std::size_t k = 0; k < plan.paths.size(); ++k)
     for (const int arc : plan.paths[k])
       if (ways_of(static_cast<int>(k)).at_arc[at(arc)] >= 0) {
@@ -171,11 +181,12 @@ void PricePolish::start_from(const Dual& dual, const Plan& plan) {
         if (p >= 0) pairs_[at(p)].mean = 1;
       }
   for (std::size_t s = 0; s < groups_.slots.size(); ++s) {
-    const PriceSlot& slot = groups_.slots[s];
-    const bool open = plan.edge_users[at(edge_of(slot.arc))] > 0;
-    groups_.price[s] = groups_.center[s];
-    groups_.mean[s] = pairs_[at(slot.pair)].mean - (open ? 1 : 0);
-    if (open) groups_.groups[at(slot.group)].open_mean = 1;
+    PriceSlot& slot = groups_.slots[s];
+    const PricePayer& payer = groups_.payers[s];
+    const bool open = plan.edge_users[at(edge_of(payer.arc))] > 0;
+    slot.price = slot.center;
+    slot.mean = pairs_[at(slot.pair)].mean - (open ? 1 : 0);
+    if (open) groups_.groups[at(payer.group)].open_mean = 1;
   }
   best_bound_ = -kInfinity;
 }
@@ -184,44 +195,46 @@ void PricePolish::start_from(const Dual& dual, const Plan& plan) {
 /// led by what the arcs alone cost from the root; told in `labels_`. @return its length
 double PricePolish::find_path(int demand) {
   const Demand& d = model_.demands[at(demand)];
-  const double* lower = lower_[at(lower_of_demand_[at(demand)])].data();
+  Label* labels = labels_[at(lower_of_demand_[at(demand)])].data();
   const Ways& ways = ways_of(demand);
-  const double* length = prices_[at(demand)].length.data();
-  const double least = lower[d.terminal];
+  const double* length = &length_[at(prices_[at(demand)].first)];
+  const double least = labels[d.terminal].lower;
   ++epoch_;
   heap_.clear(least, 1.2 * (value_[at(demand)] - least));
-  labels_[at(d.root)].distance = kInfinity;
-  labels_[at(d.terminal)] = {0, -1, epoch_};
+  labels[d.root].distance = kInfinity;
+  labels[d.terminal] = {0, least, -1, epoch_};
   heap_.push(least, d.terminal);
   while (!heap_.empty()) {
     const auto [key, node] = heap_.pop();
-    const double reached = labels_[at(node)].distance;
-    if (key > reached + lower[node]) continue;
+    const double reached = labels[node].distance;
+    if (key > reached + labels[node].lower) continue;
     if (node == d.root) break;
     for (int i = ways.begin[at(node)]; i < ways.begin[at(node) + 1]; ++i) {
-      const Way& way = ways.list[at(i)];
-      Label& label = labels_[at(way.tail)];
+      Label& label = labels[ways.list[at(i)].tail];
       const double far = reached + length[i];
       if (label.epoch == epoch_ && far >= label.distance) continue;
-      label = {far, i, epoch_};
-      heap_.push(far + lower[way.tail], way.tail);
+      label.distance = far;
+      label.way = i;
+      label.epoch = epoch_;
+      heap_.push(far + label.lower, ways.list[at(i)].tail);
     }
   }
-  return labels_[at(d.root)].distance;
+  return labels[d.root].distance;
 }
 
 /// Marks what the path found last uses.
 void PricePolish::walk_path(int demand) {
   const Demand& d = model_.demands[at(demand)];
   for (int node = d.root; node != d.terminal;) {
-    const int arc = ways_of(demand).list[at(labels_[at(node)].way)].arc;
+    const int arc =
+        ways_of(demand).list[at(labels_[at(lower_of_demand_[at(demand)])][at(node)].way)].arc;
     const int pair = pair_of(demand, arc);
     node = model_.head[at(arc)];
     if (pair < 0) continue;
     used_[at(pair)] = 1;
     used_list_.push_back(pair);
     for (int i = pairs_[at(pair)].slots_begin; i < pairs_[at(pair)].slots_end; ++i)
-      groups_.groups[at(groups_.slots[at(groups_.of_pair[at(i)])].group)].still = false;
+      groups_.groups[at(groups_.payers[at(groups_.of_pair[at(i)])].group)].still = false;
   }
 }
 
@@ -252,15 +265,13 @@ void PricePolish::measure(int demand, bool from_root, const std::vector<double>&
 
 /// What arcs cost at the prices tried now.
 void PricePolish::set_lengths(bool all) {
-  for (const PriceGroup& group : groups_.groups) {
-    if (group.still && !all) continue;
-    for (const int slot : group.slots) {
-      const Pair& pair = pairs_[at(groups_.slots[at(slot)].pair)];
-      double sum = pair.cost;
-      for (int i = pair.slots_begin; i < pair.slots_end; ++i)
-        sum += groups_.price[at(groups_.of_pair[at(i)])];
-      prices_[at(pair.demand)].length[at(pair.way)] = sum;
-    }
+  groups_.set_lengths(all, length_);
+  for (const int index : of_several_) {
+    const Pair& pair = pairs_[at(index)];
+    double sum = pair.cost;
+    for (int i = pair.slots_begin; i < pair.slots_end; ++i)
+      sum += groups_.slots[at(groups_.of_pair[at(i)])].price;
+    length_[at(pair.place)] = sum;
   }
 }
 
@@ -352,6 +363,7 @@ void PricePolish::forget_forbidden(const Permitted& permitted) {
   pairs_.clear();
   used_.clear();
   used_list_.clear();
+  of_several_.clear();
   groups_ = PriceGroups(model_);
   set_ways(permitted);
   for (const Pair& before : old_pairs) {
@@ -359,12 +371,13 @@ void PricePolish::forget_forbidden(const Permitted& permitted) {
     Pair& pair = pairs_[at(pair_of(before.demand, before.arc))];
     pair.mean = before.mean;
     for (int i = 0; i < pair.slots_end - pair.slots_begin; ++i) {
-      const std::size_t slot = at(groups_.of_pair[at(pair.slots_begin + i)]);
+      const std::size_t index = at(groups_.of_pair[at(pair.slots_begin + i)]);
       const std::size_t was = at(old.of_pair[at(before.slots_begin + i)]);
-      groups_.price[slot] = groups_.center[slot] = old.center[was];
-      groups_.mean[slot] = old.mean[was];
-      groups_.groups[at(groups_.slots[slot].group)].open_mean =
-          old.groups[at(old.slots[was].group)].open_mean;
+      PriceSlot& slot = groups_.slots[index];
+      slot.price = slot.center = old.slots[was].center;
+      slot.mean = old.slots[was].mean;
+      groups_.groups[at(groups_.payers[index].group)].open_mean =
+          old.groups[at(old.payers[was].group)].open_mean;
     }
   }
   groups_.arrange();
@@ -379,7 +392,7 @@ std::vector<Payment> PricePolish::payments() {
     const std::size_t edge = at(edge_of(pair.arc));
     int s = pair.slots_begin, i = model_.shared_begin[edge];
     const auto note = [&](int shared) {
-      const double amount = groups_.price[at(groups_.of_pair[at(s++)])];
+      const double amount = groups_.slots[at(groups_.of_pair[at(s++)])].price;
       if (amount > 0) list.push_back({pair.demand, pair.arc, shared, amount});
     };
     if (model_.own[edge] > 0 || model_.has_steps(edge)) note(-1);

@@ -20,7 +20,7 @@ double polished(const Problem& problem, double target) {
   Plan plan = empty_plan(model);
   for (int k : all_demands(model)) router.insert(k, permitted, plan);
   PricePolish prices(model, permitted);
-  prices.start_from(first_dual(model, permitted, 1), plan);
+  prices.start_from(first_duals(model, permitted, 1), plan);
   prices.improve(400, target);
   return prices.bound();
 }
@@ -82,7 +82,7 @@ struct Priced {
     Plan plan = empty_plan(model);
     for (int k : all_demands(model)) router.insert(k, permitted, plan);
     prices.emplace(model, permitted);
-    prices->start_from(first_dual(model, permitted, 1), plan);
+    prices->start_from(first_duals(model, permitted, 1), plan);
     optimum = milp_optimum(problem);
     prices->improve(100, optimum);
   }
