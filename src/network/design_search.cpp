@@ -2,11 +2,11 @@
 
 #include <algorithm>
 #include <cmath>
-#include <queue>
 #include <utility>
 
 #include "network/design_lp.h"
 #include "network/large_search.h"
+#include "network/open_nodes.h"
 #include "network/price_polish.h"
 
 namespace roomloom::network {
@@ -36,20 +36,6 @@ constexpr double kFarFromPlan = 0.01;
 
 /// Plans kept besides the best.
 constexpr std::size_t kMostOthers = 6;
-
-/// One open node of the tree: columns held at 0 or 1.
-struct Node {
-  double bound = 0;
-  int number = 0;
-  std::vector<std::pair<int, int>> fixed;
-};
-
-struct WorseNode {
-  bool operator()(const Node& a, const Node& b) const {
-    if (a.bound != b.bound) return a.bound > b.bound;
-    return a.number < b.number;  // of equals the newest, which dives
-  }
-};
 
 class Search {
  public:
@@ -382,7 +368,7 @@ class Search {
   }
 
   void grow_tree(DesignLp& lp, double root, const std::vector<Opening>& open) {
-    std::priority_queue<Node, std::vector<Node>, WorseNode> queue;
+    OpenNodes queue;
     int numbers = 0;
     split({root, 0, {}}, open.front(), numbers, queue);
     std::vector<std::pair<int, int>> held;
@@ -410,24 +396,6 @@ class Search {
     note_bound(std::min(limit(), least_leaf_));
   }
 
-  static void split(const Node& parent, const Opening& opening, int& numbers,
-                    std::priority_queue<Node, std::vector<Node>, WorseNode>& queue) {
-    const int nearest = opening.value >= 0.5 ? 1 : 0;
-    for (const int value : {1 - nearest, nearest}) {
-      Node child{parent.bound, ++numbers, parent.fixed};
-      child.fixed.emplace_back(opening.column, value);
-      queue.push(std::move(child));
-    }
-  }
-
-  static void hold(DesignLp& lp, std::vector<std::pair<int, int>>& held,
-                   const std::vector<std::pair<int, int>>& wanted) {
-    for (const auto& [column, value] : held)
-      lp.bound_column(column, 0, column < lp.opening_count() ? 1 : kInfinity);
-    for (const auto& [column, value] : wanted) lp.bound_column(column, value, value);
-    held = wanted;
-  }
-
   const Model& model_;
   Model relaxed_;
   const Model& lines_;  ///< the model without steps of size: ascents and simplex know none
@@ -446,26 +414,7 @@ class Search {
   bool lifts_ = false;  ///< an ascent has so far proved more than the prices that it began from
 };
 
-bool all_multiples(const std::vector<double>& values, double scale) {
-  return std::all_of(values.begin(), values.end(), [&](double v) {
-    if (std::isinf(v)) return true;
-    const double scaled = v * scale;
-    return scaled < 1e12 &&
-           std::abs(scaled - std::round(scaled)) < 1e-7 * std::max(1.0, scaled / 1e6);
-  });
-}
-
 }  // namespace
-
-double grain_of(const Model& model) {
-  if (model.is_stepped()) return 0;
-  for (const double scale : {1.0, 2.0, 10.0, 100.0, 1000.0}) {
-    bool all = all_multiples(model.own, scale) && all_multiples(model.price, scale);
-    for (const Profile& profile : model.profiles) all = all && all_multiples(profile.cost, scale);
-    if (all) return 1 / scale;
-  }
-  return 0;
-}
 
 Outcome search_design(const Model& model, const Budget& budget, const std::vector<Plan>& start) {
   return is_large(model) ? search_large(model, budget, start) : Search(model, budget).run(start);
