@@ -64,6 +64,7 @@ class DesignLp {
   void tie_what_draws();
   int add_openings();
   bool add_violated();
+  void solve_first();
   void tie_rows(const std::vector<int>& flows);
   int opening_of(int demand, int arc) const;
 

@@ -2,11 +2,11 @@
 
 #include <algorithm>
 #include <cmath>
-#include <queue>
 #include <utility>
 
 #include "network/design_lp.h"
 #include "network/large_search.h"
+#include "network/open_nodes.h"
 #include "network/price_polish.h"
 
 namespace roomloom::network {
@@ -17,6 +17,17 @@ std::size_t at(int index) { return static_cast<std::size_t>(index); }
 /// Above this many pairs of demand and arc a relaxation takes seconds: first rule out more.
 constexpr long long kComfortablePairs = 60'000;
 
+/// Below this many a relaxation is solved soon, unless moving prices once more still leaves less
+/// than that share of them.
+constexpr long long kFewPairs = 10'000;
+constexpr double kWorthRulingOut = 0.7;
+
+/// Farther than this share from the plan, prices rule out next to nothing.
+constexpr double kTooFar = 0.015;
+
+/// Ascents within this share of the best are means to begin from.
+constexpr double kNearBest = 0.005;
+
 /// Moving prices ends when a part of it closes less than this share of the gap.
 constexpr double kWorthAPart = 0.03;
 
@@ -25,20 +36,6 @@ constexpr double kFarFromPlan = 0.01;
 
 /// Plans kept besides the best.
 constexpr std::size_t kMostOthers = 6;
-
-/// One open node of the tree: columns held at 0 or 1.
-struct Node {
-  double bound = 0;
-  int number = 0;
-  std::vector<std::pair<int, int>> fixed;
-};
-
-struct WorseNode {
-  bool operator()(const Node& a, const Node& b) const {
-    if (a.bound != b.bound) return a.bound > b.bound;
-    return a.number < b.number;  // of equals the newest, which dives
-  }
-};
 
 class Search {
  public:
@@ -69,8 +66,8 @@ class Search {
     if (model_.is_stepped())
       relaxed_ = relax_steps(
           model_, have_plan_ ? out_.plan.edge_load : std::vector<double>(model_.own.size(), 0.0));
-    out_.dual = first_dual(lines_, permitted_, model_.is_stepped() ? 1 : 4);
-    dual_ = out_.dual;
+    duals_ = first_duals(lines_, permitted_, model_.is_stepped() ? 1 : 4);
+    out_.dual = dual_ = duals_.front();
     note_bound(dual_.bound);
     rounds();
     if (!done() && !late() && !enough()) polish_prices();
@@ -209,18 +206,64 @@ class Search {
   void polish_prices() {
     if (!prices_follow()) return;
     PricePolish prices(model_, permitted_);
-    prices.start_from(dual_, out_.plan);
+    prices.start_from(duals_to_start_from(), out_.plan);
+    lifts_ = !model_.is_stepped();
     for (int part = 0; part < budget_.price_parts && !done() && !late(); ++part) {
+      const double before = std::max(prices.bound(), dual_.bound);
       for (int rounds = 0; rounds < budget_.price_rounds && !late(); rounds += 5)
         prices.improve(5, limit());
-      const double gained = prices.bound() - out_.bound, left = limit() - prices.bound();
       note_bound(std::min(prices.bound(), limit()));
-      if (done() || (part > 2 && gained < kWorthAPart * left)) break;
-      // Ruling out pays where a relaxation of what is left follows.
-      if (budget_.lp_pairs > 0) prices.fix(limit(), permitted_);
+      const double gained = prices.bound() - before, left = limit() - prices.bound();
+      const bool over = gained <= 0 || (part > 2 && gained < kWorthAPart * left);
+      const long long pairs = count_permitted(permitted_);
+      rule_out(over, prices);
+      if (done()) break;
       led_plan(prices.closedness());
       keep_plan_permitted(permitted_);
+      const long long remain = count_permitted(permitted_);
+      const bool few = remain < std::min(budget_.lp_pairs, kFewPairs);
+      if (over ||
+          (few && static_cast<double>(remain) > kWorthRulingOut * static_cast<double>(pairs)))
+        break;
     }
+  }
+
+  /// Means of several are smoother than the best alone, and gain sooner.
+  std::vector<Dual> duals_to_start_from() const {
+    if (dual_.bound > duals_.front().bound) return {dual_};
+    std::vector<Dual> near;
+    for (const Dual& dual : duals_)
+      if (dual.bound >= dual_.bound - kNearBest * std::abs(dual_.bound)) near.push_back(dual);
+    return near;
+  }
+
+  /// An ascent shares out what the prices leave of charges, and proves more than they do. Ruling
+  /// out pays where a relaxation of what is left follows.
+  void rule_out(bool always, PricePolish& prices) {
+    Dual lifted;
+    if (lifts_) {
+      lifted = dual_with(prices.own_prices());
+      lifts_ = lifted.bound > prices.bound();
+      if (lifts_) note_bound(std::min(lifted.bound, limit()));
+    }
+    if (budget_.lp_pairs <= 0 || done()) return;
+    if (!always && limit() - out_.bound > kTooFar * limit()) return;
+    if (lifts_) fix_arcs(lines_, lifted, limit(), permitted_, &router_);
+    prices.fix(limit(), permitted_);
+    keep_plan_permitted(permitted_);
+    if (lifts_) ties_ = std::move(lifted);
+  }
+
+  /// An ascent in which each demand first draws what is set aside for it.
+  Dual dual_with(std::vector<std::vector<double>> reserve) const {
+    fit_reserve(lines_, reserve);
+    AscentOptions options;
+    options.turns = Turns::smallest_cut;
+    options.order = all_demands(model_);
+    options.reserve = &reserve;
+    Dual dual = empty_dual(lines_);
+    raise(lines_, permitted_, options, dual);
+    return dual;
   }
 
   /// A plan laid where the running mean of paths goes.
@@ -254,13 +297,7 @@ class Search {
     for (std::vector<double>& row : reserve)
       for (std::size_t arc = 0; arc < row.size(); ++arc)
         if (lines_.shared_begin[arc / 2] < lines_.shared_begin[arc / 2 + 1]) row[arc] = 0;
-    fit_reserve(lines_, reserve);
-    AscentOptions options;
-    options.turns = Turns::smallest_cut;
-    options.order = all_demands(model_);
-    options.reserve = &reserve;
-    Dual lifted = empty_dual(lines_);
-    raise(lines_, permitted_, options, lifted);
+    Dual lifted = dual_with(std::move(reserve));
     improve_dual(lines_, permitted_, out_.plan, budget_.dual_rounds / 4, limit(), random_, lifted);
     if (lifted.bound <= dual_.bound) return;
     dual_ = std::move(lifted);
@@ -315,7 +352,7 @@ class Search {
   }
 
   void branch() {
-    DesignLp lp(lines_, permitted_, dual_);
+    DesignLp lp(lines_, permitted_, ties_.potentials.empty() ? dual_ : ties_);
     const double root = lp.solve(limit(), seconds_left());
     if (std::isinf(root) && root < 0) return;  // the simplex gave up: the bound stays
     if (std::isinf(root)) {
@@ -333,7 +370,7 @@ class Search {
   }
 
   void grow_tree(DesignLp& lp, double root, const std::vector<Opening>& open) {
-    std::priority_queue<Node, std::vector<Node>, WorseNode> queue;
+    OpenNodes queue;
     int numbers = 0;
     split({root, 0, {}}, open.front(), numbers, queue);
     std::vector<std::pair<int, int>> held;
@@ -361,24 +398,6 @@ class Search {
     note_bound(std::min(limit(), least_leaf_));
   }
 
-  static void split(const Node& parent, const Opening& opening, int& numbers,
-                    std::priority_queue<Node, std::vector<Node>, WorseNode>& queue) {
-    const int nearest = opening.value >= 0.5 ? 1 : 0;
-    for (const int value : {1 - nearest, nearest}) {
-      Node child{parent.bound, ++numbers, parent.fixed};
-      child.fixed.emplace_back(opening.column, value);
-      queue.push(std::move(child));
-    }
-  }
-
-  static void hold(DesignLp& lp, std::vector<std::pair<int, int>>& held,
-                   const std::vector<std::pair<int, int>>& wanted) {
-    for (const auto& [column, value] : held)
-      lp.bound_column(column, 0, column < lp.opening_count() ? 1 : kInfinity);
-    for (const auto& [column, value] : wanted) lp.bound_column(column, value, value);
-    held = wanted;
-  }
-
   const Model& model_;
   Model relaxed_;
   const Model& lines_;  ///< the model without steps of size: ascents and simplex know none
@@ -387,33 +406,18 @@ class Search {
   Permitted permitted_;
   double grain_;
   Random random_;
+  std::vector<Dual> duals_;  ///< first ascents, the best first
   Dual dual_;
+  Dual ties_;  ///< the last ascent begun from prices, if any: its arcs are the relaxation's first
+               ///< ties
   double least_leaf_ = kInfinity;  ///< least value of a whole solution met in branching
   Outcome out_;
   bool have_plan_ = false;
   bool enough_ = false;
+  bool lifts_ = false;  ///< an ascent has so far proved more than the prices that it began from
 };
 
-bool all_multiples(const std::vector<double>& values, double scale) {
-  return std::all_of(values.begin(), values.end(), [&](double v) {
-    if (std::isinf(v)) return true;
-    const double scaled = v * scale;
-    return scaled < 1e12 &&
-           std::abs(scaled - std::round(scaled)) < 1e-7 * std::max(1.0, scaled / 1e6);
-  });
-}
-
 }  // namespace
-
-double grain_of(const Model& model) {
-  if (model.is_stepped()) return 0;
-  for (const double scale : {1.0, 2.0, 10.0, 100.0, 1000.0}) {
-    bool all = all_multiples(model.own, scale) && all_multiples(model.price, scale);
-    for (const Profile& profile : model.profiles) all = all && all_multiples(profile.cost, scale);
-    if (all) return 1 / scale;
-  }
-  return 0;
-}
 
 Outcome search_design(const Model& model, const Budget& budget, const std::vector<Plan>& start) {
   return is_large(model) ? search_large(model, budget, start) : Search(model, budget).run(start);

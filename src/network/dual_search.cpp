@@ -154,9 +154,8 @@ void shuffle(std::vector<int>& list, Random& random) {
     std::swap(list[at(i)], list[at(random.below(i + 1))]);
 }
 
-Dual first_dual(const Model& model, const Permitted& permitted, int ways) {
-  Dual best;
-  best.bound = -1;
+std::vector<Dual> first_duals(const Model& model, const Permitted& permitted, int ways) {
+  std::vector<Dual> duals;
   double longest = 0;
   for (const Turns turns : {Turns::smallest_cut, Turns::lowest_level}) {
     for (const double share : {0.0, 0.02}) {
@@ -168,10 +167,16 @@ Dual first_dual(const Model& model, const Permitted& permitted, int ways) {
       Dual dual = empty_dual(model);
       raise(model, permitted, options, dual);
       for (const Potential& p : dual.potentials) longest = std::max(longest, p.value);
-      if (dual.bound > best.bound) best = std::move(dual);
+      duals.push_back(std::move(dual));
     }
   }
-  return best;
+  std::stable_sort(duals.begin(), duals.end(),
+                   [](const Dual& a, const Dual& b) { return a.bound > b.bound; });
+  return duals;
+}
+
+Dual first_dual(const Model& model, const Permitted& permitted, int ways) {
+  return std::move(first_duals(model, permitted, ways).front());
 }
 
 void improve_dual(const Model& model, const Permitted& permitted, const Plan& plan, int rounds,

@@ -17,8 +17,10 @@ struct Random {
 
 void shuffle(std::vector<int>& list, Random& random);
 
-/// Ascents from nothing with up to four ways of taking turns, the most promising first; the best of
-/// them.
+/// Ascents from nothing with up to four ways of taking turns, the most promising first; the best
+/// bound first.
+std::vector<Dual> first_duals(const Model& model, const Permitted& permitted, int ways = 4);
+/// The best of them.
 Dual first_dual(const Model& model, const Permitted& permitted, int ways = 4);
 
 /// Releases some demands and raises them in another order, `rounds` times; never gets worse.

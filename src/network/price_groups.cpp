@@ -9,30 +9,27 @@ namespace {
 
 std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
-/// More families than this on one edge are taken in both directions at once, which is weaker.
-constexpr std::size_t kMostFamilies = 3;
-
-/// Up to so many are sorted one by one.
-constexpr std::size_t kFewPaying = 24;
-
-/// Sets of demands looked at for what fits into a size.
-constexpr int kMostSets = 500;
+/// A running mean nearer to nothing is nothing: what was by chance once used is left in peace.
+constexpr double kLeastMean = 1e-3;
 
 }  // namespace
 
-PriceGroups::PriceGroups(const Model& model) : model_(model) { clear(); }
+PriceGroups::PriceGroups(const Model& model) : model_(&model) { clear(); }
 
 void PriceGroups::clear() {
   slots.clear();
+  payers.clear();
+  of_pair.clear();
   groups.clear();
-  of_edge_.assign(model_.own.size(), -1);
-  of_charge_.assign(model_.price.size(), -1);
+  arranged_ = 0;
+  of_edge_.assign(model_->own.size(), -1);
+  of_charge_.assign(model_->price.size(), -1);
 }
 
 bool PriceGroups::has_charges(int arc) const {
   const std::size_t edge = at(edge_of(arc));
-  return model_.own[edge] > 0 || model_.has_steps(edge) ||
-         model_.shared_begin[edge] < model_.shared_begin[edge + 1];
+  return model_->own[edge] > 0 || model_->has_steps(edge) ||
+         model_->shared_begin[edge] < model_->shared_begin[edge + 1];
 }
 
 PriceGroup& PriceGroups::group_for(int& index) {
@@ -41,272 +38,155 @@ PriceGroup& PriceGroups::group_for(int& index) {
   return groups.emplace_back();
 }
 
-PriceSlot& PriceGroups::add_slot(int demand, int arc, int pair, int group) {
-  groups[at(group)].slots.push_back(static_cast<int>(slots.size()));
-  groups[at(group)].grown = true;
-  PriceSlot& slot = slots.emplace_back();
-  slot.pair = pair;
-  slot.arc = slot.side = arc;
-  slot.demand = demand;
-  slot.family = model_.demands[at(demand)].family;
-  slot.group = group;
-  return slot;
+PricePayer& PriceGroups::add_slot(int demand, int arc, int pair, int group) {
+  PriceGroup& entered = groups[at(group)];
+  of_pair.push_back(static_cast<int>(slots.size()));
+  entered.slots.push_back(static_cast<int>(slots.size()));
+  entered.grown = true;
+  entered.still = false;
+  slots.emplace_back().mean = -entered.open_mean;
+  slots.back().pair = pair;
+  PricePayer& payer = payers.emplace_back();
+  payer.arc = payer.side = arc;
+  payer.demand = demand;
+  payer.family = model_->demands[at(demand)].family;
+  payer.group = group;
+  return payer;
 }
 
 int PriceGroups::add(int demand, int arc, int pair) {
   const std::size_t edge = at(edge_of(arc)), before = slots.size();
-  const bool stepped = model_.has_steps(edge);
-  if (model_.own[edge] > 0 || stepped) {
+  const bool stepped = model_->has_steps(edge);
+  if (model_->own[edge] > 0 || stepped) {
     PriceGroup& group = group_for(of_edge_[edge]);
     if (group.steps.empty() && stepped)
-      for (const SizeStep& step : model_.steps[edge])
-        group.steps.push_back({step.capacity, step.price + model_.own[edge]});
-    if (group.steps.empty()) group.steps = {{kInfinity, model_.own[edge]}};
-    PriceSlot& slot = add_slot(demand, arc, pair, of_edge_[edge]);
-    if (stepped) slot.load = model_.load(demand);
+      for (const SizeStep& step : model_->steps[edge])
+        group.steps.push_back({step.capacity, step.price + model_->own[edge]});
+    if (group.steps.empty()) group.steps = {{kInfinity, model_->own[edge]}};
+    PricePayer& payer = add_slot(demand, arc, pair, of_edge_[edge]);
+    if (stepped) payer.load = model_->load(demand);
   }
-  for (int i = model_.shared_begin[edge]; i < model_.shared_begin[edge + 1]; ++i) {
-    const std::size_t charge = at(model_.shared[at(i)]);
+  for (int i = model_->shared_begin[edge]; i < model_->shared_begin[edge + 1]; ++i) {
+    const std::size_t charge = at(model_->shared[at(i)]);
     PriceGroup& group = group_for(of_charge_[charge]);
-    if (group.steps.empty()) group.steps = model_.charge_sizes[charge];
+    if (group.steps.empty()) group.steps = model_->charge_sizes[charge];
     if (group.slots.empty())
-      for (ChargeSize& size : group.steps) size.price += model_.price[charge];
-    if (group.steps.empty()) group.steps = {{kInfinity, model_.price[charge]}};
+      for (ChargeSize& size : group.steps) size.price += model_->price[charge];
+    if (group.steps.empty()) group.steps = {{kInfinity, model_->price[charge]}};
     const bool sized = group.steps.size() > 1;
-    PriceSlot& slot = add_slot(demand, arc, pair, of_charge_[charge]);
-    slot.side = model_.passes[at(i)] ^ (arc & 1);
-    slot.level = model_.level_of(edge);
-    if (sized) slot.load = model_.load(demand);
+    PricePayer& payer = add_slot(demand, arc, pair, of_charge_[charge]);
+    payer.side = model_->passes[at(i)] ^ (arc & 1);
+    payer.level = model_->level_of(edge);
+    if (sized) payer.load = model_->load(demand);
   }
   return static_cast<int>(slots.size() - before);
 }
 
 void PriceGroups::find_sides(PriceGroup& group) {
   const auto key = [&](int index) {
-    const PriceSlot& slot = slots[at(index)];
-    return std::tuple(slot.family, slot.side, slot.demand, slot.pair);
+    const PricePayer& payer = payers[at(index)];
+    return std::tuple(payer.family, payer.side, payer.demand, slots[at(index)].pair);
   };
   std::sort(group.slots.begin(), group.slots.end(), [&](int a, int b) { return key(a) < key(b); });
   group.sides.clear();
   for (std::size_t i = 0; i < group.slots.size(); ++i) {
-    const PriceSlot& slot = slots[at(group.slots[i])];
+    const PricePayer& payer = payers[at(group.slots[i])];
     const int index = static_cast<int>(i);
-    if (group.sides.empty() || group.sides.back().family != slot.family ||
-        group.sides.back().side != slot.side)
-      group.sides.push_back({index, index, slot.family, slot.side});
+    if (group.sides.empty() || group.sides.back().family != payer.family ||
+        group.sides.back().side != payer.side)
+      group.sides.push_back({index, index, payer.family, payer.side});
     ++group.sides.back().end;
   }
   group.grown = false;
 }
 
-/// What the slots of a side pay together; those that count are opened.
-double PriceGroups::sum_of(const PriceGroup& group, const PriceGroup::Side& side) {
-  double sum = 0;
-  int best = -1;  // of the demand's
-  for (int i = side.begin; i < side.end; ++i) {
-    const int index = group.slots[at(i)];
-    PriceSlot& slot = slots[at(index)];
-    const bool same = best >= 0 && slots[at(best)].demand == slot.demand;
-    if (same && slots[at(best)].price >= slot.price) continue;
-    if (same) {
-      slots[at(best)].opened = 0;
-      sum -= slots[at(best)].price;
+void PriceGroups::arrange() {
+  if (slots.size() * 20 <= arranged_ * 21) return;
+  arranged_ = slots.size();
+  std::vector<int> order, place(slots.size());
+  order.reserve(slots.size());
+  for (PriceGroup& group : groups) {
+    if (group.grown) find_sides(group);
+    for (int& slot : group.slots) {
+      place[at(slot)] = static_cast<int>(order.size());
+      order.push_back(slot);
+      slot = place[at(slot)];
     }
-    best = index;
-    slot.opened = 1;
-    sum += slot.price;
   }
+  const auto put = [&](auto& list) {
+    auto old = list;
+    for (std::size_t i = 0; i < order.size(); ++i) list[i] = old[at(order[i])];
+  };
+  put(slots);
+  put(payers);
+  for (int& slot : of_pair) slot = place[at(slot)];
+}
+
+void PriceGroups::move(double step) {
+  for (const PriceGroup& group : groups) {
+    if (group.still) continue;
+    for (const int index : group.slots) {
+      PriceSlot& slot = slots[at(index)];
+      slot.price = std::max(0.0, slot.center + step * slot.mean);
+    }
+  }
+}
+
+void PriceGroups::return_to_centers() {
+  for (PriceSlot& slot : slots) slot.price = slot.center;
+}
+
+void PriceGroups::set_lengths(bool all, std::vector<double>& length) {
+  for (const PriceGroup& group : groups) {
+    if (group.still && !all) continue;
+    for (const int index : group.slots) {
+      const PriceSlot& slot = slots[at(index)];
+      if (slot.alone) length[at(slot.place)] = slot.cost + slot.price;
+    }
+  }
+}
+
+double PriceGroups::movable_norm() const {
+  double sum = 0;
+  for (const PriceSlot& slot : slots)
+    if (slot.center > 0 || slot.mean > 0) sum += slot.mean * slot.mean;
   return sum;
 }
 
-/// A family passes each edge in one direction only: of an edge the larger sum of both counts.
-double PriceGroups::open_flat(const PriceGroup& group, double price) {
-  double total = 0;
-  using Side = PriceGroup::Side;
-  const auto shut = [&](const Side& side) {
-    for (int i = side.begin; i < side.end; ++i) slots[at(group.slots[at(i)])].opened = 0;
-  };
-  for (std::size_t s = 0; s < group.sides.size(); ++s) {
-    const Side& side = group.sides[s];
-    const double sum = sum_of(group, side);
-    if (s + 1 == group.sides.size() || group.sides[s + 1].family != side.family ||
-        group.sides[s + 1].side != reverse_of(side.side)) {
-      total += sum;
-      continue;
-    }
-    const Side& other = group.sides[++s];
-    const double back = sum_of(group, other);
-    shut(back > sum ? side : other);
-    total += std::max(sum, back);
-  }
-  if (price - total >= 0)
-    for (int slot : group.slots) slots[at(slot)].opened = 0;
-  return price - total;
-}
-
-/// The slots of one choice of directions that a size for some levels serves and that pay anything,
-/// by price for load, dearest first.
-void PriceGroups::find_paying(const PriceGroup& group, int choice, bool both,
-                              std::uint32_t levels) {
-  paying_.clear();
-  int rank = 0;  // of the side's family
-  for (std::size_t s = 0; s < group.sides.size(); ++s) {
-    const PriceGroup::Side& side = group.sides[s];
-    if (s > 0 && side.family != group.sides[s - 1].family) ++rank;
-    if (!both && (side.side & 1) != ((choice >> rank) & 1)) continue;
-    int last = -1;  // of paying slots, if of this side
-    for (int i = side.begin; i < side.end; ++i) {
-      const int index = group.slots[at(i)];
-      const PriceSlot& slot = slots[at(index)];
-      if (slot.price <= 0 || (slot.level & levels) == 0) continue;
-      const Paying paying{slot.price / (slot.load + 1e-12), index};
-      if (last >= 0 && slots[at(last)].demand == slot.demand) {
-        if (slots[at(last)].price >= slot.price) continue;
-        paying_.back() = paying;
-      } else {
-        paying_.push_back(paying);
-      }
-      last = index;
-    }
-  }
-  const auto dearer = [](const Paying& a, const Paying& b) { return a.ratio > b.ratio; };
-  if (paying_.size() > kFewPaying) {
-    std::stable_sort(paying_.begin(), paying_.end(), dearer);
-    return;
-  }
-  for (std::size_t i = 1; i < paying_.size(); ++i)
-    for (std::size_t j = i; j > 0 && dearer(paying_[j], paying_[j - 1]); --j)
-      std::swap(paying_[j], paying_[j - 1]);
-}
-
-/// What the paying slots that fit pay together, of the first that does not a fraction.
-double PriceGroups::paid_by_fractions(double capacity) const {
-  double room = capacity, paid = 0;
-  for (const Paying& paying : paying_) {
-    const PriceSlot& slot = slots[at(paying.slot)];
-    if (slot.load > room) return paid + slot.price * std::max(0.0, room) / slot.load;
-    paid += slot.price;
-    room -= slot.load;
-  }
-  return paid;
-}
-
-/// Goes through the sets of slots from `next` on that fit into the room, but for those that cannot
-/// pay more than the best.
-void PriceGroups::take_or_leave(std::size_t next, double paid, double room) {
-  if (++tried_ > kMostSets) return;
-  if (paid > most_) {
-    most_ = paid;
-    dearest_ = taken_;
-  }
-  double within = paid, left = room;
-  for (std::size_t i = next; within <= most_; ++i) {
-    if (i == paying_.size()) return;
-    const PriceSlot& slot = slots[at(paying_[i].slot)];
-    if (slot.load > left) {
-      if (within + slot.price * std::max(0.0, left) / slot.load <= most_ * (1 + 1e-12)) return;
-      break;
-    }
-    within += slot.price;
-    left -= slot.load;
-  }
-  const PriceSlot& slot = slots[at(paying_[next].slot)];
-  if (slot.load <= room) {
-    taken_[next] = 1;
-    take_or_leave(next + 1, paid + slot.price, room - slot.load);
-    taken_[next] = 0;
-  }
-  take_or_leave(next + 1, paid, room);
-}
-
-/// The most that paying slots which fit together pay, and who they are; a number above it where
-/// the search for it would take long.
-double PriceGroups::most_paid(double capacity) {
-  taken_.assign(paying_.size(), 0);
-  dearest_.assign(paying_.size(), 0);
-  most_ = 0;
-  tried_ = 0;
-  take_or_leave(0, 0, capacity * (1 + 1e-9));  // what fits exactly does so in spite of rounding
-  return tried_ > kMostSets ? paid_by_fractions(capacity) : most_;
-}
-
-/// The least that a size leaves of its price once the dearest set of slots that fits has paid, and
-/// which size. A number that is not above the truth does where all sizes leave some.
-std::pair<double, std::size_t> PriceGroups::least_left(const PriceGroup& group, int choice,
-                                                       bool both) {
-  double least = kInfinity;
-  std::size_t size = 0;
-  for (std::size_t s = 0; s < group.steps.size(); ++s) {
-    const ChargeSize& step = group.steps[s];
-    if (s == 0 || step.levels != group.steps[s - 1].levels)
-      find_paying(group, choice, both, step.levels);
-    if (step.price - paid_by_fractions(step.capacity) >= least) continue;
-    const double left = step.price - most_paid(step.capacity);
-    if (left >= least) continue;
-    least = left;
-    size = s;
-  }
-  return {least, size};
-}
-
-/// For each size and each choice of directions, one a family, the most that demands pay together.
-double PriceGroups::open_stepped(const PriceGroup& group) {
-  std::size_t families = group.sides.empty() ? 0 : 1;
-  for (std::size_t s = 1; s < group.sides.size(); ++s)
-    families += group.sides[s].family != group.sides[s - 1].family ? 1 : 0;
-  const bool both = families > kMostFamilies;
-  const int choices = both ? 1 : 1 << families;
-  double least = kInfinity;
-  std::size_t chosen = 0;
-  int best = 0;
-  for (int choice = 0; choice < choices; ++choice) {
-    const auto [left, size] = least_left(group, choice, both);
-    if (left >= least) continue;
-    least = left;
-    chosen = size;
-    best = choice;
-  }
-  if (least >= 0) return least;
-  find_paying(group, best, both, group.steps[chosen].levels);
-  (void)most_paid(group.steps[chosen].capacity);
-  for (std::size_t i = 0; i < paying_.size(); ++i) slots[at(paying_[i].slot)].opened = dearest_[i];
-  return least;
-}
-
-/// What opening a group leaves of its price, the more the demands pay the less.
-double PriceGroups::open(PriceGroup& group, bool exact) {
-  if (group.grown) find_sides(group);
-  double sum = 0;
-  for (const int slot : group.slots) {
-    slots[at(slot)].opened = 0;
-    sum += slots[at(slot)].price;
-  }
-  if (!exact && sum <= group.steps[0].price) return group.steps[0].price - sum;
-  if (group.steps.size() == 1 && std::isinf(group.steps[0].capacity))
-    return open_flat(group, group.steps[0].price);
-  return open_stepped(group);
-}
-
-double PriceGroups::open_all(bool exact) {
-  double gain = 0;
+void PriceGroups::note(const std::vector<char>& used, double weight, bool as_centers) {
+  along = norm = 0;
   for (PriceGroup& group : groups) {
-    group.left = open(group, exact);
-    gain += std::min(0.0, group.left);
+    group.open_mean += weight * ((group.left < 0 ? 1 : 0) - group.open_mean);
+    if (group.still) continue;
+    bool still = group.left >= 0;
+    for (const int index : group.slots) {
+      PriceSlot& slot = slots[at(index)];
+      const bool is_used = used[at(slot.pair)] != 0;
+      const double now = (is_used ? 1 : 0) - (slot.opened ? 1 : 0);
+      along += slot.mean * now;
+      slot.mean += weight * (now - slot.mean);
+      if (std::abs(slot.mean) < kLeastMean) slot.mean = 0;
+      if (as_centers) slot.center = slot.price;
+      if (slot.center > 0 || slot.mean > 0) norm += slot.mean * slot.mean;
+      still = still && !is_used && slot.mean == 0 && slot.price == slot.center;
+    }
+    group.still = still;
   }
-  return gain;
 }
 
-double PriceGroups::slack(std::size_t edge) const {
-  const auto left = [&](int group, double price) {
-    return group < 0 ? price : std::max(0.0, groups[at(group)].left);
-  };
-  double sum = left(of_edge_[edge],
-                    model_.own[edge] + (model_.has_steps(edge) ? model_.steps[edge][0].price : 0));
-  for (int i = model_.shared_begin[edge]; i < model_.shared_begin[edge + 1]; ++i) {
-    const std::size_t charge = at(model_.shared[at(i)]);
-    const std::vector<ChargeSize>& sizes = model_.charge_sizes[charge];
-    sum +=
-        left(of_charge_[charge], model_.price[charge] + (sizes.empty() ? 0 : sizes.front().price));
+double PriceGroups::own_slack(std::size_t edge) const {
+  if (of_edge_[edge] >= 0) return std::max(0.0, groups[at(of_edge_[edge])].left);
+  return model_->own[edge] + (model_->has_steps(edge) ? model_->steps[edge][0].price : 0);
+}
+
+double PriceGroups::shared_slack(std::size_t edge) const {
+  double sum = 0;
+  for (int i = model_->shared_begin[edge]; i < model_->shared_begin[edge + 1]; ++i) {
+    const std::size_t charge = at(model_->shared[at(i)]);
+    const std::vector<ChargeSize>& sizes = model_->charge_sizes[charge];
+    sum += of_charge_[charge] >= 0
+               ? std::max(0.0, groups[at(of_charge_[charge])].left)
+               : model_->price[charge] + (sizes.empty() ? 0 : sizes.front().price);
   }
   return sum;
 }

@@ -8,9 +8,20 @@
 /// What demands pay together for a charge, and for whom opening it pays. Part of `PricePolish`.
 namespace roomloom::network {
 
-/// What one demand pays toward one charge on one arc.
+/// How much one demand pays toward one charge on one arc: what each round looks at.
 struct PriceSlot {
-  int pair = 0;  ///< of the polish
+  double price = 0;     ///< tried now
+  double center = 0;    ///< of the best bound
+  double mean = 0;      ///< running mean of use less opening
+  double cost = 0;      ///< what the arc alone costs the demand
+  int pair = 0;         ///< of the polish
+  int place = 0;        ///< of the arc's length to the demand in the polish
+  bool alone = true;    ///< the only slot of its pair
+  bool opened = false;  ///< the charge is open to it now
+};
+
+/// Who pays what in a slot.
+struct PricePayer {
   int arc = 0;
   int side = 0;  ///< 2 * thing + way: what is passed toward the charge
   int demand = 0;
@@ -18,10 +29,6 @@ struct PriceSlot {
   int group = 0;
   std::uint32_t level = 1;  ///< one bit
   double load = 0;          ///< where the group has steps of size
-  double price = 0;         ///< tried now
-  double center = 0;        ///< of the best bound
-  double opened = 0;        ///< how far the charge is open to it now
-  double mean = 0;          ///< running mean of use less opening
 };
 
 /// The own charge of an edge with its steps, or a shared charge with its sizes, and who pays for
@@ -38,6 +45,8 @@ struct PriceGroup {
   double left = 0;       ///< of its price when the most is drawn
   double open_mean = 0;  ///< running mean of being open
   bool grown = true;     ///< slots have come since `find_sides`
+  /// No price has moved since it was looked at, nor will any: it stays shut, and nobody uses it.
+  bool still = false;
 };
 
 /// The groups of a model, made as they are asked for.
@@ -47,22 +56,44 @@ class PriceGroups {
 
   /// Forgets all slots and groups.
   void clear();
-  /// Adds what a demand may pay on an arc. @return the number of slots added, at the end of `slots`
+  /// Adds what a demand may pay on an arc. @return the number of slots added, told at the end of
+  /// `of_pair`
   int add(int demand, int arc, int pair);
+  /// Puts the slots of each group beside each other, when many have come since: a round looks at
+  /// them group by group.
+  void arrange();
+  /// Tries prices this far from the centers along the running means.
+  void move(double step);
+  /// Writes what arcs with one slot cost at the prices tried, by place; of those at which nothing
+  /// moves only if asked for all.
+  void set_lengths(bool all, std::vector<double>& length);
+  /// Follows with the running means what is used and opened at the prices tried, and takes those as
+  /// centers where asked to. @param used  by pair
+  void note(const std::vector<char>& used, double weight, bool as_centers);
+  /// Of the running means along which prices can move: the square of their length.
+  double movable_norm() const;
+  /// Tries the centers.
+  void return_to_centers();
   bool has_charges(int arc) const;
   /// Opens each group for whoever pays more than it costs. A number that is not above the truth
   /// does where a group must be paid for in full anyway, unless asked for `exact`.
   /// @return what openings gain: not above 0
   double open_all(bool exact);
-  /// What opening everything on an edge would cost beyond the prices paid.
-  double slack(std::size_t edge) const;
+  /// What opening an edge costs beyond the prices paid: its own charge and size.
+  double own_slack(std::size_t edge) const;
+  /// The same of the charges that it shares with other edges.
+  double shared_slack(std::size_t edge) const;
 
   std::vector<PriceSlot> slots;
+  std::vector<PricePayer> payers;  ///< one a slot
+  std::vector<int> of_pair;  ///< slots, those of one pair in the order in which they were added
   std::vector<PriceGroup> groups;
+  double along = 0;  ///< at the last note: how far the means rise at the prices tried
+  double norm = 0;   ///< of the means along which prices can move
 
  private:
   PriceGroup& group_for(int& index);
-  PriceSlot& add_slot(int demand, int arc, int pair, int group);
+  PricePayer& add_slot(int demand, int arc, int pair, int group);
   void find_sides(PriceGroup& group);
   double open(PriceGroup& group, bool exact);
   double open_flat(const PriceGroup& group, double price);
@@ -80,11 +111,12 @@ class PriceGroups {
     int slot = 0;
   };
 
-  const Model& model_;
+  const Model* model_;
   std::vector<Paying> paying_;
   std::vector<char> taken_, dearest_;  ///< sets of paying slots: tried, and the best that fits
   double most_ = 0;                    ///< what that pays
   int tried_ = 0;
+  std::size_t arranged_ = 0;              ///< slots when they were last arranged
   std::vector<int> of_edge_, of_charge_;  ///< -1: nobody has paid yet
 };
 

@@ -2,8 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 #include <tuple>
+#include <unordered_map>
 #include <utility>
 
 namespace roomloom::network {
@@ -22,76 +22,9 @@ std::size_t at(int index) { return static_cast<std::size_t>(index); }
 }  // namespace
 
 PricePolish::PricePolish(const Model& model, const Permitted& permitted)
-    : model_(model),
-      groups_(model),
-      value_(model.demands.size(), 0.0),
-      labels_(at(model.node_count)) {
+    : model_(model), groups_(model), value_(model.demands.size(), 0.0) {
   find_lower_bounds();
   set_ways(permitted);
-}
-
-/// Distances over costs alone, one a root and profile.
-void PricePolish::find_lower_bounds() {
-  std::map<std::pair<int, int>, int> known;
-  for (const Demand& d : model_.demands) {
-    const int plain = model_.profiles[at(d.profile)].plain;
-    const auto [found, added] =
-        known.emplace(std::pair(d.root, plain), static_cast<int>(lower_.size()));
-    lower_of_demand_.push_back(found->second);
-    if (!added) continue;
-    std::vector<double>& distance = lower_.emplace_back(at(model_.node_count), kInfinity);
-    const std::vector<double>& cost = model_.profiles[at(plain)].cost;
-    distance[at(d.root)] = 0;
-    heap_.clear(0, 0);
-    heap_.push(0.0, d.root);
-    while (!heap_.empty()) {
-      const auto [reached, node] = heap_.pop();
-      if (reached > distance[at(node)]) continue;
-      for (int i = model_.out.begin[at(node)]; i < model_.out.begin[at(node) + 1]; ++i) {
-        const int arc = model_.out.arcs[at(i)], next = model_.head[at(arc)];
-        const double far = reached + cost[at(arc)];
-        if (far >= distance[at(next)]) continue;
-        distance[at(next)] = far;
-        heap_.push(far, next);
-      }
-    }
-  }
-}
-
-void PricePolish::set_ways(const Permitted& permitted) {
-  ways_.clear();
-  prices_.assign(model_.demands.size(), {});
-  std::unordered_map<std::string, int> known;  // by which arcs are open
-  for (std::size_t k = 0; k < prices_.size(); ++k) {
-    const std::vector<double>& cost = model_.profiles[at(model_.demands[k].profile)].cost;
-    std::string open(permitted[k].begin(), permitted[k].end());
-    for (std::size_t arc = 0; arc < open.size(); ++arc)
-      if (std::isinf(cost[arc])) open[arc] = 0;
-    const auto [found, added] = known.emplace(std::move(open), static_cast<int>(ways_.size()));
-    if (added) ways_.push_back(ways_through(found->first));
-    Prices& prices = prices_[k];
-    prices.ways = found->second;
-    const Ways& ways = ways_[at(prices.ways)];
-    prices.length.reserve(ways.list.size());
-    for (const Way& way : ways.list) prices.length.push_back(cost[at(way.arc)]);
-  }
-}
-
-/// @param open  a flag an arc
-PricePolish::Ways PricePolish::ways_through(const std::string& open) const {
-  Ways ways;
-  ways.at_arc.assign(at(model_.arc_count), -1);
-  for (int node = 0; node < model_.node_count; ++node) {
-    ways.begin.push_back(static_cast<int>(ways.list.size()));
-    for (int i = model_.in.begin[at(node)]; i < model_.in.begin[at(node) + 1]; ++i) {
-      const int arc = model_.in.arcs[at(i)];
-      if (open[at(arc)] == 0) continue;
-      ways.at_arc[at(arc)] = static_cast<int>(ways.list.size());
-      ways.list.push_back({model_.tail(arc), arc});
-    }
-  }
-  ways.begin.push_back(static_cast<int>(ways.list.size()));
-  return ways;
 }
 
 /// The pair of a demand and a permitted arc, made where there is none; -1 where nothing is to be
@@ -99,28 +32,31 @@ PricePolish::Ways PricePolish::ways_through(const std::string& open) const {
 int PricePolish::pair_of(int demand, int arc) {
   if (!groups_.has_charges(arc)) return -1;
   const int way = ways_of(demand).at_arc[at(arc)];
-  const auto [found, added] =
-      prices_[at(demand)].pair.emplace(way, static_cast<int>(pairs_.size()));
-  const int index = found->second;
-  if (!added) return index;
+  int& index = pair_at_[at(prices_[at(demand)].first + way)];
+  if (index >= 0) return index;
+  index = static_cast<int>(pairs_.size());
   Pair pair;
-  pair.way = way;
+  pair.place = prices_[at(demand)].first + way;
   pair.demand = demand;
   pair.arc = arc;
   pair.cost = model_.cost(demand, arc);
-  pair.slots_begin = static_cast<int>(groups_.slots.size());
+  pair.slots_begin = static_cast<int>(groups_.of_pair.size());
   pair.slots_end = pair.slots_begin + groups_.add(demand, arc, index);
-  for (int s = pair.slots_begin; s < pair.slots_end; ++s) {
-    PriceSlot& slot = groups_.slots[at(s)];
-    slot.mean = -groups_.groups[at(slot.group)].open_mean;
+  if (pair.slots_end - pair.slots_begin > 1) of_several_.push_back(index);
+  for (int i = pair.slots_begin; i < pair.slots_end; ++i) {
+    PriceSlot& slot = groups_.slots[at(groups_.of_pair[at(i)])];
+    slot.cost = pair.cost;
+    slot.place = pair.place;
+    slot.alone = pair.slots_end - pair.slots_begin == 1;
   }
   pairs_.push_back(pair);
+  used_.push_back(0);
   return index;
 }
 
 /// What a demand must pay on each arc so that no path is shorter than its share of the dual bound:
 /// what the levels of a dual solution rise along the arc beyond its cost.
-void PricePolish::pay_what_rises(int demand, const Potential& potential) {
+void PricePolish::pay_what_rises(int demand, const Potential& potential, double share) {
   std::vector<double> level(at(model_.node_count), potential.value);
   for (std::size_t i = 0; i < potential.nodes.size(); ++i)
     level[at(potential.nodes[i])] = potential.levels[i];
@@ -133,7 +69,7 @@ void PricePolish::pay_what_rises(int demand, const Potential& potential) {
       const int arc = model_.in.arcs[at(i)];
       if (ways_of(demand).at_arc[at(arc)] < 0) continue;
       const double rise = level[at(model_.tail(arc))] - level[at(node)] - model_.cost(demand, arc);
-      if (rise <= 0) continue;
+      if (rise <= 1e-12 * potential.value) continue;
       const int p = pair_of(demand, arc);
       if (p < 0) continue;
       int s = pairs_[at(p)].slots_begin;
@@ -144,27 +80,44 @@ void PricePolish::pay_what_rises(int demand, const Potential& potential) {
       const double rest = !owns                      ? rise
                           : found == of_shared.end() ? 0
                                                      : std::min(rise, found->second);
-      if (owns) groups_.slots[at(s++)].center = rise - rest;
+      if (owns) groups_.slots[at(groups_.of_pair[at(s++)])].center += share * (rise - rest);
       const int shared = end - s;
-      for (; s < end; ++s) groups_.slots[at(s)].center = rest / shared;
+      for (; s < end; ++s)
+        groups_.slots[at(groups_.of_pair[at(s)])].center += share * rest / shared;
     }
   }
 }
 
-void PricePolish::start_from(const Dual& dual, const Plan& plan) {
-  for (std::size_t k = 0; k < model_.demands.size(); ++k)
-    pay_what_rises(static_cast<int>(k), dual.potentials[k]);
+std::vector<std::vector<double>> PricePolish::own_prices() const {
+  std::vector<std::vector<double>> prices(model_.demands.size(),
+                                          std::vector<double>(at(model_.arc_count), 0.0));
+  for (const Pair& pair : pairs_) {
+    const std::size_t edge = at(edge_of(pair.arc));
+    if (model_.own[edge] <= 0 && !model_.has_steps(edge)) continue;
+    prices[at(pair.demand)][at(pair.arc)] =
+        groups_.slots[at(groups_.of_pair[at(pair.slots_begin)])].center;
+  }
+  return prices;
+}
+
+void PricePolish::start_from(const std::vector<Dual>& duals, const Plan& plan) {
+  const double share = 1.0 / static_cast<double>(duals.size());
+  for (const Dual& dual : duals)
+    for (std::size_t k = 0; k < model_.demands.size(); ++k)
+      pay_what_rises(static_cast<int>(k), dual.potentials[k], share);
   for (std::size_t k = 0; k < plan.paths.size(); ++k)
     for (const int arc : plan.paths[k])
       if (ways_of(static_cast<int>(k)).at_arc[at(arc)] >= 0) {
         const int p = pair_of(static_cast<int>(k), arc);
         if (p >= 0) pairs_[at(p)].mean = 1;
       }
-  for (PriceSlot& slot : groups_.slots) {
-    const bool open = plan.edge_users[at(edge_of(slot.arc))] > 0;
+  for (std::size_t s = 0; s < groups_.slots.size(); ++s) {
+    PriceSlot& slot = groups_.slots[s];
+    const PricePayer& payer = groups_.payers[s];
+    const bool open = plan.edge_users[at(edge_of(payer.arc))] > 0;
     slot.price = slot.center;
     slot.mean = pairs_[at(slot.pair)].mean - (open ? 1 : 0);
-    if (open) groups_.groups[at(slot.group)].open_mean = 1;
+    if (open) groups_.groups[at(payer.group)].open_mean = 1;
   }
   best_bound_ = -kInfinity;
 }
@@ -173,45 +126,52 @@ void PricePolish::start_from(const Dual& dual, const Plan& plan) {
 /// led by what the arcs alone cost from the root; told in `labels_`. @return its length
 double PricePolish::find_path(int demand) {
   const Demand& d = model_.demands[at(demand)];
-  const double* lower = lower_[at(lower_of_demand_[at(demand)])].data();
+  Label* labels = labels_[at(lower_of_demand_[at(demand)])].data();
   const Ways& ways = ways_of(demand);
-  const double* length = prices_[at(demand)].length.data();
-  const double least = lower[d.terminal];
+  const double* length = &length_[at(prices_[at(demand)].first)];
+  const double least = labels[d.terminal].lower;
   ++epoch_;
   heap_.clear(least, 1.2 * (value_[at(demand)] - least));
-  labels_[at(d.root)].distance = kInfinity;
-  labels_[at(d.terminal)] = {0, -1, epoch_};
+  labels[d.root].distance = kInfinity;
+  labels[d.terminal] = {0, least, -1, epoch_};
   heap_.push(least, d.terminal);
   while (!heap_.empty()) {
     const auto [key, node] = heap_.pop();
-    const double reached = labels_[at(node)].distance;
-    if (key > reached + lower[node]) continue;
+    const double reached = labels[node].distance;
+    if (key > reached + labels[node].lower) continue;
     if (node == d.root) break;
     for (int i = ways.begin[at(node)]; i < ways.begin[at(node) + 1]; ++i) {
-      const Way& way = ways.list[at(i)];
-      Label& label = labels_[at(way.tail)];
+      Label& label = labels[ways.list[at(i)].tail];
       const double far = reached + length[i];
       if (label.epoch == epoch_ && far >= label.distance) continue;
-      label = {far, i, epoch_};
-      heap_.push(far + lower[way.tail], way.tail);
+      label.distance = far;
+      label.way = i;
+      label.epoch = epoch_;
+      heap_.push(far + label.lower, ways.list[at(i)].tail);
     }
   }
-  return labels_[at(d.root)].distance;
+  return labels[d.root].distance;
 }
 
 /// Marks what the path found last uses.
 void PricePolish::walk_path(int demand) {
   const Demand& d = model_.demands[at(demand)];
   for (int node = d.root; node != d.terminal;) {
-    const int arc = ways_of(demand).list[at(labels_[at(node)].way)].arc;
+    const int arc =
+        ways_of(demand).list[at(labels_[at(lower_of_demand_[at(demand)])][at(node)].way)].arc;
     const int pair = pair_of(demand, arc);
-    if (pair >= 0) pairs_[at(pair)].used = true;
     node = model_.head[at(arc)];
+    if (pair < 0) continue;
+    used_[at(pair)] = 1;
+    used_list_.push_back(pair);
+    for (int i = pairs_[at(pair)].slots_begin; i < pairs_[at(pair)].slots_end; ++i)
+      groups_.groups[at(groups_.payers[at(groups_.of_pair[at(i)])].group)].still = false;
   }
 }
 
 /// Dijkstra from the root, or against the arcs from the terminal, to all nodes.
-void PricePolish::measure(int demand, bool from_root, std::vector<double>& distance) {
+void PricePolish::measure(int demand, bool from_root, const std::vector<double>& slack,
+                          std::vector<double>& distance) {
   const Demand& d = model_.demands[at(demand)];
   const Adjacency& adjacency = from_root ? model_.out : model_.in;
   const int start = from_root ? d.root : d.terminal;
@@ -226,7 +186,7 @@ void PricePolish::measure(int demand, bool from_root, std::vector<double>& dista
     for (int i = adjacency.begin[at(node)]; i < adjacency.begin[at(node) + 1]; ++i) {
       const int arc = adjacency.arcs[at(i)];
       const int next = from_root ? model_.head[at(arc)] : model_.tail(arc);
-      const double far = reached + length(demand, arc);
+      const double far = reached + length(demand, arc) + slack[at(edge_of(arc))];
       if (far >= distance[at(next)]) continue;
       distance[at(next)] = far;
       heap_.push(far, next);
@@ -234,14 +194,23 @@ void PricePolish::measure(int demand, bool from_root, std::vector<double>& dista
   }
 }
 
+/// What arcs cost at the prices tried now.
+void PricePolish::set_lengths(bool all) {
+  groups_.set_lengths(all, length_);
+  for (const int index : of_several_) {
+    const Pair& pair = pairs_[at(index)];
+    double sum = pair.cost;
+    for (int i = pair.slots_begin; i < pair.slots_end; ++i)
+      sum += groups_.slots[at(groups_.of_pair[at(i)])].price;
+    length_[at(pair.place)] = sum;
+  }
+}
+
 /// The bound that the prices tried now prove.
 double PricePolish::evaluate(bool exact) {
-  for (Pair& pair : pairs_) {
-    double sum = pair.cost;
-    for (int s = pair.slots_begin; s < pair.slots_end; ++s) sum += groups_.slots[at(s)].price;
-    prices_[at(pair.demand)].length[at(pair.way)] = sum;
-    pair.used = false;
-  }
+  set_lengths(exact);
+  for (const int pair : used_list_) used_[at(pair)] = 0;
+  used_list_.clear();
   double bound = 0;
   for (std::size_t k = 0; k < model_.demands.size(); ++k) {
     value_[k] = find_path(static_cast<int>(k));
@@ -251,44 +220,35 @@ double PricePolish::evaluate(bool exact) {
   return bound + groups_.open_all(exact);
 }
 
-void PricePolish::move(double step) {
-  for (PriceSlot& slot : groups_.slots) slot.price = std::max(0.0, slot.center + step * slot.mean);
-}
-
-void PricePolish::note_means(double weight) {
-  for (Pair& pair : pairs_) pair.mean += weight * ((pair.used ? 1 : 0) - pair.mean);
-  for (PriceSlot& slot : groups_.slots)
-    slot.mean += weight * ((pairs_[at(slot.pair)].used ? 1 : 0) - slot.opened - slot.mean);
-  for (PriceGroup& group : groups_.groups)
-    group.open_mean += weight * ((group.left < 0 ? 1 : 0) - group.open_mean);
-}
-
-void PricePolish::keep(double bound) {
-  best_bound_ = bound;
-  for (PriceSlot& slot : groups_.slots) slot.center = slot.price;
+/// Follows with the running means what was used and opened; the prices tried become centers where
+/// asked to.
+void PricePolish::note(double weight, bool as_centers) {
+  groups_.note(used_, weight, as_centers);
+  fading_ *= 1 - weight;
+  if (fading_ < 1e-100) {
+    for (Pair& pair : pairs_) pair.mean *= fading_;
+    fading_ = 1;
+  }
+  for (const int pair : used_list_) pairs_[at(pair)].mean += weight / fading_;
 }
 
 void PricePolish::improve(int rounds, double target) {
   if (std::isinf(best_bound_)) {
-    keep(evaluate(false));
-    note_means(kFirstWeight);
+    best_bound_ = evaluate(false);
+    note(kFirstWeight, true);
   }
+  groups_.arrange();
   for (int round = 0; round < rounds && best_bound_ < target; ++round) {
-    double norm = 0;
-    for (const PriceSlot& slot : groups_.slots)
-      if (slot.center > 0 || slot.mean > 0) norm += slot.mean * slot.mean;
-    if (norm <= 0) return;
-    move(pace_ * std::max(target - best_bound_, 1e-6 * std::abs(target)) / norm);
+    if (groups_.norm <= 0) return;
+    groups_.move(pace_ * std::max(target - best_bound_, 1e-6 * std::abs(target)) / groups_.norm);
     const double bound = evaluate(false);
-    double along = 0;
-    for (const PriceSlot& slot : groups_.slots)
-      along += slot.mean * ((pairs_[at(slot.pair)].used ? 1 : 0) - slot.opened);
-    note_means(std::max(kLastWeight, kFirstWeight * std::exp2(-moves_ / kHalving)));
+    const double gained = bound - best_bound_;
+    note(std::max(kLastWeight, kFirstWeight * std::exp2(-moves_ / kHalving)), gained > 0);
     const int patience = std::min(kMostPatience, moves_++ / kPatienceGrows);
-    if (bound > best_bound_) {
-      if (bound > best_bound_ + 1e-4 * (target - best_bound_)) since_ = 0;
-      keep(bound);
-      pace_ = std::min(2.0, pace_ * (along > 0 ? 1.3 : 1.05));
+    if (gained > 0) {
+      if (gained > 1e-4 * (target - best_bound_)) since_ = 0;
+      best_bound_ = bound;
+      pace_ = std::min(2.0, pace_ * (groups_.along > 0 ? 1.3 : 1.05));
     } else if (++since_ > patience) {
       since_ = 0;
       pace_ *= 0.6;
@@ -297,63 +257,73 @@ void PricePolish::improve(int rounds, double target) {
 }
 
 long long PricePolish::fix(double limit, Permitted& permitted) {
-  for (PriceSlot& slot : groups_.slots) slot.price = slot.center;
+  groups_.return_to_centers();
   const double bound = evaluate(true);
   best_bound_ = std::max(best_bound_, bound);
-  std::vector<double> slack(model_.own.size());
-  for (std::size_t e = 0; e < slack.size(); ++e) slack[e] = groups_.slack(e);
+  std::vector<double> own(model_.own.size()), shared(model_.own.size());
+  for (std::size_t e = 0; e < own.size(); ++e) {
+    own[e] = groups_.own_slack(e);
+    shared[e] = groups_.shared_slack(e);
+  }
   long long fallen = 0;
   std::vector<double> from_root, to_terminal;
   for (std::size_t k = 0; k < model_.demands.size(); ++k) {
     const int demand = static_cast<int>(k);
     const double spare = limit - bound + value_[k];
-    measure(demand, false, to_terminal);
-    measure(demand, true, from_root);
+    measure(demand, false, own, to_terminal);
+    measure(demand, true, own, from_root);
     std::vector<char>& row = permitted[k];
     for (int arc = 0; arc < model_.arc_count; ++arc) {
       if (row[at(arc)] == 0) continue;
       const double through = from_root[at(model_.tail(arc))] + length(demand, arc) +
-                             to_terminal[at(model_.head[at(arc)])] + slack[at(edge_of(arc))];
+                             to_terminal[at(model_.head[at(arc)])] + own[at(edge_of(arc))] +
+                             shared[at(edge_of(arc))];
       if (through < spare) continue;
       row[at(arc)] = 0;
       ++fallen;
     }
   }
-  if (fallen > 0) forget_forbidden(permitted);
+  forget_forbidden(permitted);
   return fallen;
 }
 
 /// Makes pairs and groups anew without what is no longer permitted.
 void PricePolish::forget_forbidden(const Permitted& permitted) {
   const std::vector<Pair> old_pairs = std::move(pairs_);
-  const std::vector<PriceSlot> old_slots = std::move(groups_.slots);
-  const std::vector<PriceGroup> old_groups = std::move(groups_.groups);
+  const PriceGroups old = std::move(groups_);
   pairs_.clear();
-  groups_.clear();
+  used_.clear();
+  used_list_.clear();
+  of_several_.clear();
+  groups_ = PriceGroups(model_);
   set_ways(permitted);
-  for (const Pair& old : old_pairs) {
-    if (permitted[at(old.demand)][at(old.arc)] == 0) continue;
-    Pair& pair = pairs_[at(pair_of(old.demand, old.arc))];
-    pair.mean = old.mean;
+  for (const Pair& before : old_pairs) {
+    if (permitted[at(before.demand)][at(before.arc)] == 0) continue;
+    Pair& pair = pairs_[at(pair_of(before.demand, before.arc))];
+    pair.mean = before.mean;
     for (int i = 0; i < pair.slots_end - pair.slots_begin; ++i) {
-      PriceSlot& slot = groups_.slots[at(pair.slots_begin + i)];
-      const PriceSlot& before = old_slots[at(old.slots_begin + i)];
-      slot.price = slot.center = before.center;
-      slot.mean = before.mean;
-      groups_.groups[at(slot.group)].open_mean = old_groups[at(before.group)].open_mean;
+      const std::size_t index = at(groups_.of_pair[at(pair.slots_begin + i)]);
+      const std::size_t was = at(old.of_pair[at(before.slots_begin + i)]);
+      PriceSlot& slot = groups_.slots[index];
+      slot.price = slot.center = old.slots[was].center;
+      slot.mean = old.slots[was].mean;
+      groups_.groups[at(groups_.payers[index].group)].open_mean =
+          old.groups[at(old.payers[was].group)].open_mean;
     }
   }
+  groups_.arrange();
+  groups_.norm = groups_.movable_norm();
 }
 
 std::vector<Payment> PricePolish::payments() {
-  for (PriceSlot& slot : groups_.slots) slot.price = slot.center;
+  groups_.return_to_centers();
   best_bound_ = evaluate(true);
   std::vector<Payment> list;
   for (const Pair& pair : pairs_) {
     const std::size_t edge = at(edge_of(pair.arc));
     int s = pair.slots_begin, i = model_.shared_begin[edge];
     const auto note = [&](int shared) {
-      const double amount = groups_.slots[at(s++)].price;
+      const double amount = groups_.slots[at(groups_.of_pair[at(s++)])].price;
       if (amount > 0) list.push_back({pair.demand, pair.arc, shared, amount});
     };
     if (model_.own[edge] > 0 || model_.has_steps(edge)) note(-1);
@@ -369,7 +339,7 @@ std::vector<double> PricePolish::closedness() const {
   std::vector<double> weight(model_.own.size(), 1.0);
   for (const Pair& pair : pairs_) {
     double& w = weight[at(edge_of(pair.arc))];
-    w = std::min(w, 1 - pair.mean);
+    w = std::min(w, 1 - fading_ * pair.mean);
   }
   for (double& w : weight) w = std::clamp(w, 0.0, 1.0);
   return weight;

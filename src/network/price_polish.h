@@ -1,7 +1,6 @@
 #pragma once
 
 #include <string>
-#include <unordered_map>
 #include <vector>
 
 #include "network/ascent.h"
@@ -36,7 +35,7 @@ class PricePolish {
   /// Takes what a dual solution of the same demands needs as the first prices; it may be one of a
   /// model with lines in place of steps.
   /// The running means start at what `plan` uses: at the best prices its users pay, and only they.
-  void start_from(const Dual& dual, const Plan& plan);
+  void start_from(const std::vector<Dual>& duals, const Plan& plan);
   /// Moves the prices `rounds` times toward a bound of `target`, and stops when it is reached.
   void improve(int rounds, double target);
   double bound() const { return best_bound_; }
@@ -48,16 +47,20 @@ class PricePolish {
   /// How much of an edge the running mean of paths leaves closed: 0 open .. 1 closed.
   std::vector<double> closedness() const;
 
+  /// Forgets what is no longer permitted.
+  void forget_forbidden(const Permitted& permitted);
+  /// What demands pay for edges' own charges at the best prices: a row a demand, one number an arc.
+  std::vector<std::vector<double>> own_prices() const;
+
  private:
   /// A demand on an arc where it pays or has come by.
   struct Pair {
     int demand = 0;
     int arc = 0;
     double cost = 0;
-    double mean = 0;  ///< of use
-    bool used = false;
-    int way = 0;  ///< of its arc, into Prices::length
-    int slots_begin = 0;
+    double mean = 0;      ///< of use, times `fading_`
+    int place = 0;        ///< of its arc, into length_
+    int slots_begin = 0;  ///< into PriceGroups::of_pair
     int slots_end = 0;
   };
   /// A permitted arc.
@@ -74,13 +77,13 @@ class PricePolish {
   };
   /// What a demand pays, one a way of those that it shares.
   struct Prices {
-    int ways = 0;                       ///< into ways_
-    std::vector<double> length;         ///< at the price tried now
-    std::unordered_map<int, int> pair;  ///< by way, where anything is paid
+    int ways = 0;   ///< into ways_
+    int first = 0;  ///< of its ways, into length_ and pair_at_
   };
   /// What a search knows of a node; of this search where the epoch is.
   struct Label {
     double distance = 0;
+    double lower = 0;  ///< what arcs alone cost from the root; of all searches
     int way = -1;
     int epoch = 0;
   };
@@ -89,21 +92,20 @@ class PricePolish {
   void set_ways(const Permitted& permitted);
   Ways ways_through(const std::string& open) const;
   int pair_of(int demand, int arc);
-  void pay_what_rises(int demand, const Potential& potential);
+  void pay_what_rises(int demand, const Potential& potential, double share);
   double evaluate(bool exact);
   double find_path(int demand);
   void walk_path(int demand);
-  void measure(int demand, bool from_root, std::vector<double>& distance);
-  void move(double step);
-  void note_means(double weight);
-  void keep(double bound);
-  void forget_forbidden(const Permitted& permitted);
+  void measure(int demand, bool from_root, const std::vector<double>& slack,
+               std::vector<double>& distance);
+  void set_lengths(bool all);
+  void note(double weight, bool as_centers);
   /// Of an arc at the prices tried now; kInfinity where it is not permitted.
   double length(int demand, int arc) const {
     const int way = ways_of(demand).at_arc[static_cast<std::size_t>(arc)];
-    return way < 0
-               ? kInfinity
-               : prices_[static_cast<std::size_t>(demand)].length[static_cast<std::size_t>(way)];
+    return way < 0 ? kInfinity
+                   : length_[static_cast<std::size_t>(
+                         prices_[static_cast<std::size_t>(demand)].first + way)];
   }
   const Ways& ways_of(int demand) const {
     return ways_[static_cast<std::size_t>(prices_[static_cast<std::size_t>(demand)].ways)];
@@ -112,14 +114,19 @@ class PricePolish {
   const Model& model_;
   PriceGroups groups_;
   std::vector<Pair> pairs_;
-  std::vector<Ways> ways_;                  ///< by what is permitted
-  std::vector<Prices> prices_;              ///< by demand
-  std::vector<std::vector<double>> lower_;  ///< what arcs alone cost from the root to each node
-  std::vector<int> lower_of_demand_;        ///< into lower_
+  std::vector<int> of_several_;  ///< pairs of several slots
+  std::vector<double> length_;   ///< at the prices tried now: one a demand and way
+  std::vector<int> pair_at_;     ///< one a demand and way; -1: nothing is paid there
+  std::vector<char> used_;       ///< by pair: by the paths found last
+  std::vector<int> used_list_;
+  double fading_ = 1;           ///< what a running mean of use begun at 1 is now, if never used
+  std::vector<Ways> ways_;      ///< by what is permitted
+  std::vector<Prices> prices_;  ///< by demand
+  std::vector<int> lower_of_demand_;  ///< into labels_
   DistanceHeap heap_;
-  double span_ = 0;            ///< of the last search to all nodes
-  std::vector<double> value_;  ///< length of each demand's cheapest path
-  std::vector<Label> labels_;  ///< one a node
+  double span_ = 0;                         ///< of the last search to all nodes
+  std::vector<double> value_;               ///< length of each demand's cheapest path
+  std::vector<std::vector<Label>> labels_;  ///< by root and profile, one a node
   int epoch_ = 0;
   double best_bound_ = -kInfinity;
   double pace_ = 0.3;

@@ -46,6 +46,8 @@ Budget budget_of(const Effort& effort, double started) {
     budget.lp_pairs = 1'000'000;
     budget.lp_iterations = 1'000'000'000;
     budget.search_nodes = 1'000'000'000;
+    budget.guided_plans = 1;  // prices lead to better ones
+    budget.price_parts = 25;
   }
   if (effort.time_limit_s) seconds = *effort.time_limit_s;
   if (std::isfinite(seconds)) {
@@ -271,7 +273,7 @@ void write_proof(const Model& model, const Plan& plan, EffortLevel level, double
   const Model lines = relax_steps(
       model, model.is_stepped() ? plan.edge_load : std::vector<double>(model.own.size(), 0.0));
   PricePolish prices(model, permitted);
-  prices.start_from(first_dual(lines, permitted), plan);
+  prices.start_from({first_dual(lines, permitted)}, plan);
   // Somebody asks for this proof: it may take longer than the plan did, to prove as much.
   prices.improve(level == EffortLevel::quick ? 300 : 3000,
                  std::min(plan.objective * (1 - 1e-9), solution.bound * (1 + 1e-9)));
