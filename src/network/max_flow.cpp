@@ -67,10 +67,21 @@ double MaxFlow::push(int node, int sink, double limit) {
 
 double MaxFlow::run(int source, int sink, const std::vector<double>& capacity, double enough) {
   room_.assign(2 * capacity.size(), 0.0);
-  for (std::size_t i = 0; i < capacity.size(); ++i) room_[2 * i] = capacity[i];
+  for (std::size_t i = 0; i < capacity.size(); ++i) room_[2 * i] = std::max(0.0, capacity[i]);
   source_ = source;
   sink_ = sink;
-  double total = 0;
+  return augment(0, enough);
+}
+
+double MaxFlow::widen(double total, double extra, const std::vector<double>& capacity,
+                      double enough) {
+  for (std::size_t i = 0; i < capacity.size(); ++i)
+    if (capacity[i] >= 0) room_[2 * i] += extra;
+  return augment(total, enough);
+}
+
+double MaxFlow::augment(double total, double enough) {
+  const int source = source_, sink = sink_;
   while (total < enough - kTiny && label(source, sink)) {
     next_.assign(begin_.begin(), begin_.end() - 1);
     const double sent = push(source, sink, enough - total);

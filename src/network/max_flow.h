@@ -11,14 +11,18 @@ class MaxFlow {
   /// Arc i runs from tails[i] to heads[i].
   MaxFlow(int node_count, const std::vector<int>& tails, const std::vector<int>& heads);
 
-  /// @return the flow, or `enough` once it is reached.
+  /// Arcs of negative capacity are not there. @return the flow, or `enough` once it is reached.
   double run(int source, int sink, const std::vector<double>& capacity, double enough);
+  /// After `run` gave `total`: the flow when each arc has `extra` more, so that of all minimum cuts
+  /// one of few arcs is left.
+  double widen(double total, double extra, const std::vector<double>& capacity, double enough);
   /// After `run`: nodes the source still reaches.
   std::vector<char> source_side() const;
   /// After `run`: nodes that still reach the sink.
   std::vector<char> sink_side() const;
 
  private:
+  double augment(double total, double enough);
   bool label(int source, int sink);
   double push(int node, int sink, double limit);
   /// Nodes that more flow can reach from `node`, or come from.

@@ -12,6 +12,7 @@ struct SteinerBudget {
   long long tree_work = 0;      ///< nodes settled a round of improving trees
   long long lp_iterations = 0;  ///< 0: no relaxation
   double subset_seconds = 5;    ///< dynamic programming where it is estimated to take less
+  double bag_work = 1e8;  ///< of dynamic programming over a tree decomposition, `work_by_bags`
   std::function<bool()> out_of_time;
   std::function<double()> seconds_left;  ///< only to stop one long simplex run
 };

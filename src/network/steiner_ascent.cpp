@@ -156,35 +156,46 @@ SteinerDual ascend(const SteinerCore& core, int root, std::size_t cut_limit) {
   return SteinerAscent(core, root, cut_limit).run();
 }
 
-std::vector<char> usable_edges(const SteinerCore& core, const SteinerDual& dual, double limit) {
+namespace {
+
+/// Distances under the reduced costs: from the root, or to the nearest other terminal.
+std::vector<double> distances(const SteinerCore& core, const SteinerDual& dual, bool from_root) {
   using Entry = std::pair<double, int>;
-  const auto run = [&](bool from_root) {
-    std::vector<double> distance(at(core.node_count), kFar);
-    std::priority_queue<Entry, std::vector<Entry>, std::greater<>> heap;
-    const auto start = [&](int v) {
-      distance[at(v)] = 0;
-      heap.emplace(0.0, v);
-    };
-    if (from_root) start(dual.root);
-    if (!from_root)
-      for (int t : core.terminals)
-        if (t != dual.root) start(t);
-    while (!heap.empty()) {
-      const auto [far, v] = heap.top();
-      heap.pop();
-      if (far > distance[at(v)]) continue;
-      for (int i = core.begin[at(v)]; i < core.begin[at(v) + 1]; ++i) {
-        const int arc = core.leaving[at(i)];
-        const int w = core.head(arc);
-        const double next = far + dual.reduced[at(from_root ? arc : arc ^ 1)];
-        if (next >= distance[at(w)]) continue;
-        distance[at(w)] = next;
-        heap.emplace(next, w);
-      }
-    }
-    return distance;
+  std::vector<double> distance(at(core.node_count), kFar);
+  std::priority_queue<Entry, std::vector<Entry>, std::greater<>> heap;
+  const auto start = [&](int v) {
+    distance[at(v)] = 0;
+    heap.emplace(0.0, v);
   };
-  const std::vector<double> from_root = run(true), to_terminal = run(false);
+  if (from_root) start(dual.root);
+  if (!from_root)
+    for (int t : core.terminals)
+      if (t != dual.root) start(t);
+  while (!heap.empty()) {
+    const auto [far, v] = heap.top();
+    heap.pop();
+    if (far > distance[at(v)]) continue;
+    for (int i = core.begin[at(v)]; i < core.begin[at(v) + 1]; ++i) {
+      const int arc = core.leaving[at(i)];
+      const int w = core.head(arc);
+      const double next = far + dual.reduced[at(from_root ? arc : arc ^ 1)];
+      if (next >= distance[at(w)]) continue;
+      distance[at(w)] = next;
+      heap.emplace(next, w);
+    }
+  }
+  return distance;
+}
+
+}  // namespace
+
+std::vector<double> distances_from_root(const SteinerCore& core, const SteinerDual& dual) {
+  return distances(core, dual, true);
+}
+
+std::vector<char> usable_edges(const SteinerCore& core, const SteinerDual& dual, double limit) {
+  const std::vector<double> from_root = distances(core, dual, true);
+  const std::vector<double> to_terminal = distances(core, dual, false);
   std::vector<char> usable(core.edges.size(), 0);
   for (int arc = 0; arc < static_cast<int>(2 * core.edges.size()); ++arc) {
     const double through = dual.bound + from_root[at(core.tail(arc))] + dual.reduced[at(arc)] +

@@ -36,6 +36,9 @@ struct SteinerDual {
 /// @param cut_limit  at most so many entries of cuts are kept
 SteinerDual ascend(const SteinerCore& core, int root, std::size_t cut_limit);
 
+/// Least reduced cost of a way from the root to each node.
+std::vector<double> distances_from_root(const SteinerCore& core, const SteinerDual& dual);
+
 /// Edges that some tree cheaper than `limit` may use, judged by the dual solution: flags.
 std::vector<char> usable_edges(const SteinerCore& core, const SteinerDual& dual, double limit);
 

@@ -4,13 +4,16 @@
 #include <cmath>
 #include <coin/ClpSimplex.hpp>
 #include <coin/CoinPackedMatrix.hpp>
+#include <limits>
 
 namespace roomloom::network {
 namespace {
 
 constexpr double kViolated = 2e-6;
-constexpr double kCreep =
-    1e-6;  ///< capacity of every arc beside its value, so that cuts stay small
+constexpr double kUnbalanced = 1e-5;
+constexpr double kTiny = 1e-9;
+/// Capacity of every arc beside its value, so that cuts stay small.
+constexpr double kCreep = 1e-6;
 
 std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
@@ -45,22 +48,13 @@ void SteinerLp::build() {
   }
   flow_ = std::make_unique<MaxFlow>(core_.node_count, tails, heads);
   for (int v = 0; v < core_.node_count; ++v) {
-    if (v == root_) continue;
-    const bool terminal = core_.is_terminal[at(v)] != 0;
+    if (v == root_ || !core_.is_terminal[at(v)]) continue;
     const int row = entering_row_[at(v)] = static_cast<int>(row_low.size());
-    row_low.push_back(terminal ? 1 : 0);
+    row_low.push_back(1);
     row_high.push_back(1);
-    const int balance = terminal ? -1 : row + 1;
-    if (!terminal) {
-      row_low.push_back(0);
-      row_high.push_back(COIN_DBL_MAX);
-    }
     for (int i = core_.begin[at(v)]; i < core_.begin[at(v) + 1]; ++i) {
       const int leaving = core_.leaving[at(i)];
       put(row, leaving ^ 1, 1);
-      if (terminal) continue;
-      put(balance, leaving, 1);
-      put(balance, leaving ^ 1, -1);
     }
   }
   std::vector<double> low(at(arcs), 0.0), high(at(arcs), 1.0);
@@ -68,19 +62,37 @@ void SteinerLp::build() {
     high[at(core_.leaving[at(i)] ^ 1)] = 0;
     fixed_[at(core_.leaving[at(i)] ^ 1)] = 1;
   }
+  const double shift = lower_terminals(cost);
   CoinPackedMatrix matrix(true, rows.data(), columns.data(), elements.data(),
                           static_cast<CoinBigIndex>(rows.size()));
   matrix.setDimensions(static_cast<int>(row_low.size()), arcs);
   simplex_->setLogLevel(0);
+  simplex_->setPerturbation(50);  // these programmes are most degenerate
   simplex_->loadProblem(matrix, low.data(), high.data(), cost.data(), row_low.data(),
                         row_high.data());
-  first_cut_row_ = static_cast<int>(row_low.size());
+  simplex_->setObjectiveOffset(-shift);
   for (const std::vector<int>& cut : dual_.cuts) {
     new_columns_.push_back(cut);
     new_elements_.emplace_back(cut.size(), 1.0);
     new_low_.push_back(1);
   }
   flush();
+}
+
+/// One arc enters each terminal but the root: what all of them cost can be paid beforehand, so that
+/// a large share common to all does not drown the differences. @return what is paid
+double SteinerLp::lower_terminals(std::vector<double>& cost) const {
+  double paid = 0;
+  for (int t : core_.terminals) {
+    if (t == root_) continue;
+    double least = std::numeric_limits<double>::infinity();
+    for (int i = core_.begin[at(t)]; i < core_.begin[at(t) + 1]; ++i)
+      least = std::min(least, cost[at(core_.leaving[at(i)] ^ 1)]);
+    for (int i = core_.begin[at(t)]; i < core_.begin[at(t) + 1]; ++i)
+      cost[at(core_.leaving[at(i)] ^ 1)] -= least;
+    paid += least;
+  }
+  return paid;
 }
 
 void SteinerLp::flush() {
@@ -134,38 +146,77 @@ void SteinerLp::add_cut(const std::vector<char>& sink_side, int node) {
     columns.push_back(arc);
     elements.push_back(element);
   }
+  add_row(std::move(columns), std::move(elements), terminal ? 1 : 0);
+}
+
+void SteinerLp::add_row(std::vector<int> columns, std::vector<double> elements, double low) {
   new_columns_.push_back(std::move(columns));
   new_elements_.push_back(std::move(elements));
-  new_low_.push_back(terminal ? 1 : 0);
+  new_low_.push_back(low);
+}
+
+/// What leaves a node is no less than what enters it, and that at most 1.
+int SteinerLp::separate_nodes(const std::vector<double>& x) {
+  int found = 0;
+  for (int v = 0; v < core_.node_count; ++v) {
+    if (v == root_ || core_.is_terminal[at(v)]) continue;
+    double in = 0, out = 0;
+    std::vector<int> entering, all;
+    std::vector<double> signs;
+    for (int i = core_.begin[at(v)]; i < core_.begin[at(v) + 1]; ++i) {
+      const int leaving = core_.leaving[at(i)];
+      in += x[at(leaving ^ 1)];
+      out += x[at(leaving)];
+      entering.push_back(leaving ^ 1);
+      all.insert(all.end(), {leaving, leaving ^ 1});
+      signs.insert(signs.end(), {1.0, -1.0});
+    }
+    if (in > out + kUnbalanced) {
+      add_row(std::move(all), std::move(signs), 0);
+      ++found;
+    }
+    if (in > 1 + kUnbalanced) {
+      const std::vector<double> minus(entering.size(), -1.0);
+      add_row(std::move(entering), minus, -1);
+      ++found;
+    }
+  }
+  return found;
 }
 
 int SteinerLp::separate() {
-  std::vector<double> x = arc_values();
+  const std::vector<double> x = arc_values();
+  const int at_nodes = separate_nodes(x);
+  const int found = separate_cuts(x);
+  flush();
+  return found + at_nodes;
+}
+
+int SteinerLp::separate_cuts(const std::vector<double>& x) {
   std::vector<int> goals;
   for (int v = 0; v < core_.node_count; ++v)
     if (v != root_ && (core_.is_terminal[at(v)] || held_[at(v)] == 1)) goals.push_back(v);
   std::vector<double> capacity = x;
   for (std::size_t a = 0; a < capacity.size(); ++a)
-    capacity[a] = fixed_[a] ? 0 : std::max(0.0, capacity[a]);
+    capacity[a] = fixed_[a] ? -1 : std::max(0.0, capacity[a]);
   const int wanted = std::max(100, std::min(2000, 3 * static_cast<int>(goals.size())));
   int found = 0;
+  const auto add = [&](const std::vector<char>& sink_side, int goal) {
+    if (violation_of(sink_side, x) <= kViolated) return;
+    add_cut(sink_side, goal);
+    ++found;
+  };
   for (std::size_t i = 0; i < goals.size() && found < wanted; ++i) {
     const int goal = goals[(turn_ + i) % goals.size()];
     std::vector<double> nested = capacity;
     for (int depth = 0; depth < 3; ++depth) {
-      const double flow = flow_->run(root_, goal, nested, 1 - kViolated / 2);
-      if (flow >= 1 - kViolated) break;
+      const double flow = flow_->run(root_, goal, nested, 1);
+      if (flow >= 1 - kViolated || flow_->widen(flow, kCreep, nested, 1) >= 1 - kTiny) break;
       const std::vector<char> near = flow_->sink_side();
       std::vector<char> far = flow_->source_side();
       for (char& c : far) c = !c;
-      if (violation_of(near, x) > kViolated) {
-        add_cut(near, goal);
-        ++found;
-      }
-      if (far != near && violation_of(far, x) > kViolated) {
-        add_cut(far, goal);
-        ++found;
-      }
+      add(near, goal);
+      if (far != near) add(far, goal);
       for (int arc = 0; arc < static_cast<int>(nested.size()); ++arc) {
         const bool in_near = near[at(core_.head(arc))] && !near[at(core_.tail(arc))];
         const bool in_far = far[at(core_.head(arc))] && !far[at(core_.tail(arc))];
@@ -174,7 +225,6 @@ int SteinerLp::separate() {
     }
     if (found >= wanted) turn_ = (turn_ + i + 1) % goals.size();
   }
-  flush();
   return found;
 }
 
@@ -221,7 +271,15 @@ std::vector<char> SteinerLp::dead_edges() const {
 
 void SteinerLp::hold(int node, int state) {
   held_[at(node)] = state;
-  const int row = entering_row_[at(node)];
+  int& row = entering_row_[at(node)];
+  if (row < 0) {
+    std::vector<int> columns;
+    for (int i = core_.begin[at(node)]; i < core_.begin[at(node) + 1]; ++i)
+      columns.push_back(core_.leaving[at(i)] ^ 1);
+    const std::vector<double> ones(columns.size(), 1.0);
+    row = simplex_->numberRows();
+    simplex_->addRow(static_cast<int>(columns.size()), columns.data(), ones.data(), 0, 1);
+  }
   simplex_->setRowBounds(row, state == 1 ? 1 : 0, state == 0 ? 0 : 1);
 }
 
@@ -231,13 +289,23 @@ void SteinerLp::hold_arc(int arc, int state) {
 }
 
 void SteinerLp::drop_slack_rows() {
-  std::vector<int> slack;
+  const auto rows = at(simplex_->numberRows());
+  std::vector<char> of_node(rows, 0);
+  for (int row : entering_row_)
+    if (row >= 0) of_node[at(row)] = 1;
+  std::vector<int> slack, number(rows);
   const double* activity = simplex_->getRowActivity();
-  for (int row = first_cut_row_; row < simplex_->numberRows(); ++row)
-    if (simplex_->getRowStatus(row) == ClpSimplex::basic &&
-        activity[row] > simplex_->getRowLower()[row] + 1e-3)
+  for (std::size_t r = 0; r < rows; ++r) {
+    const int row = static_cast<int>(r);
+    number[r] = row - static_cast<int>(slack.size());
+    if (!of_node[r] && simplex_->getRowStatus(row) == ClpSimplex::basic &&
+        activity[r] > simplex_->getRowLower()[r] + 1e-3)
       slack.push_back(row);
-  if (slack.size() > 100) simplex_->deleteRows(static_cast<int>(slack.size()), slack.data());
+  }
+  if (slack.size() <= 100) return;
+  simplex_->deleteRows(static_cast<int>(slack.size()), slack.data());
+  for (int& row : entering_row_)
+    if (row >= 0) row = number[at(row)];
 }
 
 }  // namespace roomloom::network

@@ -10,7 +10,8 @@ class ClpSimplex;
 
 namespace roomloom::network {
 
-/// The directed cut relaxation of a Steiner tree problem with flow balance; cuts come as needed.
+/// The directed cut relaxation of a Steiner tree problem; cuts, and rows that balance the flow at
+/// nodes, come as needed, since the simplex method is slow on many rows.
 class SteinerLp {
  public:
   SteinerLp(const SteinerCore& core, const SteinerDual& dual);
@@ -43,8 +44,12 @@ class SteinerLp {
 
  private:
   void build();
+  double lower_terminals(std::vector<double>& cost) const;
   void add_cut(const std::vector<char>& sink_side, int node);
   void flush();
+  void add_row(std::vector<int> columns, std::vector<double> elements, double low);
+  int separate_nodes(const std::vector<double>& x);
+  int separate_cuts(const std::vector<double>& x);
   double violation_of(const std::vector<char>& sink_side, const std::vector<double>& x) const;
 
   const SteinerCore& core_;
@@ -52,10 +57,9 @@ class SteinerLp {
   int root_;
   std::unique_ptr<ClpSimplex> simplex_;
   std::unique_ptr<MaxFlow> flow_;
-  std::vector<int> entering_row_;  ///< one a node
+  std::vector<int> entering_row_;  ///< one a node; -1: not there yet
   std::vector<int> held_;          ///< one a node
   std::vector<char> fixed_;        ///< one an arc, for good
-  int first_cut_row_ = 0;
   std::vector<std::vector<int>> new_columns_;
   std::vector<std::vector<double>> new_elements_;
   std::vector<double> new_low_;
