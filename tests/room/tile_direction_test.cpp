@@ -34,7 +34,7 @@ void expect_grid_of_the_askew_hall(const Room& room) {
   const Sheet& ceiling = room.sheets[static_cast<std::size_t>(room.grids[0].sheet)];
   for (const Tile& tile : room.grids[0].tiles) {
     if (tile.reason == "holds Luminaire 1") held.push_back(tile.name);
-    if (std::abs(area(tile.ring) - 0.36) > 1e-4) continue;
+    if (std::abs(std::abs(signed_area(tile.ring)) - 0.36) > 1e-4) continue;
     ++whole;
     for (const Vec2& p : tile.ring) {
       const Vec3 at = ceiling.frame.to_world(p);
