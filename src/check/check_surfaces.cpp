@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <set>
 
@@ -42,11 +43,24 @@ std::vector<Vec3> samples(const std::vector<Vec3>& line) {
   return points;
 }
 
+/// Directions all round a cable, square to its own.
+std::array<Vec3, 8> looks_across(const Vec3& direction) {
+  const Vec3 aside = std::abs(direction.z) < 0.9 ? Vec3{0, 0, 1} : Vec3{1, 0, 0};
+  const Vec3 x = normalized(cross(direction, aside)), y = cross(direction, x);
+  std::array<Vec3, 8> looks;
+  for (std::size_t i = 0; i < looks.size(); ++i) {
+    // Beside the edges of a prism.
+    const double turn =
+        2 * kPi * (static_cast<double>(i) + 0.37) / static_cast<double>(looks.size());
+    looks[i] = std::cos(turn) * x + std::sin(turn) * y;
+  }
+  return looks;
+}
+
 /// Whether a point of a cable lies in the bore of a conduit of the model: all round it, across the
 /// cable's direction, are the conduit's own faces; or it is at the line that stands for one.
 bool lies_in_bore(const Scene& scene, const Part& conduit, const Vec3& at, const Vec3& direction) {
   constexpr double kWidest = 0.15, kBesideLine = 0.03;
-  constexpr int kLooks = 8;
   if (conduit.kind == PartKind::curve) {
     for (std::uint32_t i = 0; i + 1 < conduit.point_count; ++i)
       if (point_segment_distance(at, scene.points[conduit.first_point + i],
@@ -57,12 +71,8 @@ bool lies_in_bore(const Scene& scene, const Part& conduit, const Vec3& at, const
   const auto first = scene.triangles.begin() + conduit.first_triangle;
   const std::vector<std::array<std::uint32_t, 3>> own(first, first + conduit.triangle_count);
   const TriangleTree tree(scene.points, own);
-  const Vec3 aside = std::abs(direction.z) < 0.9 ? Vec3{0, 0, 1} : Vec3{1, 0, 0};
-  const Vec3 x = normalized(cross(direction, aside)), y = cross(direction, x);
-  for (int i = 0; i < kLooks; ++i) {
-    const double turn = 2 * kPi * (i + 0.37) / kLooks;  // beside the edges of a prism
-    if (!tree.first_hit(at, std::cos(turn) * x + std::sin(turn) * y, 0, kWidest)) return false;
-  }
+  for (const Vec3& look : looks_across(direction))
+    if (!tree.first_hit(at, look, 0, kWidest)) return false;
   return true;
 }
 
@@ -130,6 +140,15 @@ struct Surfaces {
       if (roles[i] == Role::conduit && run.listed->conduits.count(scene.parts[i].name) != 0 &&
           lies_in_bore(scene, scene.parts[i], at, direction))
         return true;
+    return false;
+  }
+
+  // A curtain that reaches to a wall gives way to what is fixed there.
+  bool brushes_curtain(const Vec3& at, const Vec3& direction, int part) const {
+    if (roles[static_cast<std::size_t>(part)] != Role::curtain) return false;
+    for (const Vec3& look : looks_across(direction))
+      for (const RayHit& hit : tree.hits(at, at + kReach * look))
+        if (role_of(hit) != Role::curtain) return true;
     return false;
   }
 
@@ -201,7 +220,9 @@ struct Surfaces {
           continue;
         const int part = faces.parts[hit.triangle];
         if (may_pass(run, part) || in_furniture(at, static_cast<std::size_t>(part))) continue;
-        if (is_noise(run, at, hit.triangle) || in_conduit(run, at, direction)) continue;
+        if (is_noise(run, at, hit.triangle) || in_conduit(run, at, direction) ||
+            brushes_curtain(at, direction, part))
+          continue;
         const std::string name = "\"" + scene.parts[static_cast<std::size_t>(part)].name + "\"";
         findings.items.push_back(
             {"cuts-surface", Level::must,

@@ -104,6 +104,28 @@ TEST(CheckedAgainstTheJob, ARunInAConduitGoesThroughTheCeilingThatTheConduitGoes
   EXPECT_EQ(judged(), 1);
 }
 
+TEST(CheckedAgainstTheJob, ARunFixedToAWallPassesTheEdgeOfACurtainThere) {
+  const TestFolder folder;
+  sketch_model(R"({ "name": "Box", "outline": { "width": 4, "depth": 5 }, "height": 2.5,
+    "curtains": [ { "name": "Curtain", "wall": "Wall front", "from_left": 0, "off_wall": 0.3,
+                    "up": 0, "width": 4, "height": 2.5, "depth": 0.02 } ] })",
+               folder, ".glb");
+  auto planned = plan(R"({ "model": { "file": "room.glb" },
+    "parts": [ { "match": "Curtain", "is": "curtain" } ],
+    "ends": [ { "id": "a", "at": "Wall left", "from_left": 1, "up": 0.4 },
+              { "id": "b", "at": "Wall front", "from_left": 2, "up": 0.4 } ],
+    "runs": [ { "id": "R", "from": "a", "to": "b", "cable": "cat6" } ] })",
+                      folder);
+  ASSERT_TRUE(planned) << to_text(planned.error());
+  ASSERT_TRUE(write_plan(*planned, folder / "out"));
+  const auto judged = [&] {
+    return count_of(check_result(folder / "out", planned->scene, planned->job), "cuts-surface");
+  };
+  EXPECT_EQ(judged(), 0);
+  planned->job.parts[0].role = Role::obstacle;
+  EXPECT_EQ(judged(), 1);
+}
+
 // A run's line with a point put aside turns there without any radius.
 TEST(CheckedAgainstTheJob, ACornerWithoutARadiusIsToldWithItsPlace) {
   const TestFolder folder;
