@@ -119,12 +119,12 @@ void list_bridged(const std::vector<Plane>& planes, const Job& job, Room& room) 
 /// Level sheets lie along the tiles, which need not run along a wall where the room is out of
 /// square; else along most walls. Tiles that run slantwise to the walls are told.
 Vec3 level_direction(const Scene& scene, const std::vector<Plane>& planes, Room& room) {
-  constexpr double kOutOfSquare = radians(10);
+  constexpr double kAlong = 1e-4, kOutOfSquare = radians(10);  // 1e-4: half a millimetre in 5 m
   const Vec3 walls = main_direction(planes, room.airs[static_cast<std::size_t>(room.main_air)].box);
   const auto tiles = tile_direction(scene, room.roles);
   if (!tiles) return walls;
   const double off = std::remainder(tiles->angle_rad - std::atan2(walls.y, walls.x), kPi / 2);
-  if (std::abs(off) < 1e-7) return walls;
+  if (std::abs(off) < kAlong) return walls;
   if (std::abs(off) < kOutOfSquare)
     return {std::cos(tiles->angle_rad), std::sin(tiles->angle_rad), 0};
   // What a sketch says of its tiles is lost where the model was turned since.
