@@ -99,7 +99,9 @@ void check_below_tiles(const Written& written, const std::vector<DrawnRun>& runs
   findings.items.push_back(
       {"free-zones", Level::note,
        "Cable lies free just below ceiling tiles, fixed to nothing: " + text +
-           ". No hole could be cut nearer, or the job asks for this one.",
+           ". No hole could be cut nearer, the job asks for this way, or it comes from a wall so "
+           "near "
+           "that the void costs more.",
        subject, at,
        "Tie it to a support of its own above, or move the end to where a tile can be cut.",
        "common practice, no source"});

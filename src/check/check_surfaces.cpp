@@ -1,4 +1,6 @@
 #include <algorithm>
+#include <array>
+#include <cmath>
 #include <set>
 
 #include "check/original.h"
@@ -39,6 +41,39 @@ std::vector<Vec3> samples(const std::vector<Vec3>& line) {
     }
   }
   return points;
+}
+
+/// Directions all round a cable, square to its own.
+std::array<Vec3, 8> looks_across(const Vec3& direction) {
+  const Vec3 aside = std::abs(direction.z) < 0.9 ? Vec3{0, 0, 1} : Vec3{1, 0, 0};
+  const Vec3 x = normalized(cross(direction, aside)), y = cross(direction, x);
+  std::array<Vec3, 8> looks;
+  for (std::size_t i = 0; i < looks.size(); ++i) {
+    // Beside the edges of a prism.
+    const double turn =
+        2 * kPi * (static_cast<double>(i) + 0.37) / static_cast<double>(looks.size());
+    looks[i] = std::cos(turn) * x + std::sin(turn) * y;
+  }
+  return looks;
+}
+
+/// Whether a point of a cable lies in the bore of a conduit of the model: all round it, across the
+/// cable's direction, are the conduit's own faces; or it is at the line that stands for one.
+bool lies_in_bore(const Scene& scene, const Part& conduit, const Vec3& at, const Vec3& direction) {
+  constexpr double kWidest = 0.15, kBesideLine = 0.03;
+  if (conduit.kind == PartKind::curve) {
+    for (std::uint32_t i = 0; i + 1 < conduit.point_count; ++i)
+      if (point_segment_distance(at, scene.points[conduit.first_point + i],
+                                 scene.points[conduit.first_point + i + 1]) < kBesideLine)
+        return true;
+    return false;
+  }
+  const auto first = scene.triangles.begin() + conduit.first_triangle;
+  const std::vector<std::array<std::uint32_t, 3>> own(first, first + conduit.triangle_count);
+  const TriangleTree tree(scene.points, own);
+  for (const Vec3& look : looks_across(direction))
+    if (!tree.first_hit(at, look, 0, kWidest)) return false;
+  return true;
 }
 
 struct Surfaces {
@@ -97,6 +132,24 @@ struct Surfaces {
     if (role == Role::conduit || role == Role::hole) return true;
     const std::string& name = scene.parts[static_cast<std::size_t>(part)].name;
     return role == Role::automatic && run.listed->conduits.count(name) != 0;
+  }
+
+  // What a conduit goes through, a cable in it does too.
+  bool in_conduit(const DrawnRun& run, const Vec3& at, const Vec3& direction) const {
+    for (std::size_t i = 0; i < scene.parts.size(); ++i)
+      if (roles[i] == Role::conduit && run.listed->conduits.count(scene.parts[i].name) != 0 &&
+          lies_in_bore(scene, scene.parts[i], at, direction))
+        return true;
+    return false;
+  }
+
+  // A curtain that reaches to a wall gives way to what is fixed there.
+  bool brushes_curtain(const Vec3& at, const Vec3& direction, int part) const {
+    if (roles[static_cast<std::size_t>(part)] != Role::curtain) return false;
+    for (const Vec3& look : looks_across(direction))
+      for (const RayHit& hit : tree.hits(at, at + kReach * look))
+        if (role_of(hit) != Role::curtain) return true;
+    return false;
   }
 
   // A scan's surface waves about the plane that stands for it: a run on the plane dips into it here
@@ -167,7 +220,9 @@ struct Surfaces {
           continue;
         const int part = faces.parts[hit.triangle];
         if (may_pass(run, part) || in_furniture(at, static_cast<std::size_t>(part))) continue;
-        if (is_noise(run, at, hit.triangle)) continue;
+        if (is_noise(run, at, hit.triangle) || in_conduit(run, at, direction) ||
+            brushes_curtain(at, direction, part))
+          continue;
         const std::string name = "\"" + scene.parts[static_cast<std::size_t>(part)].name + "\"";
         findings.items.push_back(
             {"cuts-surface", Level::must,

@@ -27,7 +27,7 @@ constexpr std::array<Explanation, 33> kExplanations = {{
      "practice, no source."},
     {"free-zones",
      "Where cable lies free, fixed to nothing: behind gear, in furniture, behind a curtain, on the "
-     "way up to an end, or just below ceiling tiles where no hole may be cut nearer to an end. "
+     "way up to an end, or just below ceiling tiles, from a hole or a wall to an end in them. "
      "Listed so that you can see that it may lie there.\nLimit: none, it is "
      "told.\n"
      "Source: common practice, no source."},

@@ -119,17 +119,29 @@ void check_loudspeaker_angles(const TradeView& view, Findings& findings) {
   }
 }
 
+/// Over the floor, not over a seat or a table that stands on it; empty where there is no floor.
+std::optional<double> height_over_floor(const TradeView& view, const Vec3& p) {
+  constexpr double kMost_m = 3;
+  for (const RayHit& hit : view.tree.hits(p, p - Vec3{0, 0, kMost_m})) {
+    const Role role = view.part_at(hit.triangle).role;
+    if (role != Role::furniture && role != Role::seat && role != Role::cupboard &&
+        role != Role::obstacle)
+      return hit.t;
+  }
+  return std::nullopt;
+}
+
 void check_loudspeaker_heights(const TradeView& view, Findings& findings) {
   const auto all = heard(view);
   if (all.empty()) return;
   const Vec3 ear = *view.plan.listener;
-  const auto floor = view.tree.first_hit(ear, {0, 0, -1}, 0, 3);
-  if (floor && std::abs(floor->t - trade::kEarHeight_m) > kLevel_m && floor->t > 0.5) {
+  const auto height = height_over_floor(view, ear);
+  if (height && std::abs(*height - trade::kEarHeight_m) > kLevel_m) {
     tell(findings, "loudspeaker-height", Level::note, "listener",
-         "The listener's ear is " + view.length(floor->t) + " above the floor; about " +
+         "The listener's ear is " + view.length(*height) + " above the floor; about " +
              view.length(trade::kEarHeight_m) + " is usual for a seat.",
          ear, "Check the listener's place, if it is not a raised or a floor seat.",
-         {view.length(floor->t),
+         {view.length(*height),
           view.length(trade::kEarHeight_m) + ", " + view.length(kLevel_m) + " more or less"});
   }
   double low = 1e9, high = -1e9;

@@ -137,8 +137,9 @@ std::string doubts(const Planned& p) {
     text += "  Loudspeaker " + place.label + ": " + end.how + "\n";
   }
   if (roles > 0) {
-    text += "  The roles of " + std::to_string(roles) +
-            " groups of parts: taken from the model's words or shape; roomloom survey lists them\n";
+    text += (roles == 1 ? std::string("  The role of one group")
+                        : "  The roles of " + std::to_string(roles) + " groups") +
+            " of parts: taken from the model's words or shape; roomloom survey lists them\n";
   }
   // What the bound leaves out is about the figure above; the rest is about the user's own runs.
   const auto noted = [&](const std::string& told) {  // among the rules

@@ -15,6 +15,19 @@ bool is_trim(const Scene& scene, const Sheet& sheet, int part);
 int first_tile(const Scene& scene, const Sheet& sheet);
 /// The grid of one suspended ceiling sheet; tiles that hold something are not cuttable.
 TileGrid tile_grid(const Scene& scene, const Job& job, int sheet, Room& room);
+/// The piece that each point of a part belongs to, corners at one place holding pieces together: an
+/// array of tiles may be one part.
+std::vector<std::size_t> pieces_of(const Scene& scene, const Part& part);
+
+/// Which way the tiles of suspended ceilings run.
+struct TileDirection {
+  double angle_rad = 0;   ///< from +x, within an eighth of a turn
+  bool is_drawn = false;  ///< else only said
+};
+/// As the tiles' own edges tell where they are drawn one by one, else luminaires between them, else
+/// a sketch's word. Empty where nothing tells.
+std::optional<TileDirection> tile_direction(const Scene& scene, const std::vector<PartRole>& roles);
+
 /// "A", "B" ... "Z", "AA".
 std::string row_letters(int row);
 

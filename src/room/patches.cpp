@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "room/roles.h"
 #include "room/sheets.h"
 
 namespace roomloom {
@@ -115,13 +116,26 @@ std::vector<Vec2> samples_in(const Polygon& polygon) {
   return samples;
 }
 
+// Whether a door, a window or a vent is set right before the face: what is behind it tells nothing
+// of the rest of the wall.
+bool is_covered(const Skin& skin, const std::vector<PartRole>& roles, const Vec3& eye,
+                const Vec3& n) {
+  constexpr double kSetBefore = 0.1;
+  const auto hit = skin.tree->first_hit(eye, n, 0, kSetBefore);
+  if (!hit) return false;
+  const Role role = roles[static_cast<std::size_t>(skin.part[hit->triangle])].role;
+  return seals(role) && !is_structure(role);
+}
+
 bool sees_main(const Region& piece, const Plane& plane, const AirField& field, const Skin& skin,
-               const Vec3& n) {
+               const std::vector<PartRole>& roles, const Vec3& n) {
   int main = 0, other = 0;
   const double start = plane.residual_m > 0.002 ? 0.03 + 2 * plane.residual_m : 0.003;
   for (const Polygon& polygon : polygons(piece)) {
     for (const Vec2& sample : samples_in(polygon)) {
-      const int pocket = pocket_seen(field, skin, plane.frame.to_world(sample), n, start);
+      const Vec3 at = plane.frame.to_world(sample);
+      const int pocket = pocket_seen(field, skin, at, n, start);
+      if (pocket < 0 && is_covered(skin, roles, at + start * n, n)) continue;
       ++(pocket == field.main_pocket ? main : other);
     }
   }
@@ -169,7 +183,8 @@ int pocket_seen(const AirField& field, const Skin& skin, const Vec3& point, cons
 }
 
 Region facing_main_air(const std::vector<Plane>& planes, std::size_t index, const AirField& field,
-                       const Skin& skin, const Box3& near, bool front, long& pieces_left) {
+                       const Skin& skin, const std::vector<PartRole>& roles, const Box3& near,
+                       bool front, long& pieces_left) {
   const Plane& plane = planes[index];
   Ring corners;
   for (int corner = 0; corner < 8; ++corner) {
@@ -189,7 +204,7 @@ Region facing_main_air(const std::vector<Plane>& planes, std::size_t index, cons
   Region seen;
   const Vec3 n = front ? plane.frame.n : -plane.frame.n;
   for (const Region& piece : pieces) {
-    if (area(piece) < 1e-6 || !sees_main(piece, plane, field, skin, n)) continue;
+    if (area(piece) < 1e-6 || !sees_main(piece, plane, field, skin, roles, n)) continue;
     seen.insert(seen.end(), piece.begin(), piece.end());
   }
   return seen.empty() ? seen : closed(united(Region{}, seen), 2e-5);

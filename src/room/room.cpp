@@ -1,6 +1,7 @@
 #include "room/room.h"
 
 #include <algorithm>
+#include <cmath>
 
 #include "base/units.h"
 #include "room/airs.h"
@@ -115,6 +116,26 @@ void list_bridged(const std::vector<Plane>& planes, const Job& job, Room& room) 
        "\"is\": \"hole\" }"});
 }
 
+/// Level sheets lie along the tiles, which need not run along a wall where the room is out of
+/// square; else along most walls. Tiles that run slantwise to the walls are told.
+Vec3 level_direction(const Scene& scene, const std::vector<Plane>& planes, Room& room) {
+  constexpr double kAlong = 1e-4, kOutOfSquare = radians(10);  // 1e-4: half a millimetre in 5 m
+  const Vec3 walls = main_direction(planes, room.airs[static_cast<std::size_t>(room.main_air)].box);
+  const auto tiles = tile_direction(scene, room.roles);
+  if (!tiles) return walls;
+  const double off = std::remainder(tiles->angle_rad - std::atan2(walls.y, walls.x), kPi / 2);
+  if (std::abs(off) < kAlong) return walls;
+  if (std::abs(off) < kOutOfSquare)
+    return {std::cos(tiles->angle_rad), std::sin(tiles->angle_rad), 0};
+  // What a sketch says of its tiles is lost where the model was turned since.
+  if (!tiles->is_drawn) return walls;
+  room.warnings.push_back(
+      "The ceiling's tiles run " + format_number(degrees(std::abs(off)), 0) +
+      " degrees askew to the walls. They are taken as if they ran along the walls, so that holes "
+      "may meet their tees: look at each hole before you cut it.");
+  return walls;
+}
+
 }  // namespace
 
 Result<Room> understand_room(const Scene& scene, const Job& job) {
@@ -140,7 +161,7 @@ Result<Room> understand_room(const Scene& scene, const Job& job) {
         "floor. If the model lies on its side, set \"model\": { \"up\": \"y\" } or \"z\".");
     return room;
   }
-  const Vec3 ahead = main_direction(planes, room.airs[static_cast<std::size_t>(room.main_air)].box);
+  const Vec3 ahead = level_direction(scene, planes, room);
   find_sheets(scene, job, planes, openings, skin, field, ahead, room);
   find_seams(job, room);
   if (!scans.empty()) measure_residuals(scene, scans, room);

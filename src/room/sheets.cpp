@@ -319,8 +319,8 @@ void find_sheets(const Scene& scene, const Job& job, const std::vector<Plane>& p
   std::vector<Sides> seen(planes.size());
   for (std::size_t i = 0; i < planes.size(); ++i) {
     if (!planes[i].box.overlaps(near)) continue;
-    seen[i].front = facing_main_air(cutting, i, field, skin, near, true, pieces_left);
-    seen[i].back = facing_main_air(cutting, i, field, skin, near, false, pieces_left);
+    seen[i].front = facing_main_air(cutting, i, field, skin, room.roles, near, true, pieces_left);
+    seen[i].back = facing_main_air(cutting, i, field, skin, room.roles, near, false, pieces_left);
   }
   if (pieces_left <= 0)
     room.warnings.push_back(

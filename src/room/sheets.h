@@ -26,6 +26,7 @@ int pocket_seen(const AirField& field, const Skin& skin, const Vec3& point, cons
 /// @param pieces_left  how many more may be cut; a plane that comes when there are none is left
 ///                     whole. Less what was cut.
 Region facing_main_air(const std::vector<Plane>& planes, std::size_t index, const AirField& field,
-                       const Skin& skin, const Box3& near, bool front, long& pieces_left);
+                       const Skin& skin, const std::vector<PartRole>& roles, const Box3& near,
+                       bool front, long& pieces_left);
 
 }  // namespace roomloom

@@ -90,7 +90,7 @@ std::string grouped_names(const Scene& scene, const std::vector<int>& parts) {
                                : shortened(start) + "* (" + std::to_string(members.size()) + ")");
   }
   if (groups.size() > kMostNames)
-    text += ", and " + std::to_string(groups.size() - kMostNames) + " more kinds";
+    text += ", and " + std::to_string(groups.size() - kMostNames) + " more";
   return text;
 }
 

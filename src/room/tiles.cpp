@@ -49,32 +49,12 @@ Box2 box_on(const Scene& scene, const Sheet& sheet, int index) {
   return box;
 }
 
-// The pieces of a part that hang together, by corners at one place: an array of tiles is one part.
 std::vector<Box2> pieces_on(const Scene& scene, const Sheet& sheet, int index) {
   const Part& part = scene.parts[static_cast<std::size_t>(index)];
-  constexpr double kSame = 1e-4;
-  std::map<std::array<long, 3>, std::size_t> known;
-  std::vector<std::size_t> place(part.point_count), leader;
-  for (std::uint32_t i = 0; i < part.point_count; ++i) {
-    const Vec3& p = scene.points[part.first_point + i];
-    const std::array<long, 3> at{std::lround(p.x / kSame), std::lround(p.y / kSame),
-                                 std::lround(p.z / kSame)};
-    place[i] = known.try_emplace(at, known.size()).first->second;
-  }
-  for (std::size_t i = 0; i < known.size(); ++i) leader.push_back(i);
-  const auto leader_of = [&](std::size_t i) {
-    while (leader[i] != i) i = leader[i] = leader[leader[i]];
-    return i;
-  };
-  for (std::uint32_t t = 0; t < part.triangle_count; ++t) {
-    const auto& [a, b, c] = scene.triangles[part.first_triangle + t];
-    for (const std::uint32_t corner : {b, c})
-      leader[leader_of(place[corner - part.first_point])] = leader_of(place[a - part.first_point]);
-  }
+  const std::vector<std::size_t> piece = pieces_of(scene, part);
   std::map<std::size_t, Box2> pieces;
   for (std::uint32_t i = 0; i < part.point_count; ++i)
-    pieces[leader_of(place[i])].add(
-        ahead(sheet.frame.to_plane(scene.points[part.first_point + i])));
+    pieces[piece[i]].add(ahead(sheet.frame.to_plane(scene.points[part.first_point + i])));
   std::vector<Box2> boxes;
   for (const auto& [first, box] : pieces) boxes.push_back(box);
   return boxes;

@@ -54,6 +54,39 @@ Error open_outline(const Vec2& gap, const RoomSketch& sketch) {
           "Measure again, check the corners' inside angles, or leave out the last wall's length."};
 }
 
+/// How far the wall that closes the outline turns from where the angles before it point, in
+/// radians, to the right positive.
+double closing_turn(const Vec2& closing, const Vec2& heading) {
+  return std::atan2(-cross(heading, closing), dot(heading, closing));
+}
+
+/// The wall whose length is left out goes where the outline closes, whatever the angles say of it.
+std::optional<Error> judge_closing(const Vec2& closing, const Vec2& heading,
+                                   const RoomSketch& sketch, std::vector<Note>& notes) {
+  constexpr double kTold = radians(0.25), kMost = radians(30);
+  const std::size_t count = sketch.walls.size();
+  if (count < 3 || norm(closing) < 1e-9) return std::nullopt;
+  const WallSketch &last = sketch.walls[count - 1], &before = sketch.walls[count - 2];
+  const double turn = closing_turn(closing, heading);
+  if (std::abs(turn) < kTold) return std::nullopt;
+  const auto angle = [](double rad) { return format_number(degrees(rad), 1) + " deg"; };
+  const std::string where = "/outline/walls/" + std::to_string(count - 2);
+  if (std::abs(turn) > kMost)
+    return Error{"sketch.open-outline",
+                 "By the walls' angles \"" + last.name + "\" would have to turn by " +
+                     angle(std::abs(turn)) + " to close the outline.",
+                 where,
+                 "Check each \"corner\", the inside angle at the wall's right end: 270 deg where a "
+                 "corner juts into the room, 225 deg at the ends of a bay at 45 deg."};
+  notes.push_back({"sketch.closing-wall",
+                   "\"" + last.name + "\" closes the outline: it is " + metres(norm(closing)) +
+                       " long and makes " + angle(before.corner_rad - turn) + " with \"" +
+                       before.name + "\" where " + angle(before.corner_rad) +
+                       " is written. Measure again if that is not so.",
+                   where});
+  return std::nullopt;
+}
+
 Result<std::vector<Vec2>> corners_of_walls(const RoomSketch& sketch, std::vector<Note>& notes) {
   const std::vector<Vec2> headings = directions(sketch.walls);
   std::vector<Vec2> steps;
@@ -64,6 +97,7 @@ Result<std::vector<Vec2>> corners_of_walls(const RoomSketch& sketch, std::vector
   }
   if (sketch.walls.back().length_m == 0) {
     steps.back() = Vec2{0, 0} - end;
+    if (auto fault = judge_closing(steps.back(), headings.back(), sketch, notes)) return *fault;
     return closed_traverse(steps, {0, 0});
   }
   if (norm(end) > sketch.close_within_m) return open_outline(end, sketch);
@@ -80,6 +114,30 @@ Result<std::vector<Vec2>> corners_of(const RoomSketch& sketch, std::vector<Note>
   if (sketch.outline == OutlineKind::walls) return corners_of_walls(sketch, notes);
   const double w = sketch.width_m, d = sketch.depth_m;
   return std::vector<Vec2>{{0, d}, {w, d}, {w, 0}, {0, 0}};
+}
+
+constexpr double kOnLine_m = 1e-9;
+
+/// Of a line from a to b: 1 where p lies left of it, -1 right, 0 on it.
+int side_of(const Vec2& a, const Vec2& b, const Vec2& p) {
+  const double off = cross(unit(b - a), p - a);
+  return off > kOnLine_m ? 1 : off < -kOnLine_m ? -1 : 0;
+}
+
+/// @param p  a point on the line through a and b
+bool lies_between(const Vec2& a, const Vec2& b, const Vec2& p) {
+  return dot(p - a, p - b) <= kOnLine_m * norm(b - a);
+}
+
+/// Whether two walls cross or touch. Those at both sides of a bay or an alcove lie in one line and
+/// do not.
+bool walls_meet(const Vec2& a, const Vec2& b, const Vec2& c, const Vec2& d) {
+  if (norm(b - a) < kOnLine_m || norm(d - c) < kOnLine_m) return false;
+  const int of_c = side_of(a, b, c), of_d = side_of(a, b, d);
+  const int of_a = side_of(c, d, a), of_b = side_of(c, d, b);
+  if (of_c * of_d < 0 && of_a * of_b < 0) return true;
+  return (of_c == 0 && lies_between(a, b, c)) || (of_d == 0 && lies_between(a, b, d)) ||
+         (of_a == 0 && lies_between(c, d, a)) || (of_b == 0 && lies_between(c, d, b));
 }
 
 std::optional<Error> fault_of(const std::vector<Vec2>& corners, const RoomSketch& sketch) {
@@ -154,13 +212,10 @@ PlanWall plan_wall(const WallSketch& wall, const Vec2& left, const Vec2& right) 
 
 bool crosses_itself(const std::vector<Vec2>& corners) {
   const std::size_t n = corners.size();
-  const auto side = [](const Vec2& a, const Vec2& b, const Vec2& p) { return cross(b - a, p - a); };
   for (std::size_t i = 0; i < n; ++i) {
     for (std::size_t j = i + 2; j < n; ++j) {
       if (i == 0 && j == n - 1) continue;
-      const Vec2 &a = corners[i], &b = corners[(i + 1) % n];
-      const Vec2 &c = corners[j], &d = corners[(j + 1) % n];
-      if (side(a, b, c) * side(a, b, d) <= 0 && side(c, d, a) * side(c, d, b) <= 0) return true;
+      if (walls_meet(corners[i], corners[i + 1], corners[j], corners[(j + 1) % n])) return true;
     }
   }
   return false;

@@ -76,6 +76,56 @@ TEST(CheckedAgainstTheJob, ARunMayPassTheFacesOfAConduitButNotOfAnObstacle) {
             1);
 }
 
+TEST(CheckedAgainstTheJob, ARunInAConduitGoesThroughTheCeilingThatTheConduitGoesThrough) {
+  const TestFolder folder;
+  sketch_model(R"({ "name": "Box", "outline": { "width": 4, "depth": 5 }, "height": 2.9,
+    "suspended_ceiling": { "height": 2.5, "tile": [0.6, 0.6] },
+    "conduits": [ { "name": "Conduit up", "points": [[0.03, 2.1, 0.3], [0.03, 2.1, 2.6]],
+                    "diameter": 0.04, "inside_diameter": 0.034 } ] })",
+               folder, ".glb");
+  auto planned = plan(R"({ "model": { "file": "room.glb" },
+    "ends": [ { "id": "a", "at": "Wall left", "from_left": 1, "up": 0.4 },
+              { "id": "b", "at": "Wall right", "from_left": 2, "up": 2 } ],
+    "runs": [ { "id": "R", "from": "a", "to": "b", "cable": "cat6", "via": ["Conduit up"] } ] })",
+                      folder);
+  ASSERT_TRUE(planned) << to_text(planned.error());
+  ASSERT_TRUE(write_plan(*planned, folder / "out"));
+  const auto judged = [&] {
+    return count_of(check_result(folder / "out", planned->scene, planned->job), "cuts-surface");
+  };
+  EXPECT_EQ(judged(), 0);
+  // Were the conduit to end below the tiles, the cable would have to be told of.
+  for (const Part& part : planned->scene.parts)
+    if (part.name == "Conduit up")
+      for (std::uint32_t i = 0; i < part.point_count; ++i) {
+        Vec3& point = planned->scene.points[part.first_point + i];
+        point.z = std::min(point.z, 2.45);
+      }
+  EXPECT_EQ(judged(), 1);
+}
+
+TEST(CheckedAgainstTheJob, ARunFixedToAWallPassesTheEdgeOfACurtainThere) {
+  const TestFolder folder;
+  sketch_model(R"({ "name": "Box", "outline": { "width": 4, "depth": 5 }, "height": 2.5,
+    "curtains": [ { "name": "Curtain", "wall": "Wall front", "from_left": 0, "off_wall": 0.3,
+                    "up": 0, "width": 4, "height": 2.5, "depth": 0.02 } ] })",
+               folder, ".glb");
+  auto planned = plan(R"({ "model": { "file": "room.glb" },
+    "parts": [ { "match": "Curtain", "is": "curtain" } ],
+    "ends": [ { "id": "a", "at": "Wall left", "from_left": 1, "up": 0.4 },
+              { "id": "b", "at": "Wall front", "from_left": 2, "up": 0.4 } ],
+    "runs": [ { "id": "R", "from": "a", "to": "b", "cable": "cat6" } ] })",
+                      folder);
+  ASSERT_TRUE(planned) << to_text(planned.error());
+  ASSERT_TRUE(write_plan(*planned, folder / "out"));
+  const auto judged = [&] {
+    return count_of(check_result(folder / "out", planned->scene, planned->job), "cuts-surface");
+  };
+  EXPECT_EQ(judged(), 0);
+  planned->job.parts[0].role = Role::obstacle;
+  EXPECT_EQ(judged(), 1);
+}
+
 // A run's line with a point put aside turns there without any radius.
 TEST(CheckedAgainstTheJob, ACornerWithoutARadiusIsToldWithItsPlace) {
   const TestFolder folder;

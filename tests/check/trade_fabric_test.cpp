@@ -361,6 +361,11 @@ TEST(TradeOfListening, HeightsDistancesSymmetryAndTheWallBehindAreTold) {
   TradeRoom low = listening_room();
   low.room["markers"][0]["up"] = 0.7;
   EXPECT_TRUE(tells(judged(low), "loudspeaker-height"));
+  // The floor counts, not a table over it.
+  TradeRoom table = listening_room();
+  table.room["furniture"] = Json::parse(
+      R"([{"name": "Table", "at": [2, 2.2], "width": 1, "depth": 0.6, "height": 0.6}])");
+  EXPECT_FALSE(tells(judged(table), "loudspeaker-height"));
   TradeRoom uneven = listening_room();
   put(uneven, 0, "M+030", "Wall front", 0.6, 1.8);
   findings = judged(uneven);

@@ -147,6 +147,19 @@ TEST(SingleFaces, MakeARoomWhicheverWayTheyLook) {
     EXPECT_GT(sheet.frame.height({2, 1.5, 1.25}), 1) << sheet.name;
 }
 
+// As scanning programs write it: the wall is whole, and the window a face a little before it.
+TEST(SingleFaces, AWindowSetBeforeAWallDoesNotTakeTheWallAway) {
+  Scene scene = shell_of(4, 3, 2.5, 0);
+  add_face(scene, "Window",
+           {{0.008, 0.4, 0.6}, {0.008, 2.6, 0.6}, {0.008, 2.6, 2.3}, {0.008, 0.4, 2.3}});
+  const Room room = room_from(scene);
+  const Sheet* wall = sheet_named(room, "Wall left");
+  ASSERT_NE(wall, nullptr);
+  EXPECT_NEAR(area(wall->region), 3 * 2.5, 0.01);
+  ASSERT_EQ(wall->keep_outs.size(), 1U);
+  EXPECT_NEAR(std::abs(signed_area(wall->keep_outs[0].ring)), 2.2 * 1.7, 0.01);
+}
+
 TEST(SingleFaces, AGapOfEightMillimetresIsJoinedAndTold) {
   const Room room = room_from(shell_of(4, 3, 2.5, 0.008));
   ASSERT_EQ(room.sheets.size(), 6U);
