@@ -184,15 +184,16 @@ int SteinerLp::separate_nodes(const std::vector<double>& x) {
   return found;
 }
 
-int SteinerLp::separate() {
+int SteinerLp::separate(const std::function<bool()>& out_of_time) {
   const std::vector<double> x = arc_values();
   const int at_nodes = separate_nodes(x);
-  const int found = separate_cuts(x);
+  const int found = separate_cuts(x, out_of_time);
   flush();
   return found + at_nodes;
 }
 
-int SteinerLp::separate_cuts(const std::vector<double>& x) {
+int SteinerLp::separate_cuts(const std::vector<double>& x,
+                             const std::function<bool()>& out_of_time) {
   std::vector<int> goals;
   for (int v = 0; v < core_.node_count; ++v)
     if (v != root_ && (core_.is_terminal[at(v)] || held_[at(v)] == 1)) goals.push_back(v);
@@ -206,7 +207,7 @@ int SteinerLp::separate_cuts(const std::vector<double>& x) {
     add_cut(sink_side, goal);
     ++found;
   };
-  for (std::size_t i = 0; i < goals.size() && found < wanted; ++i) {
+  for (std::size_t i = 0; i < goals.size() && found < wanted && !out_of_time(); ++i) {
     const int goal = goals[(turn_ + i) % goals.size()];
     std::vector<double> nested = capacity;
     for (int depth = 0; depth < 3; ++depth) {

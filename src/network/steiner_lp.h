@@ -1,5 +1,6 @@
 #pragma once
 
+#include <functional>
 #include <memory>
 #include <vector>
 
@@ -24,7 +25,7 @@ class SteinerLp {
   /// `limit`), or stopped: numerical trouble or time.
   State resolve(double limit, double seconds_left);
   /// Adds violated cuts for terminals and nodes held in. @return how many
-  int separate();
+  int separate(const std::function<bool()>& out_of_time);
   double value() const;
   /// One an edge: the larger of its two directions.
   std::vector<double> edge_values() const;
@@ -49,7 +50,7 @@ class SteinerLp {
   void flush();
   void add_row(std::vector<int> columns, std::vector<double> elements, double low);
   int separate_nodes(const std::vector<double>& x);
-  int separate_cuts(const std::vector<double>& x);
+  int separate_cuts(const std::vector<double>& x, const std::function<bool()>& out_of_time);
   double violation_of(const std::vector<char>& sink_side, const std::vector<double>& x) const;
 
   const SteinerCore& core_;
