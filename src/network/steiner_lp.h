@@ -24,7 +24,8 @@ class SteinerLp {
   /// Simplex once, with the rows there are. @return solved, or infeasible (also when not below
   /// `limit`), or stopped: numerical trouble or time.
   State resolve(double limit, double seconds_left);
-  /// Adds violated cuts for terminals and nodes held in. @return how many
+  /// Adds violated cuts for terminals and nodes held in; stops early when time is out. @return how
+  /// many
   int separate(const std::function<bool()>& out_of_time);
   double value() const;
   /// One an edge: the larger of its two directions.
