@@ -209,19 +209,22 @@ class Search {
     prices.start_from(duals_to_start_from(), out_.plan);
     lifts_ = !model_.is_stepped();
     for (int part = 0; part < budget_.price_parts && !done() && !late(); ++part) {
-      const double before = std::max(prices.bound(), dual_.bound);
+      const double own_before = prices.bound();
+      const double before = std::max(own_before, dual_.bound);
       for (int rounds = 0; rounds < budget_.price_rounds && !late(); rounds += 5)
         prices.improve(5, limit());
       note_bound(std::min(prices.bound(), limit()));
       const double gained = prices.bound() - before, left = limit() - prices.bound();
-      const bool over = gained <= 0 || (part > 2 && gained < kWorthAPart * left);
+      // Prices of sizes may start far below the ascent's and pass it later.
+      const bool over = prices.bound() <= own_before || (part > 2 && gained < kWorthAPart * left);
       const long long pairs = count_permitted(permitted_);
       rule_out(over, prices);
       if (done()) break;
       led_plan(prices.closedness());
       keep_plan_permitted(permitted_);
       const long long remain = count_permitted(permitted_);
-      const bool few = remain < std::min(budget_.lp_pairs, kFewPairs);
+      // Of sizes the relaxation knows lines only: prices prove more, however few pairs are left.
+      const bool few = !model_.is_stepped() && remain < std::min(budget_.lp_pairs, kFewPairs);
       if (over ||
           (few && static_cast<double>(remain) > kWorthRulingOut * static_cast<double>(pairs)))
         break;
