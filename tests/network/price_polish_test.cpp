@@ -63,7 +63,8 @@ TEST_P(PolishBySeed, NeverProvesMoreThanTheOptimumOfTheIntegerProgramme) {
   ASSERT_GT(optimum, 0);
   const double bound = polished(problem, 1.5 * optimum);
   EXPECT_LE(bound, optimum * (1 + 1e-9));
-  EXPECT_GE(bound, 0.85 * optimum);
+  // Of the twelve the ninth alone ends lower, at 0.87.
+  EXPECT_GE(bound, (GetParam() == 9 ? 0.85 : 0.9) * optimum);
 }
 
 /// A problem whose prices are near the best, its optimum by CBC, and what is asked of them.
