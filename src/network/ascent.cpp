@@ -5,6 +5,8 @@
 #include <queue>
 #include <tuple>
 
+#include "network/plan.h"
+
 namespace roomloom::network {
 namespace {
 
@@ -46,6 +48,7 @@ class Ascent {
         options_(options),
         dual_(dual),
         growths_(model.demands.size()),
+        least_(model.demands.size(), nullptr),
         inside_(model.demands.size()),
         charge_drawn_(model.demands.size()),
         forced_(model.price.size(), 0) {}
@@ -119,11 +122,25 @@ class Ascent {
   }
 
   void start(int k) {
+    if (options_.router != nullptr)
+      least_[at(k)] = options_.router->lower_bounds(model_.demands[at(k)]).data();
     inside_[at(k)].assign(at(model_.node_count), 0);
     growths_[at(k)] = Growth{};
     if (model_.has_shared()) charge_drawn_[at(k)].assign(model_.price.size(), 0.0);
     dual_.potentials[at(k)] = Potential{};
     join(k, model_.demands[at(k)].terminal);
+  }
+
+  /// Whether an arc comes from where the root can be reached from.
+  bool leads(int k, int arc) const {
+    return least_[at(k)] == nullptr || std::isfinite(least_[at(k)][at(model_.tail(arc))]);
+  }
+
+  /// What an arc costs beyond what the first levels rise along it.
+  double cost_of(int k, int arc) const {
+    const double cost = model_.cost(k, arc);
+    if (least_[at(k)] == nullptr) return cost;
+    return cost + least_[at(k)][at(model_.tail(arc))] - least_[at(k)][at(model_.head[at(arc)])];
   }
 
   void join(int k, int node) {
@@ -133,16 +150,16 @@ class Ascent {
     inside[at(node)] = 1;
     for (int i = model_.out.begin[at(node)]; i < model_.out.begin[at(node) + 1]; ++i) {
       const int arc = model_.out.arcs[at(i)];
-      if (permitted[at(arc)] && inside[at(model_.head[at(arc)])]) --growth.size;
+      if (permitted[at(arc)] && inside[at(model_.head[at(arc)])] && leads(k, arc)) --growth.size;
     }
     dual_.potentials[at(k)].nodes.push_back(node);
     dual_.potentials[at(k)].levels.push_back(growth.level);
     if (node == model_.demands[at(k)].root) growth.done = true;
     for (int i = model_.in.begin[at(node)]; i < model_.in.begin[at(node) + 1]; ++i) {
       const int arc = model_.in.arcs[at(i)];
-      if (!permitted[at(arc)] || inside[at(model_.tail(arc))]) continue;
+      if (!permitted[at(arc)] || inside[at(model_.tail(arc))] || !leads(k, arc)) continue;
       ++growth.size;
-      const double cost = model_.cost(k, arc);
+      const double cost = cost_of(k, arc);
       if (cost <= kTiny) {
         growth.cut.push_back({arc, reserve_of(k, arc), 0, 0});
         continue;
@@ -349,10 +366,26 @@ class Ascent {
     }
   }
 
+  /// The levels that the demand started from.
+  void add_first_levels(int k, Potential& potential) {
+    const double* least = least_[at(k)];
+    if (least == nullptr) return;
+    const double far = least[at(model_.demands[at(k)].terminal)];
+    for (int node = 0; node < model_.node_count; ++node) {
+      if (inside_[at(k)][at(node)]) continue;
+      potential.nodes.push_back(node);
+      potential.levels.push_back(potential.value);
+    }
+    for (std::size_t i = 0; i < potential.nodes.size(); ++i)
+      potential.levels[i] += far - least[at(potential.nodes[i])];
+    potential.value += far;
+  }
+
   void finish(int k) {
     give_back(k);
     Potential& potential = dual_.potentials[at(k)];
     potential.value = growths_[at(k)].level;
+    add_first_levels(k, potential);
     dual_.bound += potential.value;
     for (std::size_t g = 0; g < charge_drawn_[at(k)].size(); ++g) {
       if (charge_drawn_[at(k)][g] <= 0) continue;
@@ -366,6 +399,8 @@ class Ascent {
   const AscentOptions& options_;
   Dual& dual_;
   std::vector<Growth> growths_;
+  /// One a demand: what arcs alone cost from its root, by node; null where the router is.
+  std::vector<const double*> least_;
   std::vector<std::vector<char>> inside_;
   std::vector<std::vector<double>> charge_drawn_;
   std::vector<std::vector<double>> left_;  ///< of what was set aside

@@ -10,6 +10,8 @@
 /// out of the arcs' costs and then out of the charges' budgets.
 namespace roomloom::network {
 
+class Router;
+
 /// Which arcs each demand may still use: a row a demand, one flag an arc. Demands may share a row,
 /// which saves memory as long as nothing is ruled out for one of them alone.
 class Permitted {
@@ -34,8 +36,8 @@ class Permitted {
 /// The dual solution of one demand.
 struct Potential {
   double value = 0;            ///< level at which the root joined: the demand's share of the bound
-  std::vector<int> nodes;      ///< joined nodes in order; the first is the terminal at level 0
-  std::vector<double> levels;  ///< level at which each joined
+  std::vector<int> nodes;      ///< nodes whose level is known; the others' is `value`
+  std::vector<double> levels;  ///< one each; the terminal's is 0, the root's `value`
   std::vector<int> arcs;       ///< arcs that draw on charges
   std::vector<double> drawn;   ///< from all charges, one an entry of `arcs`
   std::vector<double> drawn_own;  ///< from the edge's own charge
@@ -61,6 +63,9 @@ struct AscentOptions {
   /// What each demand may draw on an edge's own charge before the rest is shared out, one row a
   /// demand, one number an arc; what it leaves is given back. Must fit the charges. May be null.
   const std::vector<std::vector<double>>* reserve = nullptr;
+  /// Knows what arcs alone cost from a root; may be null. With it demands start from levels that
+  /// are paid for by these costs, and only what draws on charges is left to raise.
+  Router* router = nullptr;
 };
 
 Dual empty_dual(const Model& model);

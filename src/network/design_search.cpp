@@ -66,7 +66,7 @@ class Search {
     if (model_.is_stepped())
       relaxed_ = relax_steps(
           model_, have_plan_ ? out_.plan.edge_load : std::vector<double>(model_.own.size(), 0.0));
-    duals_ = first_duals(lines_, permitted_, model_.is_stepped() ? 1 : 4);
+    duals_ = first_duals(lines_, permitted_, ways(), &router_);
     out_.dual = dual_ = duals_.front();
     note_bound(dual_.bound);
     rounds();
@@ -190,13 +190,17 @@ class Search {
       const bool far = limit() - dual_.bound > kFarFromPlan * limit();
       if (done() || model_.is_stepped() || (far && prices_follow())) break;
       const double before = dual_.bound;
-      improve_dual(lines_, permitted_, out_.plan, budget_.dual_rounds, limit(), random_, dual_);
+      improve_dual(lines_, permitted_, out_.plan, budget_.dual_rounds, limit(), router_, random_,
+                   dual_);
       note_bound(dual_.bound);
       fix();
       const double left = limit() - dual_.bound;
       if (round > 0 && dual_.bound - before < 0.1 * left) break;
     }
   }
+
+  /// In how many ways demands take turns in the first ascents.
+  int ways() const { return model_.is_stepped() ? 1 : 2; }
 
   bool prices_follow() const {
     return budget_.price_rounds > 0 && (model_.demands.size() > 1 || model_.has_sized);
@@ -231,13 +235,14 @@ class Search {
     }
   }
 
-  /// Means of several are smoother than the best alone, and gain sooner.
-  std::vector<Dual> duals_to_start_from() const {
-    if (dual_.bound > duals_.front().bound) return {dual_};
-    std::vector<Dual> near;
+  /// Means of several are smoother than the best alone, and gain sooner. Those that start from what
+  /// arcs cost prove most by themselves, but prices stay where they are when they start from them
+  /// alone (rooms of 60 runs: no gain in 80 rounds).
+  std::vector<Dual> duals_to_start_from() {
+    std::vector<Dual> duals = first_duals(lines_, permitted_, ways());
     for (const Dual& dual : duals_)
-      if (dual.bound >= dual_.bound - kNearBest * std::abs(dual_.bound)) near.push_back(dual);
-    return near;
+      if (dual.bound >= dual_.bound - kNearBest * std::abs(dual_.bound)) duals.push_back(dual);
+    return duals;
   }
 
   /// An ascent shares out what the prices leave of charges, and proves more than they do. Ruling
@@ -258,12 +263,13 @@ class Search {
   }
 
   /// An ascent in which each demand first draws what is set aside for it.
-  Dual dual_with(std::vector<std::vector<double>> reserve) const {
+  Dual dual_with(std::vector<std::vector<double>> reserve) {
     fit_reserve(lines_, reserve);
     AscentOptions options;
     options.turns = Turns::smallest_cut;
     options.order = all_demands(model_);
     options.reserve = &reserve;
+    options.router = &router_;
     Dual dual = empty_dual(lines_);
     raise(lines_, permitted_, options, dual);
     return dual;
@@ -301,7 +307,8 @@ class Search {
       for (std::size_t arc = 0; arc < row.size(); ++arc)
         if (lines_.shared_begin[arc / 2] < lines_.shared_begin[arc / 2 + 1]) row[arc] = 0;
     Dual lifted = dual_with(std::move(reserve));
-    improve_dual(lines_, permitted_, out_.plan, budget_.dual_rounds / 4, limit(), random_, lifted);
+    improve_dual(lines_, permitted_, out_.plan, budget_.dual_rounds / 4, limit(), router_, random_,
+                 lifted);
     if (lifted.bound <= dual_.bound) return;
     dual_ = std::move(lifted);
     note_bound(dual_.bound);

@@ -154,7 +154,8 @@ void shuffle(std::vector<int>& list, Random& random) {
     std::swap(list[at(i)], list[at(random.below(i + 1))]);
 }
 
-std::vector<Dual> first_duals(const Model& model, const Permitted& permitted, int ways) {
+std::vector<Dual> first_duals(const Model& model, const Permitted& permitted, int ways,
+                              Router* router) {
   std::vector<Dual> duals;
   double longest = 0;
   for (const Turns turns : {Turns::smallest_cut, Turns::lowest_level}) {
@@ -164,6 +165,7 @@ std::vector<Dual> first_duals(const Model& model, const Permitted& permitted, in
       options.turns = turns;
       options.step = share * longest;
       options.order = all_demands(model);
+      options.router = router;
       Dual dual = empty_dual(model);
       raise(model, permitted, options, dual);
       for (const Potential& p : dual.potentials) longest = std::max(longest, p.value);
@@ -180,10 +182,11 @@ Dual first_dual(const Model& model, const Permitted& permitted, int ways) {
 }
 
 void improve_dual(const Model& model, const Permitted& permitted, const Plan& plan, int rounds,
-                  double enough, Random& random, Dual& dual) {
+                  double enough, Router& router, Random& random, Dual& dual) {
   if (model.demands.size() < 2) return;
   for (int round = 0; round < rounds && dual.bound < enough; ++round) {
     AscentOptions options;
+    options.router = &router;
     const bool led = random.below(2) == 0;
     options.order =
         led ? choose_by_plan(model, plan, dual, random) : choose_blindly(model, dual, random);

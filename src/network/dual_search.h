@@ -19,7 +19,8 @@ void shuffle(std::vector<int>& list, Random& random);
 
 /// Ascents from nothing with up to four ways of taking turns, the most promising first; the best
 /// bound first.
-std::vector<Dual> first_duals(const Model& model, const Permitted& permitted, int ways = 4);
+std::vector<Dual> first_duals(const Model& model, const Permitted& permitted, int ways = 4,
+                              Router* router = nullptr);
 /// The best of them.
 Dual first_dual(const Model& model, const Permitted& permitted, int ways = 4);
 
@@ -27,7 +28,7 @@ Dual first_dual(const Model& model, const Permitted& permitted, int ways = 4);
 /// Which demands is led by `plan`: an edge it opens should be paid for by those who use it.
 /// Stops early when the bound reaches `enough`.
 void improve_dual(const Model& model, const Permitted& permitted, const Plan& plan, int rounds,
-                  double enough, Random& random, Dual& dual);
+                  double enough, Router& router, Random& random, Dual& dual);
 
 /// By how much any plan in which a demand uses an arc costs more than the bound, at least. Infinite
 /// where that is above `limit`, without saying how far. A router of the model, or of one that costs
