@@ -1,5 +1,6 @@
 #pragma once
 
+#include <algorithm>
 #include <cstddef>
 #include <utility>
 #include <vector>
@@ -87,7 +88,13 @@ void restore(const Model& model, int demand, const Potential& potential, Dual& d
 void fit_reserve(const Model& model, std::vector<std::vector<double>>& reserve);
 
 /// Own charge of the arc's edge that a family may still draw in the arc's direction.
-double own_left(const Model& model, const Dual& dual, int family, int arc);
+inline double own_left(const Model& model, const Dual& dual, int family, int arc) {
+  const auto edge = static_cast<std::size_t>(edge_of(arc));
+  const std::vector<double>& used = dual.family_used[static_cast<std::size_t>(family)];
+  const double forward = used[static_cast<std::size_t>(arc)];
+  const double backward = used[static_cast<std::size_t>(reverse_of(arc))];
+  return model.own[edge] - dual.own_used[edge] + std::max(0.0, backward - forward);
+}
 
 /// All demands, in order.
 std::vector<int> all_demands(const Model& model);

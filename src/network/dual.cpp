@@ -41,13 +41,6 @@ void fit_reserve(const Model& model, std::vector<std::vector<double>>& reserve) 
   }
 }
 
-double own_left(const Model& model, const Dual& dual, int family, int arc) {
-  const std::size_t edge = at(edge_of(arc));
-  const std::vector<double>& used = dual.family_used[at(family)];
-  const double forward = used[at(arc)], backward = used[at(reverse_of(arc))];
-  return model.own[edge] - dual.own_used[edge] + std::max(0.0, backward - forward);
-}
-
 namespace {
 
 /// Adds to what a demand draws; `sign` -1 gives it back.

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
-#include <limits>
 #include <utility>
 
 #include "network/heap.h"
@@ -13,58 +12,72 @@ namespace {
 
 std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
-/// Distances of one demand over costs, what it has drawn and what nobody has drawn yet.
+/// Paths of one demand over costs, what it has drawn and what nobody has drawn yet.
 class Distances {
  public:
-  explicit Distances(const Model& model) : model_(model), length_(at(model.arc_count), kInfinity) {}
+  Distances(const Model& model, const Dual& dual, Router* router)
+      : model_(model),
+        dual_(dual),
+        router_(router),
+        drawn_(at(model.arc_count), 0.0),
+        nothing_(router == nullptr ? at(model.node_count) : 0, 0.0) {}
 
-  /// @param most  paths longer than this are of no interest
-  /// @param router  knows what arcs alone cost from the root; may be null
-  void measure(int demand, const Dual& dual, const std::vector<char>& permitted, double most,
-               Router* router) {
+  /// Arcs on paths of the demand no longer than `most`.
+  const std::vector<int>& arcs_within(int demand, const std::vector<char>& permitted, double most) {
     const Demand& d = model_.demands[at(demand)];
-    for (int arc = 0; arc < model_.arc_count; ++arc) {
-      length_[at(arc)] = permitted[at(arc)]
-                             ? model_.cost(demand, arc) + own_left(model_, dual, d.family, arc)
-                             : kInfinity;
-    }
-    const Potential& potential = dual.potentials[at(demand)];
+    const Potential& potential = dual_.potentials[at(demand)];
     for (std::size_t i = 0; i < potential.arcs.size(); ++i)
-      length_[at(potential.arcs[i])] += potential.drawn[i];
-    // Drawn whole, a charge may be left below nothing by a rounding: a round trip over such arcs
-    // would shorten for ever.
-    for (double& length : length_) {
-      assert(length > -1e-6 * (1 + dual.bound));
-      length = std::max(0.0, length);
-    }
-    const std::vector<double> nothing(router == nullptr ? at(model_.node_count) : 0, 0.0);
-    run(d.terminal, model_.in, true, most, router == nullptr ? nothing : router->lower_bounds(d),
+      drawn_[at(potential.arcs[i])] += potential.drawn[i];
+    run(demand, false, permitted, most, router_ == nullptr ? nothing_ : router_->lower_bounds(d),
         to_terminal_);
-    run(d.root, model_.out, false, most, to_terminal_, from_root_);
-  }
-
-  /// Length of the shortest path of the demand through an arc; infinite where none is of interest.
-  double through(int arc) const {
-    return from_root_[at(model_.tail(arc))] + length_[at(arc)] +
-           to_terminal_[at(model_.head[at(arc)])];
+    run(demand, true, permitted, most, to_terminal_, from_root_);
+    arcs_.clear();
+    for (const int node : reached_) {
+      for (int i = model_.out.begin[at(node)]; i < model_.out.begin[at(node) + 1]; ++i) {
+        const int arc = model_.out.arcs[at(i)];
+        const double rest = to_terminal_[at(model_.head[at(arc)])];
+        if (permitted[at(arc)] == 0 || std::isinf(rest)) continue;
+        if (from_root_[at(node)] + length(demand, arc) + rest <= most) arcs_.push_back(arc);
+      }
+    }
+    for (const int arc : potential.arcs) drawn_[at(arc)] = 0;
+    return arcs_;
   }
 
  private:
-  /// @param rest  what a path costs at least beyond each node
-  void run(int start, const Adjacency& adjacency, bool backward, double most,
+  double length(int demand, int arc) const {
+    const double length = model_.cost(demand, arc) +
+                          own_left(model_, dual_, model_.demands[at(demand)].family, arc) +
+                          drawn_[at(arc)];
+    // Drawn whole, a charge may be left below nothing by a rounding: a round trip over such arcs
+    // would shorten for ever.
+    assert(length > -1e-6 * (1 + dual_.bound));
+    return std::max(0.0, length);
+  }
+
+  /// From the root, or backward from the terminal. @param rest  what a path costs at least beyond
+  /// each node
+  void run(int demand, bool forward, const std::vector<char>& permitted, double most,
            const std::vector<double>& rest, std::vector<double>& distance) {
+    const Demand& d = model_.demands[at(demand)];
+    const int start = forward ? d.root : d.terminal;
+    const Adjacency& adjacency = forward ? model_.out : model_.in;
     distance.assign(at(model_.node_count), kInfinity);
     distance[at(start)] = 0;
+    reached_.clear();
     heap_.clear(0, span_);
     heap_.push(0.0, start);
     while (!heap_.empty()) {
       const auto [reached, node] = heap_.pop();
-      span_ = reached;
       if (reached > distance[at(node)]) continue;
+      span_ = reached;
+      reached_.push_back(node);
       for (int i = adjacency.begin[at(node)]; i < adjacency.begin[at(node) + 1]; ++i) {
         const int arc = adjacency.arcs[at(i)];
-        const int next = backward ? model_.tail(arc) : model_.head[at(arc)];
-        const double far = reached + length_[at(arc)];
+        if (permitted[at(arc)] == 0) continue;
+        const int next = forward ? model_.head[at(arc)] : model_.tail(arc);
+        if (reached >= distance[at(next)] || reached + rest[at(next)] > most) continue;
+        const double far = reached + length(demand, arc);
         if (far >= distance[at(next)] || far + rest[at(next)] > most) continue;
         distance[at(next)] = far;
         heap_.push(far, next);
@@ -73,16 +86,15 @@ class Distances {
   }
 
   const Model& model_;
-  std::vector<double> length_, from_root_, to_terminal_;
+  const Dual& dual_;
+  Router* router_ = nullptr;
+  std::vector<double> drawn_;  ///< one an arc: what the demand has drawn there
+  std::vector<double> nothing_, from_root_, to_terminal_;
+  std::vector<int> reached_;  ///< nodes that the last search settled
+  std::vector<int> arcs_;
   DistanceHeap heap_;
   double span_ = 0;  ///< of the last search
 };
-
-/// A float that is not above `value`: half the memory, and nothing is ruled out by rounding.
-float rounded_down(double value) {
-  const auto near = static_cast<float>(value);
-  return near > value ? std::nextafter(near, -std::numeric_limits<float>::infinity()) : near;
-}
 
 /// Demands to raise anew: one at random and those that draw on the same edges, or a random third.
 std::vector<int> choose_blindly(const Model& model, const Dual& dual, Random& random) {
@@ -206,39 +218,18 @@ void improve_dual(const Model& model, const Permitted& permitted, const Plan& pl
   }
 }
 
-ReducedCosts reduced_costs(const Model& model, const Dual& dual, const Permitted& permitted,
-                           double limit, Router* router) {
+void fix_arcs(const Model& model, const Dual& dual, double limit, Permitted& permitted,
+              Router* router) {
   constexpr double kRounding = 1e-9;
-  ReducedCosts costs;
-  costs.bound = dual.bound;
-  Distances distances(model);
+  Distances distances(model, dual, router);
   for (std::size_t k = 0; k < permitted.size(); ++k) {
-    std::vector<float>& row = costs.beyond.emplace_back(at(model.arc_count), 0.0F);
-    const double value = dual.potentials[k].value;
-    const double most = value + limit - dual.bound;
-    distances.measure(static_cast<int>(k), dual, permitted[k],
-                      most + kRounding * (1 + std::abs(most)), router);
-    for (int arc = 0; arc < model.arc_count; ++arc)
-      if (permitted[k][at(arc)]) row[at(arc)] = rounded_down(distances.through(arc) - value);
+    const double most = dual.potentials[k].value + limit - dual.bound;
+    std::vector<char>& row = permitted[k];
+    const std::vector<int>& kept =
+        distances.arcs_within(static_cast<int>(k), row, most + kRounding * (1 + std::abs(most)));
+    std::fill(row.begin(), row.end(), 0);
+    for (const int arc : kept) row[at(arc)] = 1;
   }
-  return costs;
-}
-
-long long fix_arcs(const ReducedCosts& costs, double limit, Permitted& permitted) {
-  long long fallen = 0;
-  const double spare = limit - costs.bound;
-  for (std::size_t k = 0; k < permitted.size(); ++k)
-    for (std::size_t arc = 0; arc < costs.beyond[k].size(); ++arc) {
-      if (!permitted[k][arc] || costs.beyond[k][arc] < spare) continue;
-      permitted[k][arc] = 0;
-      ++fallen;
-    }
-  return fallen;
-}
-
-long long fix_arcs(const Model& model, const Dual& dual, double limit, Permitted& permitted,
-                   Router* router) {
-  return fix_arcs(reduced_costs(model, dual, permitted, limit, router), limit, permitted);
 }
 
 long long count_permitted(const Permitted& permitted) {

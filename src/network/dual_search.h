@@ -30,20 +30,11 @@ Dual first_dual(const Model& model, const Permitted& permitted, int ways = 4);
 void improve_dual(const Model& model, const Permitted& permitted, const Plan& plan, int rounds,
                   double enough, Router& router, Random& random, Dual& dual);
 
-/// By how much any plan in which a demand uses an arc costs more than the bound, at least. Infinite
-/// where that is above `limit`, without saying how far. A router of the model, or of one that costs
-/// no more, knows what arcs alone cost, which shortens the search; null = no such.
-struct ReducedCosts {
-  double bound = 0;
-  std::vector<std::vector<float>> beyond;  ///< a row a demand, one an arc; 0 where not permitted
-};
-ReducedCosts reduced_costs(const Model& model, const Dual& dual, const Permitted& permitted,
-                           double limit, Router* router = nullptr);
-
-/// Takes from `permitted` what no plan cheaper than `limit` can use. @return how many flags fell.
-long long fix_arcs(const ReducedCosts& costs, double limit, Permitted& permitted);
-long long fix_arcs(const Model& model, const Dual& dual, double limit, Permitted& permitted,
-                   Router* router = nullptr);
+/// Takes from `permitted`, where each demand has a row of its own, what no plan cheaper than
+/// `limit` can use. A router of the model, or of one that costs no more, knows what arcs alone
+/// cost, which shortens the search; null = no such.
+void fix_arcs(const Model& model, const Dual& dual, double limit, Permitted& permitted,
+              Router* router = nullptr);
 
 long long count_permitted(const Permitted& permitted);
 
