@@ -7,9 +7,10 @@ namespace {
 
 constexpr double kNoLength_m = 1e-9;
 constexpr double kNoAngle_rad = 1e-9;
-/// Pieces whose ends lie further apart, or whose directions differ more, are not swept as one.
+/// Pieces whose ends lie further apart, or whose directions differ more, are not swept as one. What
+/// the shape stage calls straight (`kStraightRad`, 2e-5) gets no arc and must be smooth here.
 constexpr double kJoin_m = 1e-7;
-constexpr double kSmooth_rad = 1e-5;
+constexpr double kSmooth_rad = 2.5e-5;
 /// A torus whose bend is not clearly wider than its tube would meet itself.
 constexpr double kLeastBend = 1.001;
 

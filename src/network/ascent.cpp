@@ -376,8 +376,12 @@ class Ascent {
       potential.nodes.push_back(node);
       potential.levels.push_back(potential.value);
     }
-    for (std::size_t i = 0; i < potential.nodes.size(); ++i)
-      potential.levels[i] += far - least[at(potential.nodes[i])];
+    // Where the root does not reach, no arc leads in, and along none that leads out may a level
+    // rise.
+    for (std::size_t i = 0; i < potential.nodes.size(); ++i) {
+      const double near = least[at(potential.nodes[i])];
+      potential.levels[i] = std::isinf(near) ? 0 : potential.levels[i] + far - near;
+    }
     potential.value += far;
   }
 

@@ -155,16 +155,21 @@ class Search {
     note_plan(plan);
   }
 
-  /// A plan among the arcs that the dual solution finds nearly free.
-  void guided_plan(double share) {
-    const double top = std::isinf(limit()) ? 1.5 * dual_.bound : limit();
+  /// A plan among the arcs that a dual solution finds nearly free.
+  void guided_plan(const Dual& dual, double share) {
+    const double top = std::isinf(limit()) ? 1.5 * dual.bound : limit();
     Permitted narrow = permitted_;
-    fix_arcs(lines_, dual_, dual_.bound + share * (top - dual_.bound) + 1e-9 * top, narrow,
-             &router_);
+    fix_arcs(lines_, dual, dual.bound + share * (top - dual.bound) + 1e-9 * top, narrow, &router_);
     std::vector<int> order = all_demands(model_);
     shuffle(order, random_);
     Plan plan;
     if (insert_all(order, narrow, plan)) polish(plan, narrow);
+  }
+
+  void guided_plans(const Dual& dual) {
+    constexpr double kShares[] = {0.1, 0.3, 0.02};
+    for (int i = 0; i < budget_.guided_plans; ++i)
+      if (!done() && !late()) guided_plan(dual, kShares[i % 3]);
   }
 
   void fix() {
@@ -180,9 +185,7 @@ class Search {
 
   void rounds() {
     for (int round = 0; round < budget_.rounds && !done() && !late(); ++round) {
-      const double shares[] = {0.1, 0.3, 0.02};
-      for (int i = 0; i < budget_.guided_plans; ++i)
-        if (!done() && !late()) guided_plan(shares[i % 3]);
+      guided_plans(dual_);
       if (enough()) return;
       fix();
       // Lines in place of steps leave little to gain: prices that know the steps do better. So do

@@ -81,6 +81,16 @@ class QuickSearch {
   Ways told_, laid_;
 };
 
+/// The best ways of what a search found and kept besides. The solver counts sizes by load alone:
+/// another of its plans may turn more cheaply.
+Ways best_of(const Setting& setting, const Model& model, const network::Solution& found,
+             QuickSearch& quick) {
+  Ways best = quick.lay(found.routes);
+  for (const std::vector<network::Route>& routes : found.others)
+    best = better(setting, best, kept_ways(setting, as_ways(setting, model, routes)));
+  return best;
+}
+
 /// What a quick search would end at: its plan may turn more cheaply than the solver's own best, and
 /// more effort is not to cost more.
 std::optional<Ways> quick_ways(const Setting& setting, const Model& model,
@@ -90,7 +100,7 @@ std::optional<Ways> quick_ways(const Setting& setting, const Model& model,
   QuickSearch quick(setting, model);
   const auto found = network::solve(model.problem, quick.effort({}), &warm);
   if (!found) return std::nullopt;
-  return quick.lay(found->routes);
+  return best_of(setting, model, *found, quick);
 }
 
 /// What is paid for larger raceway than loads ask for.
@@ -199,10 +209,8 @@ Solved solve_jointly(const Setting& setting, const Ways& start, const RouteOptio
   solved.bound = result->bound + paid_besides(setting, model, result->routes);
   solved.proven = result->proven;
   solved.relaxations = result->relaxations;
-  solved.ways = better(setting, shortened_ways(setting, start), quick.lay(result->routes));
-  // The solver counts sizes by load alone: another of its plans may turn more cheaply.
-  for (const std::vector<network::Route>& routes : result->others)
-    solved.ways = better(setting, solved.ways, kept_ways(setting, as_ways(setting, model, routes)));
+  solved.ways =
+      better(setting, shortened_ways(setting, start), best_of(setting, model, *result, quick));
   const std::string text = "; " + result->model;
   if (options.effort == RouteEffort::quick) {
     solved.model += text;

@@ -21,6 +21,7 @@ constexpr double kWorthwhile = 1e-3;     // fault that any move must save
 constexpr double kJogInRaceway = 0.015;  // metres: a longer jog would leave the section
 constexpr double kJogAtEnd = 0.04;       // metres: an end lies on the middle of its raceway
 constexpr double kShort = 1e-6;          // metres
+constexpr double kHair = 0.3e-3;         // metres: nobody lays a cable more truly
 constexpr int kMoves = 40;
 
 // One way to lay a path, with what was moved by how much in all.
@@ -160,6 +161,7 @@ class Easing {
       }
       offer_axis(path, v, slide * r, options);
     }
+    offer_straight(path, v, options);
     offer_without(path, v, options);
   }
 
@@ -186,6 +188,19 @@ class Easing {
       if (slide_back(laid, corner, slide * rules_.radius_m, rules_))
         options.push_back(std::move(laid));
     }
+  }
+
+  // Straight on past v, where that moves the cable by a hair.
+  void offer_straight(const TrackPath& path, std::size_t v, std::vector<Laid>& options) const {
+    if (rules_.is_rigid(path.edges[v - 1]) || rules_.is_rigid(path.edges[v])) return;
+    const Vec3 onward = path.points[v + 1] - path.points[v - 1];
+    const Vec3 to_v = path.points[v] - path.points[v - 1];
+    if (dot(to_v, onward) <= 0 || dot(to_v, onward) >= dot(onward, onward)) return;
+    const double off = distance(to_v, dot(to_v, onward) / dot(onward, onward) * onward);
+    if (off > kHair) return;
+    Laid without{path, off};
+    drop_point(without.path, v);
+    options.push_back(std::move(without));
   }
 
   // Straight on from before v to after it, and that corner moved back. Of a long leg only the part

@@ -10,7 +10,8 @@ namespace roomloom {
 namespace {
 
 constexpr double kInfinite = std::numeric_limits<double>::infinity();
-constexpr double kNothing = 1e-9;            // metres: no piece is shorter than this
+constexpr double kNothing = 1e-9;  // metres: no piece is shorter than this
+constexpr double kSliver = 1e-5;   // metres: too short a line to have a direction of its own
 constexpr double kReversal = kPi - 1.75e-2;  // a turn back by more than this cannot be rounded
 
 struct Corner {
@@ -113,6 +114,23 @@ void share_legs(std::vector<Corner>& corners, const std::vector<Leg>& legs, doub
           is_full(legs[i + 1], corners[i].tangent, after))
         growing[i] = false;
     }
+  }
+}
+
+// Where almost nothing is left of a leg between two arcs, the wider of them takes it, if its other
+// leg has as much to spare: a line of a thousandth of a millimetre would break the tube.
+void take_slivers(std::vector<Corner>& corners, const std::vector<Leg>& legs) {
+  const auto left = [&](std::size_t leg) {
+    return legs[leg].length - (leg > 0 ? corners[leg - 1].tangent : 0) -
+           (leg < corners.size() ? corners[leg].tangent : 0);
+  };
+  for (std::size_t leg = 1; leg + 1 < legs.size(); ++leg) {
+    const double sliver = left(leg);
+    if (sliver <= kNothing || sliver >= kSliver) continue;
+    const bool first = corners[leg - 1].tangent > corners[leg].tangent;
+    Corner& wider = first ? corners[leg - 1] : corners[leg];
+    if (wider.tangent > kNothing && left(first ? leg - 1 : leg + 1) > 2 * kSliver)
+      wider.tangent += sliver;
   }
 }
 
@@ -228,6 +246,7 @@ FilletedPath fillet_path(const std::vector<Vec3>& points, const std::vector<bool
     corners[i].wanted =
         std::min({corners[i].wanted, legs[i].room_at_end, legs[i + 1].room_at_start});
   share_legs(corners, legs, required_m);
+  take_slivers(corners, legs);
 
   Chain chain(path, points.front());
   std::size_t first = 0;

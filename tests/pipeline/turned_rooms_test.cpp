@@ -205,16 +205,21 @@ class TurnedRooms : public ::testing::TestWithParam<Turned> {
   /// Jobs as they are, and then those of the changed room, planned.
   void plan_before(const Json& job, std::optional<PlannedRoom>& planned) {
     write_text(folder_ / "room.obj", obj_);
-    take(plan(job.dump(), folder_), planned);
+    take(plan(job.dump(), folder_, effort()), planned);
   }
   void plan_after(const Json& job, std::optional<PlannedRoom>& planned) {
     const Change& change = GetParam().change;
     const auto moved = [&](const Vec3& p) { return (1 / change.unit_m) * change(p); };
     write_text(folder_ / "room.obj", changed(obj_, moved, change.mirrored));
-    take(plan(job.dump(), folder_), planned);
+    take(plan(job.dump(), folder_, effort()), planned);
   }
 
  private:
+  /// A quick search stops where it is near enough, which may be elsewhere in a room that is turned;
+  /// the large rooms would take long otherwise.
+  static PlanEffort effort() {
+    return GetParam().job == kFurnished ? PlanEffort::normal : PlanEffort::quick;
+  }
   static void take(Result<PlannedRoom> made, std::optional<PlannedRoom>& planned) {
     ASSERT_TRUE(made) << to_text(made.error());
     planned = std::move(*made);

@@ -54,6 +54,26 @@ CableShapes shaped(const testing::HandRoom& hand) {
 
 }  // namespace
 
+// The sharp corner wants 64 mm of the leg after it, which a kink of 0.25 mm cuts off at 49 mm.
+TEST(Ease, ATurnOfAHairIsLeftOutWhereASharpCornerWantsItsLeg) {
+  const double turn = 130 * kPi / 180;
+  const Vec3 onward{std::cos(turn), 0, std::sin(turn)};
+  const Vec3 kink = 0.049 * onward + Vec3{0, 0.25e-3, 0};
+  const TrackPath path = path_of({{-1, 0, 0}, {0, 0, 0}, kink, onward}, {2, 3, 3});
+  ASSERT_LT(least_radius(path), 0.8 * kRadius);
+  const TrackPath eased = ease_corners(path, rules());
+  EXPECT_NEAR(least_radius(eased), kRadius, 1e-9);
+  expect_ends_kept(path, eased);
+}
+
+TEST(Ease, ATurnOfMoreThanAHairIsKeptInRaceway) {
+  const double turn = 130 * kPi / 180;
+  const Vec3 onward{std::cos(turn), 0, std::sin(turn)};
+  const Vec3 kink = 0.049 * onward + Vec3{0, 2e-3, 0};
+  const TrackPath path = path_of({{-1, 0, 0}, {0, 0, 0}, kink, onward}, {2, 3, 3});
+  EXPECT_EQ(ease_corners(path, rules()).points.size(), path.points.size());
+}
+
 TEST(Ease, AnEndOnTheWallIsReachedFromATrackOffItInOneFullBend) {
   const TrackPath path = path_of({{0, 0, 0}, {1, 0, 0}, {1, 0.012, 0}}, {0, 0});
   ASSERT_LT(least_radius(path), kRadius / 2);

@@ -67,6 +67,15 @@ TEST(Fillet, TwoFilletsOnAShortLegBothShrinkAndAreTold) {
   EXPECT_NEAR(length_of(path), 2.04 - 2 * fillet_saving(0.02, kPi / 2), 1e-12);
 }
 
+TEST(Fillet, BetweenTwoArcsNoLineIsLeftThatIsTooShortToHaveADirection) {
+  // 100.0015 mm between two square corners of 50 mm leave 1.5 thousandths of a millimetre.
+  const std::vector<Vec3> step{{0, 0, 0}, {1, 0, 0}, {1, 0.1000015, 0}, {2, 0.1000015, 0}};
+  const FilletedPath path = rounded(step, 0.05);
+  expect_joined(path, step.front(), step.back());
+  ASSERT_EQ(path.pieces.size(), 4U) << "a line, two arcs, a line";
+  for (const Bend& bend : path.bends) EXPECT_DOUBLE_EQ(bend.used_m, 0.05);
+}
+
 TEST(Fillet, WhatANeighbourCannotUseGoesToTheOther) {
   // The last corner is held to 10 mm by its 10 mm end; the one before it may have 30 of the 40 mm.
   const std::vector<Vec3> step{{0, 0, 0}, {1, 0, 0}, {1, 0.04, 0}, {1.01, 0.04, 0}};

@@ -49,6 +49,14 @@ TEST(TubeChains, CollinearPiecesBecomeOne) {
   EXPECT_EQ(chains.chains[0].pieces.size(), 1U);
 }
 
+// The shape stage gives no arc to a turn of less than 2e-5 rad: a model's last written digit.
+TEST(TubeChains, ATurnOfAModelsLastDigitDoesNotPartTheTube) {
+  const Tube tube{{Line3{{0, 0, 0}, {1, 0, 0}}, Line3{{1, 0, 0}, {1.1, 0.1 * 1.9e-5, 0}}}, 0.0072};
+  const TubeChains chains = tube_chains(tube);
+  EXPECT_EQ(chains.chains.size(), 1U);
+  EXPECT_EQ(chains.kinks, 0);
+}
+
 TEST(TubeChains, ATightBendAndAKinkPartTheTube) {
   auto pieces = sample::filleted({{0, 0, 0}, {1, 0, 0}, {1, 1, 0}}, 0.003);
   pieces.push_back(Line3{{1, 1, 0}, {2, 1, 0}});
