@@ -218,7 +218,7 @@ class TurnedRooms : public ::testing::TestWithParam<Turned> {
   /// A quick search stops where it is near enough, which may be elsewhere in a room that is turned;
   /// the large rooms would take long otherwise.
   static PlanEffort effort() {
-    return GetParam().job == kFurnished ? PlanEffort::normal : PlanEffort::quick;
+    return GetParam().job == kFurnishedJob ? PlanEffort::normal : PlanEffort::quick;
   }
   static void take(Result<PlannedRoom> made, std::optional<PlannedRoom>& planned) {
     ASSERT_TRUE(made) << to_text(made.error());
