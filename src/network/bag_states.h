@@ -39,6 +39,7 @@ class BagTable {
  public:
   std::vector<int> scope;
   std::vector<BagState> states;
+  int content = -1;  ///< the number of its states in a `BagMemory`
 
   /// The place in `states` where a state of these parts and cost goes, new or in place of a dearer
   /// one; -1: it is no better than what is there.
