@@ -5,7 +5,6 @@
 #include <cassert>
 #include <cmath>
 #include <limits>
-#include <map>
 #include <memory>
 #include <utility>
 
@@ -174,23 +173,6 @@ class Bags {
     here = state;
   }
 
-  /// The same states over more nodes.
-  static BagTable widen(BagTable table, const std::vector<int>& scope) {
-    if (table.scope == scope) return table;
-    std::vector<std::size_t> place;
-    for (int v : table.scope)
-      place.push_back(
-          static_cast<std::size_t>(std::find(scope.begin(), scope.end(), v) - scope.begin()));
-    for (BagState& state : table.states) {
-      BagParts parts = 0;
-      for (std::size_t i = 0; i < place.size(); ++i)
-        parts = with_part(parts, place[i], part_at(state.parts, i));
-      state.parts = number_parts(parts, scope.size());
-    }
-    table.scope = scope;
-    return table;
-  }
-
   BagTable join_all(std::vector<BagTable> tables) {
     BagTable joined;
     joined.states.emplace_back();
@@ -205,21 +187,6 @@ class Bags {
       joined.keep_representatives();
     }
     return joined;
-  }
-
-  using Groups = std::map<std::uint32_t, std::vector<int>>;
-
-  /// States by which of the common places they touch, each the least reduced cost first.
-  static Groups grouped(const BagTable& table, std::uint32_t common) {
-    Groups groups;
-    for (std::size_t i = 0; i < table.states.size(); ++i)
-      groups[touched_places(table.states[i].parts) & common].push_back(static_cast<int>(i));
-    for (auto& [touched, list] : groups) {
-      std::stable_sort(list.begin(), list.end(), [&](int x, int y) {
-        return table.states[at(x)].reduced < table.states[at(y)].reduced;
-      });
-    }
-    return groups;
   }
 
   /// Beside each state those in which it counts common places as touched that only the other side
@@ -284,8 +251,8 @@ class Bags {
       first = with_promises(first, common);
       second = with_promises(second, common);
     }
-    const Groups left = grouped(first, promising ? common : 0);
-    const Groups right = grouped(second, promising ? common : 0);
+    const BagGroups left = grouped(first, promising ? common : 0);
+    const BagGroups right = grouped(second, promising ? common : 0);
     for (const auto& [touched, mine] : left) {
       const auto theirs = right.find(touched);
       if (theirs == right.end()) continue;
