@@ -55,6 +55,7 @@ class SteinerLp {
   void flush();
   void add_row(std::vector<int> columns, std::vector<double> elements, double low);
   int separate_nodes(const std::vector<double>& x);
+  /// @param guided  half way to the guide
   int separate_cuts(const std::vector<double>& x, bool guided,
                     const std::function<bool()>& out_of_time);
   double violation_of(const std::vector<char>& sink_side, const std::vector<double>& x) const;
