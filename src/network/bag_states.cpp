@@ -141,6 +141,34 @@ void BagTable::keep_representatives() {
   slots_.clear();
 }
 
+BagTable widen(BagTable table, const std::vector<int>& scope) {
+  if (table.scope == scope) return table;
+  std::vector<std::size_t> place;
+  for (int v : table.scope)
+    place.push_back(
+        static_cast<std::size_t>(std::find(scope.begin(), scope.end(), v) - scope.begin()));
+  for (BagState& state : table.states) {
+    BagParts parts = 0;
+    for (std::size_t i = 0; i < place.size(); ++i)
+      parts = with_part(parts, place[i], part_at(state.parts, i));
+    state.parts = number_parts(parts, scope.size());
+  }
+  table.scope = scope;
+  return table;
+}
+
+BagGroups grouped(const BagTable& table, std::uint32_t common) {
+  BagGroups groups;
+  for (std::size_t i = 0; i < table.states.size(); ++i)
+    groups[touched_places(table.states[i].parts) & common].push_back(static_cast<int>(i));
+  for (auto& [touched, list] : groups) {
+    std::stable_sort(list.begin(), list.end(), [&](int x, int y) {
+      return table.states[at(x)].reduced < table.states[at(y)].reduced;
+    });
+  }
+  return groups;
+}
+
 BagParts unite(BagParts first, BagParts second, std::size_t places) {
   std::array<std::uint8_t, 32> up{};  // parts of the second follow those of the first
   std::iota(up.begin(), up.end(), std::uint8_t{0});

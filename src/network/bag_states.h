@@ -2,6 +2,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <map>
 #include <vector>
 
 /// Partial trees of the dynamic programming over a tree decomposition.
@@ -39,6 +40,7 @@ class BagTable {
  public:
   std::vector<int> scope;
   std::vector<BagState> states;
+  int content = -1;  ///< the number of its states in a `BagMemory`
 
   /// The place in `states` where a state of these parts and cost goes, new or in place of a dearer
   /// one; -1: it is no better than what is there.
@@ -52,6 +54,13 @@ class BagTable {
   void grow();
   std::vector<int> slots_;  ///< open addressing, into `states`; -1 empty
 };
+
+/// The same states over more nodes.
+BagTable widen(BagTable table, const std::vector<int>& scope);
+
+/// States by which of the common places they touch, each the least reduced cost first.
+using BagGroups = std::map<std::uint32_t, std::vector<int>>;
+BagGroups grouped(const BagTable& table, std::uint32_t common);
 
 /// The parts of both together, where they meet in nodes.
 BagParts unite(BagParts first, BagParts second, std::size_t places);

@@ -193,15 +193,21 @@ std::vector<double> distances_from_root(const SteinerCore& core, const SteinerDu
   return distances(core, dual, true);
 }
 
-std::vector<char> usable_edges(const SteinerCore& core, const SteinerDual& dual, double limit) {
+std::vector<char> usable_arcs(const SteinerCore& core, const SteinerDual& dual, double limit) {
   const std::vector<double> from_root = distances(core, dual, true);
   const std::vector<double> to_terminal = distances(core, dual, false);
-  std::vector<char> usable(core.edges.size(), 0);
-  for (int arc = 0; arc < static_cast<int>(2 * core.edges.size()); ++arc) {
-    const double through = dual.bound + from_root[at(core.tail(arc))] + dual.reduced[at(arc)] +
-                           to_terminal[at(core.head(arc))];
-    if (through < limit) usable[at(arc >> 1)] = 1;
-  }
+  std::vector<char> usable(2 * core.edges.size(), 0);
+  for (int arc = 0; arc < static_cast<int>(usable.size()); ++arc)
+    usable[at(arc)] = dual.bound + from_root[at(core.tail(arc))] + dual.reduced[at(arc)] +
+                          to_terminal[at(core.head(arc))] <
+                      limit;
+  return usable;
+}
+
+std::vector<char> usable_edges(const SteinerCore& core, const SteinerDual& dual, double limit) {
+  const std::vector<char> arcs = usable_arcs(core, dual, limit);
+  std::vector<char> usable(core.edges.size());
+  for (std::size_t e = 0; e < usable.size(); ++e) usable[e] = arcs[2 * e] || arcs[2 * e + 1];
   return usable;
 }
 

@@ -39,7 +39,9 @@ SteinerDual ascend(const SteinerCore& core, int root, std::size_t cut_limit);
 /// Least reduced cost of a way from the root to each node.
 std::vector<double> distances_from_root(const SteinerCore& core, const SteinerDual& dual);
 
-/// Edges that some tree cheaper than `limit` may use, judged by the dual solution: flags.
+/// Arcs, and edges in either direction, that some tree cheaper than `limit` may use, judged by the
+/// dual solution: flags.
+std::vector<char> usable_arcs(const SteinerCore& core, const SteinerDual& dual, double limit);
 std::vector<char> usable_edges(const SteinerCore& core, const SteinerDual& dual, double limit);
 
 }  // namespace roomloom::network

@@ -5,27 +5,17 @@
 #include <cassert>
 #include <cmath>
 #include <limits>
-#include <map>
+#include <memory>
 #include <utility>
 
+#include "network/bag_memory.h"
 #include "network/bag_states.h"
+#include "network/bag_steps.h"
 
 namespace roomloom::network {
 namespace {
 
 std::size_t at(int index) { return static_cast<std::size_t>(index); }
-
-/// Steps kept before those that no state came from are forgotten.
-constexpr std::size_t kFewSteps = 4'000'000;
-
-/// How a state came about: from one or two others and edges between the node taken out and later
-/// ones (a bit each).
-struct Step {
-  int first = -1;
-  int second = -1;
-  std::uint32_t edges = 0;
-  int place = 0;
-};
 
 /// An edge from the node that is taken out to a later node of its bag.
 struct LaterEdge {
@@ -55,13 +45,12 @@ class Bags {
     const std::size_t count = elimination_.order.size();
     BagTable table;
     for (std::size_t i = 0; i < count; ++i) {
-      table = take_out(i, widen(join_all(std::move(waiting_[i])), elimination_.bags[i]));
-      table.keep_representatives();
+      table = table_at(i);
       if (stopped()) return {};
       if (table.states.empty()) return {true, {}};  // nothing below the limit
       if (i + 1 < count) {
         waiting_[at(place_[at(elimination_.bags[i][1])])].push_back(std::move(table));
-        if (steps_.size() > steps_wanted_) forget_steps();
+        if (steps_.crowded()) steps_.forget_all_but(waiting_);
       }
     }
     BagsAnswer answer{true, {}};
@@ -84,31 +73,104 @@ class Bags {
     return state.reduced >= spare_ || state.cost >= limit_;
   }
 
-  void put(BagTable& table, BagState state, const Step& step) {
+  /// The table of a place, made from those that wait for it.
+  BagTable table_at(std::size_t place) {
+    const std::vector<int>& bag = elimination_.bags[place];
+    find_later_edges(place);
+    std::vector<BagTable> inputs = std::move(waiting_[place]);
+    BagMemory::Making making = making_of(place, inputs);
+    std::vector<int> input_steps;
+    for (BagTable& input : inputs) {
+      for (BagState& state : input.states) {
+        const int number = static_cast<int>(input_steps.size());
+        input_steps.push_back(std::exchange(state.step, number));
+      }
+    }
+    std::shared_ptr<const MadeTable> made = memory_.find(making);
+    if (!made) {
+      MadeTable fresh = make(bag, std::move(inputs), input_steps.size());
+      if (stopped()) return {};
+      made = memory_.keep(std::move(making), std::move(fresh));
+    }
+    BagTable table;
+    table.scope.assign(bag.begin() + 1, bag.end());
+    table.content = made->content;
+    table.states = made->states;
+    for (std::size_t i = 0; i < table.states.size(); ++i) {
+      int step = -1;
+      for (std::size_t k = 0; k < made->inputs; ++k) {
+        const int from = input_steps[at(made->from[i * made->inputs + k])];
+        step = step < 0 ? from : steps_.add({step, from, 0, 0});
+      }
+      table.states[i].step = steps_.add({step, -1, made->edges[i], static_cast<int>(place)});
+    }
+    return table;
+  }
+
+  /// All that the table of a place depends on beside the limits, nodes told by their places in the
+  /// bag. Puts the inputs in an order of their own, so that alike ones are found alike.
+  BagMemory::Making making_of(std::size_t place, std::vector<BagTable>& inputs) const {
+    const std::vector<int>& bag = elimination_.bags[place];
+    BagMemory::Making making{bag.size(), core_.is_terminal[at(bag[0])] != 0 ? 1U : 0U,
+                             later_.size()};
+    for (const LaterEdge& edge : later_)
+      making.insert(making.end(), {edge.place, std::bit_cast<std::uint64_t>(edge.cost),
+                                   std::bit_cast<std::uint64_t>(edge.reduced)});
+    std::vector<std::pair<BagMemory::Making, BagTable>> told;
+    for (BagTable& input : inputs) {
+      BagMemory::Making one{static_cast<std::uint64_t>(input.content), input.scope.size()};
+      for (int v : input.scope)
+        one.push_back(
+            static_cast<std::uint64_t>(std::find(bag.begin(), bag.end(), v) - bag.begin()));
+      told.emplace_back(std::move(one), std::move(input));
+    }
+    std::stable_sort(told.begin(), told.end(),
+                     [](const auto& x, const auto& y) { return x.first < y.first; });
+    inputs.clear();
+    for (auto& [one, input] : told) {
+      making.insert(making.end(), one.begin(), one.end());
+      inputs.push_back(std::move(input));
+    }
+    return making;
+  }
+
+  /// @param inputs  tables whose states' steps are counted through all of them, `input_count`
+  MadeTable make(const std::vector<int>& bag, std::vector<BagTable> inputs,
+                 std::size_t input_count) {
+    here_.assign(input_count, {});
+    MadeTable made;
+    made.inputs = inputs.size();
+    BagTable table = take_out(bag, widen(join_all(std::move(inputs)), bag));
+    if (stopped()) return made;
+    table.keep_representatives();
+    made.states = std::move(table.states);
+    std::vector<int> stack;
+    for (BagState& state : made.states) {
+      const BagStep& last = here_[at(state.step)];
+      made.edges.push_back(last.edges);
+      state.step = -1;
+      stack.assign(1, last.first);
+      while (!stack.empty()) {
+        const int step = stack.back();
+        stack.pop_back();
+        if (step < 0) continue;
+        if (step < static_cast<int>(input_count))
+          made.from.push_back(step);
+        else
+          stack.insert(stack.end(), {here_[at(step)].first, here_[at(step)].second});
+      }
+    }
+    return made;
+  }
+
+  void put(BagTable& table, BagState state, const BagStep& step) {
     const int index = table.place_for(state);
     if (index < 0) return;
     BagState& here = table.states[at(index)];
-    state.step = here.step >= 0 ? here.step : static_cast<int>(steps_.size());
-    if (here.step < 0) steps_.emplace_back();
-    steps_[at(state.step)] = step;
+    state.step = here.step >= 0 ? here.step : static_cast<int>(here_.size());
+    if (here.step < 0) here_.emplace_back();
+    here_[at(state.step)] = step;
     here = state;
-  }
-
-  /// The same states over more nodes.
-  static BagTable widen(BagTable table, const std::vector<int>& scope) {
-    if (table.scope == scope) return table;
-    std::vector<std::size_t> place;
-    for (int v : table.scope)
-      place.push_back(
-          static_cast<std::size_t>(std::find(scope.begin(), scope.end(), v) - scope.begin()));
-    for (BagState& state : table.states) {
-      BagParts parts = 0;
-      for (std::size_t i = 0; i < place.size(); ++i)
-        parts = with_part(parts, place[i], part_at(state.parts, i));
-      state.parts = number_parts(parts, scope.size());
-    }
-    table.scope = scope;
-    return table;
   }
 
   BagTable join_all(std::vector<BagTable> tables) {
@@ -125,21 +187,6 @@ class Bags {
       joined.keep_representatives();
     }
     return joined;
-  }
-
-  using Groups = std::map<std::uint32_t, std::vector<int>>;
-
-  /// States by which of the common places they touch, each the least reduced cost first.
-  static Groups grouped(const BagTable& table, std::uint32_t common) {
-    Groups groups;
-    for (std::size_t i = 0; i < table.states.size(); ++i)
-      groups[touched_places(table.states[i].parts) & common].push_back(static_cast<int>(i));
-    for (auto& [touched, list] : groups) {
-      std::stable_sort(list.begin(), list.end(), [&](int x, int y) {
-        return table.states[at(x)].reduced < table.states[at(y)].reduced;
-      });
-    }
-    return groups;
   }
 
   /// Beside each state those in which it counts common places as touched that only the other side
@@ -204,8 +251,8 @@ class Bags {
       first = with_promises(first, common);
       second = with_promises(second, common);
     }
-    const Groups left = grouped(first, promising ? common : 0);
-    const Groups right = grouped(second, promising ? common : 0);
+    const BagGroups left = grouped(first, promising ? common : 0);
+    const BagGroups right = grouped(second, promising ? common : 0);
     for (const auto& [touched, mine] : left) {
       const auto theirs = right.find(touched);
       if (theirs == right.end()) continue;
@@ -228,8 +275,7 @@ class Bags {
     }
   }
 
-  /// Decides on the edges between a node and later ones, and takes it out.
-  BagTable take_out(std::size_t place, const BagTable& table) {
+  void find_later_edges(std::size_t place) {
     const std::vector<int>& bag = elimination_.bags[place];
     const int node = bag.front();
     later_.clear();
@@ -240,21 +286,26 @@ class Bags {
       later_.push_back({static_cast<std::size_t>(found), core_.edges[at(arc >> 1)].cost,
                         std::min(dual_.reduced[at(arc)], dual_.reduced[at(arc ^ 1)])});
     }
+  }
+
+  /// Decides on the edges between a bag's first node and later ones, and takes it out.
+  BagTable take_out(const std::vector<int>& bag, const BagTable& table) {
+    const bool terminal = core_.is_terminal[at(bag.front())] != 0;
     BagTable out;
     out.scope.assign(bag.begin() + 1, bag.end());
     for (const BagState& state : table.states)
-      decide(place, state, 0, 0, part_at(state.parts, 0) != 0 ? 2 : 0, out);
+      decide(terminal, state, 0, 0, part_at(state.parts, 0) != 0 ? 2 : 0, out);
     return out;
   }
 
   /// @param degree  edges at the node, 2 when the state touches it before
-  void decide(std::size_t place, const BagState& state, std::size_t index, std::uint32_t taken,
+  void decide(bool terminal, const BagState& state, std::size_t index, std::uint32_t taken,
               int degree, BagTable& out) {
     if (index == later_.size()) {
-      leave(place, state, taken, degree, out);
+      leave(terminal, state, taken, degree, out);
       return;
     }
-    decide(place, state, index + 1, taken, degree, out);
+    decide(terminal, state, index + 1, taken, degree, out);
     const LaterEdge& edge = later_[index];
     const unsigned mine = part_at(state.parts, 0), theirs = part_at(state.parts, edge.place);
     if (mine != 0 && mine == theirs) return;
@@ -269,12 +320,10 @@ class Bags {
     if (theirs != 0)
       for (std::size_t i = 0; i <= out.scope.size(); ++i)
         if (part_at(next.parts, i) == theirs) next.parts = with_part(next.parts, i, kept);
-    decide(place, next, index + 1, taken | (1U << index), degree + 1, out);
+    decide(terminal, next, index + 1, taken | (1U << index), degree + 1, out);
   }
 
-  void leave(std::size_t place, const BagState& state, std::uint32_t taken, int degree,
-             BagTable& out) {
-    const bool terminal = core_.is_terminal[at(elimination_.bags[place][0])] != 0;
+  void leave(bool terminal, const BagState& state, std::uint32_t taken, int degree, BagTable& out) {
     const unsigned mine = part_at(state.parts, 0);
     if (!spend() || (mine == 0 && terminal)) return;
     if (mine != 0 && !terminal && degree < 2) return;  // a useless leaf
@@ -285,40 +334,7 @@ class Bags {
     BagState next = state;
     next.parts = number_parts(state.parts >> 4U, out.scope.size());
     next.step = -1;
-    put(out, next, {state.step, -1, taken, static_cast<int>(place)});
-  }
-
-  /// Keeps the steps only from which states that wait came.
-  void forget_steps() {
-    std::vector<int> number(steps_.size(), -1);
-    const auto each_state = [&](auto&& act) {
-      for (auto& tables : waiting_)
-        for (BagTable& table : tables)
-          for (BagState& state : table.states) act(state.step);
-    };
-    each_state([&](int step) {
-      if (step >= 0) number[at(step)] = 0;
-    });
-    for (std::size_t i = steps_.size(); i-- > 0;) {
-      if (number[i] < 0) continue;  // a step comes after those it needs
-      for (int needed : {steps_[i].first, steps_[i].second})
-        if (needed >= 0) number[at(needed)] = 0;
-    }
-    int next = 0;
-    const auto renumber = [&](int& step) {
-      if (step >= 0) step = number[at(step)];
-    };
-    for (std::size_t i = 0; i < steps_.size(); ++i) {
-      if (number[i] < 0) continue;
-      Step step = steps_[i];
-      renumber(step.first);
-      renumber(step.second);
-      number[i] = next;
-      steps_[at(next++)] = step;
-    }
-    steps_.resize(at(next));
-    each_state(renumber);
-    steps_wanted_ = 2 * steps_.size() + kFewSteps;
+    put(out, next, {state.step, -1, taken, 0});
   }
 
   void trace(int step, std::vector<int>& edges) const {
@@ -327,7 +343,7 @@ class Bags {
       const int top = stack.back();
       stack.pop_back();
       if (top < 0) continue;
-      const Step& here = steps_[at(top)];
+      const BagStep& here = steps_[top];
       stack.insert(stack.end(), {here.first, here.second});
       const int node = elimination_.order[at(here.place)];
       std::uint32_t bit = 1;
@@ -351,8 +367,9 @@ class Bags {
   std::vector<int> place_;
   std::vector<std::vector<BagTable>> waiting_;  ///< for the node of each place
   std::vector<LaterEdge> later_;
-  std::vector<Step> steps_;
-  std::size_t steps_wanted_ = kFewSteps;
+  std::vector<BagStep> here_;  ///< of the place at hand, after one an input state
+  BagSteps steps_;
+  BagMemory memory_;
 };
 
 }  // namespace

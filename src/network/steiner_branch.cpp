@@ -42,7 +42,7 @@ std::vector<char> SteinerBranch::run(const SteinerDual& dual) {
   return {};
 }
 
-void SteinerBranch::tree_from(const SteinerLp& lp) {
+void SteinerBranch::tree_from(SteinerLp& lp) {
   std::vector<double> length;
   const std::vector<double> x = lp.edge_values();
   for (std::size_t e = 0; e < x.size(); ++e)
@@ -56,7 +56,32 @@ void SteinerBranch::tree_from(const SteinerLp& lp) {
     if (tree.cost == kFar) continue;
     search.improve(tree, all, budget_.tree_work / 8);
     record_.note_tree(core_, tree);
+    if (tree.cost >= guide_cost_) continue;
+    guide_cost_ = tree.cost;
+    guide(lp, tree);
   }
+}
+
+/// The tree as arcs that lead away from the root.
+void SteinerBranch::guide(SteinerLp& lp, const SteinerTree& tree) const {
+  const TreeShape shape = shape_of(core_, tree);
+  std::vector<double> arcs(2 * core_.edges.size(), 0.0);
+  std::vector<char> seen(at(core_.node_count), 0);
+  std::vector<int> stack{lp.root()};
+  seen[at(lp.root())] = 1;
+  while (!stack.empty()) {
+    const int v = stack.back();
+    stack.pop_back();
+    for (int e : shape.incident[at(v)]) {
+      const int arc = core_.edges[at(e)].a == v ? 2 * e : 2 * e + 1;
+      const int w = core_.head(arc);
+      if (seen[at(w)]) continue;
+      seen[at(w)] = 1;
+      arcs[at(arc)] = 1;
+      stack.push_back(w);
+    }
+  }
+  lp.set_guide(std::move(arcs));
 }
 
 /// Cutting planes at the present bounds. closed: nothing below the limit is left.
@@ -120,8 +145,7 @@ bool SteinerBranch::choose(const SteinerLp& lp, int root, Hold& choice) const {
   return best > 1e-5;
 }
 
-void SteinerBranch::split(const SteinerLp& lp, int root, const Node& parent, int& numbers,
-                          Queue& queue) {
+void SteinerBranch::split(SteinerLp& lp, int root, const Node& parent, int& numbers, Queue& queue) {
   Hold choice;
   if (!choose(lp, root, choice)) {
     tree_from(lp);

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <limits>
 #include <vector>
 
 #include "network/dual_search.h"
@@ -34,16 +35,18 @@ class SteinerBranch {
   struct Queue;
 
   Cut cut(class SteinerLp& lp, int rounds, bool root, double& value);
-  void tree_from(const SteinerLp& lp);
+  void tree_from(SteinerLp& lp);
+  void guide(SteinerLp& lp, const SteinerTree& tree) const;
   static void apply(SteinerLp& lp, const std::vector<Hold>& holds, bool release);
   bool choose(const SteinerLp& lp, int root, Hold& choice) const;
-  void split(const SteinerLp& lp, int root, const Node& parent, int& numbers, Queue& queue);
+  void split(SteinerLp& lp, int root, const Node& parent, int& numbers, Queue& queue);
   void grow(SteinerLp& lp, int root, double value);
 
   const SteinerCore& core_;
   const SteinerBudget& budget_;
   SteinerRecord& record_;
   Random& random_;
+  double guide_cost_ = std::numeric_limits<double>::infinity();  ///< of the tree that guides cuts
 };
 
 }  // namespace roomloom::network

@@ -187,12 +187,13 @@ int SteinerLp::separate_nodes(const std::vector<double>& x) {
 int SteinerLp::separate(const std::function<bool()>& out_of_time) {
   const std::vector<double> x = arc_values();
   const int at_nodes = separate_nodes(x);
-  const int found = separate_cuts(x, out_of_time);
+  int found = guide_.empty() ? 0 : separate_cuts(x, true, out_of_time);
+  if (found == 0) found = separate_cuts(x, false, out_of_time);
   flush();
   return found + at_nodes;
 }
 
-int SteinerLp::separate_cuts(const std::vector<double>& x,
+int SteinerLp::separate_cuts(const std::vector<double>& x, bool guided,
                              const std::function<bool()>& out_of_time) {
   std::vector<int> goals;
   for (int v = 0; v < core_.node_count; ++v)
@@ -200,6 +201,9 @@ int SteinerLp::separate_cuts(const std::vector<double>& x,
   std::vector<double> capacity = x;
   for (std::size_t a = 0; a < capacity.size(); ++a)
     capacity[a] = fixed_[a] ? -1 : std::max(0.0, capacity[a]);
+  if (guided)
+    for (std::size_t a = 0; a < capacity.size(); ++a)
+      if (!fixed_[a]) capacity[a] = (capacity[a] + guide_[a]) / 2;
   const int wanted = std::max(100, std::min(2000, 3 * static_cast<int>(goals.size())));
   int found = 0;
   const auto add = [&](const std::vector<char>& sink_side, int goal) {
@@ -249,13 +253,19 @@ std::vector<double> SteinerLp::node_values() const {
   return values;
 }
 
+/// By the ways that a tree with the arc has: from the root to it, and on to a terminal.
 int SteinerLp::fix_arcs(double limit) {
-  const double spare = limit - simplex_->objectiveValue();
   const double* reduced = simplex_->getReducedCost();
-  const double* x = simplex_->getColSolution();
+  SteinerDual dual;
+  dual.root = root_;
+  dual.bound = simplex_->objectiveValue();
+  for (std::size_t a = 0; a < fixed_.size(); ++a)
+    dual.reduced.push_back(fixed_[a] ? std::numeric_limits<double>::infinity()
+                                     : std::max(0.0, reduced[a]));
+  const std::vector<char> usable = usable_arcs(core_, dual, limit + 1e-9 * std::abs(limit));
   int count = 0;
   for (std::size_t a = 0; a < fixed_.size(); ++a) {
-    if (!fixed_[a] && x[a] < 1e-7 && reduced[a] > spare) {
+    if (!fixed_[a] && !usable[a]) {
       fixed_[a] = 1;
       simplex_->setColumnUpper(static_cast<int>(a), 0);
     }

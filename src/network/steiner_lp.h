@@ -30,7 +30,7 @@ class SteinerLp {
   double value() const;
   /// One an edge: the larger of its two directions.
   std::vector<double> edge_values() const;
-  /// Fixes arcs that no tree below `limit` uses, by reduced cost. @return how many are fixed now
+  /// Fixes arcs that no tree below `limit` uses, by reduced costs. @return how many are fixed now
   int fix_arcs(double limit);
   /// Edges both directions of which are fixed at zero.
   std::vector<char> dead_edges() const;
@@ -42,6 +42,10 @@ class SteinerLp {
   std::vector<double> arc_values() const;
   void hold_arc(int arc, int state);
   void drop_slack_rows();
+  int root() const { return root_; }
+  /// A tree, one an arc, leaving the root: cuts are looked for half way to it first, which finds
+  /// those that it crosses once (in-out separation, Ben-Ameur and Neto 2007).
+  void set_guide(std::vector<double> arcs) { guide_ = std::move(arcs); }
   long long iterations() const { return iterations_; }
 
  private:
@@ -51,7 +55,9 @@ class SteinerLp {
   void flush();
   void add_row(std::vector<int> columns, std::vector<double> elements, double low);
   int separate_nodes(const std::vector<double>& x);
-  int separate_cuts(const std::vector<double>& x, const std::function<bool()>& out_of_time);
+  /// @param guided  half way to the guide
+  int separate_cuts(const std::vector<double>& x, bool guided,
+                    const std::function<bool()>& out_of_time);
   double violation_of(const std::vector<char>& sink_side, const std::vector<double>& x) const;
 
   const SteinerCore& core_;
@@ -65,6 +71,7 @@ class SteinerLp {
   std::vector<std::vector<int>> new_columns_;
   std::vector<std::vector<double>> new_elements_;
   std::vector<double> new_low_;
+  std::vector<double> guide_;  ///< empty: none yet
   std::size_t turn_ = 0;
   long long iterations_ = 0;
 };

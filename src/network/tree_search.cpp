@@ -134,8 +134,6 @@ SteinerTree TreeSearch::span_and_prune(const std::vector<int>& nodes,
   return tree;
 }
 
-namespace {
-
 TreeShape shape_of(const SteinerCore& core, const SteinerTree& tree) {
   TreeShape shape;
   shape.incident.resize(at(core.node_count));
@@ -148,7 +146,7 @@ TreeShape shape_of(const SteinerCore& core, const SteinerTree& tree) {
   return shape;
 }
 
-}  // namespace
+namespace {}  // namespace
 
 void TreeSearch::reach(int node, double distance) {
   if (distance_[at(node)] == kFar) touched_.push_back(node);

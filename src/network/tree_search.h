@@ -22,6 +22,8 @@ struct TreeShape {
   std::vector<int> nodes;
 };
 
+TreeShape shape_of(const SteinerCore& core, const SteinerTree& tree);
+
 /// Searches for trees; keeps work space.
 class TreeSearch {
  public:

@@ -7,6 +7,7 @@
 #include <limits>
 #include <random>
 
+#include "network/bag_memory.h"
 #include "network/bag_states.h"
 #include "network/steiner_bags.h"
 #include "network/steiner_subsets.h"
@@ -133,6 +134,61 @@ TEST_P(RandomGraph, IsProvedOptimalByTheWholeSearch) {
 }
 
 INSTANTIATE_TEST_SUITE_P(ByKind, RandomGraph, testing::ValuesIn(cases()));
+
+class RepeatedParts : public testing::TestWithParam<int> {};
+
+// Equal copies of a small graph, each hung on the same three nodes: their tables are made once.
+TEST_P(RepeatedParts, AreSolvedOverATreeDecompositionAsOverSubsets) {
+  std::mt19937 random(static_cast<unsigned>(GetParam()));
+  const auto below = [&](int limit) {
+    return static_cast<int>(random() % static_cast<unsigned>(limit));
+  };
+  constexpr int kShared = 3, kCopies = 4, kNodes = 5;
+  std::vector<SteinerEdge> part;  // ends below kShared are shared
+  for (int v = 1; v < kShared + kNodes; ++v) part.push_back({below(v), v, 1.0 + below(4)});
+  for (int i = 0; i < 7; ++i) {
+    const int a = below(kShared + kNodes), b = kShared + below(kNodes);
+    if (a != b) part.push_back({a, b, 1.0 + below(4)});
+  }
+  SteinerProblem problem;
+  problem.node_count = kShared + kCopies * kNodes;
+  for (int copy = 0; copy < kCopies; ++copy) {
+    const auto node = [&](int v) { return v < kShared ? v : v + copy * kNodes; };
+    for (const SteinerEdge& edge : part)
+      problem.edges.push_back({node(edge.a), node(edge.b), edge.cost});
+    problem.terminals.insert(problem.terminals.end(), {node(kShared + 1), node(kShared + 4)});
+  }
+  const SteinerCore core = make_core(SteinerGraph(problem));
+  const double best = solve_by_subsets(core).cost;
+  const Elimination elimination = eliminate(core, core.terminals.back(), kBagPlaces);
+  ASSERT_FALSE(elimination.order.empty());
+  SteinerDual nothing;
+  nothing.root = core.terminals.back();
+  nothing.reduced.assign(2 * core.edges.size(), 0.0);
+  const BagsAnswer answer = solve_by_bags(core, elimination, nothing, best + 0.5, 20'000'000, {});
+  ASSERT_TRUE(answer.finished);
+  EXPECT_EQ(answer.tree.cost, best);
+  EXPECT_EQ(cost_of(core.edges, answer.tree.edges), best);
+  // The edges told are a tree that joins the terminals, not those of another copy.
+  SteinerProblem chosen = problem;
+  chosen.edges.clear();
+  for (int e : answer.tree.edges) chosen.edges.push_back(core.edges[static_cast<std::size_t>(e)]);
+  chosen.node_count = core.node_count;
+  chosen.terminals = core.terminals;
+  EXPECT_EQ(optimum(chosen), best);
+}
+
+INSTANTIATE_TEST_SUITE_P(BySeed, RepeatedParts, testing::Range(0, 60));
+
+TEST(BagMemory, TellsTablesMadeAlikeFromOthers) {
+  BagMemory memory;
+  EXPECT_EQ(memory.find({1, 2}), nullptr);
+  const auto first = memory.keep({1, 2}, {});
+  const auto second = memory.keep({1, 3}, {});
+  EXPECT_EQ(memory.find({1, 2}), first);
+  EXPECT_EQ(memory.find({1, 3}), second);
+  EXPECT_NE(first->content, second->content);
+}
 
 TEST(Elimination, HasABagForEachNodeAndEdge) {
   const SteinerProblem problem = problem_of({Kind::grid, 9, 5});
