@@ -131,11 +131,12 @@ bool a_wall_runs_along_the_axes(const std::vector<Plane>& planes, const Box3& ne
 /// square; else along most walls. Tiles that run slantwise to the walls are told.
 Vec3 level_direction(const Scene& scene, const std::vector<Plane>& planes, Room& room) {
   constexpr double kAlong = 1e-4, kOutOfSquare = radians(10);  // 1e-4: half a millimetre in 5 m
+  constexpr double kBeside_m = 0.12;
   const Box3& near = room.airs[static_cast<std::size_t>(room.main_air)].box;
   const Vec3 walls = main_direction(planes, near);
   const auto tiles = tile_direction(scene, room.roles);
   if (!tiles) return walls;
-  if (!tiles->is_drawn && !a_wall_runs_along_the_axes(planes, near)) return walls;
+  if (!tiles->is_drawn && !a_wall_runs_along_the_axes(planes, near.grown(kBeside_m))) return walls;
   const double off = std::remainder(tiles->angle_rad - std::atan2(walls.y, walls.x), kPi / 2);
   if (std::abs(off) < kAlong) return walls;
   if (std::abs(off) < kOutOfSquare)

@@ -304,6 +304,7 @@ TEST(SuspendedCeiling, WithoutAnyWordTheGridFollowsALuminaire) {
 Room hall_of_untold_tiles(const std::array<double, 2>& tile_m, double play_m) {
   RoomSketch sketch = hall();
   sketch.suspended_ceiling->tile_m = tile_m;
+  sketch.ceiling_things.resize(1);  // the luminaire
   sketch.suspended_ceiling->grid_from_m = {0.1, 0.2};
   Scene scene = scene_from(sketch);
   for (Part& part : scene.parts) {

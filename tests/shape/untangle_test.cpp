@@ -14,7 +14,7 @@ struct Fork {
   Tracks tracks;
 
   Fork() {
-    for (const Vec3& end : {Vec3{3, 3, 0}, Vec3{6, 0, 0}}) {
+    for (const Vec3& end : {Vec3{3, 1, 0}, Vec3{6, 0, 0}}) {
       LanePath way;
       way.diameter_m = 0.007;
       way.bend_radius_m = 0.03;
