@@ -2,6 +2,7 @@
 #include <cmath>
 #include <set>
 
+#include "tracks/hole_rules.h"
 #include "tracks/layout.h"
 
 // Ends in a tiled ceiling, the holes that they are reached through, and what leads from walls to
@@ -38,8 +39,12 @@ std::vector<const ChosenHole*> joinable(const Layout& layout, const Anchor& anch
         can_turn_below(layout, anchor, hole.mouth) == asked.can_turn && is_reached(layout, hole))
       holes.push_back(&hole);
   }
+  const Vec3& present = layout.ends.ends[static_cast<std::size_t>(anchor.end)].place.position;
+  const auto nearness = [&](const ChosenHole* hole) {
+    return Nearness{distance(hole->mouth, anchor.position), distance(hole->mouth, present)};
+  };
   std::stable_sort(holes.begin(), holes.end(), [&](const ChosenHole* a, const ChosenHole* b) {
-    return distance(a->mouth, anchor.position) < distance(b->mouth, anchor.position) - kOn_m;
+    return nearness(a) < nearness(b);
   });
   return holes;
 }
