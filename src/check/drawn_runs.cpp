@@ -148,8 +148,36 @@ Result<Written> read_written(const std::filesystem::path& folder, const Scene& o
   return written;
 }
 
+namespace {
+
+/// The first place is named; what blocks it is asked of all.
+void tell_missed_places(const ListedRun& run, DisplayUnits units, Findings& findings) {
+  if (run.missed_places.empty()) return;
+  const MissedPlace& first = run.missed_places.front();
+  const auto named =
+      std::find_if(run.missed_places.begin(), run.missed_places.end(),
+                   [](const MissedPlace& place) { return !place.blocked_by.empty(); });
+  const auto metres = [&](double length) { return format_length(length, units, 2); };
+  const std::size_t missed = run.missed_places.size();
+  findings.items.push_back(
+      {"move-without-way", Level::should,
+       std::to_string(missed) + " of the " + std::to_string(run.places_to_move_to) +
+           " places tried of where " + first.end + ", an end of run " + run.id +
+           ", may move have no way" +
+           (named == run.missed_places.end() ? "" : ", blocked by " + named->blocked_by) +
+           "; the first lies at " + metres(first.at.x) + " / " + metres(first.at.y) + " / " +
+           metres(first.at.z) + ". The cut length does not reach there.",
+       run.id, first.at,
+       "Let the end move less far (\"may_move\"), list \"alternatives\" that can be reached, or "
+       "clear the part that is named.",
+       "geometry"});
+}
+
+}  // namespace
+
 void check_ways(const Written& written, Findings& findings) {
   for (const ListedRun& run : written.plan.runs) {
+    tell_missed_places(run, written.units, findings);
     if (run.routed) continue;
     findings.items.push_back({"no-way", Level::must,
                               "Run " + run.id + " from " + run.from + " to " + run.to +

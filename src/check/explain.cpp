@@ -11,12 +11,16 @@ struct Explanation {
   const char* text;
 };
 
-constexpr std::array<Explanation, 33> kExplanations = {{
+constexpr std::array<Explanation, 34> kExplanations = {{
     {"no-way",
      "A run of the job cannot be routed. What blocks it is named: a part, a rule of the job, or "
      "the "
      "separation from mains. The other runs are planned all the same.\n"
      "Limit: every run of the job has a way.\nSource: the job."},
+    {"move-without-way",
+     "An end may move to places that no way reaches. The cut length reaches the farthest of the "
+     "others, so that the cable is too short for these.\nLimit: every place of a \"may_move\" that "
+     "is tried has a way.\nSource: the job."},
     {"zone-too-large",
      "Inside a free zone of plan.json cable may lie without a surface, so each must stand for "
      "something that the check finds again in the job or the model: the gap between gear and its "

@@ -54,6 +54,11 @@ ListedRun run(const Json& j) {
     one.blocked_by = j.at("blocked_by");
     return one;
   }
+  if (j.contains("places_to_move_to")) {
+    one.places_to_move_to = count_in(j.at("places_to_move_to"));
+    for (const Json& place : j.at("places_without_way"))
+      one.missed_places.push_back({place.at("end"), place.at("blocked_by"), point(place.at("at"))});
+  }
   one.track_m = j.at("track_m");
   read_bends(j.at("bends"), one);
   for (const Json& stretch : j.at("shares")) {

@@ -64,6 +64,11 @@ struct ListedHole {
   std::vector<std::string> runs;
 };
 
+struct MissedPlace {
+  std::string end, blocked_by;
+  Vec3 at;
+};
+
 struct ListedRun {
   std::string id, from, to, cable, service;
   std::string takes_over;  ///< recorded run whose lying cable it has; empty = its own
@@ -71,7 +76,9 @@ struct ListedRun {
   bool provision = false, routed = false;
   double track_m = 0, drawn_m = 0, cut_m = 0;
   std::map<std::string, double> addends_m;
-  std::string blocked_by;          ///< when not routed
+  std::string blocked_by;     ///< when not routed
+  int places_to_move_to = 0;  ///< that were tried, of those its ends may move to
+  std::vector<MissedPlace> missed_places;
   int bends = 0;                   ///< turns of 15 degrees and more
   int tight_bends = 0;             ///< used below required
   std::set<std::string> shares;    ///< ids of runs with which it shares a stretch

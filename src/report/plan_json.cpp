@@ -112,6 +112,22 @@ Json shares_json(int run, const Planned& planned) {
   return all;
 }
 
+/// Places that an end may move to and that no way reaches: the cut length leaves them out.
+Json missed_places_json(const PlannedRun& run, const Planned& planned) {
+  Json missed = Json::array();
+  for (std::size_t i = 0; i < run.alternative_steps.size(); ++i) {
+    if (!run.alternative_steps[i].empty()) continue;
+    const auto index = static_cast<std::size_t>(run.alternative_terminals[i]);
+    const Terminal& terminal = planned.tracks.terminals[index];
+    const End& end = planned.ends.ends[static_cast<std::size_t>(terminal.end)];
+    const auto place = static_cast<std::size_t>(terminal.alternative);
+    missed.push_back({{"end", end.id},
+                      {"at", to_json(end.may_move_to[place].position)},
+                      {"blocked_by", terminal.blocked_by}});
+  }
+  return missed;
+}
+
 Json run_json(std::size_t index, const Planned& planned) {
   const Run& run = planned.ends.runs[index];
   const CableShape& shape = planned.shapes.cables[index];
@@ -134,6 +150,11 @@ Json run_json(std::size_t index, const Planned& planned) {
   if (!shape.routed) {
     one["blocked_by"] = planned.plan.runs[index].blocked_by;
     return one;
+  }
+  const PlannedRun& way = planned.plan.runs[index];
+  if (!way.alternative_steps.empty()) {
+    one["places_to_move_to"] = way.alternative_steps.size();
+    one["places_without_way"] = missed_places_json(way, planned);
   }
   one["lane"] = to_json(shape.lane);
   one["track_m"] = shape.track_m;

@@ -184,8 +184,11 @@ void add_hole(const Scene& scene, const Job& job, int index, Room& room) {
     hole.to = place_at(room, behind, 0);
     if (hole.to.kind == PlaceKind::none && in_furniture(scene, part, room)) return;
     if (hole.to.kind == PlaceKind::none)
-      room.warnings.push_back("The hole \"" + hole.name + "\" in \"" + sheet.name +
-                              "\" leads to no void of the room.");
+      room.warnings.push_back(
+          "The hole \"" + hole.name + "\" in \"" + sheet.name +
+          "\" leads to no void of the room: no cable is led through it. If there is "
+          "space behind it, model what makes it one (a suspended ceiling with "
+          "the deck over it, a wall of studs), else leave the hole out.");
     keep_cuts_clear_of(hole, index, room);
     room.crossings.push_back(std::move(hole));
     found = true;

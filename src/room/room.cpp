@@ -116,13 +116,27 @@ void list_bridged(const std::vector<Plane>& planes, const Job& job, Room& room) 
        "\"is\": \"hole\" }"});
 }
 
+/// Whether a wall beside the main air runs along or across the model's axes, exactly. Where none
+/// does, what a sketch says of its tiles is lost: the model was turned since.
+bool a_wall_runs_along_the_axes(const std::vector<Plane>& planes, const Box3& near) {
+  constexpr double kExactly = 1e-4, kLeast_m2 = 0.5;
+  return std::any_of(planes.begin(), planes.end(), [&](const Plane& plane) {
+    if (std::abs(plane.frame.n.z) > 0.17 || !plane.box.overlaps(near)) return false;
+    const double angle = std::atan2(plane.frame.n.y, plane.frame.n.x);
+    return std::abs(std::remainder(angle, kPi / 2)) < kExactly && area(plane.region) >= kLeast_m2;
+  });
+}
+
 /// Level sheets lie along the tiles, which need not run along a wall where the room is out of
 /// square; else along most walls. Tiles that run slantwise to the walls are told.
 Vec3 level_direction(const Scene& scene, const std::vector<Plane>& planes, Room& room) {
   constexpr double kAlong = 1e-4, kOutOfSquare = radians(10);  // 1e-4: half a millimetre in 5 m
-  const Vec3 walls = main_direction(planes, room.airs[static_cast<std::size_t>(room.main_air)].box);
+  constexpr double kBeside_m = 0.12;
+  const Box3& near = room.airs[static_cast<std::size_t>(room.main_air)].box;
+  const Vec3 walls = main_direction(planes, near);
   const auto tiles = tile_direction(scene, room.roles);
   if (!tiles) return walls;
+  if (!tiles->is_drawn && !a_wall_runs_along_the_axes(planes, near.grown(kBeside_m))) return walls;
   const double off = std::remainder(tiles->angle_rad - std::atan2(walls.y, walls.x), kPi / 2);
   if (std::abs(off) < kAlong) return walls;
   if (std::abs(off) < kOutOfSquare)

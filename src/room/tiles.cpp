@@ -142,6 +142,14 @@ std::vector<Held> held_by(const Scene& scene, const Sheet& sheet, double thickne
   return held;
 }
 
+/// A luminaire's outline on the ceiling, in the turned plane that tiles are counted in.
+Box2 outline_of(const Held& thing) {
+  Ring turned;
+  for (const Ring& ring : thing.region)
+    for (const Vec2& p : ring) turned.push_back(ahead(p));
+  return box_of(turned);
+}
+
 // Luminaires fill whole tiles: a corner of one is a corner of the grid.
 std::optional<Vec2> corner_of_luminaire(const Sheet& sheet, const Grid& grid,
                                         const std::vector<Held>& held,
@@ -152,10 +160,7 @@ std::optional<Vec2> corner_of_luminaire(const Sheet& sheet, const Grid& grid,
   };
   for (const Held& thing : held) {
     if (roles[static_cast<std::size_t>(thing.part)].role != Role::luminaire) continue;
-    Ring turned;
-    for (const Ring& ring : thing.region)
-      for (const Vec2& p : ring) turned.push_back(ahead(p));
-    const Box2 box = box_of(turned);
+    const Box2 box = outline_of(thing);
     const Vec2 size = box.high - box.low;
     if (!whole(size.x, grid.pitch_u) || !whole(size.y, grid.pitch_v)) continue;
     if (!contains(sheet.region.outline, ahead(0.5 * (box.low + box.high)))) continue;
@@ -165,6 +170,53 @@ std::optional<Vec2> corner_of_luminaire(const Sheet& sheet, const Grid& grid,
     return box.low - 0.5 * Vec2{left, behind};
   }
   return std::nullopt;
+}
+
+/// How much smaller than whole tiles of a module a luminaire is, at its worse side; infinite where
+/// it fills none.
+double play_in(const Vec2& size, double module_m) {
+  constexpr double kOver = 0.0015, kMostPlay = 0.012;
+  double worst = -Box3::kInf;
+  for (const double side : {size.x, size.y}) {
+    const double count = std::round(side / module_m);
+    const double play = count * module_m - side;
+    if (count < 1 || play < -kOver || play > kMostPlay) return Box3::kInf;
+    worst = std::max(worst, play);
+  }
+  return worst;
+}
+
+struct Module {
+  double size_m = kDefaultTile;
+  int luminaire = -1;  ///< that speaks for it
+  Vec2 outline;
+};
+
+/// The module that most luminaires fill whole tiles of. Modules: common practice, no source.
+std::optional<Module> module_of_luminaires(const std::vector<Held>& held,
+                                           const std::vector<PartRole>& roles) {
+  constexpr std::array<double, 3> kModules = {0.6, 0.6096, 0.625};
+  std::array<int, 3> fill{};
+  std::array<Module, 3> first;
+  for (const Held& thing : held) {
+    if (roles[static_cast<std::size_t>(thing.part)].role != Role::luminaire) continue;
+    const Box2 box = outline_of(thing);
+    const Vec2 size = box.high - box.low;
+    std::size_t best = 0;
+    for (std::size_t i = 1; i < kModules.size(); ++i)
+      if (play_in(size, kModules[i]) < play_in(size, kModules[best]) - 1e-6) best = i;
+    if (!std::isfinite(play_in(size, kModules[best]))) continue;
+    if (++fill[best] == 1) first[best] = {kModules[best], thing.part, size};
+  }
+  const auto most = std::max_element(fill.begin(), fill.end());
+  if (*most == 0) return std::nullopt;
+  return first[static_cast<std::size_t>(most - fill.begin())];
+}
+
+/// What a sketch says of where its grid starts is lost where the model was turned since.
+bool lies_as_sketched(const Sheet& sheet) {
+  constexpr double kTurned = 1e-4;
+  return std::min(std::abs(sheet.frame.u.x), std::abs(sheet.frame.u.y)) < kTurned;
 }
 
 bool is_alike(const Grid& a, const Grid& b) {
@@ -192,17 +244,26 @@ Grid grid_of_sheet(const Scene& scene, const Job& job, const Sheet& sheet,
          format_length((*size)[0], job.units, 4) + " x " + format_length((*size)[1], job.units, 4),
          "its extra \"tile\" says so", match + "\"tile\": [...] }]"});
   }
-  if (!size)
-    room.guesses.push_back({"Tiles of " + sheet.name,
-                            format_length(kDefaultTile, job.units, 2) + " square",
-                            "neither the job nor the model says otherwise; it is a common size",
-                            match + "\"tile\": [\"600 mm\", \"600 mm\"] }]"});
+  if (!size) {
+    const auto module = module_of_luminaires(held, room.roles);
+    const double side = module ? module->size_m : kDefaultTile;
+    const auto length = [&](double metres) { return format_length(metres, job.units, 3); };
+    room.guesses.push_back(
+        {"Tiles of " + sheet.name, format_length(side, job.units, module ? 4 : 2) + " square",
+         module ? display_name(scene, module->luminaire) + ", " + length(module->outline.x) +
+                      " x " + length(module->outline.y) +
+                      ", fills whole tiles of that common size; neither the job nor the model says "
+                      "otherwise"
+                : "neither the job nor the model says otherwise; it is a common size",
+         match + "\"tile\": [\"600 mm\", \"600 mm\"] }]"});
+    size = std::array<double, 2>{side, side};
+  }
   Grid grid;
   if (size) grid = {(*size)[0], (*size)[1], {}};
   if (grid.pitch_u < 0.1 || grid.pitch_v < 0.1) grid = {};
   // A job that tells the tiles' size, as a first job does, leaves them where they are drawn.
   if (drawn && is_alike(*drawn, grid)) return *drawn;
-  if (!corner && named_corner) corner = named_corner;
+  if (!corner && named_corner && lies_as_sketched(sheet)) corner = named_corner;
   if (corner) {
     grid.corner = ahead(sheet.frame.to_plane({(*corner)[0], (*corner)[1], sheet.frame.origin.z}));
     return grid;

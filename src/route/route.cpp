@@ -91,27 +91,6 @@ void tell_too_long(const Setting& setting, const Ways& ways, Told& told) {
   }
 }
 
-/// Places that an end may move to and that no way reaches: the cut length leaves them out.
-void tell_out_of_reach(const Setting& setting, const Plan& plan, std::vector<std::string>& told) {
-  for (const PlannedRun& run : plan.runs) {
-    std::size_t missed = 0;
-    std::string what;
-    for (std::size_t i = 0; i < run.alternative_steps.size(); ++i) {
-      if (!run.routed || !run.alternative_steps[i].empty()) continue;
-      ++missed;
-      const int terminal = run.alternative_terminals[i];
-      if (what.empty())
-        what = setting.tracks.terminals[static_cast<std::size_t>(terminal)].blocked_by;
-    }
-    if (missed == 0) continue;
-    told.push_back(setting.ends.runs[static_cast<std::size_t>(run.run)].id + ": " +
-                   std::to_string(missed) + " of the " +
-                   std::to_string(run.alternative_steps.size()) +
-                   " places tried of where its end may move have no way" +
-                   (what.empty() ? "" : " (" + what + ")") + "; the cut length leaves them out");
-  }
-}
-
 void fill_runs(const Setting& setting, const Ways& ways, Plan& plan) {
   for (std::size_t run = 0; run < ways.size(); ++run) {
     PlannedRun planned;
@@ -154,7 +133,6 @@ Plan route_runs(const Tracks& tracks, const Ends& ends, const Room& room, const 
   plan.model = solved.model;
   route::fill_plan(setting, solved.ways, plan);
   route::fill_runs(setting, solved.ways, plan);
-  route::tell_out_of_reach(setting, plan, plan.relaxations);
   route::tell_moves(setting, solved.ways, plan);
   plan.proven = solved.proven && told.relaxations.size() == before &&
                 plan.objective <= plan.bound * (1 + 1e-6) + 1e-9;

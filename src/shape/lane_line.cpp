@@ -186,4 +186,11 @@ TrackPath lane_line(const LanePath& run, const std::vector<Vec3>& offsets) {
   return LaneLine(run, offsets).line();
 }
 
+DrawnWay drawn_way(const LanePath& run, const TrackPath& line, const Tracks& tracks) {
+  DrawnWay way{run.diameter_m, run.bend_radius_m, line.points, {}};
+  for (const PathEdge& step : line.edges)
+    way.loose.push_back(lies_loose(tracks.edges[static_cast<std::size_t>(step.edge)]));
+  return way;
+}
+
 }  // namespace roomloom

@@ -3,6 +3,7 @@
 #include <vector>
 
 #include "shape/lane_path.h"
+#include "shape/meetings.h"
 
 namespace roomloom {
 
@@ -12,5 +13,8 @@ namespace roomloom {
 /// on that of the two edges where there is more room.
 /// @return  a path whose edges are those of `run.path`, some of them twice.
 TrackPath lane_line(const LanePath& run, const std::vector<Vec3>& offsets);
+
+/// The line as it is held against those of other cables.
+DrawnWay drawn_way(const LanePath& run, const TrackPath& line, const Tracks& tracks);
 
 }  // namespace roomloom

@@ -7,7 +7,7 @@
 #include "shape/chains.h"
 #include "shape/lane_line.h"
 #include "shape/lane_search.h"
-#include "shape/meetings.h"
+#include "shape/untangle.h"
 
 namespace roomloom {
 namespace {
@@ -37,27 +37,19 @@ void add_overlap(Lane& lane, const DrawnWay& run, const DrawnWay& other, const C
   for (const std::size_t i : conflict.fittings) lane.overlapped.push_back(run.points[i]);
 }
 
-DrawnWay drawn_way(const LanePath& path, const Lane& lane, const Tracks& tracks) {
-  DrawnWay way{path.diameter_m, path.bend_radius_m, lane.line.points, {}};
-  for (const PathEdge& step : lane.line.edges)
-    way.loose.push_back(lies_loose(tracks.edges[static_cast<std::size_t>(step.edge)]));
-  return way;
-}
-
-Box3 box_of(const DrawnWay& way) {
-  Box3 box;
-  for (const Vec3& p : way.points) box.add(p);
-  return box.grown(way.diameter_m);
-}
-
 // After all are placed: what is left, told for both runs.
-void tell_overlaps(Lanes& result, const std::vector<LanePath>& paths, const Tracks& tracks,
-                   const Ends& ends, DisplayUnits units) {
+// Returns the pairs that get into each other's way outside fittings.
+std::vector<std::pair<std::size_t, std::size_t>> tell_overlaps(Lanes& result,
+                                                               const std::vector<LanePath>& paths,
+                                                               const Tracks& tracks,
+                                                               const Ends& ends,
+                                                               DisplayUnits units) {
+  std::vector<std::pair<std::size_t, std::size_t>> tangled;
   int loose_pairs = 0;
   std::vector<DrawnWay> ways;
   std::vector<Box3> boxes;
   for (std::size_t i = 0; i < paths.size(); ++i) {
-    ways.push_back(drawn_way(paths[i], result.lanes[i], tracks));
+    ways.push_back(drawn_way(paths[i], result.lanes[i].line, tracks));
     boxes.push_back(box_of(ways.back()));
   }
   for (std::size_t a = 0; a < paths.size(); ++a) {
@@ -66,6 +58,7 @@ void tell_overlaps(Lanes& result, const std::vector<LanePath>& paths, const Trac
       const Conflict there = find_conflict(ways[a], ways[b]);
       if (there.worst == Meeting::loose) ++loose_pairs;
       if (there.worst == Meeting::none || there.worst == Meeting::loose) continue;
+      if (there.worst == Meeting::straight) tangled.emplace_back(a, b);
       const Conflict back = find_conflict(ways[b], ways[a]);
       add_overlap(result.lanes[a], ways[a], ways[b], there);
       add_overlap(result.lanes[b], ways[b], ways[a], back);
@@ -78,6 +71,7 @@ void tell_overlaps(Lanes& result, const std::vector<LanePath>& paths, const Trac
   if (loose_pairs > 0)
     result.overlaps.push_back(std::to_string(loose_pairs) +
                               " pairs of runs overlap as drawn only where they lie loose");
+  return tangled;
 }
 
 // A point that moves with the room and lies off its planes of symmetry: the middle of all ends,
@@ -110,6 +104,17 @@ Vec3 offset_on_longest(const LanePath& path, const std::vector<Vec3>& offsets) {
   return offset;
 }
 
+Lanes lanes_at(const std::vector<LanePath>& paths, const LaneOffsets& offsets) {
+  Lanes result;
+  for (std::size_t i = 0; i < paths.size(); ++i) {
+    Lane lane;
+    lane.offset = offset_on_longest(paths[i], offsets[i]);
+    lane.line = lane_line(paths[i], offsets[i]);
+    result.lanes.push_back(std::move(lane));
+  }
+  return result;
+}
+
 }  // namespace
 
 double step_over_extra(double step_m, double reach_m) {
@@ -124,14 +129,11 @@ Lanes assign_lanes(const std::vector<LanePath>& paths, const Tracks& tracks, con
                    const Ends& ends, DisplayUnits units) {
   const Vec3 anchor = anchor_of(paths);
   const Chains chains = find_chains(paths, tracks, room, anchor);
-  const LaneOffsets offsets = search_lanes(paths, chains, room, ends, tracks, anchor);
-  Lanes result;
-  for (std::size_t i = 0; i < paths.size(); ++i) {
-    Lane lane;
-    lane.offset = offset_on_longest(paths[i], offsets[i]);
-    lane.line = lane_line(paths[i], offsets[i]);
-    result.lanes.push_back(std::move(lane));
-  }
+  LaneOffsets offsets = search_lanes(paths, chains, room, ends, tracks, anchor);
+  Lanes result = lanes_at(paths, offsets);
+  const auto tangled = tell_overlaps(result, paths, tracks, ends, units);
+  if (tangled.empty() || !untangle(paths, chains, tracks, tangled, offsets)) return result;
+  result = lanes_at(paths, offsets);
   tell_overlaps(result, paths, tracks, ends, units);
   return result;
 }

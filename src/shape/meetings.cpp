@@ -82,6 +82,12 @@ std::size_t nearest_bend(const DrawnWay& way, const std::vector<std::size_t>& be
 
 }  // namespace
 
+Box3 box_of(const DrawnWay& way) {
+  Box3 box;
+  for (const Vec3& p : way.points) box.add(p);
+  return box.grown(way.diameter_m);
+}
+
 Conflict find_conflict(const DrawnWay& a, const DrawnWay& b) {
   Conflict conflict;
   const double need = 0.5 * (a.diameter_m + b.diameter_m) - kTouch;

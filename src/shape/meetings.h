@@ -15,6 +15,9 @@ struct DrawnWay {
   std::vector<bool> loose;  ///< one a stretch: the cable lies free there
 };
 
+/// Round the way, with the cable's diameter about it.
+Box3 box_of(const DrawnWay& way);
+
 /// How two cables get into each other's way, from harmless to not allowed.
 enum class Meeting { none, loose, fitting, straight };
 

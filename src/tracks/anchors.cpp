@@ -1,6 +1,5 @@
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "geometry/arc.h"
 #include "tracks/layout.h"
@@ -10,7 +9,6 @@ namespace {
 
 constexpr double kFarthestLeadIn_m = 1.0;  ///< from an end or a hole to the nearest track
 constexpr double kFarthestFromMains_m = 3.0;
-constexpr double kFarthestJog_m = 0.35;
 constexpr double kOn_m = 0.0005;
 
 }  // namespace
@@ -65,22 +63,6 @@ bool upright_is_clear(const Layout& layout, int index, const Vec3& a, const Vec3
 }
 
 namespace {
-
-/// Distance along `direction` to the nearest line of the plane, and where it is met.
-bool nearest_line(const TrackPlane& plane, const Vec2& from, const Vec2& direction, double limit,
-                  Vec2& at) {
-  double nearest = std::numeric_limits<double>::infinity();
-  for (const PlaneLine& line : plane.lines) {
-    Vec2 met;
-    if (!crossing_point(from, from + limit * direction, line.a, line.b, met)) continue;
-    const double away = dot(met - from, direction);
-    if (away > kOn_m && away < nearest) {
-      nearest = away;
-      at = met;
-    }
-  }
-  return std::isfinite(nearest);
-}
 
 bool on_a_line(const TrackPlane& plane, const Vec2& p) {
   return std::any_of(plane.lines.begin(), plane.lines.end(), [&](const PlaneLine& line) {
@@ -244,44 +226,6 @@ void attach_to_bay(Layout& layout, const Anchor& anchor) {
   layout.draft.add(free_way(anchor.point, point, anchor.home));
 }
 
-/// Below a tiled ceiling a raceway ends a little short of it, and the cables lean over to the hole.
-void attach_jogs(Layout& layout, const Anchor& mouth) {
-  const auto add_way = [&](const TrackPlane& plane, const Vec3& start) {
-    Stretch way = free_way(layout.draft.point(plane.layer, start), mouth.point, plane.home);
-    weigh_below_tiles(layout, way);
-    layout.draft.add(way);
-  };
-  for (const Seam& seam : layout.room.seams) {
-    const int ceiling = mouth.home.index;
-    if (seam.a != ceiling && seam.b != ceiling) continue;
-    const auto found = layout.plane_of_sheet.find(seam.a == ceiling ? seam.b : seam.a);
-    if (found == layout.plane_of_sheet.end()) continue;
-    const TrackPlane& plane = layout.planes[static_cast<std::size_t>(found->second)];
-    const Vec3 local = plane.frame.to_local(mouth.position);
-    if (local.z < 0 || local.z > kFarthestJog_m) continue;
-    // Slantwise while no part of it is far from both surfaces, else close below the ceiling.
-    const double drop = local.z > kFarthestSlant_m ? 0.05 : std::max(local.z, 0.05);
-    const Vec2 below{local.x, local.y - drop};
-    double best = kFarthestJog_m;
-    Vec2 start = below;
-    for (const PlaneLine& line : plane.lines) {
-      Vec2 met;
-      if (std::abs(line.a.x - line.b.x) > 0.2 * norm(line.a - line.b)) continue;
-      if (!crossing_point(below - Vec2{kFarthestJog_m, 0}, below + Vec2{kFarthestJog_m, 0}, line.a,
-                          line.b, met))
-        continue;
-      if (std::abs(met.x - below.x) < best) {
-        best = std::abs(met.x - below.x);
-        start = met;
-      }
-    }
-    if (best < kFarthestJog_m) add_way(plane, plane.frame.to_world(start));
-    Vec2 at_top;
-    if (nearest_line(plane, below, {0, 1}, local.y - below.y, at_top))
-      add_way(plane, plane.frame.to_world(at_top));
-  }
-}
-
 int charge(Layout& layout, const Charge& made) {
   layout.charges.push_back(made);
   return static_cast<int>(layout.charges.size()) - 1;
@@ -420,6 +364,7 @@ void attach_anchors(Layout& layout) {
     }
   }
   // Last: by then it is known which holes tracks reach from above.
+  attach_far_jogs(layout);
   for (Anchor& anchor : layout.anchors)
     if (anchor.end >= 0 && is_tile_ceiling(layout, anchor.home)) attach_below_tiles(layout, anchor);
 }

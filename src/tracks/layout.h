@@ -35,6 +35,7 @@ struct ChosenHole {
   int end_anchor = -1;  ///< the anchor at whose very place the hole is
   bool shared = false;  ///< wished besides by something that is no end
   bool cut = false;     ///< it is there already: `largest_m` is its diameter
+  bool led_to = false;  ///< a free way leads from a wall's tracks to its mouth
 };
 
 /// A coordinate at which a track is wanted.
@@ -91,6 +92,12 @@ constexpr double kFarthestBelowTile_m = 0.5;
 constexpr double kAtItsPlace_m = 0.001;
 /// How far from a hole a cable that comes down through it can be turned up again to its end.
 double turn_below_m(const Layout& layout);
+/// Below a tiled ceiling a raceway ends a little short of it, and the cables lean over to a hole
+/// close to the wall.
+void attach_jogs(Layout& layout, const Anchor& mouth);
+/// To holes farther off the wall they hang bare, fixed to nothing: only from walls that no hole
+/// close by serves, and to holes that are there already.
+void attach_far_jogs(Layout& layout);
 /// Below a tiled ceiling: through the hole straight above, and only where the tile allows none
 /// there straight to the holes close by. Those of other ends, or of places that this one may move
 /// to later, are no reason to hang cable below the tiles.

@@ -163,6 +163,22 @@ std::string first_block(const TrackPlane& plane, const Vec2& a, const Vec2& b) {
   return name;
 }
 
+bool nearest_line(const TrackPlane& plane, const Vec2& from, const Vec2& direction, double limit,
+                  Vec2& at) {
+  constexpr double kOn_m = 0.0005;
+  double nearest = std::numeric_limits<double>::infinity();
+  for (const PlaneLine& line : plane.lines) {
+    Vec2 met;
+    if (!crossing_point(from, from + limit * direction, line.a, line.b, met)) continue;
+    const double away = dot(met - from, direction);
+    if (away > kOn_m && away < nearest) {
+      nearest = away;
+      at = met;
+    }
+  }
+  return std::isfinite(nearest);
+}
+
 namespace {
 
 /// Draws an end of a piece to the shared line of a seam that it nearly reaches.

@@ -73,6 +73,11 @@ std::vector<std::pair<double, double>> allowed_pieces(const TrackPlane& plane, c
 /// The name of the keep-out that a -> b runs into first, or empty.
 std::string first_block(const TrackPlane& plane, const Vec2& a, const Vec2& b);
 
+/// The nearest line of the plane that is met within `limit` metres of `from`, not just at it, and
+/// where. False if there is none.
+bool nearest_line(const TrackPlane& plane, const Vec2& from, const Vec2& direction, double limit,
+                  Vec2& at);
+
 /// Fills `plane.lines` from its values and seam lines.
 void lay_lines(TrackPlane& plane);
 

@@ -8,12 +8,14 @@ namespace {
 
 bool is_open_void(const Void& v) { return v.kind != VoidKind::bay && !v.upright_only; }
 
+/// The frame that the ceiling below gives a void, in which its tiles and the boxes in its way lie
+/// square, is kept in rooms that are a little out of square, too: their walls' mean is no better
+/// way to go than any wall's, and tracks along it drift off the tiles.
 Frame void_frame(const Void& v) {
+  constexpr double kOutOfSquare = radians(10);
   Frame frame = v.frame;
   const Vec2 along = main_direction(v.plan.outline);
-  // The model's own frame is kept where it is already square to the plan, so that boxes stay boxes.
-  const double off = std::abs(std::sin(2 * std::atan2(along.y, along.x)));
-  if (off < 1e-3) return frame;
+  if (std::abs(std::remainder(std::atan2(along.y, along.x), kPi / 2)) < kOutOfSquare) return frame;
   frame.u = normalized(along.x * v.frame.u + along.y * v.frame.v);
   frame.v = cross(frame.n, frame.u);
   return frame;

@@ -250,6 +250,27 @@ TEST(MovingThings, AWalkwayIsCrossedUnderARampWhereTheJobAllowsIt) {
   EXPECT_FALSE(outcome.tells("walkway", Level::must));
 }
 
+TEST(MovingThings, APlaceThatAnEndMayMoveToAndNoWayReachesIsAFindingThatSaysWhatToDo) {
+  Trial trial;
+  trial.sub_at(0.4, 3.1);
+  trial.job["ends"][1]["may_move"] =
+      Json::parse(R"({ "alternatives": [[0.4, 4.4, 0.2], [2.6, 3.1, 0.2]] })");
+  Trial forbidden = trial;
+  forbidden.job.erase("floor");
+  const Outcome refused = outcome_of(forbidden);
+  ASSERT_TRUE(refused.routed) << refused.blocked_by;
+  const auto found =
+      std::find_if(refused.findings.items.begin(), refused.findings.items.end(),
+                   [](const Finding& finding) { return finding.id == "move-without-way"; });
+  ASSERT_NE(found, refused.findings.items.end());
+  EXPECT_EQ(found->level, Level::should);
+  EXPECT_NE(found->text.find("1 of the 2 places"), std::string::npos) << found->text;
+  ASSERT_TRUE(found->where);
+  EXPECT_NEAR(found->where->x, 2.6, 0.01);
+  EXPECT_NE(found->remedy.find("\"alternatives\""), std::string::npos) << found->remedy;
+  EXPECT_FALSE(outcome_of(trial).tells("move-without-way", Level::should));
+}
+
 TEST(MovingThings, OpenFloorIsNotCrossedWithoutLeave) {
   Trial trial;
   Trial forbidden = trial;

@@ -300,6 +300,49 @@ TEST(SuspendedCeiling, WithoutAnyWordTheGridFollowsALuminaire) {
   EXPECT_EQ(room.crossings.size(), 68U);
 }
 
+/// The hall with luminaires of so many metres in its tiles, whose size nobody tells.
+Room hall_of_untold_tiles(const std::array<double, 2>& tile_m, double play_m) {
+  RoomSketch sketch = hall();
+  sketch.suspended_ceiling->tile_m = tile_m;
+  sketch.ceiling_things.resize(1);  // the luminaire
+  sketch.suspended_ceiling->grid_from_m = {0.1, 0.2};
+  Scene scene = scene_from(sketch);
+  for (Part& part : scene.parts) {
+    part.extras.clear();
+    if (part.name != "Luminaire 1") continue;
+    Box3 box = box_of(scene, part);
+    for (std::uint32_t i = 0; i < part.point_count; ++i) {
+      Vec3& point = scene.points[part.first_point + i];
+      point.x += (point.x < box.centre().x ? 0.5 : -0.5) * play_m;
+      point.y += (point.y < box.centre().y ? 0.5 : -0.5) * play_m;
+    }
+  }
+  return room_from(scene);
+}
+
+// Panels are sold a few millimetres smaller than their module: common practice, no source.
+TEST(SuspendedCeiling, WithoutAnyWordATileIsOfTheModuleThatItsLuminaireFills) {
+  for (const double module_m : {0.6, 0.6096, 0.625})
+    for (const double play_m : {0.0, 0.005}) {
+      const Room room = hall_of_untold_tiles({module_m, module_m}, play_m);
+      ASSERT_EQ(room.grids.size(), 1U);
+      EXPECT_NEAR(room.grids[0].pitch_u_m, module_m, 1e-6) << play_m;
+      EXPECT_NEAR(room.grids[0].pitch_v_m, module_m, 1e-6) << play_m;
+      const auto told = std::find_if(room.guesses.begin(), room.guesses.end(), [](const Guess& g) {
+        return g.what == "Tiles of Ceiling tiles";
+      });
+      ASSERT_NE(told, room.guesses.end());
+      EXPECT_NE(told->why.find("Luminaire 1"), std::string::npos) << told->why;
+      EXPECT_NE(told->overrule.find("\"tile\""), std::string::npos);
+    }
+  const Room longer = hall_of_untold_tiles({1.25, 0.625}, 0.004);
+  ASSERT_EQ(longer.grids.size(), 1U);
+  EXPECT_NEAR(longer.grids[0].pitch_u_m, 0.625, 1e-6) << "two tiles long";
+  const Room odd = hall_of_untold_tiles({0.45, 0.45}, 0);
+  ASSERT_EQ(odd.grids.size(), 1U);
+  EXPECT_NEAR(odd.grids[0].pitch_u_m, 0.6, 1e-6) << "no module of ceilings";
+}
+
 TEST(SuspendedCeiling, DuctsBecomeBoxesWithALevelOverThem) {
   RoomSketch sketch = hall();
   LineSketch duct;

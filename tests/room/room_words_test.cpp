@@ -41,6 +41,11 @@ TEST(Words, FurnitureStructureAndTheGridOfACeilingAreKnown) {
     EXPECT_EQ(role_of(name), Role::obstacle) << name;
   for (const char* name : {"Tee x1", "Cross tee y3", "Main runner 2", "Wall angle", "Ceiling grid"})
     EXPECT_EQ(role_of(name), Role::suspended_ceiling) << name;
+  // Furniture may hold cables; what holds mains may not.
+  for (const char* name : {"Breaker panel", "Fuse box 1", "CONSUMER_UNIT", "Distribution board"})
+    EXPECT_EQ(role_of(name), Role::obstacle) << name;
+  for (const char* name : {"Roof window 2", "Rooflight", "Skylight", "Dachfenster"})
+    EXPECT_EQ(role_of(name), Role::window) << name;
   EXPECT_EQ(role_of("Parete piano terra"), Role::wall);
   EXPECT_EQ(role_of("Pavimento piano terra"), Role::floor);
   EXPECT_EQ(role_of("Lintel"), Role::obstacle);

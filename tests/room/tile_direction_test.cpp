@@ -72,6 +72,24 @@ TEST(TileDirection, InARoomOutOfSquareASketchedGridRunsAsTheSketchSays) {
   EXPECT_NEAR(std::abs(ceiling.frame.u.x), 1, 1e-9);
 }
 
+// The sketch's word is about its own axes; the file's extras are not turned with the model.
+TEST(TileDirection, OfASketchThatWasTurnedALittleSinceFollowsItsWalls) {
+  RoomSketch sketch = rectangular_room("Hall", 4.2, 5.6, 2.9);
+  sketch.suspended_ceiling = SuspendedCeilingSketch{};
+  sketch.suspended_ceiling->grid_from_m = {0.15, 0.22};
+  for (const double turn_deg : {3.0, -7.0, 9.5}) {
+    const Scene scene = turned(scene_from(sketch), radians(turn_deg), {1.4, -0.6, 0});
+    const Room room = room_from(scene);
+    ASSERT_EQ(room.grids.size(), 1U);
+    const Sheet& ceiling = room.sheets[static_cast<std::size_t>(room.grids[0].sheet)];
+    EXPECT_NEAR(ceiling.frame.u.x, std::cos(radians(turn_deg)), 1e-6);
+    // Where its grid started is lost, too.
+    EXPECT_TRUE(std::any_of(room.guesses.begin(), room.guesses.end(), [](const Guess& g) {
+      return g.what == "Where the tiles of Ceiling tiles start";
+    })) << turn_deg;
+  }
+}
+
 bool warns(const Room& room, const std::string& words) {
   return std::any_of(room.warnings.begin(), room.warnings.end(), [&](const std::string& warning) {
     return warning.find(words) != std::string::npos;

@@ -319,5 +319,93 @@ TEST(Tracks, EndsOnWhatCannotBeFixedToNameIt) {
   EXPECT_NE(terminal_of(tracks, a).blocked_by.find("Wall 1"), std::string::npos);
 }
 
+// Cable may lean a hand's breadth from a wall's raceway to a hole; farther it would hang bare below
+// the tiles. Common practice, no source.
+constexpr double kLean_m = 0.13;
+
+/// How far off "Wall 1", at y = 0, what leads from it free to holes in the ceiling ends, at most.
+double farthest_lead_m(const Tracks& tracks) {
+  double farthest = 0;
+  for (const TrackEdge& edge : tracks.edges) {
+    if (edge.kind != EdgeKind::lead_in || edge.medium != Medium::free) continue;
+    const Vec3 a = tracks.nodes[static_cast<std::size_t>(edge.a)].position;
+    const Vec3 b = tracks.nodes[static_cast<std::size_t>(edge.b)].position;
+    if (std::max(a.z, b.z) > 2.501 || std::max(a.z, b.z) < 2.4 || std::min(a.y, b.y) > 0.02)
+      continue;
+    farthest = std::max({farthest, a.y, b.y});
+  }
+  return farthest;
+}
+
+Case wall_below_an_end(const PrismRoom& prism) {
+  Case c = make_case(prism);
+  add_run(c, "r", add_end(c, prism, "top", "Ceiling", {2.1, 0.3, 2.5}),
+          add_end(c, prism, "b", "Wall 1", {2.1, 0, 1.0}));
+  return c;
+}
+
+TEST(Tracks, NothingHangsBareFromAWallToAHoleFartherOffWhereOneCloseByServesIt) {
+  const PrismRoom prism = box_prism(4.2, 5.4);
+  const Case c = wall_below_an_end(prism);
+  const Tracks tracks = tracks_of(c);
+  expect_sound(tracks, c);
+  EXPECT_GT(farthest_lead_m(tracks), 0.01) << "there is a hole close by";
+  EXPECT_LT(farthest_lead_m(tracks), kLean_m);
+  EXPECT_GE(terminal_of(tracks, 0).node, 0);
+}
+
+// An end 10 mm off a tee gets its hole beside it. From the wall's own hole, which the cable need
+// not pass, it would hang bare all the way.
+TEST(Tracks, AnEndBesideATeeIsReachedThroughAHoleOfItsOwnAndNotFromTheWallsMouth) {
+  const PrismRoom prism = box_prism(4.2, 5.4);
+  Case c = make_case(prism);
+  const int top = add_end(c, prism, "top", "Ceiling", {2.41, 0.3, 2.5});
+  const int wall = add_end(c, prism, "b", "Wall 1", {2.41, 0, 1.0});
+  add_run(c, "r", top, wall);
+  const Tracks tracks = tracks_of(c);
+  expect_sound(tracks, c);
+  ASSERT_FALSE(ways_of(tracks, top).empty());
+  for (const TrackEdge& way : ways_of(tracks, top)) {
+    const Vec3 a = tracks.nodes[static_cast<std::size_t>(way.a)].position;
+    const Vec3 b = tracks.nodes[static_cast<std::size_t>(way.b)].position;
+    EXPECT_GT(std::min(a.y, b.y), kLean_m);
+  }
+}
+
+TEST(Tracks, NoRunIsLedByAPlaceThatItsEndMayMoveTo) {
+  const PrismRoom prism = box_prism(4.2, 5.4);
+  Case c = make_case(prism);
+  const int top = add_end(c, prism, "top", "Ceiling", {2.41, 2.7, 2.5});
+  for (const double x : {2.39, 2.2}) {
+    EndPlace moved = c.ends.ends[static_cast<std::size_t>(top)].place;
+    moved.position = prism.place({x, 2.7, 2.5});
+    c.ends.ends[static_cast<std::size_t>(top)].may_move_to.push_back(moved);
+  }
+  add_run(c, "r", top, add_end(c, prism, "far", "Wall 3", {2.1, 5.4, 1.0}));
+  const Tracks tracks = tracks_of(c);
+  for (const int alternative : {0, 1}) {
+    const int node = terminal_of(tracks, top, alternative).node;
+    ASSERT_GE(node, 0);
+    const auto leads_there = [&](const TrackEdge& edge) {
+      return edge.a == node || edge.b == node;
+    };
+    EXPECT_EQ(std::count_if(tracks.edges.begin(), tracks.edges.end(), leads_there), 1);
+  }
+}
+
+TEST(Tracks, WhereNoHoleCanBeCutCloseToAWallCableLeadsBareToOneFartherOff) {
+  const PrismRoom prism = box_prism(4.2, 5.4);
+  Case c = wall_below_an_end(prism);
+  for (Crossing& crossing : c.room.crossings) {
+    Ring along_the_wall;
+    for (const Vec3& p : {Vec3{0, 0, 0}, Vec3{4.2, 0, 0}, Vec3{4.2, 0.2, 0}, Vec3{0, 0.2, 0}})
+      along_the_wall.push_back(crossing.frame.to_plane(prism.place(p)));
+    crossing.keep_outs.push_back({along_the_wall, 0.02, Role::luminaire, -1, "Cornice light"});
+  }
+  const Tracks tracks = tracks_of(c);
+  expect_sound(tracks, c);
+  EXPECT_GT(farthest_lead_m(tracks), 0.2);
+}
+
 }  // namespace
 }  // namespace roomloom

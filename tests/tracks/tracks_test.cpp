@@ -156,6 +156,29 @@ TEST(Tracks, VoidTracksGoRoundADuct) {
   EXPECT_NEAR(shortest_m(tracks, a, b), 5.4 + 2 * rise + 2 * (2.0 - 1.175), 0.16);
 }
 
+// Tracks that followed the mean of the walls would drift off the tiles' grid by centimetres.
+TEST(Tracks, InARoomOutOfSquareTracksInTheVoidRunAsTheTilesDo) {
+  PrismRoom prism;
+  prism.outline = {{0, 0}, {4.5, 0}, {4.2, 5.4}, {0, 5.3}};
+  const Case c = [&] {
+    Case made = make_case(prism);
+    add_run(made, "r", add_end(made, prism, "a", "Wall 1", {2.1, 0, 1}),
+            add_end(made, prism, "b", "Ceiling", {2.2, 3.1, 2.5}));
+    return made;
+  }();
+  const Tracks tracks = tracks_of(c);
+  expect_sound(tracks, c);
+  int straight = 0;
+  for (const TrackEdge& edge : tracks.edges) {
+    if (edge.medium != Medium::support) continue;
+    const Vec3 way = tracks.nodes[static_cast<std::size_t>(edge.b)].position -
+                     tracks.nodes[static_cast<std::size_t>(edge.a)].position;
+    EXPECT_LT(std::min(std::abs(way.x), std::abs(way.y)), 1e-6);
+    ++straight;
+  }
+  EXPECT_GT(straight, 5);
+}
+
 TEST(Tracks, DirectPathsInTheVoidAreStraight) {
   const PrismRoom prism = box_prism(4.2, 5.4);
   Case c = make_case(prism);
