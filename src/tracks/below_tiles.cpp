@@ -22,21 +22,15 @@ bool is_reached(const Layout& layout, const ChosenHole& hole) {
   });
 }
 
-/// Which holes of its ceiling an end may be joined to.
-struct Joinable {
-  double farthest_m = 0;
-  bool can_turn = true;    ///< the cable, from the hole to the end; or it cannot
-  bool also_walls = true;  ///< those that cable reaches from a wall without passing them, too
-};
-
+/// The holes of its ceiling, nearest first, that tracks reach no farther than that from an end, and
+/// from which the cable can turn to it, or cannot.
 std::vector<const ChosenHole*> joinable(const Layout& layout, const Anchor& anchor,
-                                        const Joinable& asked) {
+                                        double farthest_m, bool can_turn) {
   std::vector<const ChosenHole*> holes;
   for (const ChosenHole& hole : layout.holes) {
     const Crossing& crossing = layout.room.crossings[static_cast<std::size_t>(hole.crossing)];
-    if (crossing.from == anchor.home && (asked.also_walls || !hole.led_to) &&
-        distance(hole.mouth, anchor.position) <= asked.farthest_m &&
-        can_turn_below(layout, anchor, hole.mouth) == asked.can_turn && is_reached(layout, hole))
+    if (crossing.from == anchor.home && distance(hole.mouth, anchor.position) <= farthest_m &&
+        can_turn_below(layout, anchor, hole.mouth) == can_turn && is_reached(layout, hole))
       holes.push_back(&hole);
   }
   const Vec3& present = layout.ends.ends[static_cast<std::size_t>(anchor.end)].place.position;
@@ -67,15 +61,20 @@ bool join_below(Layout& layout, const Anchor& anchor, const std::vector<const Ch
 }
 
 /// The holes that serve an end off its place. Cable that comes from a wall would hang from its
-/// hole to the end without passing it: such holes only where no other is about as near.
+/// hole to the end without passing it: such holes only where no other is about as near. Holes that
+/// are there already serve from farther off: nobody cuts another tile beside one.
 std::vector<const ChosenHole*> holes_beside(const Layout& layout, const Anchor& anchor) {
   constexpr double kAboutAsNear_m = 0.1;
   for (const bool can_turn : {true, false}) {
-    const auto all = joinable(layout, anchor, {kFarthestBelowTile_m, can_turn, true});
+    std::vector<const ChosenHole*> all = joinable(layout, anchor, kFarthestBelowTile_m, can_turn);
     if (all.empty()) continue;
-    const double nearest = distance(all.front()->mouth, anchor.position);
-    const auto apart = joinable(layout, anchor, {nearest + kAboutAsNear_m, can_turn, false});
-    return apart.empty() ? all : apart;
+    const double near = distance(all.front()->mouth, anchor.position) + kAboutAsNear_m;
+    const auto serves = [&](const ChosenHole* hole) {
+      return hole->cut || (!hole->led_to && distance(hole->mouth, anchor.position) <= near);
+    };
+    if (std::any_of(all.begin(), all.end(), serves))
+      std::erase_if(all, [&](const ChosenHole* hole) { return !serves(hole); });
+    return all;
   }
   return {};
 }
@@ -197,7 +196,7 @@ void weigh_below_tiles(const Layout& layout, Stretch& way) {
 }
 
 void attach_below_tiles(Layout& layout, Anchor& anchor) {
-  if (!join_below(layout, anchor, joinable(layout, anchor, {kAtItsPlace_m, true, true})) &&
+  if (!join_below(layout, anchor, joinable(layout, anchor, kAtItsPlace_m, true)) &&
       !join_below(layout, anchor, holes_beside(layout, anchor)))
     anchor.blocked_by = below_tiles_block(layout, anchor);
 }

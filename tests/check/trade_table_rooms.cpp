@@ -258,6 +258,19 @@ TradeRoom through_space(bool fails) {
   return trade;
 }
 
+/// A subwoofer by the wall may move along it, or out onto a floor that nothing crosses.
+TradeRoom out_of_reach(bool fails) {
+  TradeRoom trade;
+  trade.job["ends"].push_back(
+      {{"id", "sub"},
+       {"xyz", {0.4, 2.5, 0.2}},
+       {"may_move", {{"alternatives", Json::array({{fails ? 2.2 : 0.4, 3.2, 0.2}})}}}});
+  trade.job["runs"] = Json::array({trade.run(0)});
+  trade.run(0)["to"] = "sub";
+  trade.run(0).erase("via");
+  return trade;
+}
+
 /// A seat that reaches to the rack leaves its runs no way out.
 TradeRoom hemmed_in(bool fails) {
   TradeRoom trade;
@@ -306,6 +319,7 @@ std::vector<Row> rows_of_rooms() {
       {"run-rules", company},
       {"ignored-part", through_space},
       {"no-way", hemmed_in, as_planned},
+      {"move-without-way", out_of_reach, as_planned},
   };
 }
 
