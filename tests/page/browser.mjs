@@ -39,4 +39,10 @@ export async function open(name, options = {}) {
 }
 
 export const shown = (page) => page.locator('.view').evaluate((view) => ({ ...view.dataset }));
-export const settled = (page) => page.waitForTimeout(150);
+export async function settled(page) {
+  await page.waitForTimeout(150);
+  // On a slow machine the frame that shows it comes later.
+  await page.evaluate(() => new Promise((done) => {
+    requestAnimationFrame(() => requestAnimationFrame(() => done()));
+  }));
+}
