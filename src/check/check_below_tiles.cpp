@@ -1,5 +1,5 @@
 #include <algorithm>
-#include <map>
+#include <cmath>
 
 #include "base/units.h"
 #include "check/original.h"
@@ -26,7 +26,7 @@ struct Tiles {
   const std::vector<Role>& roles;
   const Faces& faces;
   const TriangleTree& tree;    // of all faces
-  const TriangleTree& others;  // of all but suspended ceilings
+  const TriangleTree& others;  // of all but suspended ceilings and what lies above them all
 
   // The suspended ceiling just above a point; beside a joint between tiles, that of the tile.
   std::optional<int> tile_above(const Vec3& p) const {
@@ -78,11 +78,22 @@ void check_below_tiles(const Written& written, const std::vector<DrawnRun>& runs
                        const Scene& original, const Job& job, Findings& findings) {
   const std::vector<Role> roles = believed_roles(written.plan, original, job);
   const Faces faces = faces_of(original, roles, false);
+  const auto is_tile = [&](std::size_t i) {
+    return roles[static_cast<std::size_t>(faces.parts[i])] == Role::suspended_ceiling;
+  };
+  double highest_tile = -Box3::kInf;
+  for (std::size_t i = 0; i < faces.triangles.size(); ++i)
+    if (is_tile(i))
+      for (const std::uint32_t point : faces.triangles[i])
+        highest_tile = std::max(highest_tile, original.points[point].z);
+  if (std::isinf(highest_tile)) return;
+  // What lies above all tiles, as ducts do, holds nothing below them.
   Faces others;
   for (std::size_t i = 0; i < faces.triangles.size(); ++i)
-    if (roles[static_cast<std::size_t>(faces.parts[i])] != Role::suspended_ceiling)
+    if (!is_tile(i) &&
+        std::any_of(faces.triangles[i].begin(), faces.triangles[i].end(),
+                    [&](std::uint32_t point) { return original.points[point].z < highest_tile; }))
       others.triangles.push_back(faces.triangles[i]);
-  if (others.triangles.size() == faces.triangles.size()) return;
   const TriangleTree tree(original.points, faces.triangles);
   const TriangleTree apart(original.points, others.triangles);
   const Tiles tiles{written, original, roles, faces, tree, apart};

@@ -177,8 +177,10 @@ void tell_missed_places(const ListedRun& run, DisplayUnits units, Findings& find
 
 void check_ways(const Written& written, Findings& findings) {
   for (const ListedRun& run : written.plan.runs) {
-    tell_missed_places(run, written.units, findings);
-    if (run.routed) continue;
+    if (run.routed) {
+      tell_missed_places(run, written.units, findings);
+      continue;
+    }
     findings.items.push_back({"no-way", Level::must,
                               "Run " + run.id + " from " + run.from + " to " + run.to +
                                   " has no way: blocked by " + run.blocked_by + ".",

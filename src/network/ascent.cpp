@@ -1,6 +1,7 @@
 #include "network/ascent.h"
 
 #include <algorithm>
+#include <cassert>
 #include <cmath>
 #include <queue>
 #include <tuple>
@@ -140,7 +141,11 @@ class Ascent {
   double cost_of(int k, int arc) const {
     const double cost = model_.cost(k, arc);
     if (least_[at(k)] == nullptr) return cost;
-    return cost + least_[at(k)][at(model_.tail(arc))] - least_[at(k)][at(model_.head[at(arc)])];
+    const double beyond =
+        cost + least_[at(k)][at(model_.tail(arc))] - least_[at(k)][at(model_.head[at(arc)])];
+    // Else the router were of a model that costs more, and the bound would be none.
+    assert(beyond > -1e-6 * (1 + cost));
+    return beyond;
   }
 
   void join(int k, int node) {

@@ -285,11 +285,12 @@ TEST(TradeOfSupport, AGuessedVoidIsNoHigherThanVoidsUse) {
 }
 
 // Straight above the end lies a duct, so its cable comes down beside it and hangs below the tiles.
+// The duct is near to it all the way, but on the other side of them.
 TEST(TradeOfSupport, CableThatHangsBelowTheTilesToItsEndIsListedAndNotOneStraightThroughThem) {
   const auto below = [](double along) {
     TradeRoom trade;
-    trade.room["ducts"] = Json::parse(R"([{ "name": "Duct", "width": 0.44, "height": 0.16,
-        "points": [[1.5, 2.55, 2.71], [2.5, 2.55, 2.71]] }])");
+    trade.room["ducts"] = Json::parse(R"([{ "name": "Duct", "width": 0.44, "height": 0.2,
+        "points": [[1.5, 2.55, 2.68], [2.5, 2.55, 2.68]] }])");
     trade.job["ends"].push_back({{"id", "top"}, {"xyz", {2.1, 2.1 + along, 2.5}}});
     trade.job["ends"].push_back({{"id", "other"}, {"xyz", {2.1, 2.85, 2.5}}});
     trade.job["runs"].push_back(
