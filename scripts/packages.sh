@@ -4,7 +4,7 @@ build_packages="g++ cmake ninja-build ccache mold pkg-config
   libocct-data-exchange-dev libocct-ocaf-dev libocct-modeling-algorithms-dev
   libocct-modeling-data-dev libocct-foundation-dev libocct-visualization-dev
   libassimp-dev libdraco-dev libmeshoptimizer-dev nlohmann-json3-dev libcli11-dev coinor-libcbc-dev libpolyclipping-dev
-  libcairo2-dev libpango1.0-dev libxlsxwriter-dev zlib1g-dev libeigen3-dev fonts-dejavu-core"
+  libcairo2-dev libpango1.0-dev libxlsxwriter-dev libssl-dev zlib1g-dev libeigen3-dev fonts-dejavu-core"
 test_packages="libgtest-dev libboost-graph-dev libcgal-dev python3 clang-format poppler-utils
   blender freecad xvfb xauth lintian chromium libreoffice-calc-nogui valgrind locales"
 sanitize_packages="clang libclang-rt-14-dev libgtest-dev libboost-graph-dev libcgal-dev python3"

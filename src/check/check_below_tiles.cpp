@@ -27,9 +27,11 @@ struct Tiles {
   const Faces& faces;
   const TriangleTree& tree;    // of all faces
   const TriangleTree& others;  // of all but suspended ceilings and what lies above them all
+  double lowest, highest;      // metres: where tiles are
 
   // The suspended ceiling just above a point; beside a joint between tiles, that of the tile.
   std::optional<int> tile_above(const Vec3& p) const {
+    if (p.z + kBelow < lowest || p.z > highest) return std::nullopt;
     for (const Vec2 off :
          {Vec2{0, 0}, Vec2{kBesideJoint, kBesideJoint}, Vec2{-kBesideJoint, -kBesideJoint}}) {
       const auto up = tree.first_hit(p + Vec3{off.x, off.y, 0}, {0, 0, 1}, 0, kBelow);
@@ -56,8 +58,8 @@ struct Tiles {
       for (int k = 0; k < steps; ++k) {
         const Vec3 p = line[i] + ((k + 0.5) / steps) * (line[i + 1] - line[i]);
         const auto tile = tile_above(p);
-        const double away = others.distance(p, 2 * kHand);
-        if (!tile || away < kHeld || in_zone(written.plan, p, 0.01)) {
+        const double away = tile ? others.distance(p, 2 * kHand) : 0;
+        if (away < kHeld || in_zone(written.plan, p, 0.01)) {
           close();
           continue;
         }
@@ -81,11 +83,13 @@ void check_below_tiles(const Written& written, const std::vector<DrawnRun>& runs
   const auto is_tile = [&](std::size_t i) {
     return roles[static_cast<std::size_t>(faces.parts[i])] == Role::suspended_ceiling;
   };
-  double highest_tile = -Box3::kInf;
+  double lowest_tile = Box3::kInf, highest_tile = -Box3::kInf;
   for (std::size_t i = 0; i < faces.triangles.size(); ++i)
     if (is_tile(i))
-      for (const std::uint32_t point : faces.triangles[i])
+      for (const std::uint32_t point : faces.triangles[i]) {
+        lowest_tile = std::min(lowest_tile, original.points[point].z);
         highest_tile = std::max(highest_tile, original.points[point].z);
+      }
   if (std::isinf(highest_tile)) return;
   // What lies above all tiles, as ducts do, holds nothing below them.
   Faces others;
@@ -96,7 +100,7 @@ void check_below_tiles(const Written& written, const std::vector<DrawnRun>& runs
       others.triangles.push_back(faces.triangles[i]);
   const TriangleTree tree(original.points, faces.triangles);
   const TriangleTree apart(original.points, others.triangles);
-  const Tiles tiles{written, original, roles, faces, tree, apart};
+  const Tiles tiles{written, original, roles, faces, tree, apart, lowest_tile, highest_tile};
   std::string text, subject;
   std::optional<Vec3> at;
   for (const DrawnRun& run : runs)

@@ -1,6 +1,7 @@
 #include <algorithm>
+#include <cmath>
+#include <cstdint>
 #include <set>
-#include <tuple>
 
 #include "check/drawn_runs.h"
 #include "geometry/arc.h"
@@ -17,39 +18,19 @@ using Cell = std::array<long, 3>;
 struct Segment {
   int run;
   std::size_t at;
+  Box3 box;
   Cell low;  // of the cells that it may touch
 };
 
 long cell_of(double x) { return static_cast<long>(std::floor(x / kCell)); }
 
-std::vector<std::pair<Cell, Segment>> grid_of(const std::vector<DrawnRun>& runs) {
-  std::vector<std::pair<Cell, Segment>> grid;
-  for (std::size_t r = 0; r < runs.size(); ++r) {
-    for (std::size_t i = 0; i + 1 < runs[r].line.size(); ++i) {
-      Box3 box;
-      box.add(runs[r].line[i]);
-      box.add(runs[r].line[i + 1]);
-      box = box.grown(0.02);
-      const Cell low{cell_of(box.low.x), cell_of(box.low.y), cell_of(box.low.z)};
-      for (long x = low[0]; x <= cell_of(box.high.x); ++x)
-        for (long y = low[1]; y <= cell_of(box.high.y); ++y)
-          for (long z = low[2]; z <= cell_of(box.high.z); ++z)
-            grid.push_back({{x, y, z}, {static_cast<int>(r), i, low}});
-    }
-  }
-  std::sort(grid.begin(), grid.end(), [](const auto& l, const auto& r) {
-    return std::tie(l.first, l.second.run, l.second.at) <
-           std::tie(r.first, r.second.run, r.second.at);
-  });
-  return grid;
+bool near_any(const std::vector<Vec3>& points, const Vec3& p, double reach) {
+  return std::any_of(points.begin(), points.end(),
+                     [&](const Vec3& q) { return distance(p, q) <= reach; });
 }
 
-// Whether this is the first of the cells that both may touch: long segments share many.
-bool first_shared(const Cell& cell, const Segment& s, const Segment& t) {
-  for (std::size_t axis = 0; axis < 3; ++axis)
-    if (cell[axis] != std::max(s.low[axis], t.low[axis])) return false;
-  return true;
-}
+/// Within a fitting, so far either side of a bend, drawn cables may lie in each other.
+double fitting_reach(const DrawnRun& run) { return 4 * run.cable->diameter_m; }
 
 std::vector<Vec3> turning_points(const std::vector<Vec3>& line) {
   std::vector<Vec3> points{line.front(), line.back()};
@@ -61,19 +42,51 @@ std::vector<Vec3> turning_points(const std::vector<Vec3>& line) {
   return points;
 }
 
-// Where two segments come nearest, as a share of the first of them.
-double nearest_share(const Vec3& a0, const Vec3& a1, const Vec3& b0, const Vec3& b1) {
-  double low = 0, high = 1;
-  const auto away = [&](double t) { return point_segment_distance(a0 + t * (a1 - a0), b0, b1); };
-  for (int i = 0; i < 50; ++i) {  // the distance is convex along the segment
-    const double third = low + (high - low) / 3, two_thirds = high - (high - low) / 3;
-    if (away(third) < away(two_thirds)) {
-      high = two_thirds;
-    } else {
-      low = third;
+/// All but those well within a fitting of their own run: around each bend is a ball, a ball that
+/// holds both ends holds what is between them, and what another cable has too near lies within the
+/// larger diameter of it.
+std::vector<Segment> segments_of(const std::vector<DrawnRun>& runs,
+                                 const std::vector<std::vector<Vec3>>& turns) {
+  std::vector<Segment> segments;
+  for (std::size_t r = 0; r < runs.size(); ++r) {
+    const double reach = fitting_reach(runs[r]) - runs[r].cable->diameter_m;
+    for (std::size_t i = 0; i + 1 < runs[r].line.size(); ++i) {
+      const Vec3 &a = runs[r].line[i], &b = runs[r].line[i + 1];
+      const bool in_fitting = std::any_of(turns[r].begin(), turns[r].end(), [&](const Vec3& turn) {
+        return distance(a, turn) <= reach && distance(b, turn) <= reach;
+      });
+      if (in_fitting) continue;
+      Box3 box;
+      box.add(a);
+      box.add(b);
+      const Vec3 low = box.grown(0.02).low;
+      segments.push_back(
+          {static_cast<int>(r), i, box, {cell_of(low.x), cell_of(low.y), cell_of(low.z)}});
     }
   }
-  return 0.5 * (low + high);
+  return segments;
+}
+
+/// Segments, as their places in the list, by the cells that they may touch.
+std::vector<std::pair<Cell, std::uint32_t>> grid_of(const std::vector<Segment>& segments) {
+  std::vector<std::pair<Cell, std::uint32_t>> grid;
+  for (std::size_t i = 0; i < segments.size(); ++i) {
+    const Cell& low = segments[i].low;
+    const Vec3 high = segments[i].box.grown(0.02).high;
+    for (long x = low[0]; x <= cell_of(high.x); ++x)
+      for (long y = low[1]; y <= cell_of(high.y); ++y)
+        for (long z = low[2]; z <= cell_of(high.z); ++z)
+          grid.push_back({{x, y, z}, static_cast<std::uint32_t>(i)});
+  }
+  std::sort(grid.begin(), grid.end());
+  return grid;
+}
+
+// Whether this is the first of the cells that both may touch: long segments share many.
+bool first_shared(const Cell& cell, const Segment& s, const Segment& t) {
+  for (std::size_t axis = 0; axis < 3; ++axis)
+    if (cell[axis] != std::max(s.low[axis], t.low[axis])) return false;
+  return true;
 }
 
 // Where the first segment is nearer to the second than `limit`: where it is nearest, and places all
@@ -83,7 +96,7 @@ std::vector<Vec3> places_nearer(const Vec3& a0, const Vec3& a1, const Vec3& b0, 
   constexpr int kPlaces = 8;
   const auto at = [&](double t) { return a0 + t * (a1 - a0); };
   const auto near = [&](double t) { return point_segment_distance(at(t), b0, b1) < limit; };
-  const double nearest = nearest_share(a0, a1, b0, b1);
+  const double nearest = nearest_shares(a0, a1, b0, b1).on_a;
   const auto edge = [&](double end) {  // of the stretch that is near, from the nearest toward there
     double in = nearest, out = end;
     if (near(end)) return end;
@@ -95,11 +108,6 @@ std::vector<Vec3> places_nearer(const Vec3& a0, const Vec3& a1, const Vec3& b0, 
   if ((to - from) * distance(a0, a1) <= lasting_m) return places;
   for (int i = 0; i <= kPlaces; ++i) places.push_back(at(from + (to - from) * i / kPlaces));
   return places;
-}
-
-bool near_any(const std::vector<Vec3>& points, const Vec3& p, double reach) {
-  return std::any_of(points.begin(), points.end(),
-                     [&](const Vec3& q) { return distance(p, q) <= reach; });
 }
 
 /// "S1 and S2; S3 and S4; and 5 more pairs".
@@ -147,23 +155,23 @@ void tell_meetings(const std::vector<Meeting>& met, DisplayUnits units, Findings
 void check_meetings(const Written& written, const std::vector<DrawnRun>& runs, Findings& findings) {
   std::vector<std::vector<Vec3>> turns;
   for (const DrawnRun& run : runs) turns.push_back(turning_points(run.line));
-  const auto grid = grid_of(runs);
+  const auto segments = segments_of(runs, turns);
+  const auto grid = grid_of(segments);
   std::set<std::pair<int, int>> told;
   std::vector<Meeting> met;
   for (std::size_t i = 0; i < grid.size(); ++i) {
     for (std::size_t j = i + 1; j < grid.size() && grid[j].first == grid[i].first; ++j) {
-      const Segment &s = grid[i].second, &t = grid[j].second;
-      if (s.run == t.run || !first_shared(grid[i].first, s, t) || told.count({s.run, t.run}) != 0)
-        continue;
+      const Segment &s = segments[grid[i].second], &t = segments[grid[j].second];
+      if (s.run == t.run || !first_shared(grid[i].first, s, t)) continue;
       const DrawnRun &a = runs[static_cast<std::size_t>(s.run)],
                      &b = runs[static_cast<std::size_t>(t.run)];
+      const double needed = 0.5 * (a.cable->diameter_m + b.cable->diameter_m);
+      if (!s.box.grown(needed - kTolerance).overlaps(t.box) || told.count({s.run, t.run}) != 0)
+        continue;
       const Vec3 &a0 = a.line[s.at], &a1 = a.line[s.at + 1], &b0 = b.line[t.at],
                  &b1 = b.line[t.at + 1];
-      const double apart = segment_distance(a0, a1, b0, b1);
-      const double needed = 0.5 * (a.cable->diameter_m + b.cable->diameter_m);
-      if (apart >= needed - kTolerance) continue;
-      // Within a fitting, four diameters either side of a bend, drawn cables may lie in each other.
-      const double reach = 4 * std::max(a.cable->diameter_m, b.cable->diameter_m);
+      if (segment_distance(a0, a1, b0, b1) >= needed - kTolerance) continue;
+      const double reach = std::max(fitting_reach(a), fitting_reach(b));
       const auto places = places_nearer(a0, a1, b0, b1, needed - kTolerance, 4 * reach);
       const auto where = std::find_if(places.begin(), places.end(), [&](const Vec3& p) {
         return !in_zone(written.plan, p, 0.01) &&

@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <charconv>
 #include <cmath>
 
@@ -9,9 +10,9 @@ namespace {
 
 bool blank(char c) { return c == ' ' || c == '\t' || c == '\v' || c == '\f' || c == '\0'; }
 
-/// Up to a comment.
-std::vector<std::string_view> words_of(std::string_view line) {
-  std::vector<std::string_view> words;
+/// Up to a comment; into `words`, whose room is kept from line to line.
+void split(std::string_view line, std::vector<std::string_view>& words) {
+  words.clear();
   std::size_t at = 0;
   while (at < line.size()) {
     while (at < line.size() && blank(line[at])) ++at;
@@ -20,7 +21,13 @@ std::vector<std::string_view> words_of(std::string_view line) {
     if (start < line.size() && line[start] == '#') break;
     if (at > start) words.push_back(line.substr(start, at - start));
   }
-  return words;
+}
+
+/// The first word is this letter.
+bool starts_with(std::string_view line, char letter) {
+  std::size_t at = 0;
+  while (at < line.size() && blank(line[at])) ++at;
+  return at < line.size() && line[at] == letter && (at + 1 == line.size() || blank(line[at + 1]));
 }
 
 /// The original's bytes stand in the file as somebody wrote them: "+1", "1e-400".
@@ -36,12 +43,11 @@ bool number(std::string_view word, double& value) {
 /// The lines of the text, those after a trailing backslash joined to it.
 std::vector<std::string> lines_of(std::string_view text) {
   std::vector<std::string> lines(1);
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    if (text[i] != '\n' && text[i] != '\r') {
-      lines.back() += text[i];
-      continue;
-    }
-    if (text.substr(i, 2) == "\r\n") ++i;
+  for (std::size_t from = 0; from <= text.size();) {
+    const std::size_t end = std::min(text.find_first_of("\r\n", from), text.size());
+    lines.back() += text.substr(from, end - from);
+    if (end == text.size()) break;
+    from = end + (text.substr(end, 2) == "\r\n" ? 2 : 1);
     if (!lines.back().empty() && lines.back().back() == '\\')
       lines.back().back() = ' ';
     else
@@ -69,19 +75,21 @@ class ObjReader {
 
   /// First all vertices, then what stands on them.
   bool vertex_line(std::string_view text) {
-    const auto words = words_of(text);
-    return words.empty() || words[0] != "v" || add_vertex(words);
+    if (!starts_with(text, 'v')) return true;
+    split(text, words_);
+    return add_vertex(words_);
   }
 
   bool line(std::string_view text) {
-    const auto words = words_of(text);
+    if (starts_with(text, 'v')) return ++so_far_, true;
+    split(text, words_);
+    const auto& words = words_;
     if (words.empty()) return true;
     if (words[0] == "o") return start_object(after(text, words[0]));
     if (words[0] == "g") {
       group_ = after(text, words[0]);
       return true;
     }
-    if (words[0] == "v") ++so_far_;
     if (words[0] == "l" && !model_.things.empty()) return add_line(words);
     if (words[0] == "f" && !model_.things.empty()) return add_face(words);
     return true;
@@ -151,8 +159,9 @@ class ObjReader {
   const Transform& to_room_;
   WrittenModel& model_;
   std::vector<Vec3> vertices_;
-  std::size_t so_far_ = 0;  ///< vertices before the line at hand
-  std::string group_;       ///< the last `g` stays in force over the objects after it
+  std::vector<std::string_view> words_;  ///< of the line at hand
+  std::size_t so_far_ = 0;               ///< vertices before the line at hand
+  std::string group_;                    ///< the last `g` stays in force over the objects after it
 };
 
 }  // namespace

@@ -1,9 +1,9 @@
 #include <algorithm>
 #include <cmath>
-#include <map>
 #include <optional>
-#include <set>
 #include <stdexcept>
+#include <unordered_map>
+#include <unordered_set>
 
 #include "base/files.h"
 #include "check/step_text.h"
@@ -105,16 +105,16 @@ class Curves {
     WrittenThing thing;
     thing.name = name_of(product);
     const auto shapes = shapes_of(product);
-    std::set<std::uint64_t> measured;
+    std::unordered_set<std::uint64_t> measured;
     for (const std::uint64_t shape : shapes) measure(shape, thing, measured);
     if (!thing.points.empty()) return thing;
-    std::set<std::uint64_t> collected;
+    std::unordered_set<std::uint64_t> collected;
     for (const std::uint64_t shape : shapes) collect(shape, thing, collected);
     return thing;
   }
 
   /// Down from a representation to the vertices and round surfaces of its solids.
-  void measure(std::uint64_t id, WrittenThing& thing, std::set<std::uint64_t>& seen) {
+  void measure(std::uint64_t id, WrittenThing& thing, std::unordered_set<std::uint64_t>& seen) {
     const Instance* one = find(id);
     if (one == nullptr || !seen.insert(id).second || one->type.rfind("PRODUCT", 0) == 0) return;
     const Deeper level(depth_);
@@ -139,7 +139,7 @@ class Curves {
   std::vector<std::uint64_t> shapes_of(std::uint64_t product) const {
     std::vector<std::uint64_t> open{product};
     std::vector<std::uint64_t> shapes;
-    std::set<std::uint64_t> seen;
+    std::unordered_set<std::uint64_t> seen;
     while (!open.empty()) {
       const std::uint64_t id = open.back();
       open.pop_back();
@@ -159,7 +159,7 @@ class Curves {
   }
 
   /// Down from a representation to its curves; across to the representation that it equals.
-  void collect(std::uint64_t id, WrittenThing& thing, std::set<std::uint64_t>& seen) {
+  void collect(std::uint64_t id, WrittenThing& thing, std::unordered_set<std::uint64_t>& seen) {
     const Instance* one = find(id);
     if (one == nullptr || !seen.insert(id).second) return;
     const Deeper level(depth_);
@@ -287,8 +287,9 @@ class Curves {
   const Transform& to_room_;
   double scale_ = 1;
   int depth_ = 0;
-  std::map<std::uint64_t, std::vector<std::uint64_t>> users_;
-  std::map<std::uint64_t, std::vector<std::uint64_t>> children_;  ///< of product definitions
+  std::unordered_map<std::uint64_t, std::vector<std::uint64_t>> users_;
+  std::unordered_map<std::uint64_t, std::vector<std::uint64_t>>
+      children_;  ///< of product definitions
 };
 
 }  // namespace

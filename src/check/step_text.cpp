@@ -27,7 +27,7 @@ class Part21 {
       const std::size_t start = at_ + 1;
       if (!skip_brackets()) break;
       one.body = text_.substr(start, at_ - start - 1);
-      all[id] = one;
+      all.insert_or_assign(all.end(), id, std::move(one));
     }
     return all;
   }

@@ -69,6 +69,15 @@ void draw(cairo_t* context, const std::vector<Mark>& marks, const Lettering& let
   for (const Mark& mark : marks) std::visit(CairoPainter{context, lettering}, mark);
 }
 
+/// Cairo's pixels, a word each, as bytes of red, green and blue.
+void take_colours(const std::uint32_t* pixels, int count, std::uint8_t* rgb) {
+  for (int i = 0; i < count; ++i, rgb += 3) {
+    rgb[0] = static_cast<std::uint8_t>(pixels[i] >> 16);
+    rgb[1] = static_cast<std::uint8_t>(pixels[i] >> 8);
+    rgb[2] = static_cast<std::uint8_t>(pixels[i]);
+  }
+}
+
 cairo_status_t append(void* text, const unsigned char* data, unsigned int length) {
   static_cast<std::string*>(text)->append(reinterpret_cast<const char*>(data), length);  // NOLINT
   return CAIRO_STATUS_SUCCESS;
@@ -122,12 +131,7 @@ Status draw_over(Image& image, const std::vector<Mark>& marks, const Lettering& 
     if (const auto status = cairo_status(context.get()); status != CAIRO_STATUS_SUCCESS)
       return failed(status);
   }
-  for (std::size_t i = 0; i < pixels; ++i) {
-    std::uint8_t* p = &image.rgb[i * 3];
-    p[0] = static_cast<std::uint8_t>(words[i] >> 16);
-    p[1] = static_cast<std::uint8_t>(words[i] >> 8);
-    p[2] = static_cast<std::uint8_t>(words[i]);
-  }
+  take_colours(words.data(), static_cast<int>(pixels), image.rgb.data());
   return Done{};
 }
 
@@ -145,17 +149,13 @@ Result<Image> image_of(const Page& page, const Lettering& lettering, double pixe
     return failed(status);
   const unsigned char* data = cairo_image_surface_get_data(surface.get());
   const int stride = cairo_image_surface_get_stride(surface.get());
-  image.rgb.reserve(static_cast<std::size_t>(image.width) * static_cast<std::size_t>(image.height) *
-                    3);
-  for (int y = 0; y < image.height; ++y) {
-    const auto* row = reinterpret_cast<const std::uint32_t*>(data + static_cast<std::ptrdiff_t>(y) *
-                                                                        stride);  // NOLINT
-    for (int x = 0; x < image.width; ++x) {
-      image.rgb.push_back(static_cast<std::uint8_t>(row[x] >> 16));
-      image.rgb.push_back(static_cast<std::uint8_t>(row[x] >> 8));
-      image.rgb.push_back(static_cast<std::uint8_t>(row[x]));
-    }
-  }
+  image.rgb.resize(static_cast<std::size_t>(image.width) * static_cast<std::size_t>(image.height) *
+                   3);
+  std::uint8_t* out = image.rgb.data();
+  for (int y = 0; y < image.height; ++y, out += static_cast<std::ptrdiff_t>(image.width) * 3)
+    take_colours(reinterpret_cast<const std::uint32_t*>(  // NOLINT
+                     data + static_cast<std::ptrdiff_t>(y) * stride),
+                 image.width, out);
   return image;
 }
 

@@ -30,13 +30,13 @@ std::string filtered_rows(const Image& image) {
   const std::size_t stride = static_cast<std::size_t>(image.width) * 3;
   std::string rows;
   rows.resize((stride + 1) * static_cast<std::size_t>(image.height));
+  const std::vector<std::uint8_t> none(stride, 0);
   for (std::size_t y = 0; y < static_cast<std::size_t>(image.height); ++y) {
     char* out = rows.data() + y * (stride + 1);
-    *out++ = y == 0 ? 0 : 2;
+    *out++ = 2;
     const std::uint8_t* row = image.rgb.data() + y * stride;
-    const std::uint8_t* above = y == 0 ? nullptr : row - stride;
-    for (std::size_t i = 0; i < stride; ++i)
-      out[i] = static_cast<char>(y == 0 ? row[i] : row[i] - above[i]);
+    const std::uint8_t* above = y == 0 ? none.data() : row - stride;
+    for (std::size_t i = 0; i < stride; ++i) out[i] = static_cast<char>(row[i] - above[i]);
   }
   return rows;
 }

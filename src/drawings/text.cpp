@@ -3,6 +3,8 @@
 #include <pango/pangocairo.h>
 
 #include <algorithm>
+#include <array>
+#include <unordered_map>
 
 namespace roomloom {
 namespace {
@@ -17,6 +19,9 @@ struct Lettering::Fonts {
   PangoLayout* layout = nullptr;
   PangoFontDescription* normal = nullptr;
   PangoFontDescription* bold = nullptr;
+  // Of the size that text is set at, by boldness: a sheet is tried at several sizes, and most of
+  // its words are measured anew at each.
+  std::array<std::unordered_map<std::string, double>, 2> widths;
 };
 
 std::vector<std::string> lines_of(const Lettering& lettering, const std::string& text,
@@ -90,10 +95,14 @@ void Lettering::set(const std::string& text, bool bold) const {
 }
 
 double Lettering::width_mm(const std::string& text, double cap_mm, bool bold) const {
-  set(text, bold);
-  int width = 0;
-  pango_layout_get_size(fonts_->layout, &width, nullptr);
-  return static_cast<double>(width) / PANGO_SCALE * cap_mm * em_per_cap() / kSetSize;
+  const auto [known, unknown] = fonts_->widths[bold ? 1 : 0].try_emplace(text);
+  if (unknown) {
+    set(text, bold);
+    int width = 0;
+    pango_layout_get_size(fonts_->layout, &width, nullptr);
+    known->second = static_cast<double>(width) / PANGO_SCALE;
+  }
+  return known->second * cap_mm * em_per_cap() / kSetSize;
 }
 
 void Lettering::draw(_cairo* context, const TextMark& mark) const {

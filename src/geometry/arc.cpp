@@ -44,22 +44,29 @@ double polyline_length(const std::vector<Vec3>& points) {
   return sum;
 }
 
-double point_segment_distance(const Vec3& p, const Vec3& a, const Vec3& b) {
+namespace {
+
+// Of a to b the share at which it comes nearest to p.
+double nearest_share(const Vec3& p, const Vec3& a, const Vec3& b) {
   const Vec3 ab = b - a;
   const double length2 = dot(ab, ab);
-  const double t = length2 > 0 ? std::clamp(dot(p - a, ab) / length2, 0.0, 1.0) : 0.0;
-  return distance(p, a + t * ab);
+  return length2 > 0 ? std::clamp(dot(p - a, ab) / length2, 0.0, 1.0) : 0.0;
 }
 
-// Ericson, "Real-Time Collision Detection" (2005), section 5.1.9.
-double segment_distance(const Vec3& a0, const Vec3& a1, const Vec3& b0, const Vec3& b1) {
+}  // namespace
+
+double point_segment_distance(const Vec3& p, const Vec3& a, const Vec3& b) {
+  return distance(p, a + nearest_share(p, a, b) * (b - a));
+}
+
+NearestShares nearest_shares(const Vec3& a0, const Vec3& a1, const Vec3& b0, const Vec3& b1) {
   const Vec3 d1 = a1 - a0;
   const Vec3 d2 = b1 - b0;
   const Vec3 r = a0 - b0;
   const double a = dot(d1, d1);
   const double e = dot(d2, d2);
-  if (a <= 0) return point_segment_distance(a0, b0, b1);
-  if (e <= 0) return point_segment_distance(b0, a0, a1);
+  if (a <= 0) return {0, nearest_share(a0, b0, b1)};
+  if (e <= 0) return {nearest_share(b0, a0, a1), 0};
   const double b = dot(d1, d2);
   const double c = dot(d1, r);
   const double f = dot(d2, r);
@@ -74,7 +81,12 @@ double segment_distance(const Vec3& a0, const Vec3& a1, const Vec3& b0, const Ve
     t = 1;
     s = std::clamp((b - c) / a, 0.0, 1.0);
   }
-  return distance(a0 + s * d1, b0 + t * d2);
+  return {s, t};
+}
+
+double segment_distance(const Vec3& a0, const Vec3& a1, const Vec3& b0, const Vec3& b1) {
+  const NearestShares nearest = nearest_shares(a0, a1, b0, b1);
+  return distance(a0 + nearest.on_a * (a1 - a0), b0 + nearest.on_b * (b1 - b0));
 }
 
 }  // namespace roomloom

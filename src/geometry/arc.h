@@ -28,6 +28,13 @@ double angle_between(const Vec3& a, const Vec3& b);
 
 double polyline_length(const std::vector<Vec3>& points);
 
+/// Where two segments come nearest: as shares of each, 0 at its first point and 1 at its second.
+struct NearestShares {
+  double on_a = 0, on_b = 0;
+};
+/// Of parallel segments any such place. Source: Ericson, "Real-Time Collision Detection" (2005),
+/// section 5.1.9.
+NearestShares nearest_shares(const Vec3& a0, const Vec3& a1, const Vec3& b0, const Vec3& b1);
 /// Shortest distance between two segments in space.
 double segment_distance(const Vec3& a0, const Vec3& a1, const Vec3& b0, const Vec3& b1);
 double point_segment_distance(const Vec3& p, const Vec3& a, const Vec3& b);

@@ -59,6 +59,9 @@ int most_that_fit(int limit, const Fits& fits) {
 }
 
 bool fits_hole(const std::vector<double>& diameters, double hole_m) {
+  double squares = 0;
+  for (const double diameter : diameters) squares += diameter * diameter;
+  if (squares > hole_m * hole_m) return false;  // not even by area: laying many takes time
   return bundle_diameter(diameters) + kHoleClearance_m <= hole_m + 1e-9;
 }
 
