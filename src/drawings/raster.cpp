@@ -25,20 +25,34 @@ void put_chunk(std::string& out, const char* kind, const std::string& data) {
                             static_cast<uInt>(body.size()))));
 }
 
-/// Rows as differences to the row above (filter 2), which suits flat colour.
-std::string filtered_rows(const Image& image) {
+/// Rows as differences to the row above (filter 2), which suits flat colour, packed as they come.
+std::string packed_rows(const Image& image, int level) {
   const std::size_t stride = static_cast<std::size_t>(image.width) * 3;
-  std::string rows;
-  rows.resize((stride + 1) * static_cast<std::size_t>(image.height));
-  const std::vector<std::uint8_t> none(stride, 0);
+  std::vector<std::uint8_t> filtered(stride + 1, 2), none(stride, 0);
+  std::vector<char> part(1U << 16U);
+  z_stream stream{};
+  if (deflateInit(&stream, level) != Z_OK) std::abort();  // for want of memory, or a wrong level
+  std::string packed;
+  const auto pack = [&](int flush) {
+    do {
+      stream.next_out = reinterpret_cast<Bytef*>(part.data());  // NOLINT
+      stream.avail_out = static_cast<uInt>(part.size());
+      if (deflate(&stream, flush) == Z_STREAM_ERROR) std::abort();
+      packed.append(part.data(), part.size() - stream.avail_out);
+    } while (stream.avail_out == 0);
+  };
   for (std::size_t y = 0; y < static_cast<std::size_t>(image.height); ++y) {
-    char* out = rows.data() + y * (stride + 1);
-    *out++ = 2;
     const std::uint8_t* row = image.rgb.data() + y * stride;
     const std::uint8_t* above = y == 0 ? none.data() : row - stride;
-    for (std::size_t i = 0; i < stride; ++i) out[i] = static_cast<char>(row[i] - above[i]);
+    for (std::size_t i = 0; i < stride; ++i)
+      filtered[i + 1] = static_cast<std::uint8_t>(row[i] - above[i]);
+    stream.next_in = filtered.data();
+    stream.avail_in = static_cast<uInt>(filtered.size());
+    pack(Z_NO_FLUSH);
   }
-  return rows;
+  pack(Z_FINISH);
+  deflateEnd(&stream);
+  return packed;
 }
 
 }  // namespace
@@ -56,15 +70,7 @@ std::string png_of(const Image& image, int level, int dots_per_m) {
     put_number(density, static_cast<std::uint32_t>(dots_per_m));
     put_chunk(out, "pHYs", density + '\x01');
   }
-  const std::string rows = filtered_rows(image);
-  uLongf size = compressBound(static_cast<uLong>(rows.size()));
-  std::string packed(size, '\0');
-  const int failed = compress2(reinterpret_cast<Bytef*>(packed.data()), &size,  // NOLINT
-                               reinterpret_cast<const Bytef*>(rows.data()),     // NOLINT
-                               static_cast<uLong>(rows.size()), level);
-  if (failed != Z_OK) std::abort();  // only for want of memory or a wrong level
-  packed.resize(size);
-  put_chunk(out, "IDAT", packed);
+  put_chunk(out, "IDAT", packed_rows(image, level));
   put_chunk(out, "IEND", "");
   return out;
 }

@@ -29,6 +29,9 @@ std::vector<std::string> lines_of(const Lettering& lettering, const std::string&
   const auto fits = [&](const std::string& line) {
     return lettering.width_mm(line, cap_mm, bold) <= width_mm;
   };
+  // Mostly all of it fits, which one measurement tells.
+  const bool trimmed = !text.empty() && text.front() != ' ' && text.back() != ' ';
+  if (trimmed && fits(text)) return {text};
   std::vector<std::string> lines{""};
   for (std::size_t from = 0; from < text.size();) {
     const std::size_t to = std::min(text.find(' ', from), text.size());
