@@ -59,23 +59,6 @@ void refuse_stray_measures(const Field& field, const std::string& way) {
   stray("port", "gear");
 }
 
-MayMove read_may_move(const Field& field) {
-  MayMove move;
-  field["radius"].read_length(move.radius_m, 0.001);
-  if (const auto sides = field["rectangle"].items(); sides.size() == 2) {
-    move.rectangle_m = std::array<double, 2>{};
-    sides[0].read_length((*move.rectangle_m)[0]);
-    sides[1].read_length((*move.rectangle_m)[1]);
-  }
-  for (const Field& point : field["alternatives"].items())
-    point.read_point(move.alternatives.emplace_back());
-  const int ways = (field["radius"].given() ? 1 : 0) + (field["rectangle"].given() ? 1 : 0) +
-                   (field["alternatives"].given() ? 1 : 0);
-  if (ways != 1)
-    field.problem("job.place", "may_move needs one of radius, rectangle and alternatives.", "");
-  return move;
-}
-
 void expand_ports(const Field& field, std::vector<std::string>& ports) {
   const std::vector<std::string> names = port_names(field.text());
   if (names.empty() && !field.text().empty())
@@ -145,6 +128,42 @@ PlaceSpec read_place(const Field& field) {
   if (way == "gear") return AtGear{field["gear"].text(), field["port"].text()};
   return std::monostate{};
 }
+
+namespace {
+
+/// A point, or a measure as of an end.
+PlaceSpec read_alternative(const Field& field) {
+  if (field.is(JsonValue::Kind::object)) {
+    PlaceSpec place = read_place(field);
+    if (std::holds_alternative<std::monostate>(place))
+      field.problem("job.place", "This place says nowhere.",
+                    "Say \"at\" which part and how far from_left and up, or give \"xyz\", a "
+                    "\"marker\" or an \"azimuth\".");
+    return place;
+  }
+  AtPoint at;
+  field.read_point(at.point);
+  return at;
+}
+
+MayMove read_may_move(const Field& field) {
+  MayMove move;
+  field["radius"].read_length(move.radius_m, 0.001);
+  if (const auto sides = field["rectangle"].items(); sides.size() == 2) {
+    move.rectangle_m = std::array<double, 2>{};
+    sides[0].read_length((*move.rectangle_m)[0]);
+    sides[1].read_length((*move.rectangle_m)[1]);
+  }
+  for (const Field& place : field["alternatives"].items())
+    move.alternatives.push_back(read_alternative(place));
+  const int ways = (field["radius"].given() ? 1 : 0) + (field["rectangle"].given() ? 1 : 0) +
+                   (field["alternatives"].given() ? 1 : 0);
+  if (ways != 1)
+    field.problem("job.place", "may_move needs one of radius, rectangle and alternatives.", "");
+  return move;
+}
+
+}  // namespace
 
 EndSpec read_end(const Field& field) {
   EndSpec end;

@@ -95,6 +95,12 @@ std::optional<Found> place_by_direction(Context& context, const FromListener& di
 std::optional<Found> place_by_label(Context& context, const std::string& label, Mount mount,
                                     const std::string& pointer);
 
+// --- find_place.cpp
+/// Where a place is; problems are reported. `label`: of a place that is not said, a loudspeaker's.
+/// A place at gear is not found here.
+std::optional<Found> find_place(Context& context, const PlaceSpec& place, const std::string& label,
+                                Mount mount, const std::string& pointer);
+
 // --- gear.cpp
 void place_gear(Context& context);
 /// A component by id; of a gear box its own ports or its only component.

@@ -177,8 +177,11 @@ std::vector<EndPlace> may_move_to(Context& context, const MayMove& move, const E
     std::vector<EndPlace> places;
     for (std::size_t i = 0; i < move.alternatives.size(); ++i) {
       const std::string here = pointer + "/may_move/alternatives/" + std::to_string(i);
+      const auto* point = std::get_if<AtPoint>(&move.alternatives[i]);  // often without "xyz"
       const auto found =
-          mount_point(context, move.alternatives[i], Mount::automatic, here, "alternative");
+          point != nullptr
+              ? mount_point(context, point->point, Mount::automatic, here, "at a point")
+              : find_place(context, move.alternatives[i], "", Mount::automatic, here);
       if (found) places.push_back(found->place);
     }
     return places;

@@ -66,37 +66,6 @@ class RunPlacer {
     return end;
   }
 
-  std::optional<Found> find_place(const PlaceSpec& place, const std::string& id, Mount mount,
-                                  const std::string& pointer) {
-    if (const auto* at = std::get_if<AtPoint>(&place))
-      return mount_point(context_, at->point, mount, pointer + "/xyz", "at a point");
-    if (const auto* marker = std::get_if<AtMarker>(&place)) {
-      const auto p = marker_point(context_, marker->name, pointer + "/marker");
-      if (!p) return std::nullopt;
-      return mount_point(context_, *p, mount, pointer, "at marker " + marker->name);
-    }
-    if (const auto* part = std::get_if<OnPart>(&place)) return on_part(*part, mount, pointer);
-    if (const auto* direction = std::get_if<FromListener>(&place))
-      return place_by_direction(context_, *direction, mount, pointer);
-    if (const auto* label = std::get_if<AtLabel>(&place))
-      return place_by_label(context_, label->label, mount, pointer + "/label");
-    return place_by_label(context_, id, mount, pointer);
-  }
-
-  std::optional<Found> on_part(const OnPart& part, Mount mount, const std::string& pointer) {
-    const bool bare = !part.from_left_m && !part.from_right_m && !part.up_m;
-    if (const auto p = context_.surfaces.marker(part.part); p && bare)
-      return mount_point(context_, *p, mount, pointer, "at marker " + part.part);
-    if (mount != Mount::on_sheet) {
-      bool is_furniture = false;
-      auto inside = place_in_furniture(context_, part, pointer, is_furniture);
-      if (is_furniture) return inside;
-    }
-    auto found = place_on_part(context_, part, pointer);
-    if (found && mount != Mount::automatic) found->mount = mount;
-    return found;
-  }
-
   /// Gear without a place was told of; what follows from it is not told again.
   bool is_unplaced(const std::string& name) const {
     if (context_.unplaced.count(name) != 0) return true;
@@ -150,7 +119,7 @@ class RunPlacer {
   std::optional<int> make_end(const EndSpec& spec, const std::string& id,
                               const std::string& pointer) {
     if (const auto* at = std::get_if<AtGear>(&spec.place)) return gear_end(spec, *at);
-    const auto found = find_place(spec.place, id, spec.mount, pointer);
+    const auto found = find_place(context_, spec.place, id, spec.mount, pointer);
     if (!found) return std::nullopt;
     End end = from_found(*found, id);
     end.slack_m = context_.job.prefer.service_loop_end_m;

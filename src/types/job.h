@@ -127,7 +127,7 @@ enum class EndState { fitted, unterminated, coiled };
 struct MayMove {
   double radius_m = 0;                               ///< in the plane of its sheet
   std::optional<std::array<double, 2>> rectangle_m;  ///< full width and height about the place
-  std::vector<Vec3> alternatives;                    ///< listed points
+  std::vector<PlaceSpec> alternatives;               ///< listed; neither labels nor gear
 };
 
 /// An end of a run that is not a port of gear.

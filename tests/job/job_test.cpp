@@ -243,6 +243,11 @@ INSTANTIATE_TEST_SUITE_P(
                "job.range", "/ends/0/elevation"},
         BadJob{R"("ends": [{"id": "M+030"}])", "job.place", "/ends/0"},
         BadJob{R"("ends": [{"id": "a", "gear": "no"}])", "job.reference", "/ends/0/gear"},
+        BadJob{R"("ends": [{"id": "a", "xyz": [0,0,0], "may_move": {"alternatives": [{}]}}])",
+               "job.place", "/ends/0/may_move/alternatives/0"},
+        BadJob{
+            R"("ends": [{"id": "a", "xyz": [0,0,0], "may_move": {"alternatives": [{"gear": "b"}]}}])",
+            "schema.unknown-key", "/ends/0/may_move/alternatives/0/gear"},
         BadJob{R"("ends": [{"id": "a", "xyz": [0,0,0], "may_move": {}}])", "job.place",
                "/ends/0/may_move"},
         BadJob{R"("ends": [{"id": " a", "xyz": [0,0,0]}])", "job.id", "/ends/0/id"},

@@ -198,11 +198,27 @@ TEST(Moves, ToListedPlacesMayChangeTheSurface) {
   const BoxRoom box = box_room(kW, kD, kH);
   Job job;
   add_end(job, "e", AtPoint{{0, 2.5, 1.2}}).may_move =
-      MayMove{0, std::nullopt, {{kW, 2.5, 1.2}, {2, 2, 1.2}}};
+      MayMove{0, std::nullopt, {AtPoint{{kW, 2.5, 1.2}}, AtPoint{{2, 2, 1.2}}}};
   const Ends ends = place_ends(box.scene, box.room, job);
   ASSERT_EQ(ends.ends[0].may_move_to.size(), 1U);
   EXPECT_NE(ends.ends[0].may_move_to[0].home, ends.ends[0].place.home);
   EXPECT_TRUE(reports(ends, "place.surface", "/ends/0/may_move/alternatives/1"));
+}
+
+TEST(Moves, ToListedPlacesAreMeasuredLikeEnds) {
+  const BoxRoom box = box_room(kW, kD, kH);
+  Job job;
+  const OnPart measured{"Wall right", 1.0, std::nullopt, 1.2, 0},
+      nowhere{"Wal right", 1.0, {}, {}, 0};
+  add_end(job, "e", AtPoint{{0, 2.5, 1.2}}).may_move =
+      MayMove{0, std::nullopt, {measured, nowhere}};
+  add_end(job, "there", measured);
+  const Ends ends = place_ends(box.scene, box.room, job);
+  ASSERT_EQ(ends.ends[0].may_move_to.size(), 1U);
+  EXPECT_EQ(ends.ends[0].may_move_to[0].home, ends.ends[1].place.home);
+  EXPECT_NEAR(distance(ends.ends[0].may_move_to[0].position, ends.ends[1].place.position), 0,
+              1e-12);
+  EXPECT_TRUE(reports(ends, "place.part", "/ends/0/may_move/alternatives/1/at"));
 }
 
 TEST(Runs, ReportTwoEndsInOnePlaceAndRunsToThemselves) {
