@@ -43,6 +43,27 @@ Result<Scene> read_by_format(const std::string& bytes, const std::filesystem::pa
   return unknown_format(path);
 }
 
+/// Parts that the file leaves nameless are called by their place in it: a job has to name what it
+/// says something of.
+void name_the_nameless(Scene& scene) {
+  std::size_t nameless = 0;
+  for (std::size_t i = 0; i < scene.parts.size(); ++i) {
+    Part& part = scene.parts[i];
+    if (!part.name.empty()) continue;
+    part.name = "part " + std::to_string(i + 1);
+    if (!part.path.empty() && part.path.back() != '/') part.path += '/';
+    part.path += part.name;
+    ++nameless;
+  }
+  if (nameless > 0)
+    scene.notes.push_back({"reader.nameless",
+                           std::to_string(nameless) + " of " + std::to_string(scene.parts.size()) +
+                               (scene.parts.size() == 1 ? " part has" : " parts have") +
+                               " no name in the file: here they are called \"part 1\", \"part "
+                               "2\" and so on, by their place in it, and a job can name them so.",
+                           ""});
+}
+
 }  // namespace
 
 Result<Scene> read_model_here(const std::filesystem::path& path, const ReadOptions& options) {
@@ -56,6 +77,7 @@ Result<Scene> read_model_here(const std::filesystem::path& path, const ReadOptio
     scene->source.path = file;
     if (!scene->parts.empty()) settle_frame(*scene, options);
     if (const Status cleaned = clean(*scene, file); !cleaned) return cleaned.error();
+    name_the_nameless(*scene);
     for (Note& note : scene->notes)
       if (note.where.empty()) note.where = file;
     return scene;

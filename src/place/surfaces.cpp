@@ -152,7 +152,7 @@ Landing Surfaces::land(const Vec3& from, const Vec3& direction) const {
     best.blocked_by = obstruction(best.sheet, target.frame.to_plane(best.position), kEdge_m, true);
   for (const Swept& swept : room_.swept)
     if (best.blocked_by.empty() && contains(swept.space, best.position))
-      best.blocked_by = swept.name;
+      best.blocked_by = "the space " + swept.name;
   if (best.blocked_by.empty())
     best.blocked_by = in_the_way(from, direction, best.distance_m, target);
   const Vec2 at = target.frame.to_plane(best.position);

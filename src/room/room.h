@@ -27,4 +27,8 @@ Result<Room> understand_room(const Scene& scene, const Job& job);
 /// stated faces do; one that misses the model is left out and told.
 void add_stated_faces(const Job& job, Scene& scene);
 
+/// Whether a part is a face that the job states. Where it lies on a face of the model it takes that
+/// one's place.
+bool is_stated(const Part& part);
+
 }  // namespace roomloom

@@ -8,6 +8,7 @@
 
 #include "base/units.h"
 #include "room/roles.h"
+#include "room/room.h"
 #include "types/palette.h"
 
 namespace roomloom {
@@ -15,16 +16,18 @@ namespace {
 
 constexpr double kSmallestSheet = 0.05;  // square metres
 
-// Sheets do not run across parts of another meaning.
-using Kind = std::tuple<Role, int, Build>;
+// Sheets do not run across parts of another meaning. What the job states comes first: where parts
+// lie on each other, the first takes the place.
+using Kind = std::tuple<bool, Role, int, Build>;
 
-std::map<Kind, std::vector<const PlaneMember*>> by_kind(const Plane& plane,
+std::map<Kind, std::vector<const PlaneMember*>> by_kind(const Scene& scene, const Plane& plane,
                                                         const std::vector<PartRole>& roles) {
   std::map<Kind, std::vector<const PlaneMember*>> kinds;
   for (const PlaneMember& member : plane.members) {
     const PartRole& role = roles[static_cast<std::size_t>(member.part)];
     if (!is_structure(role.role)) continue;
-    kinds[{role.role, role.rule, role.build}].push_back(&member);
+    const bool stated = is_stated(scene.parts[static_cast<std::size_t>(member.part)]);
+    kinds[{!stated, role.role, role.rule, role.build}].push_back(&member);
   }
   return kinds;
 }
@@ -98,8 +101,8 @@ bool is_reveal(const Sheet& sheet, const std::vector<Plane>& planes,
 void add_sheets_of(const Scene& scene, const Job& job, const Plane& plane, const Region& seen,
                    const Vec3& n, const Vec3& ahead, Room& room) {
   Region left = seen;
-  for (const auto& [kind, members] : by_kind(plane, room.roles)) {
-    const Role role = std::get<0>(kind);
+  for (const auto& [kind, members] : by_kind(scene, plane, room.roles)) {
+    const Role role = std::get<Role>(kind);
     Region own;
     for (const PlaneMember* member : members)
       own.insert(own.end(), member->region.begin(), member->region.end());

@@ -9,6 +9,7 @@
 namespace roomloom {
 namespace {
 
+constexpr const char* kGroup = "stated in the job/";
 constexpr double kBeyond_m = 0.01;  ///< planes reach out of the model by this, to close the room
 
 /// A frame in the plane of some points that do not lie on one line.
@@ -55,7 +56,7 @@ void add_part(const StatedFace& face, const Frame& frame, Ring ring, DisplayUnit
   if (signed_area(ring) < 0) std::reverse(ring.begin(), ring.end());
   Part part;
   part.name = face.name;
-  part.path = "stated in the job/" + face.name;
+  part.path = kGroup + face.name;
   part.extras["is"] = to_string(face.role);
   part.first_point = static_cast<std::uint32_t>(scene.points.size());
   part.point_count = static_cast<std::uint32_t>(ring.size());
@@ -79,6 +80,8 @@ void add_part(const StatedFace& face, const Frame& frame, Ring ring, DisplayUnit
 }
 
 }  // namespace
+
+bool is_stated(const Part& part) { return part.path.starts_with(kGroup); }
 
 void add_stated_faces(const Job& job, Scene& scene) {
   // Bounds of planes: the model and the faces whose corners are given.

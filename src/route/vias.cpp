@@ -4,6 +4,8 @@
 #include <set>
 
 #include "base/glob.h"
+#include "base/units.h"
+#include "base/vec.h"
 #include "route/rules.h"
 
 // What a run is to pass ("via"): each named thing at one edge of it, chosen by the run's own
@@ -225,7 +227,31 @@ bool reached_on_both_sides(const Setting& setting, int run, const std::string& p
   return false;
 }
 
+/// Why a ready conduit of that name takes no cable of the run's size; empty where one does, or none
+/// is so named.
+std::string why_conduit_is_closed(const Setting& setting, int run, const std::string& pattern) {
+  const double diameter = setting.runs[static_cast<std::size_t>(run)].diameter_m;
+  std::string why;
+  for (const Conduit& conduit : setting.room.conduits) {
+    if (!matches_pattern(pattern, conduit.name)) continue;
+    const double bore = kPi * conduit.inside_diameter_m * conduit.inside_diameter_m / 4;
+    const double cable = kPi * diameter * diameter / 4;
+    const double limit = setting.job.prefer.fill_limit;
+    if (conduit.inside_diameter_m < diameter)
+      why = "it is " + format_length(conduit.inside_diameter_m, setting.job.units, 3) +
+            " wide inside, narrower than the cable";
+    else if (conduit.occupied_area_m2 + cable > limit * bore)
+      why = "what lies in it fills " + format_number(100 * conduit.occupied_area_m2 / bore, 0) +
+            " % of it, and with the cable it would be past " + format_number(100 * limit, 0) + " %";
+    else
+      return "";
+  }
+  return why;
+}
+
 std::string why_not_passed(const Setting& setting, int run, const std::string& pattern) {
+  if (const std::string why = why_conduit_is_closed(setting, run, pattern); !why.empty())
+    return why;
   if (!room_names(setting, pattern)) return "the room has no hole, void, face or conduit so named";
   bool any = false, open = false;
   for (int e = 0; e < static_cast<int>(setting.tracks.edges.size()); ++e) {

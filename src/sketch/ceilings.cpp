@@ -35,6 +35,7 @@ struct Footprint {
 };
 
 struct Cell {
+  int row = 0, column = 0;
   std::string name;  ///< "B3"
   Vec2 low, high;
   std::vector<Ring> pieces;  ///< inside the room's outline
@@ -54,7 +55,15 @@ Box3 plan_box(const Ring& ring) {
   return box;
 }
 
-/// @param planes  of the room: what a slope leaves of a tile may be too small to be one
+/// @param first_row, first_column  where counting begins
+void name_cells(std::vector<Cell>& cells, int first_row, int first_column) {
+  for (Cell& cell : cells)
+    cell.name = row_letters(cell.row - first_row) + std::to_string(cell.column - first_column + 1);
+}
+
+/// @param planes  of the room: what a slope leaves of a tile may be too small to be one. Tiles that
+///                are parts of their own are counted from the first that there is, as whoever reads
+///                the model counts them.
 std::vector<Cell> grid_cells(const SuspendedCeilingSketch& ceiling, const std::vector<Ring>& rings,
                              const std::vector<CeilingPlane>& planes) {
   const auto is_shaving = [&](const Ring& piece) {
@@ -81,10 +90,17 @@ std::vector<Cell> grid_cells(const SuspendedCeilingSketch& ceiling, const std::v
         pieces.insert(pieces.end(), kept.begin(), kept.end());
       }
       std::erase_if(pieces, is_shaving);
-      if (!pieces.empty())
-        cells.push_back({row_letters(row) + std::to_string(column + 1), low, high, pieces});
+      if (!pieces.empty()) cells.push_back({row, column, "", low, high, pieces});
     }
   }
+  int first_row = 0, first_column = 0;
+  if (ceiling.tile_by_tile && !cells.empty()) {
+    first_row = cells.front().row;
+    first_column = std::min_element(cells.begin(), cells.end(), [](const Cell& a, const Cell& b) {
+                     return a.column < b.column;
+                   })->column;
+  }
+  name_cells(cells, first_row, first_column);
   return cells;
 }
 

@@ -202,8 +202,8 @@ void add_turn(Finisher& finisher, const Copy& from, const Copy& to) {
 
 std::string what_moves_at(const Room& room, const Vec3& p) {
   for (const Swept& swept : room.swept)
-    if (contains(swept.space, p)) return swept.name;
-  return "where something moves";
+    if (contains(swept.space, p)) return "the space " + swept.name;
+  return "the space where something moves";
 }
 
 /// Raceway that ends at an end's own box needs nothing over its end, and what goes on passes

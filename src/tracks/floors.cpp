@@ -103,7 +103,7 @@ constexpr const char* kAllowFloor =
 std::string what_is_in_the_way(const Layout& layout, const Vec3& end, const Sheet& floor,
                                bool declared) {
   for (const Swept& swept : layout.room.swept)
-    if (contains(swept.space, end)) return swept.name;
+    if (contains(swept.space, end)) return "the space " + swept.name;
   if (layout.job.prefer.over_floor)
     return floor.name + " (no track on it reaches the end: something stands or moves there)";
   if (declared) return floor.name + " (no track reaches the foot of the wall beside it)";

@@ -276,7 +276,7 @@ void add_swept(const Layout& layout, TrackPlane& plane) {
     added.ring = swept_shadow(plane, swept.space, layout.nominal.depth_m);
     if (added.ring.empty()) continue;
     added.inset_m = layout.nominal.half_width_m();
-    added.name = swept.name;
+    added.name = "the space " + swept.name;
     plane.keep_outs.push_back(added);
   }
 }

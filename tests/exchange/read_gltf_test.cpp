@@ -224,6 +224,21 @@ TEST(ReadGltf, StaysInTheModelsFolderUnlessAllowed) {
             "model.missing-reference");
 }
 
+TEST(ReadGltf, CallsWhatHasNoNameByItsPlaceInTheFile) {
+  const auto scene = read_text_as(
+      "room.gltf",
+      document(R"([{"name":"House","children":[1,2,3]},{"mesh":0},{"name":"Desk","mesh":0},{}])",
+               R"([{"primitives":[{"attributes":{"POSITION":0},"indices":1}]}])"));
+  ASSERT_TRUE(scene) << to_text(scene.error());
+  ASSERT_EQ(scene->parts.size(), 3U);
+  EXPECT_EQ(scene->parts[0].name, "part 1");
+  EXPECT_EQ(scene->parts[0].path, "House/part 1");
+  EXPECT_EQ(scene->parts[1].name, "Desk");
+  EXPECT_EQ(scene->parts[2].kind, PartKind::marker);
+  EXPECT_EQ(scene->parts[2].name, "part 3");
+  EXPECT_TRUE(has_note(*scene, "reader.nameless"));
+}
+
 TEST(ReadGltf, SaysWhatIsWrongAndWhere) {
   const std::string nodes = R"([{"name":"Box","mesh":0}])";
   const std::string good = document(nodes, kBoxMesh);

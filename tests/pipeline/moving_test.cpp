@@ -127,7 +127,7 @@ TEST(MovingThings, NoCoilLiesWhereADoorSwings) {
     const Outcome outcome = outcome_of(trial);
     EXPECT_EQ(outcome.routed, std::string(swing) == "0 deg") << outcome.blocked_by;
     if (!outcome.routed) {
-      EXPECT_EQ(outcome.blocked_by, "where Door swings");
+      EXPECT_EQ(outcome.blocked_by, "the space where Door swings");
     }
   }
   Trial shut = behind_a_door("0 deg"), open = behind_a_door("90 deg");

@@ -74,6 +74,27 @@ TEST(StatedFaces, TheOutlineAloneMakesARoomRoundAFloor) {
   EXPECT_NEAR(walls, (2 * 4.2 + 2 * 5.6) * 2.5, 1e-3);
 }
 
+// A room modelled as one body says of no face of it what it is.
+TEST(StatedFaces, ThatLieOnAFaceOfTheModelTakeItsPlace) {
+  RoomSketch sketch = rectangular_room("Box", 4.2, 5.6, 2.9);
+  sketch.suspended_ceiling = SuspendedCeilingSketch{};
+  sketch.suspended_ceiling->height_m = 2.5;
+  Scene body = scene_from(sketch);
+  for (Part& part : body.parts) {
+    part.name = part.path = "Body";
+    part.extras = {{"is", "wall"}};
+  }
+  const Job job = job_with(R"("faces": [{"name": "Tiles", "is": "suspended ceiling",
+      "corners": [[0, 0, 2.5], [4.2, 0, 2.5], [4.2, 5.6, 2.5], [0, 5.6, 2.5]]}])");
+  const Room room = stated_room(body, job);
+  const Sheet* tiles = sheet_named(room, "Tiles");
+  ASSERT_NE(tiles, nullptr);
+  EXPECT_EQ(tiles->role, SheetRole::suspended_ceiling);
+  EXPECT_NEAR(area(tiles->region), 4.2 * 5.6, 0.01);
+  ASSERT_EQ(room.voids.size(), 1U);
+  EXPECT_NEAR(room.voids[0].height_m, 2.9 - 2.515, 0.005);
+}
+
 TEST(StatedFaces, AreToldInTheSurveyAndAPlaneThatMissesTheModelToo) {
   Scene scene = without({"Wall right"});
   const Job job = job_with(R"("faces": [

@@ -83,5 +83,22 @@ TEST(Via, IsNoPartOfTheBound) {
   EXPECT_GT(sent, 0);
 }
 
+TEST(Via, ThatIsFullOrTooNarrowIsRefusedWithThatAsItsReason) {
+  for (const bool full : {true, false}) {
+    Case c = stand_case(4);
+    Conduit conduit;
+    conduit.name = "Old pipe";
+    conduit.inside_diameter_m = full ? 0.025 : 0.003;
+    conduit.occupied_area_m2 = full ? 0.5 * kPi * 0.0125 * 0.0125 : 0;
+    c.room.conduits.push_back(conduit);
+    c.job.runs[0].via = {"Old pipe"};
+    const Planned told = plan_case(c, RouteEffort::quick);
+    ASSERT_EQ(told.plan.notes.size(), 1U);
+    const std::string& note = told.plan.notes[0];
+    EXPECT_NE(note.find(full ? "fills 50 % of it" : "0.003 m wide inside"), std::string::npos)
+        << note;
+  }
+}
+
 }  // namespace
 }  // namespace roomloom::testing

@@ -72,6 +72,26 @@ TEST(SuspendedCeiling, UnderSlopesIsOfSoundTilesWhereverTheGridLies) {
   }
 }
 
+// The slope meets the tiles 1 m from the wall, 10 micrometres before a line of the grid: no tile is
+// left of that line, so the first one there is stands in column 1.
+TEST(SuspendedCeiling, UnderASlopeCountsTilesFromTheFirstThatThereIs) {
+  RoomSketch sketch = rectangular_room("Attic", 4, 5, 2.8, 0.2);
+  sketch.slopes = {{"Slope left", "Wall left", 1.0, kPi / 4}};
+  sketch.suspended_ceiling = SuspendedCeilingSketch{};
+  sketch.suspended_ceiling->height_m = 2;
+  sketch.suspended_ceiling->tile_by_tile = true;
+  sketch.suspended_ceiling->grid_from_m = {1.00001, 0};
+  double left = 10, first = 10;
+  for (const SolidPart& part : built(sketch).parts)
+    for (const SolidFace& face : part.faces)
+      for (const Vec3& p : face.outline) {
+        if (part.name.rfind("Tile ", 0) == 0) left = std::min(left, p.x);
+        if (part.name == "Tile A1") first = std::min(first, p.x);
+      }
+  EXPECT_NEAR(left, 1.00001, 1e-4);
+  EXPECT_DOUBLE_EQ(first, left);
+}
+
 TEST(SuspendedCeiling, ThatCannotBeSaysWhereInTheFileAndWhy) {
   const auto refused = [](const std::string& ceiling) {
     const auto sketch = parse_sketch(
