@@ -7,6 +7,8 @@
 namespace roomloom::check {
 namespace {
 
+constexpr double kShown_m = 0.005;  ///< lengths are told to a centimetre
+
 /// A run's name as a hurried eye reads it.
 std::string likeness(const std::string& id) {
   std::string out, digits;
@@ -121,7 +123,7 @@ void check_outlets(const TradeView& view, Findings& findings) {
   for (const Powered& one : powered) {
     double least = 1e9;
     for (const TradePart* outlet : outlets) least = std::min(least, lead_to(outlet->box, one.at));
-    if (least <= view.job.prefer.mains_lead_m) continue;
+    if (least <= view.job.prefer.mains_lead_m + kShown_m) continue;
     far.add(one.name, least, one.at);
     if (one.inferred) inferred.push_back(one.name);
   }

@@ -194,12 +194,21 @@ std::optional<OnSheet> measure(Context& context, const OnPart& place, const std:
                                double width_m) {
   const auto index = context.surfaces.sheet_named(place.part);
   if (!index) {
-    const bool known = context.surfaces.has_part(place.part);
-    context.problem(pointer + "/at", "place.part",
-                    known ? "\"" + place.part + "\" has no face toward the room."
-                          : "The model has no part \"" + place.part + "\".",
-                    known ? "Check what it is in \"parts\"."
-                          : suggestion(place.part, context.surfaces.surface_names()));
+    const auto role = context.surfaces.role_of_part(place.part);
+    if (!role)
+      context.problem(pointer + "/at", "place.part",
+                      "The model has no part \"" + place.part + "\".",
+                      suggestion(place.part, context.surfaces.surface_names()));
+    else if (takes_no_end(*role) || *role == Role::outlet)
+      context.problem(pointer + "/at", "place.part",
+                      "\"" + place.part + "\" is taken for the role " + to_string(*role) +
+                          ": nothing is measured on it.",
+                      "Name the wall, floor or ceiling that it is in, with from_left and up there; "
+                      "or say in \"parts\" what it is.");
+    else
+      context.problem(pointer + "/at", "place.part",
+                      "\"" + place.part + "\" has no face toward the room.",
+                      "Check what it is in \"parts\".");
     return std::nullopt;
   }
   const Sheet& sheet = context.surfaces.sheet(*index);

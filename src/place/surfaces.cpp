@@ -205,9 +205,10 @@ std::optional<Vec3> Surfaces::marker(const std::string& name) const {
   return std::nullopt;
 }
 
-bool Surfaces::has_part(const std::string& name) const {
-  return std::any_of(scene_.parts.begin(), scene_.parts.end(),
-                     [&](const Part& part) { return answers_to(part, name); });
+std::optional<Role> Surfaces::role_of_part(const std::string& name) const {
+  for (std::size_t i = 0; i < scene_.parts.size(); ++i)
+    if (answers_to(scene_.parts[i], name)) return role_of(room_, i);
+  return std::nullopt;
 }
 
 std::vector<std::string> Surfaces::surface_names() const {

@@ -44,7 +44,8 @@ class Surfaces {
   std::optional<int> sheet_named(const std::string& name) const;
   /// A marker of that name.
   std::optional<Vec3> marker(const std::string& name) const;
-  bool has_part(const std::string& name) const;
+  /// What the part of that name was taken for; none where the model has no such part.
+  std::optional<Role> role_of_part(const std::string& name) const;
   std::vector<std::string> surface_names() const;  ///< for suggestions; sorted, unique
   std::vector<std::string> marker_names() const;
 

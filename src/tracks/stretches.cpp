@@ -3,6 +3,7 @@
 
 #include "geometry/arc.h"
 #include "tracks/layout.h"
+#include "trade/separation.h"
 
 // What becomes of stretches once they are drawn: those in hidden places lie bare, those beside
 // mains are closed to signals, those where a door swings are dropped.
@@ -45,6 +46,18 @@ double power_reach(const PowerLine& power) { return power.separation_m + power.h
 bool runs_along(const PowerLine& power, const Vec3& a, const Vec3& b) {
   const double c = std::abs(dot(normalized(b - a), normalized(power.to - power.from)));
   return c > std::cos(kParallel);
+}
+
+/// In a zone this small a signal cable only passes mains by: it lies beside them for less than what
+/// counts as alongside. Otherwise gear whose ports are near mains could not be reached at all.
+bool only_passes_by(const Layout& layout, const Stretch& stretch, const PowerLine& power) {
+  if (stretch.home.kind != PlaceKind::zone) return false;
+  const Zone& zone = layout.ends.zones[static_cast<std::size_t>(stretch.home.index)];
+  const Vec3 along = normalized(power.to - power.from);
+  const double reach_m = std::abs(dot(zone.frame.u, along)) * zone.size.x +
+                         std::abs(dot(zone.frame.v, along)) * zone.size.y +
+                         std::abs(dot(zone.frame.n, along)) * zone.size.z;
+  return reach_m < trade::kAlongside_m;
 }
 
 /// Distance from a point that moves along a line to a segment is convex: the part nearer than
@@ -175,7 +188,7 @@ void decorate(Layout& layout) {
     hide(layout, stretch, a, b);
     if (distance(a, b) < 1e-6) continue;
     for (const PowerLine& power : layout.room.power)
-      if (runs_along(power, a, b) &&
+      if (runs_along(power, a, b) && !only_passes_by(layout, stretch, power) &&
           segment_distance(a, b, power.from, power.to) < power_reach(power) - 2 * kSlack_m)
         stretch.closed_to |= signals();
   }

@@ -280,6 +280,16 @@ TEST(Measures, ReportUnknownPartsOpeningsAndPlacesOutside) {
   EXPECT_TRUE(reports(ends, "place.marker", "/ends/3/marker"));
 }
 
+TEST(Measures, OnAWindowSayThatTheWallIsMeant) {
+  BoxRoom box = box_room(kW, kD, kH);
+  add_opening(box, "Wall left", "Window 1", Role::window, 1, 1, 1, 1);
+  Job job;
+  add_end(job, "e", OnPart{"Window 1", 0.2, std::nullopt, 1.0, 0});
+  const Ends ends = place_ends(box.scene, box.room, job);
+  EXPECT_TRUE(reports(ends, "place.part", "/ends/0/at"));
+  EXPECT_NE(problems_text(ends).find("the role window"), std::string::npos) << problems_text(ends);
+}
+
 TEST(Measures, OfAMirroredRoomAreTheMirroredPlaces) {
   const BoxRoom box = box_room(kW, kD, kH);
   const BoxRoom other = mirrored(box);

@@ -35,6 +35,24 @@ TEST(Tracks, PortsReachTheWallByFreeWaysInsideTheirZone) {
   EXPECT_GT(count(tracks, EdgeKind::along, Medium::bare), 0) << "behind the stand nothing shows";
 }
 
+TEST(Tracks, ASmallSpaceBehindGearStaysOpenBesideMainsAndALongOneDoesNot) {
+  const auto closed_within = [](double width) {
+    const PrismRoom prism = box_prism(4.2, 5.4);
+    Case c = make_case(prism);
+    const int zone = add_zone(c, prism, "Behind the box", {1.3, 0, 0.2}, {width, 0.2, 0.4});
+    add_run(c, "r", add_port(c, prism, "box", zone, {1.3 + 0.3 * width, 0.2, 0.5}),
+            add_end(c, prism, "b", "Wall 2", {4.2, 2.0, 1.5}));
+    c.room.power.push_back({{0, 0, 0.5}, {4.2, 0, 0.5}, 0.01, 0.3, -1, "Mains"});
+    const Tracks tracks = tracks_of(c);
+    return std::count_if(tracks.edges.begin(), tracks.edges.end(), [&](const TrackEdge& edge) {
+      return edge.home.kind == PlaceKind::zone && edge.home.index == zone &&
+             (edge.closed_to & service_bit(Service::network)) != 0;
+    });
+  };
+  EXPECT_EQ(closed_within(0.45), 0) << "less than 0.5 m is a passing by";
+  EXPECT_GT(closed_within(1.2), 0);
+}
+
 TEST(Tracks, AZoneThatTouchesNothingIsNamed) {
   const PrismRoom prism = box_prism(4.2, 5.4);
   Case c = make_case(prism);
