@@ -48,8 +48,9 @@ bool runs_along(const PowerLine& power, const Vec3& a, const Vec3& b) {
   return c > std::cos(kParallel);
 }
 
-/// In a zone this small a signal cable only passes mains by: it lies beside them for less than what
-/// counts as alongside. Otherwise gear whose ports are near mains could not be reached at all.
+/// In a zone this small a signal cable only passes mains by: from within it lies beside them for
+/// less than what counts as alongside. Otherwise gear whose ports are near mains could not be
+/// reached at all.
 bool only_passes_by(const Layout& layout, const Stretch& stretch, const PowerLine& power) {
   if (stretch.home.kind != PlaceKind::zone) return false;
   const Zone& zone = layout.ends.zones[static_cast<std::size_t>(stretch.home.index)];
@@ -57,7 +58,7 @@ bool only_passes_by(const Layout& layout, const Stretch& stretch, const PowerLin
   const double reach_m = std::abs(dot(zone.frame.u, along)) * zone.size.x +
                          std::abs(dot(zone.frame.v, along)) * zone.size.y +
                          std::abs(dot(zone.frame.n, along)) * zone.size.z;
-  return reach_m < trade::kAlongside_m;
+  return reach_m < trade::kAlongside_m + kSlack_m;
 }
 
 /// Distance from a point that moves along a line to a segment is convex: the part nearer than

@@ -49,7 +49,7 @@ TEST(Tracks, ASmallSpaceBehindGearStaysOpenBesideMainsAndALongOneDoesNot) {
              (edge.closed_to & service_bit(Service::network)) != 0;
     });
   };
-  EXPECT_EQ(closed_within(0.45), 0) << "less than 0.5 m is a passing by";
+  EXPECT_EQ(closed_within(0.5), 0) << "0.5 m and less is a passing by";
   EXPECT_GT(closed_within(1.2), 0);
 }
 
