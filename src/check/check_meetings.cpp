@@ -154,6 +154,7 @@ void tell_meetings(const std::vector<Meeting>& met, DisplayUnits units, Findings
 
 void check_meetings(const Written& written, const std::vector<DrawnRun>& runs, Findings& findings) {
   std::vector<std::vector<Vec3>> turns;
+  turns.reserve(runs.size());
   for (const DrawnRun& run : runs) turns.push_back(turning_points(run.line));
   const auto segments = segments_of(runs, turns);
   const auto grid = grid_of(segments);
