@@ -66,12 +66,30 @@ inline std::string quoted_list(const std::vector<std::string>& words) {
   return text;
 }
 
-/// A remedy: `Did you mean "x"?`, else the names there are (at most twelve), else nothing.
-inline std::string suggestion(std::string_view word, const std::vector<std::string>& candidates) {
-  const auto near = nearest_words(word, candidates);
+/// Those that hold the word, of three letters at least, in the order given; ASCII case is ignored.
+inline std::vector<std::string> words_with(std::string_view word,
+                                           const std::vector<std::string>& candidates) {
+  std::vector<std::string> words;
+  if (word.size() < 3) return words;
+  const auto same = [](char x, char y) {
+    return std::tolower(static_cast<unsigned char>(x)) ==
+           std::tolower(static_cast<unsigned char>(y));
+  };
+  for (const std::string& one : candidates)
+    if (std::search(one.begin(), one.end(), word.begin(), word.end(), same) != one.end())
+      words.push_back(one);
+  return words;
+}
+
+/// A remedy: `Did you mean "x"?`, else the names there are that hold the word, else any (at most
+/// twelve), else nothing.
+inline std::string suggestion(std::string_view word, const std::vector<std::string>& all) {
+  const auto near = nearest_words(word, all);
   if (!near.empty()) return "Did you mean " + quoted_list(near) + "?";
-  if (candidates.empty()) return "";
+  if (all.empty()) return "";
   constexpr std::size_t kShown = 12;
+  const auto with = words_with(word, all);
+  const std::vector<std::string>& candidates = with.empty() ? all : with;
   std::vector<std::string> shown(
       candidates.begin(),
       candidates.begin() + static_cast<std::ptrdiff_t>(std::min(candidates.size(), kShown)));

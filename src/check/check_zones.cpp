@@ -92,8 +92,12 @@ struct Reasons {
     if (!std::all_of(ports.begin(), ports.end(), [&](const Vec3& p) { return holds(zone, p); })) {
       return false;
     }
-    return touches(zone.frame.to_world(Vec3{0.5 * zone.size.x, 0, 0.5 * zone.size.z})) ||
-           touches(zone.frame.to_world(Vec3{0.5 * zone.size.x, 0.5 * zone.size.y, 0}));
+    const auto at = [&](double y, double z) {
+      return touches(
+          zone.frame.to_world(Vec3{0.5 * zone.size.x, y * zone.size.y, z * zone.size.z}));
+    };
+    const bool may_hang = wall == nullptr;
+    return at(0, 0.5) || at(0.5, 0) || (may_hang && at(0.5, 1));
   }
 
   bool is_curtain(std::size_t part) const {

@@ -196,7 +196,7 @@ Error unknown(const std::string& id) {
   const auto near = nearest_words(id, ids);
   return {"explain.unknown", "There is no finding or message of that id.", id,
           (near.empty() ? "" : "Did you mean " + quoted_list(near) + "? ") +
-              "All of them are listed by: roomloom explain"};
+              "All of them are listed by roomloom explain, cables by roomloom explain cables."};
 }
 
 }  // namespace

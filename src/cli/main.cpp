@@ -1,6 +1,8 @@
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <cstdio>
 #include <exception>
+#include <optional>
 
 #include "base/nearest.h"
 #include "cli/commands.h"
@@ -112,8 +114,9 @@ void add_survey(CLI::App& app, Invocation& in, int& status) {
 void add_route(CLI::App& app, Invocation& in, int& status) {
   auto* command = app.add_subcommand("route", "Plan every run of a job and write the result");
   command->add_option("JOB", in.input, "Job file (JSON)")->required();
-  command->add_option("-o,--output", in.output,
-                      "Folder for the result (default: the job's name without its ending)");
+  command->add_option(
+      "-o,--output", in.output,
+      "Folder for the result (default: the job's name, or its folder's for job.json, with -plan)");
   command
       ->add_option_function<std::string>(
           "--effort", [&in](const std::string& word) { in.common.plan.effort = kEfforts.at(word); },
@@ -317,6 +320,25 @@ bool unknown_command(const CLI::App& app, int argc, char** argv) {
   return true;
 }
 
+/// An option that its command does not have, with the nearest one that it has.
+std::optional<roomloom::Error> unknown_option(const CLI::App& app, int argc, char** argv) {
+  for (const CLI::App* command : app.get_subcommands()) {
+    std::vector<std::string> options;
+    for (const CLI::Option* option : command->get_options({}))
+      for (const std::string& name : option->get_lnames()) options.push_back("--" + name);
+    for (int i = 2; i < argc; ++i) {
+      std::string word = argv[i];
+      word = word.substr(0, word.find('='));
+      if (word.rfind("--", 0) != 0 || word == "--") continue;
+      if (std::find(options.begin(), options.end(), word) != options.end()) continue;
+      return roomloom::Error{"usage.option",
+                             "\"" + command->get_name() + "\" has no option \"" + word + "\".", "",
+                             roomloom::suggestion(word, options)};
+    }
+  }
+  return std::nullopt;
+}
+
 int run(int argc, char** argv) {
   CLI::App app{"Plans every cable run of a room inside the modelled room itself."};
   app.name("roomloom");
@@ -337,6 +359,11 @@ int run(int argc, char** argv) {
   if (unknown_command(app, argc, argv)) return roomloom::cli::bad_input;
   try {
     app.parse(argc, argv);
+  } catch (const CLI::ExtrasError& stop) {
+    const auto option = unknown_option(app, argc, argv);
+    return roomloom::cli::fail(option.value_or(roomloom::Error{"usage.arguments", stop.what(), "",
+                                                               "See roomloom --help."}),
+                               in.common);
   } catch (const CLI::ParseError& stop) {
     if (stop.get_exit_code() != 0 && in.common.json) {
       return roomloom::cli::fail({"usage.arguments", stop.what(), "", "See roomloom --help."},

@@ -23,6 +23,7 @@ std::array<double, 2> tile_of(const Reader& in) {
       if (question.key == "tile") words = question.between[in.fraction("tile") > 0.5 ? 1 : 0];
   if (words == "600 x 1200 mm") return {0.6, 1.2};
   if (words == "2 x 2 ft") return {0.6096, 0.6096};
+  if (words == "625 x 625 mm") return {0.625, 0.625};
   if (words == "2 x 4 ft") return {0.6096, 1.2192};
   return {0.6, 0.6};
 }

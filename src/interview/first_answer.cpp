@@ -186,6 +186,7 @@ struct CableNeed {
   std::size_t enough = 0;        ///< cases in which nothing needs to be bought
   int least = 1000, spools = 0;  ///< least and most in any case
   double put_up_m = 0;
+  bool leads = false;  ///< made up and fitted; they are not cut
 };
 
 CableNeed need_of(const Cases& cases, const std::string& cable) {
@@ -204,6 +205,8 @@ CableNeed need_of(const Cases& cases, const std::string& cable) {
     need.least = std::min(need.least, spools);
     need.spools = std::max(need.spools, spools);
     need.enough += enough;
+    for (const RunRow& row : one.takeoff.runs)
+      need.leads = need.leads || (row.cable == cable && row.lead_m > 0);
   }
   return need;
 }
@@ -223,8 +226,8 @@ std::string cable_text(const Cases& cases, const std::string& cable, DisplayUnit
     if (need.spools > 0 && need.put_up_m > 0)
       text += "; buy " +
               (need.least < need.spools ? std::to_string(need.least) + " to " : std::string()) +
-              std::to_string(need.spools) + (need.spools == 1 ? " spool" : " spools") +
-              " of up to " + format_length(need.put_up_m, units, 0);
+              std::to_string(need.spools) + (need.leads ? " lead" : " spool") +
+              (need.spools == 1 ? "" : "s") + " of up to " + format_length(need.put_up_m, units, 0);
     return text + ".\n";
   }
   text += "; on the shelf " + format_length(shelf, units, 1) + ": ";

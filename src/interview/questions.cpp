@@ -129,7 +129,8 @@ void about_the_ceiling(const Answers& answers, std::vector<Question>& all) {
   whole.may_be_unknown = true;
   whole.usual = kDoNotKnow;
   all.push_back(whole);
-  const std::vector<std::string> tiles = {"600 x 600 mm", "600 x 1200 mm", "2 x 2 ft", "2 x 4 ft"};
+  const std::vector<std::string> tiles = {"600 x 600 mm", "600 x 1200 mm", "2 x 2 ft", "2 x 4 ft",
+                                          "625 x 625 mm"};
   const auto first = tiles.begin() + (feet(answers) ? 2 : 0);
   all.push_back(ranged(choice("tile", "How large is a tile?",
                               "From the middle of a bar to the next.", tiles, *first),

@@ -94,12 +94,12 @@ Table preset_table(const PlannedRoom& p, const RouteOptions& effort) {
   Table table{
       "presets",
       "Plans side by side",
-      "Money is what the plan buys at the catalogue's prices, without work. Minutes are those of "
-      "each hole, metre and bend that plans are weighed by; the ladder sheet counts all the work. "
-      "Gap: no plan on these tracks is cheaper by more, weighed as its preset weighs.",
+      "Money is the sum of the shopping list, whole spools and lengths, without work. Minutes are "
+      "those of the ladder sheet. Gap: no plan on these tracks is cheaper by more, weighed as its "
+      "preset weighs.",
       plan_columns({"preset", "Preset", ColumnKind::text}),
       {}};
-  table.rows.push_back(plan_row("this plan", p.job, p.plan, p.takeoff));
+  table.rows.push_back(plan_row("this plan", p.plan, p.takeoff));
   const std::pair<const char*, Preset> presets[] = {{"balanced", Preset::balanced},
                                                     {"least cable", Preset::least_cable},
                                                     {"least seen", Preset::least_seen},
@@ -108,7 +108,7 @@ Table preset_table(const PlannedRoom& p, const RouteOptions& effort) {
     Preferences prefer = p.job.prefer;
     apply_preset(prefer, preset);
     const Variant variant = plan_variant(p, prefer, effort);
-    table.rows.push_back(plan_row(name, variant.job, variant.plan, variant.takeoff));
+    table.rows.push_back(plan_row(name, variant.plan, variant.takeoff));
   }
   return table;
 }

@@ -21,7 +21,7 @@ std::string no_way(const PlannedRoom& p) {
 }
 
 std::vector<Cell> row_of(const std::string& name, const PlannedRoom& p, bool here) {
-  const std::vector<Cell> figures = plan_row(name, p.job, p.plan, p.takeoff);
+  const std::vector<Cell> figures = plan_row(name, p.plan, p.takeoff);
   const std::string blocked = no_way(p);
   std::string remark = here ? "the plan in this result" : "";
   if (!blocked.empty()) remark += (remark.empty() ? "" : "; ") + blocked;
@@ -49,8 +49,9 @@ std::vector<Cell> row_without_plan(const std::string& name, const Error& error,
 Table variant_table(const PlannedRoom& p, const PlanOptions& options) {
   Table table{"variants",
               "Variants side by side",
-              "Each is planned by itself, as hard as this plan. Money is what the plan buys at the "
-              "catalogue's prices, without work. Gap: no plan on these tracks is cheaper by more.",
+              "Each is planned by itself, as hard as this plan. Money is the sum of its "
+              "shopping list, whole spools and lengths, without work. Gap: no plan on these tracks "
+              "is cheaper by more.",
               plan_columns({"variant", "Variant", ColumnKind::text}),
               {}};
   table.columns.insert(table.columns.begin() + 1, Column{"runs", "Runs", ColumnKind::count});

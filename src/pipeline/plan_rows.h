@@ -3,7 +3,6 @@
 #include <string>
 #include <vector>
 
-#include "types/job.h"
 #include "types/plan.h"
 #include "types/table.h"
 #include "types/takeoff.h"
@@ -15,7 +14,6 @@ namespace roomloom {
 std::vector<Column> plan_columns(const Column& name);
 
 /// A plan's row in it.
-std::vector<Cell> plan_row(const std::string& name, const Job& job, const Plan& plan,
-                           const Takeoff& takeoff);
+std::vector<Cell> plan_row(const std::string& name, const Plan& plan, const Takeoff& takeoff);
 
 }  // namespace roomloom

@@ -10,8 +10,11 @@ namespace {
 constexpr double kZoneMargin_m = 0.10;  ///< beside the gear, for cables that leave sideways
 constexpr double kZoneOverlap_m = 0.005;
 constexpr double kLongFreeWay_m = 1.0;
-constexpr double kPortPitch_m = 0.03;  ///< ports nearer than this go in several rows
-constexpr double kFreeGap_m = 0.10;    ///< behind gear that stands away from every wall
+constexpr double kPortPitch_m = 0.03;   ///< ports nearer than this go in several rows
+constexpr double kFreeGap_m = 0.10;     ///< behind gear that stands away from every wall
+constexpr double kHangingGap_m = 0.20;  ///< behind gear that hangs: room for a hole beside a tee
+constexpr double kHangsAbove_m = 1.2;   ///< from the floor; what is lower stands on something
+constexpr double kLongestDrop_m = 1.2;  ///< from the ceiling to gear that hangs from it
 
 /// Where the gear's back stands: middle of its lower back edge, and outward from its wall.
 struct Stand {
@@ -19,6 +22,8 @@ struct Stand {
   Vec3 front{0, 1, 0};  ///< level, unit: from the back to the front
   int wall = -1;        ///< sheet behind it
   double gap_m = 0;     ///< from its back to the wall
+  int ceiling = -1;     ///< sheet that it hangs from
+  double drop_m = 0;    ///< from there to its top
   std::string how;
 };
 
@@ -69,6 +74,34 @@ std::optional<Stand> against_wall(Context& context, const GearSpec& gear, const 
   return stand;
 }
 
+/// High up and nearer to the ceiling over it than to a wall, as a projector hangs: its cables come
+/// down behind it.
+std::optional<Stand> hanging(Context& context, const GearSpec& gear, const Vec3& p,
+                             const std::string& how) {
+  const Vec3 top = p + Vec3{0, 0, gear.box.z};
+  const int ceiling = context.surfaces.ceiling_over(top);
+  if (ceiling < 0 || p.z < context.room.floor_z_m + kHangsAbove_m) return std::nullopt;
+  const Sheet& over = context.surfaces.sheet(ceiling);
+  Stand stand;
+  stand.ceiling = ceiling;
+  stand.drop_m = over.frame.height(top);
+  stand.gap_m = kHangingGap_m;
+  double to_wall = Box3::kInf;
+  if (const int wall = context.surfaces.nearest_wall(p); wall >= 0) {
+    const Sheet& sheet = context.surfaces.sheet(wall);
+    stand.front = level(sheet.frame.n);
+    to_wall = sheet.frame.height(p) - 0.5 * gear.box.y;
+  }
+  stand.back_middle = p - 0.5 * gear.box.y * stand.front;
+  if (stand.drop_m > kLongestDrop_m || to_wall < std::max(stand.drop_m, kHangingGap_m))
+    return std::nullopt;
+  stand.how = how + ", hanging from " + over.name;
+  context.ends.guesses.push_back({"Cable of gear \"" + gear.id + "\"", "down from " + over.name,
+                                  "it hangs nearer to it than to a wall",
+                                  "\"at\": a wall, with \"from_left\", \"up\" and \"off_wall\""});
+  return stand;
+}
+
 std::optional<Stand> at_point(Context& context, const GearSpec& gear, const Vec3& p,
                               const std::string& how) {
   if (!context.surfaces.inside_room(p)) {
@@ -77,6 +110,7 @@ std::optional<Stand> at_point(Context& context, const GearSpec& gear, const Vec3
                     room_reach(context) + " \"xyz\" is the middle of its footprint.");
     return std::nullopt;
   }
+  if (auto hung = hanging(context, gear, p, how)) return hung;
   const int wall = context.surfaces.nearest_wall(p);
   if (wall < 0) return standing_free(context, gear, p, {0, 1, 0}, how);
   const Sheet& sheet = context.surfaces.sheet(wall);
@@ -153,8 +187,8 @@ double reach_below(const Context& context, const GearBox& box) {
   return down <= kHangs_m || stands_on_furniture(context, box) ? std::max(0.0, down) : 0;
 }
 
-/// From the floor, or from its own underside where it hangs, to the gear's top, from its wall to
-/// its back, and a little to either side.
+/// From the floor, or from its own underside where it hangs on a wall, to the gear's top, from its
+/// wall to its back, and a little to either side. Behind gear that hangs from a ceiling, up to it.
 Zone zone_behind(const Context& context, const GearSpec& gear, const GearBox& box,
                  const Stand& stand) {
   double left = -kZoneMargin_m, right = gear.box.x + kZoneMargin_m;
@@ -168,12 +202,13 @@ Zone zone_behind(const Context& context, const GearSpec& gear, const GearBox& bo
     right = std::max(gear.box.x, std::min(right, origin_u - wall_left));
     toward = wall.name;
   }
-  const double foot = -reach_below(context, box);
+  if (stand.ceiling >= 0) toward = context.surfaces.sheet(stand.ceiling).name;
+  const double foot = stand.ceiling >= 0 ? 0 : -reach_below(context, box);
   Zone zone;
   zone.name = "behind " + gear.id;
   zone.frame = box.frame;
   zone.frame.origin = box.frame.to_world(Vec3{left, -stand.gap_m, foot});
-  zone.size = {right - left, stand.gap_m + kZoneOverlap_m, gear.box.z - foot};
+  zone.size = {right - left, stand.gap_m + kZoneOverlap_m, gear.box.z + stand.drop_m - foot};
   zone.visible = 0;
   zone.why = "cable lies free between the gear's back and " + toward;
   return zone;

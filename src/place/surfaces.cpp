@@ -276,6 +276,20 @@ int Surfaces::floor_under(const Vec3& p) const {
   return best;
 }
 
+int Surfaces::ceiling_over(const Vec3& p) const {
+  int best = -1;
+  double best_height = 0;
+  for (std::size_t i = 0; i < room_.sheets.size(); ++i) {
+    const Sheet& s = room_.sheets[i];
+    if (s.role != SheetRole::ceiling && s.role != SheetRole::suspended_ceiling) continue;
+    const double height = s.frame.height(p);
+    if (s.frame.n.z > -0.99 || height < -0.001 || !contains(s.region, s.frame.to_plane(p)))
+      continue;
+    if (best < 0 || height < best_height) best = static_cast<int>(i), best_height = height;
+  }
+  return best;
+}
+
 int Surfaces::zone_at(const Vec3& p) const {
   constexpr double kSlack_m = 0.01;
   for (std::size_t i = 0; i < room_.zones.size(); ++i) {

@@ -56,6 +56,8 @@ class Surfaces {
   int nearest_wall(const Vec3& p, const std::optional<Vec3>& toward = std::nullopt) const;
   /// The floor under a point, -1 if none.
   int floor_under(const Vec3& p) const;
+  /// The nearest level ceiling over a point, -1 if none.
+  int ceiling_over(const Vec3& p) const;
   /// Index into Room::zones of one that holds the point, -1 if none.
   int zone_at(const Vec3& p) const;
   bool inside_room(const Vec3& p) const;

@@ -192,10 +192,10 @@ void buy_ends(Buyer& buyer, const Takeoff& takeoff, const std::vector<Terminatio
   buyer.add_small("Small parts", "label", labels);
 }
 
-double sum_of(const std::vector<Purchase>& purchases, const std::string& section = "") {
+double sum_of(const std::vector<Purchase>& purchases, const std::string& section) {
   double sum = 0;
   for (const Purchase& purchase : purchases)
-    if (section.empty() || purchase.section == section) sum += purchase.total();
+    if (purchase.section == section) sum += purchase.total();
   return sum;
 }
 
@@ -245,6 +245,12 @@ std::string whole(double minutes) { return format_number(std::round(minutes), 0)
 
 }  // namespace
 
+double cost_to_buy(const std::vector<Purchase>& purchases) {
+  double sum = 0;
+  for (const Purchase& purchase : purchases) sum += cents(purchase.total());
+  return cents(sum);
+}
+
 Table shopping_table(const std::vector<Purchase>& purchases, const Takeoff& takeoff,
                      const Job& job) {
   Table table{"shopping",
@@ -261,10 +267,8 @@ Table shopping_table(const std::vector<Purchase>& purchases, const Takeoff& take
                {"from", "Price from"},
                {"done", "Bought", ColumnKind::tick}},
               {}};
-  double sum = 0;
   for (const Purchase& purchase : purchases) {
     const double total = cents(purchase.total());
-    sum += total;
     table.rows.push_back({purchase.section, purchase.item, purchase.count, purchase.unit,
                           purchase.price, total,
                           std::string(purchase.invented ? "invented" : "the job"), tick_cell()});
@@ -275,7 +279,7 @@ Table shopping_table(const std::vector<Purchase>& purchases, const Takeoff& take
                         "minutes (" + whole(work.least) + " to " + whole(work.most) + ")", Cell{},
                         Cell{}, std::string("minutes: see the list of minutes"), tick_cell()});
   table.rows.push_back({std::string("All"), std::string(), Cell{}, std::string(), Cell{},
-                        cents(sum), std::string(), tick_cell()});
+                        cents(takeoff.to_buy), std::string(), tick_cell()});
   return table;
 }
 

@@ -24,6 +24,9 @@ std::vector<Purchase> purchases_of(const Takeoff& takeoff,
                                    const std::vector<Termination>& terminations,
                                    const CableShapes& shapes, const Ends& ends, const Job& job);
 
+/// What all of it costs, each line rounded to a hundredth.
+double cost_to_buy(const std::vector<Purchase>& purchases);
+
 /// The list for the shop, with what it costs together, and how many minutes the work takes.
 Table shopping_table(const std::vector<Purchase>& purchases, const Takeoff& takeoff,
                      const Job& job);

@@ -132,6 +132,7 @@ Takeoff take_off(const CableShapes& shapes, const Plan& plan, const Tracks& trac
   if (scene != nullptr) look_from_eyes(takeoff, shapes, plan, tracks, ends, room, job, *scene);
   plan_work(takeoff, terminations, shapes, plan, tracks, ends, room, job);
   const std::vector<Purchase> purchases = purchases_of(takeoff, terminations, shapes, ends, job);
+  takeoff.to_buy = cost_to_buy(purchases);
   takeoff.tables = {
       shopping_table(purchases, takeoff, job),
       quote_table(purchases, takeoff, job),

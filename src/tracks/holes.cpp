@@ -4,6 +4,7 @@
 #include <set>
 #include <tuple>
 
+#include "geometry/framed_box.h"
 #include "tracks/hole_rules.h"
 #include "tracks/layout.h"
 
@@ -279,6 +280,24 @@ void wish_at_ceiling_ends(Layout& layout, bool later) {
   }
 }
 
+/// Gear that hangs from a tiled ceiling wants a hole behind it.
+void wish_over_hanging_gear(Layout& layout) {
+  for (std::size_t z = 0; z < layout.ends.zones.size(); ++z) {
+    const Zone& zone = layout.ends.zones[z];
+    const Vec3 top = zone.frame.to_world(Vec3{0.5 * zone.size.x, 0.5 * zone.size.y, zone.size.z});
+    for (std::size_t i = 0; i < layout.room.sheets.size(); ++i) {
+      const Sheet& sheet = layout.room.sheets[i];
+      if (sheet.role != SheetRole::suspended_ceiling || std::abs(sheet.frame.height(top)) > 0.002 ||
+          !contains(sheet.region, sheet.frame.to_plane(top)))
+        continue;
+      const Pick pick = pick_hole(layout, static_cast<int>(i), top, 0.5 * zone.size.x);
+      if (pick.crossing >= 0 && in_framed_box(zone.frame, zone.size, pick.at, 0.002) &&
+          cut_hole_near(layout, pick.at) == nullptr)
+        add_hole(layout, pick, -1);
+    }
+  }
+}
+
 /// Where the job asks for symmetry: the mirror image of each hole about the plane in which the
 /// listener looks, where a hole may be there within what looks alike.
 void wish_mirror_images(Layout& layout) {
@@ -355,6 +374,7 @@ void choose_holes(Layout& layout) {
   wish_over_corners(layout, tops);
   wish_over_gear(layout, tops);
   wish_over_ends(layout, tops);
+  wish_over_hanging_gear(layout);
   wish_at_ceiling_ends(layout, false);
   wish_at_ceiling_ends(layout, true);
   wish_mirror_images(layout);

@@ -212,6 +212,7 @@ struct Takeoff {
   bool fewest_moves = false;   ///< proven: no other days, or rounds of those places, take fewer
   int supports = 0;
   double cut_m = 0;            ///< all runs to cut
+  double to_buy = 0;           ///< the shopping list's sum, in the job's currency
   std::vector<SeenFrom> seen;  ///< one for each of Ends::eyes
   std::vector<SeenStretch> seen_stretches;
   std::vector<RampRow> ramps;

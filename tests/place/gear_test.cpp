@@ -138,6 +138,31 @@ TEST(Gear, ThatHangsOnItsWallHasItsZoneBehindItselfOnly) {
   EXPECT_FALSE(in_zone(ends.zones[0], {kW - 1.2, 0.002, 1.4}));
 }
 
+Ends projector_at(const BoxRoom& box, const Vec3& at) {
+  Job job;
+  add_gear(job, "projector", AtPoint{at}, {0.4, 0.3, 0.15}, 0.0);
+  Ends ends = place_ends(box.scene, box.room, job);
+  EXPECT_EQ(problems_text(ends), "");
+  return ends;
+}
+
+// One that hangs nearer to the ceiling than to a wall is wired from above; on a low stand it is
+// not.
+TEST(Gear, ThatHangsFromTheCeilingHasItsZoneUpToIt) {
+  const BoxRoom box = box_room(kW, kD, kH);
+  const Ends hung = projector_at(box, {2.1, 1.5, 2.2});
+  const Vec3 behind = hung.gear.at(0).frame.to_world(Vec3{0.2, -0.1, 0});
+  EXPECT_TRUE(in_zone(hung.zones.at(0), {behind.x, behind.y, kH}));
+  EXPECT_TRUE(in_zone(hung.zones[0], {behind.x, behind.y, 2.2}));
+  EXPECT_FALSE(in_zone(hung.zones[0], {behind.x, behind.y, 2.1}));
+  ASSERT_EQ(hung.guesses.size(), 1U);
+  EXPECT_NE(hung.guesses[0].value.find("down from"), std::string::npos);
+  const Ends beside_wall = projector_at(box, {2.1, 0.3, 2.2});
+  EXPECT_NE(beside_wall.guesses.at(0).value.find("toward Wall back"), std::string::npos);
+  const Ends low = projector_at(box, {2.1, 0.8, 1.0});
+  EXPECT_NE(low.guesses.at(0).value.find("toward Wall back"), std::string::npos);
+}
+
 // A chimney breast on the wall that the rack is to stand at. What only touches it stands beside it.
 TEST(Gear, DoesNotStandInAnObstacle) {
   BoxRoom box = box_room(kW, kD, kH);
