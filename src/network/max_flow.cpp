@@ -29,19 +29,21 @@ MaxFlow::MaxFlow(int node_count, const std::vector<int>& tails, const std::vecto
   }
 }
 
+/// Levels count from the sink, so that flow pushed from the source never runs into a dead end that
+/// cannot reach it.
 bool MaxFlow::label(int source, int sink) {
   level_.assign(at(node_count_), -1);
-  std::vector<int> queue{source};
-  level_[at(source)] = 0;
-  for (std::size_t i = 0; i < queue.size(); ++i) {
-    const int v = queue[i];
+  queue_.assign(1, sink);
+  level_[at(sink)] = 0;
+  for (std::size_t i = 0; i < queue_.size(); ++i) {
+    const int v = queue_[i];
     for (int j = begin_[at(v)]; j < begin_[at(v) + 1]; ++j) {
       const int link = links_[at(j)];
       const int w = to_[at(link)];
-      if (room_[at(link)] <= kTiny || level_[at(w)] >= 0) continue;
+      if (level_[at(w)] >= 0 || room_[at(link ^ 1)] <= kTiny) continue;
       level_[at(w)] = level_[at(v)] + 1;
-      if (w == sink) return true;
-      queue.push_back(w);
+      if (w == source) return true;
+      queue_.push_back(w);
     }
   }
   return false;
@@ -53,7 +55,8 @@ double MaxFlow::push(int node, int sink, double limit) {
   for (int& j = next_[at(node)]; j < begin_[at(node) + 1]; ++j) {
     const int link = links_[at(j)];
     const int w = to_[at(link)];
-    if (room_[at(link)] <= kTiny || level_[at(w)] != level_[at(node)] + 1) continue;
+    if (level_[at(w)] + 1 != level_[at(node)] || level_[at(w)] < 0 || room_[at(link)] <= kTiny)
+      continue;
     const double more = push(w, sink, std::min(limit - sent, room_[at(link)]));
     if (more <= 0) continue;
     room_[at(link)] -= more;

@@ -32,7 +32,7 @@ class MaxFlow {
   std::vector<int> begin_, links_;  ///< link 2i: arc i, 2i + 1: its reverse
   std::vector<int> to_;
   std::vector<double> room_;
-  std::vector<int> level_, next_;
+  std::vector<int> level_, next_, queue_;
   int source_ = 0;
   int sink_ = 0;
 };

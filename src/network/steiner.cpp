@@ -7,6 +7,7 @@
 #include "network/dual_search.h"
 #include "network/steiner_bags.h"
 #include "network/steiner_branch.h"
+#include "network/steiner_extend.h"
 #include "network/steiner_record.h"
 #include "network/steiner_subsets.h"
 #include "network/tree_search.h"
@@ -63,6 +64,7 @@ class SteinerSearch {
       const int edges_before = graph_.alive_edges();
       std::vector<char> usable(core_.edges.size(), 1);
       pool_.clear();
+      duals_.clear();
       const int tries = depth_ > 0 ? 4 : core_.edges.size() > 20000 ? 6 : 10;
       for (int t = 0; t < tries && !done() && !late(); ++t) one_ascent(usable);
       recombine();
@@ -73,11 +75,29 @@ class SteinerSearch {
         record_.note_nothing_below();
         return;
       }
+      extend(usable);
+      if (!connected()) {
+        record_.note_nothing_below();
+        return;
+      }
       reduce(graph_, [this] { return late(); });
       if (round > 0 && edges_before - graph_.alive_edges() < edges_before / 50) break;
     }
     core_ = make_core(graph_);
     (void)trivial();
+  }
+
+  void extend(const std::vector<char>& usable) {
+    if (!std::isfinite(limit())) return;
+    reduce_by_extension(graph_, core_, usable, duals_, limit(), [this] { return late(); });
+  }
+
+  /// Keeps the duals of the greatest bounds.
+  void keep_dual(SteinerDual dual) {
+    duals_.push_back(std::move(dual));
+    std::stable_sort(duals_.begin(), duals_.end(),
+                     [](const SteinerDual& x, const SteinerDual& y) { return x.bound > y.bound; });
+    if (duals_.size() > 3) duals_.pop_back();
   }
 
   /// An ascent from a root, a tree on what it saturates, and what it rules out.
@@ -101,6 +121,7 @@ class SteinerSearch {
     if (!std::isfinite(limit())) return;
     const std::vector<char> keep = usable_edges(core_, dual, limit());
     for (std::size_t e = 0; e < keep.size(); ++e) usable[e] = usable[e] && keep[e];
+    keep_dual(dual);
   }
 
   /// A tree of the pool. Only a promising one is worth a search among all edges.
@@ -249,6 +270,7 @@ class SteinerSearch {
   double grain_;
   int depth_ = 0;  ///< 1 within a recombination
   std::vector<SteinerTree> pool_;
+  std::vector<SteinerDual> duals_;  ///< of the core, the best
   SteinerGraph graph_;
   SteinerCore core_;
   SteinerRecord record_;

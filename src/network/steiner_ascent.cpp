@@ -55,7 +55,8 @@ class SteinerAscent {
       std::size_t kept = 0;
       double least = kFar;
       for (int arc : cut_) {
-        if (stamp_[at(core_.tail(arc))] == epoch_) continue;
+        const int tail = core_.tail(arc);
+        if (stamp_[at(tail)] == epoch_ || enclosed(tail)) continue;
         cut_[kept++] = arc;
         least = std::min(least, dual_.reduced[at(arc)]);
       }
@@ -77,6 +78,15 @@ class SteinerAscent {
         if (!join(core_.tail(arc), t)) return active_[at(t)] = 0, false;
       }
     }
+  }
+
+  /// All ways to a node lead through the component: the cut is smaller with the node in it.
+  bool enclosed(int node) {
+    if (node == dual_.root) return false;
+    for (int i = core_.begin[at(node)]; i < core_.begin[at(node) + 1]; ++i)
+      if (stamp_[at(core_.head(core_.leaving[at(i)]))] != epoch_) return false;
+    stamp_[at(node)] = epoch_;
+    return true;
   }
 
   /// A first look that finds a larger cut than expected goes back into the queue once.
@@ -130,6 +140,7 @@ SteinerCore make_core(const SteinerGraph& graph) {
   for (int v = 0; v < graph.node_count(); ++v) {
     if (graph.degree(v) == 0 && !graph.is_terminal(v)) continue;
     number[at(v)] = core.node_count++;
+    core.node_in_graph.push_back(v);
     core.is_terminal.push_back(graph.is_terminal(v));
     if (graph.is_terminal(v)) core.terminals.push_back(number[at(v)]);
   }
@@ -191,6 +202,10 @@ std::vector<double> distances(const SteinerCore& core, const SteinerDual& dual, 
 
 std::vector<double> distances_from_root(const SteinerCore& core, const SteinerDual& dual) {
   return distances(core, dual, true);
+}
+
+std::vector<double> distances_to_terminal(const SteinerCore& core, const SteinerDual& dual) {
+  return distances(core, dual, false);
 }
 
 std::vector<char> usable_arcs(const SteinerCore& core, const SteinerDual& dual, double limit) {

@@ -12,6 +12,7 @@ struct SteinerCore {
   int node_count = 0;
   std::vector<SteinerEdge> edges;
   std::vector<int> edge_in_graph;  ///< index in the SteinerGraph of each edge
+  std::vector<int> node_in_graph;
   std::vector<int> terminals;
   std::vector<char> is_terminal;
   std::vector<int> begin;    ///< node_count + 1, into `leaving`
@@ -38,6 +39,8 @@ SteinerDual ascend(const SteinerCore& core, int root, std::size_t cut_limit);
 
 /// Least reduced cost of a way from the root to each node.
 std::vector<double> distances_from_root(const SteinerCore& core, const SteinerDual& dual);
+/// Least reduced cost of a way from each node to a terminal that is not the root.
+std::vector<double> distances_to_terminal(const SteinerCore& core, const SteinerDual& dual);
 
 /// Arcs, and edges in either direction, that some tree cheaper than `limit` may use, judged by the
 /// dual solution: flags.

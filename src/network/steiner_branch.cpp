@@ -103,7 +103,7 @@ SteinerBranch::Cut SteinerBranch::cut(SteinerLp& lp, int rounds, bool root, doub
     const int found = lp.separate([this] { return record_.late(); });
     if (record_.late()) return Cut::worn;  // what was not looked for may be there
     if (found == 0) return Cut::bounded;
-    if (round % 5 == 4) lp.drop_slack_rows();
+    lp.drop_slack_rows();
     stalled = value < last + 1e-6 * std::abs(value) ? stalled + 1 : 0;
     last = value;
     if (!root && stalled > 6) return Cut::bounded;

@@ -133,7 +133,7 @@ double SteinerLp::violation_of(const std::vector<char>& sink_side,
 }
 
 /// x(cut) >= 1 for a terminal; x(cut) >= what enters the node for a node held in the tree.
-void SteinerLp::add_cut(const std::vector<char>& sink_side, int node) {
+bool SteinerLp::add_cut(const std::vector<char>& sink_side, int node) {
   std::vector<int> columns;
   std::vector<double> elements;
   const bool terminal = core_.is_terminal[at(node)] != 0;
@@ -146,7 +146,9 @@ void SteinerLp::add_cut(const std::vector<char>& sink_side, int node) {
     columns.push_back(arc);
     elements.push_back(element);
   }
+  if (terminal && !seen_cuts_.insert(columns).second) return false;
   add_row(std::move(columns), std::move(elements), terminal ? 1 : 0);
+  return true;
 }
 
 void SteinerLp::add_row(std::vector<int> columns, std::vector<double> elements, double low) {
@@ -204,15 +206,18 @@ int SteinerLp::separate_cuts(const std::vector<double>& x, bool guided,
   if (guided)
     for (std::size_t a = 0; a < capacity.size(); ++a)
       if (!fixed_[a]) capacity[a] = (capacity[a] + guide_[a]) / 2;
-  const int wanted = std::max(100, std::min(2000, 3 * static_cast<int>(goals.size())));
+  seen_cuts_.clear();
+  const int wanted = std::max(500, std::min(2000, 3 * static_cast<int>(goals.size())));
+  std::vector<char> covered(at(core_.node_count), 0);
   int found = 0;
   const auto add = [&](const std::vector<char>& sink_side, int goal) {
-    if (violation_of(sink_side, x) <= kViolated) return;
-    add_cut(sink_side, goal);
-    ++found;
+    if (violation_of(sink_side, x) <= kViolated) return false;
+    found += add_cut(sink_side, goal) ? 1 : 0;
+    return true;
   };
   for (std::size_t i = 0; i < goals.size() && found < wanted && !out_of_time(); ++i) {
     const int goal = goals[(turn_ + i) % goals.size()];
+    if (covered[at(goal)]) continue;  // by a cut of this round, which holds for it too
     std::vector<double> nested = capacity;
     for (int depth = 0; depth < 3; ++depth) {
       const double flow = flow_->run(root_, goal, nested, 1);
@@ -220,7 +225,8 @@ int SteinerLp::separate_cuts(const std::vector<double>& x, bool guided,
       const std::vector<char> near = flow_->sink_side();
       std::vector<char> far = flow_->source_side();
       for (char& c : far) c = !c;
-      add(near, goal);
+      if (add(near, goal) && depth == 0 && core_.is_terminal[at(goal)])
+        for (int other : goals) covered[at(other)] |= near[at(other)];
       if (far != near) add(far, goal);
       for (int arc = 0; arc < static_cast<int>(nested.size()); ++arc) {
         const bool in_near = near[at(core_.head(arc))] && !near[at(core_.tail(arc))];

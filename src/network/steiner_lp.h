@@ -2,6 +2,7 @@
 
 #include <functional>
 #include <memory>
+#include <set>
 #include <vector>
 
 #include "network/max_flow.h"
@@ -51,7 +52,8 @@ class SteinerLp {
  private:
   void build();
   double lower_terminals(std::vector<double>& cost) const;
-  void add_cut(const std::vector<char>& sink_side, int node);
+  /// @return false: the cut was added before in this round
+  bool add_cut(const std::vector<char>& sink_side, int node);
   void flush();
   void add_row(std::vector<int> columns, std::vector<double> elements, double low);
   int separate_nodes(const std::vector<double>& x);
@@ -71,7 +73,8 @@ class SteinerLp {
   std::vector<std::vector<int>> new_columns_;
   std::vector<std::vector<double>> new_elements_;
   std::vector<double> new_low_;
-  std::vector<double> guide_;  ///< empty: none yet
+  std::set<std::vector<int>> seen_cuts_;  ///< arcs of those of terminals in this round
+  std::vector<double> guide_;             ///< empty: none yet
   std::size_t turn_ = 0;
   long long iterations_ = 0;
 };

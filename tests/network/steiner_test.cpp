@@ -10,6 +10,7 @@
 #include "network/bag_memory.h"
 #include "network/bag_states.h"
 #include "network/steiner_bags.h"
+#include "network/steiner_extend.h"
 #include "network/steiner_subsets.h"
 
 namespace roomloom::network {
@@ -113,6 +114,54 @@ TEST_P(RandomGraph, KeepsItsOptimumWhenReduced) {
   const SteinerCore core = make_core(graph);
   const double rest = core.terminals.size() < 2 ? 0 : solve_by_subsets(core).cost;
   EXPECT_EQ(graph.fixed_cost() + rest, optimum(problem));
+}
+
+TEST_P(RandomGraph, KeepsItsOptimumWhenReducedByExtension) {
+  const SteinerProblem problem = problem_of(GetParam());
+  const double best = optimum(problem);
+  // With bounds and trees, and by trees alone.
+  for (const double limit : {best + 0.5, 1e9}) {
+    SteinerGraph graph(problem);
+    for (int pass = 0; pass < 3; ++pass) {
+      const SteinerCore core = make_core(graph);
+      if (core.terminals.size() < 2) break;
+      const std::vector<SteinerDual> duals{ascend(core, core.terminals.front(), 0),
+                                           ascend(core, core.terminals.back(), 0)};
+      reduce_by_extension(graph, core, std::vector<char>(core.edges.size(), 1), duals,
+                          limit - graph.fixed_cost(), [] { return false; });
+      const SteinerCore left = make_core(graph);
+      ASSERT_EQ(graph.fixed_cost() + solve_by_subsets(left).cost, best);
+      reduce(graph, {});
+    }
+  }
+}
+
+// By hand: a terminal at either end of two ways of cost 2, of which one is enough.
+TEST(Extension, LeavesOneOfTwoWaysOfEqualCost) {
+  SteinerProblem problem;
+  problem.node_count = 4;
+  problem.edges = {{0, 1, 1}, {1, 2, 1}, {0, 3, 1}, {3, 2, 1}};
+  problem.terminals = {0, 2};
+  SteinerGraph graph(problem);
+  const SteinerCore core = make_core(graph);
+  EXPECT_GT(
+      reduce_by_extension(graph, core, std::vector<char>(4, 1), {}, 1e9, [] { return false; }), 0);
+  reduce(graph, {});
+  EXPECT_EQ(graph.terminal_count(), 1) << "what is left is the one way, and that is taken";
+  EXPECT_EQ(graph.fixed_cost(), 2);
+}
+
+// By hand: from 0 as root, the component of terminal 2 takes 1 in; all ways to terminal 3 lead
+// through it then, so that no cut counts the arc from 3 to 1, and that keeps its cost.
+TEST(Ascent, TakesInWhatItsComponentEncloses) {
+  SteinerProblem problem;
+  problem.node_count = 4;
+  problem.edges = {{0, 1, 5}, {1, 2, 1}, {1, 3, 10}};
+  problem.terminals = {0, 2, 3};
+  const SteinerCore core = make_core(SteinerGraph(problem));
+  const SteinerDual dual = ascend(core, 0, 0);
+  EXPECT_EQ(dual.bound, 16);
+  EXPECT_EQ(dual.reduced[5], 10);
 }
 
 TEST_P(RandomGraph, IsProvedOptimalByTheWholeSearch) {
