@@ -224,6 +224,8 @@ class Search {
     prices.start_from(duals_to_start_from(), out_.plan);
     lifts_ = !model_.is_stepped();
     std::size_t near = kNearPairs;
+    // Of few pairs the last relaxation takes no longer than these.
+    const bool many = count_permitted(permitted_) > kComfortablePairs;
     for (int part = 0; part < budget_.price_parts && !done() && !late(); ++part) {
       const double own_before = prices.bound();
       const double before = std::max(own_before, dual_.bound);
@@ -238,7 +240,7 @@ class Search {
       if (done()) break;
       const double limit_before = limit();
       led_plan(prices.closedness());
-      const bool looked = near_plan(near, prices);
+      const bool looked = many && near_plan(near, prices);
       if (done()) break;
       keep_plan_permitted(permitted_);
       const long long remain = count_permitted(permitted_);
