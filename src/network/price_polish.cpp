@@ -256,7 +256,9 @@ void PricePolish::improve(int rounds, double target) {
   }
 }
 
-long long PricePolish::fix(double limit, Permitted& permitted) {
+/// Tells what a plan that leads a demand along an arc costs at least, as the best prices prove, for
+/// each permitted pair of these.
+void PricePolish::tell_least(const Permitted& permitted, const Tell& tell) {
   groups_.return_to_centers();
   const double bound = evaluate(true);
   best_bound_ = std::max(best_bound_, bound);
@@ -265,26 +267,49 @@ long long PricePolish::fix(double limit, Permitted& permitted) {
     own[e] = groups_.own_slack(e);
     shared[e] = groups_.shared_slack(e);
   }
-  long long fallen = 0;
   std::vector<double> from_root, to_terminal;
   for (std::size_t k = 0; k < model_.demands.size(); ++k) {
     const int demand = static_cast<int>(k);
-    const double spare = limit - bound + value_[k];
     measure(demand, false, own, to_terminal);
     measure(demand, true, own, from_root);
-    std::vector<char>& row = permitted[k];
+    const std::vector<char>& row = permitted[k];
     for (int arc = 0; arc < model_.arc_count; ++arc) {
       if (row[at(arc)] == 0) continue;
       const double through = from_root[at(model_.tail(arc))] + length(demand, arc) +
                              to_terminal[at(model_.head[at(arc)])] + own[at(edge_of(arc))] +
                              shared[at(edge_of(arc))];
-      if (through < spare) continue;
-      row[at(arc)] = 0;
-      ++fallen;
+      tell(k, at(arc), bound - value_[k] + through);
     }
   }
+}
+
+long long PricePolish::fix(double limit, Permitted& permitted) {
+  long long fallen = 0;
+  tell_least(permitted, [&](std::size_t demand, std::size_t arc, double least) {
+    if (least < limit) return;
+    permitted[demand][arc] = 0;
+    ++fallen;
+  });
   forget_forbidden(permitted);
   return fallen;
+}
+
+Permitted PricePolish::nearest(std::size_t count, const Permitted& permitted) {
+  std::vector<double> in_order;
+  tell_least(permitted, [&](std::size_t, std::size_t, double least) { in_order.push_back(least); });
+  std::vector<double> all = in_order;
+  double most = kInfinity;
+  if (count < all.size()) {
+    const auto last = all.begin() + static_cast<std::ptrdiff_t>(count);
+    std::nth_element(all.begin(), last, all.end());
+    most = *last;
+  }
+  Permitted near = permitted;
+  auto next = in_order.begin();
+  for (std::size_t k = 0; k < near.size(); ++k)
+    for (char& flag : near[k])
+      if (flag != 0) flag = *next++ <= most ? 1 : 0;
+  return near;
 }
 
 /// Makes pairs and groups anew without what is no longer permitted.

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -42,6 +43,9 @@ class PricePolish {
   /// Takes from `permitted` what no plan cheaper than `limit` can use, and forgets it here too.
   /// @return how many flags fell.
   long long fix(double limit, Permitted& permitted);
+  /// Of the permitted pairs of a demand and an arc the `count` through which plans may cost least,
+  /// as far as the best prices tell; more where they tie.
+  Permitted nearest(std::size_t count, const Permitted& permitted);
   /// The best prices that are not zero, for a certificate; `bound` is then exactly what they prove.
   std::vector<Payment> payments();
   /// How much of an edge the running mean of paths leaves closed: 0 open .. 1 closed.
@@ -94,6 +98,8 @@ class PricePolish {
   int pair_of(int demand, int arc);
   void pay_what_rises(int demand, const Potential& potential, double share);
   double evaluate(bool exact);
+  using Tell = std::function<void(std::size_t demand, std::size_t arc, double least)>;
+  void tell_least(const Permitted& permitted, const Tell& tell);
   double find_path(int demand);
   void walk_path(int demand);
   void measure(int demand, bool from_root, const std::vector<double>& slack,

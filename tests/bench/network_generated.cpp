@@ -1,8 +1,9 @@
-// network_generated ROOMS RUNS SIDE [quick|normal|prove] [SECONDS] [plain|equal|mixed]
+// network_generated ROOMS RUNS SIDE [quick|normal|prove] [SECONDS] [plain|equal|mixed] [SEED]
 // A floor of ROOMS rooms along a corridor with a tray, each room a grid of SIDE x SIDE ceiling
 // tracks, RUNS runs from one rack; prints one line. `equal` and `mixed` give
 // the edges sizes and the runs loads of one or three kinds, and close a fifth of the edges to a
-// third of the runs, as mains nearby would. Invented; prices are in no real unit.
+// third of the runs, as mains nearby would. SEED gives other rooms of the kind. Invented; prices
+// are in no real unit.
 
 #include <sys/resource.h>
 
@@ -19,13 +20,14 @@ using namespace roomloom::network;
 
 class Dice {
  public:
+  explicit Dice(std::uint64_t seed) : state_(seed) {}
   int below(int limit) {
     state_ = state_ * 6364136223846793005ULL + 1442695040888963407ULL;
     return static_cast<int>((state_ >> 33) % static_cast<std::uint64_t>(limit));
   }
 
  private:
-  std::uint64_t state_ = 42;
+  std::uint64_t state_;
 };
 
 void add_edge(Problem& problem, int a, int b, double length, double fixed_per_metre) {
@@ -38,9 +40,9 @@ void add_edge(Problem& problem, int a, int b, double length, double fixed_per_me
   problem.edges.push_back(std::move(edge));
 }
 
-Problem floor_of(int rooms, int runs, int side) {
+Problem floor_of(int rooms, int runs, int side, std::uint64_t seed) {
   Problem problem;
-  Dice dice;
+  Dice dice(seed);
   const double pitch = 8.0 / side;  // rooms of 8 m x 8 m
   const int tray = rooms / 2 + 1;   // corridor nodes, one a pair of rooms; node 0 is the rack
   problem.node_count = tray + rooms * side * side;
@@ -67,8 +69,8 @@ Problem floor_of(int rooms, int runs, int side) {
 }
 
 /// Sizes on every edge but those of the tray, and a mask.
-void add_sizes(bool mixed, Problem& problem) {
-  Dice dice;
+void add_sizes(bool mixed, std::uint64_t seed, Problem& problem) {
+  Dice dice(seed);
   problem.class_count = 2;
   for (Edge& edge : problem.edges) {
     double& price = problem.charges[static_cast<std::size_t>(edge.charges[0])].price;
@@ -88,12 +90,14 @@ void add_sizes(bool mixed, Problem& problem) {
 
 int main(int count, char** words) {
   if (count < 4) {
-    std::fprintf(stderr, "usage: network_generated ROOMS RUNS SIDE [EFFORT] [SECONDS]\n");
+    std::fprintf(stderr,
+                 "usage: network_generated ROOMS RUNS SIDE [EFFORT] [SECONDS] [SIZES] [SEED]\n");
     return 2;
   }
-  Problem problem = floor_of(std::atoi(words[1]), std::atoi(words[2]), std::atoi(words[3]));
+  const std::uint64_t seed = count > 7 ? std::strtoull(words[7], nullptr, 10) : 42;
+  Problem problem = floor_of(std::atoi(words[1]), std::atoi(words[2]), std::atoi(words[3]), seed);
   const std::string sizes = count > 6 ? words[6] : "plain";
-  if (sizes != "plain") add_sizes(sizes == "mixed", problem);
+  if (sizes != "plain") add_sizes(sizes == "mixed", seed, problem);
   Effort effort;
   const std::string level = count > 4 ? words[4] : "normal";
   effort.level = level == "quick"   ? EffortLevel::quick
