@@ -18,7 +18,7 @@ class Amounts {
       : work_(work), written_(written), findings_(findings) {}
 
   void compare() {
-    for (const LadderRow& row : work_.rows) hold(row);
+    for (std::size_t i = 0; i < work_.rows.size(); ++i) hold(work_.rows[i], i + 1);
     const double hooks = bought(
         [](const std::string& item) { return item.rfind("hook ", 0) == 0 || item == "support"; });
     same("fix a support", hooks, things_of("fix a support"), "shopping.csv");
@@ -37,35 +37,44 @@ class Amounts {
   }
 
  private:
-  double length_of(const std::string& thing) const {
-    if (const auto piece = work_.pieces.find(thing); piece != work_.pieces.end())
-      return piece->second.length_m;
-    if (const auto ramp = work_.ramps.find(thing); ramp != work_.ramps.end())
-      return ramp->second.length_m;
-    return 0;
+  /// Of what a task is counted in.
+  struct Amount {
+    double count = 0;
+    double rounding = 0;  ///< of lengths as their lists have them
+  };
+
+  void add_length(const std::string& thing, Amount& metres) const {
+    const auto add = [&](const auto& list) {
+      const auto one = list.find(thing);
+      if (one == list.end()) return false;
+      metres.count += one->second.length_m;
+      metres.rounding += one->second.rounding_m;
+      return true;
+    };
+    if (!add(work_.pieces)) add(work_.ramps);
   }
 
-  /// Of what its task is counted in; none where the row does not name it.
-  std::optional<double> amount(const LadderRow& row) const {
+  /// None where the row does not name it.
+  std::optional<Amount> amount(const LadderRow& row) const {
     if (row.task == "tie a bundle" || row.task == "fit a raceway fitting") return std::nullopt;
-    if (row.task == "move the ladder") return 1;
-    if (row.task == "label an end") return 2 * static_cast<double>(row.runs.size());
-    double metres = 0;
+    if (row.task == "move the ladder") return Amount{1};
+    if (row.task == "label an end") return Amount{2 * static_cast<double>(row.runs.size())};
+    Amount metres;
     if (row.task == "pull a metre of cable") {
       for (const ListedRun& run : written_.plan.runs)
-        metres +=
+        metres.count +=
             static_cast<double>(std::count(row.runs.begin(), row.runs.end(), run.id)) * run.cut_m;
       return metres;
     }
-    if (row.task == "fit a connector") return connectors(row);
+    if (row.task == "fit a connector") return Amount{connectors(row)};
     if (row.task.find(" a metre of ") != std::string::npos) {
-      for (const std::string& thing : row.things) metres += length_of(thing);
+      for (const std::string& thing : row.things) add_length(thing, metres);
       return metres;
     }
     const bool by_run = row.task == "pass a cable on" || row.task == "lead a lying cable on" ||
                         row.task == "test a run" || row.task == "lay a cord" ||
                         row.task == "coil and hang a cable";
-    return static_cast<double>((by_run ? row.runs : row.things).size());
+    return Amount{static_cast<double>((by_run ? row.runs : row.things).size())};
   }
 
   double connectors(const LadderRow& row) const {
@@ -76,18 +85,19 @@ class Amounts {
     return count;
   }
 
-  void hold(const LadderRow& row) {
+  void hold(const LadderRow& row, std::size_t number) {
     const auto task = work_.minutes.find(row.task);
     if (task == work_.minutes.end())
       return wrong_work(row.task, "has a task that minutes.csv does not time", findings_);
     const TaskMinutes& each = task->second;
-    const std::optional<double> count = amount(row);
+    const std::optional<Amount> named = amount(row);
+    const auto [count, rounding] = named.value_or(Amount{});
     for (const auto& [listed, one] :
          {std::pair{row.minutes, each.each}, {row.least, each.least}, {row.most, each.most}}) {
-      const double right = count.value_or(0) * one;
-      const double play = kShown + count.value_or(0) * each.rounding + 1e-6 * (1 + right);
-      if (count ? std::abs(listed - right) > play : one > 0 && listed <= 0)
-        return wrong_work(row.task,
+      const double right = count * one;
+      const double play = kShown + count * each.rounding + rounding * one + 1e-6 * (1 + right);
+      if (named ? std::abs(listed - right) > play : one > 0 && listed <= 0)
+        return wrong_work("step " + std::to_string(number) + ", " + row.task,
                           "gives " + format_number(listed, 1) + " minutes to what takes " +
                               format_number(right, 1),
                           findings_);

@@ -52,6 +52,10 @@ class Columns {
   double metres(std::size_t row, const std::string& heading) const {
     return table_.length_m(table_.row(row), columns_.at(heading)).value_or(0);
   }
+  /// The list has lengths to five digits of its unit.
+  double rounding_m(const std::string& heading) const {
+    return 0.5e-5 * table_.unit_m(columns_.at(heading));
+  }
 
  private:
   const CsvTable& table_;
@@ -87,6 +91,7 @@ bool read_pieces(WorkList& work, const Written& written, Findings& findings) {
     work.pieces[in.text(i, "Piece")] = {in.text(i, "Start is") + ", " + in.text(i, "End is") + ",",
                                         {runs.begin(), runs.end()},
                                         in.metres(i, "Length"),
+                                        in.rounding_m("Length"),
                                         in.text(i, "State") == "there already"};
   }
   return static_cast<bool>(in);
@@ -107,8 +112,10 @@ bool read_ramps(WorkList& work, const Written& written, Findings& findings) {
   const Columns in(table, "ramps.csv", {"Ramp", "Length", "State", "Runs"}, findings);
   for (std::size_t i = 0; in && i < table.row_count(); ++i) {
     const Names runs = names_in(in.text(i, "Runs"), {}, "; ");
-    work.ramps[in.text(i, "Ramp")] = {
-        in.metres(i, "Length"), {runs.begin(), runs.end()}, in.text(i, "State") == "there already"};
+    work.ramps[in.text(i, "Ramp")] = {in.metres(i, "Length"),
+                                      in.rounding_m("Length"),
+                                      {runs.begin(), runs.end()},
+                                      in.text(i, "State") == "there already"};
   }
   return static_cast<bool>(in);
 }

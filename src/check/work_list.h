@@ -26,7 +26,8 @@ struct LaidPiece {
   std::string ends;  ///< what both are made of: "square, end cap 16 x 16, ..., "
   std::set<std::string> runs;
   double length_m = 0;
-  bool there = false;  ///< nothing to cut or fix
+  double rounding_m = 0;  ///< of that, by the list's last digit
+  bool there = false;     ///< nothing to cut or fix
 };
 
 /// A row of ends.csv.
@@ -37,7 +38,7 @@ struct WorkedEnd {
 
 /// A row of ramps.csv.
 struct LaidRamp {
-  double length_m = 0;
+  double length_m = 0, rounding_m = 0;
   std::set<std::string> runs;
   bool there = false;
 };

@@ -108,6 +108,11 @@ void say_stock(const Stock& house) {
               house.file.string().c_str());
 }
 
+bool names_nothing(const Recording& what) {
+  return what.run.empty() && what.spool.empty() && what.holes.empty() && what.raceway.empty() &&
+         what.tiles.empty() && what.draw_cords.empty() && what.task.empty();
+}
+
 }  // namespace
 
 int forget(const std::filesystem::path& folder, const std::filesystem::path& into,
@@ -130,6 +135,13 @@ int forget(const std::filesystem::path& folder, const std::filesystem::path& int
 
 int record(const std::filesystem::path& folder, const std::filesystem::path& into,
            const Recording& what, const Common& common) {
+  if (names_nothing(what))
+    return fail(
+        {"usage.arguments", "Nothing is named that was built.", "",
+         "Name what was: --run S4 --measured \"12.3 m\", --hole H1, --raceway R3, --tile J4, "
+         "--draw-cord H8, --spool A2 --left \"31 m\", or --task \"cut a hole\" --count 4 "
+         "--minutes 50."},
+        common);
   const auto open = opened(folder, into);
   if (!open) return fail(open.error(), common);
   const std::string &plan = open->plan, &before = open->before;

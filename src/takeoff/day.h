@@ -45,6 +45,9 @@ class Day {
   void raceway();
   bool is_wanted(int piece) const;
   bool is_laid_in_today(int piece) const;
+  /// Names of holes under the ends of a piece that are cut on a later day, on which the piece is
+  /// wanted again.
+  std::vector<std::string> holes_to_come(int piece) const;
   std::vector<std::string> pieces_laid_in() const;
   /// Where one stands for a piece; -1: at the floor.
   int spot_of_piece(int piece) const;

@@ -59,6 +59,10 @@ std::vector<char> runs_with_open_ends(const Takeoff& takeoff,
 
 std::vector<PieceRuns> runs_of_pieces(const Takeoff& takeoff, const std::vector<int>& order,
                                       const Ends& ends, const AsBuilt& built) {
+  const auto covers = [](const RacewayPiece& piece, const HoleRow& hole) {
+    return (piece.start + ",").find(" " + hole.name + ",") != std::string::npos ||
+           (piece.end + ",").find(" " + hole.name + ",") != std::string::npos;
+  };
   std::vector<char> to_do(takeoff.runs.size(), 0);
   for (const int run : order) to_do[static_cast<std::size_t>(run)] = 1;
   std::vector<PieceRuns> pieces;
@@ -69,6 +73,8 @@ std::vector<PieceRuns> runs_of_pieces(const Takeoff& takeoff, const std::vector<
       runs.to_do.push_back(run);
       if (is_laid_in(piece, element(takeoff.runs, run), ends, built)) runs.laid_in.push_back(run);
     }
+    for (std::size_t i = 0; i < takeoff.holes.size(); ++i)
+      if (covers(piece, takeoff.holes[i])) runs.holes.push_back(static_cast<int>(i));
   }
   return pieces;
 }

@@ -20,10 +20,11 @@ struct DayProgress {
   std::set<std::string> boxes;
 };
 
-/// Runs of a piece of raceway.
+/// Runs of a piece of raceway, and what it covers.
 struct PieceRuns {
   std::vector<int> to_do;    ///< that are in the order of work
   std::vector<int> laid_in;  ///< whose cable is still to be laid in it
+  std::vector<int> holes;    ///< under its end pieces, into Takeoff::holes
 };
 
 /// A box to mount, and what asks for it.
@@ -66,6 +67,7 @@ enum class DayPart {
 
 /// The steps of day `number` for some runs: places to stand, raceway, holes, pulling, ends, tests,
 /// and what is closed again. Raceway that no run of the order lies in is fixed on the first day.
+/// The fittings of raceway wait for the hole that an end of it covers.
 /// Adds to what is done, to the places and to their names by spot. What more is done before never
 /// makes the day longer.
 PlannedDay plan_day(const DayWorld& world, const std::set<int>& runs, int number,

@@ -172,6 +172,43 @@ TEST_F(WrittenWork, WithRunsThatHaveNoWayOutOfTheirRacewayIsCaught) {
                }).empty());
 }
 
+/// Lengths in feet are rounded elsewhere than the minutes, which are of exact ones: with raceway of
+/// a whole 0.425 m, 6 minutes a metre are 2.55, which a foot's last digit puts to either side.
+TEST_F(WrittenWork, InFeetIsHeldToTheMinutesOfItsLengthsAsNearAsTheListsHaveThem) {
+  const fs::path folder = folder_ / "feet";
+  const auto told = [&](double length_m, double too_many) {
+    fs::remove_all(folder);
+    fs::copy(folder_ / "clean", folder);
+    ListFile pieces(folder / "raceway_pieces.csv"), ladder(folder / "ladder.csv");
+    std::size_t fixed = 0;
+    for (std::size_t row = 1; row < ladder.rows.size() && fixed == 0; ++row)
+      if (ladder.rows[row][kTask] == "fix a metre of raceway") fixed = row;
+    EXPECT_NE(fixed, 0U);
+    std::vector<std::string>& step = ladder.rows[fixed];
+    std::size_t length = 0;
+    while (pieces.rows[0][length] != "Length (m)") ++length;
+    step[kThings] = pieces.rows[1][0];
+    step[kMinutes] = format_number(6 * length_m + too_many, 1);
+    step[kMinutes + 1] = format_number(3 * length_m, 1);
+    step[kMinutes + 2] = format_number(12 * length_m, 1);
+    pieces.rows[0][length] = "Length (ft)";
+    for (std::size_t row = 1; row < pieces.rows.size(); ++row) {
+      const double metres = std::stod(pieces.rows[row][length]);
+      pieces.rows[row][length] = format_number((row == 1 ? length_m : metres) / 0.3048, 5);
+    }
+    pieces.save();
+    ladder.save();
+    const std::string where = "step " + std::to_string(fixed) + ", fix a metre of raceway";
+    const auto findings = check_result(folder, planned_->scene, planned_->job);
+    EXPECT_TRUE(findings);
+    return std::any_of(findings->items.begin(), findings->items.end(),
+                       [&](const Finding& finding) { return finding.subject == where; });
+  };
+  for (const double length_m : {0.4249999, 0.4249992, 0.425, 0.4250001, 0.4250012, 0.31417})
+    EXPECT_FALSE(told(length_m, 0)) << length_m;
+  for (const double off : {-0.1, 0.1}) EXPECT_TRUE(told(0.31417, off)) << off;
+}
+
 /// Where pull_order.csv and the ladder sheet part, one of both misleads.
 TEST_F(WrittenWork, ToldInAnotherOrderThanTheSheetHasIsCaught) {
   for (const std::size_t column : {1U, 2U, 3U})

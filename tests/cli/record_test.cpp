@@ -113,6 +113,17 @@ TEST_F(Recorded, AHoleIsAsWideAsItWasCutInEveryListAndANarrowOneIsToldAndWidened
   EXPECT_EQ(record("before", "--hole " + name + "=0mm").status, 2);
 }
 
+TEST_F(Recorded, NothingIsAUsageErrorThatSaysWhatCanBe) {
+  route("before");
+  for (const char* nothing : {"", "--measured 12.5"}) {
+    const Outcome refused = record("before", nothing);
+    EXPECT_EQ(refused.status, 2) << nothing;
+    for (const char* can : {"--run", "--hole", "--raceway", "--tile", "--draw-cord", "--task"})
+      EXPECT_NE(refused.text.find(can), std::string::npos) << refused.text;
+  }
+  EXPECT_FALSE(fs::exists(folder_ / "as-built.json"));
+}
+
 TEST_F(Recorded, AWidthByItselfIsMillimetresAndWhatCanHardlyBeIsRefused) {
   route("before");
   const std::string name = plan_in("before")["holes"][0]["name"];

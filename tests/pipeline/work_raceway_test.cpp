@@ -80,6 +80,8 @@ TEST_P(RacewayWorkOf, PutsFittingsBackOnRacewayThatIsOpenedAgain) {
       const RacewayPiece& piece = *pieces.at(name);
       const bool covered =
           !piece.start.ends_with(", no fitting") || !piece.end.ends_with(", no fitting");
+      // What is put on later is not put back.
+      if (step.text.find("on " + name + " when ") != std::string::npos) continue;
       const bool again = piece.fixed || !closed.insert(name).second;
       const bool told = refitted.find(" " + name + ",") != std::string::npos ||
                         refitted.find(" " + name + ".") != std::string::npos;
