@@ -17,6 +17,7 @@ struct Rule {
   Build build = Build::unknown;
   std::string why;
   int count = 1;
+  bool differ = false;  ///< parts of this name are of several roles
 };
 
 /// Names with '*' or '?' in them match themselves: '?' matches any one letter.
@@ -33,34 +34,52 @@ std::string stem_of(const std::string& name) {
 
 bool same_meaning(const Rule& a, const Rule& b) { return a.role == b.role && a.build == b.build; }
 
+bool is_likely_ceiling(const Room& room, int part) {
+  return std::any_of(
+      room.likely_ceilings.begin(), room.likely_ceilings.end(), [&](const LikelyCeiling& likely) {
+        return std::find(likely.parts.begin(), likely.parts.end(), part) != likely.parts.end();
+      });
+}
+
 std::vector<Rule> rules_by_name(const Scene& scene, const Room& room) {
   std::vector<Rule> rules;
   for (std::size_t i = 0; i < scene.parts.size() && i < room.roles.size(); ++i) {
     const Part& part = scene.parts[i];
     const PartRole& found = room.roles[i];
     if (part.name.empty() || found.role == Role::automatic || found.role == Role::marker) continue;
-    const Rule rule{as_pattern(part.name), found.role, found.build, found.why, 1};
+    Rule rule{as_pattern(part.name), found.role, found.build, found.why, 1};
+    if (is_likely_ceiling(room, static_cast<int>(i))) {
+      rule.role = Role::suspended_ceiling;
+      rule.why = "low air lies over it, as over a suspended ceiling";
+    }
     const auto known = std::find_if(rules.begin(), rules.end(),
                                     [&](const Rule& r) { return r.match == rule.match; });
-    if (known == rules.end())
+    if (known == rules.end()) {
       rules.push_back(rule);
-    else
+    } else {
+      known->differ = known->differ || !same_meaning(*known, rule);
       ++known->count;
+    }
   }
+  for (const LikelyCeiling& likely : room.likely_ceilings)
+    if (!likely.name.empty())
+      rules.push_back({likely.name, Role::suspended_ceiling, Build::unknown, "", 1});
   return rules;
 }
 
-/// Puts "Wall left", "Wall right" ... under "Wall *" where all that begin so mean the same.
+/// Puts "Wall left", "Wall right" ... under "Wall *" where all that begin so mean the same. Parts
+/// of one name that their shapes tell apart get no rule: it would make them alike.
 std::vector<Rule> gathered(const std::vector<Rule>& rules) {
   std::vector<Rule> out;
   for (const Rule& rule : rules) {
+    if (rule.differ) continue;
     const std::string stem = stem_of(rule.match);
     int sharers = 0;
     bool agree = !stem.empty();
     for (const Rule& other : rules) {
       if (other.match.compare(0, stem.size(), stem) != 0) continue;
       ++sharers;
-      agree = agree && same_meaning(rule, other);
+      agree = agree && !other.differ && same_meaning(rule, other);
     }
     if (!agree || sharers < 2) {
       out.push_back(rule);
@@ -98,9 +117,11 @@ std::string questions_of(const Rule& rule, const Room& room) {
                           std::string(rule.count > 1 ? "; give walls that differ rules of their "
                                                        "own, above this one"
                                                      : ""));
-  const bool air = std::any_of(room.voids.begin(), room.voids.end(), [](const Void& space) {
-    return space.kind == VoidKind::plenum && space.handles_air == HandlesAir::unknown;
-  });
+  const bool air =
+      !room.likely_ceilings.empty() ||
+      std::any_of(room.voids.begin(), room.voids.end(), [](const Void& space) {
+        return space.kind == VoidKind::plenum && space.handles_air == HandlesAir::unknown;
+      });
   if (rule.role == Role::suspended_ceiling && air)
     text += open_question("\"handles_air\": false",
                           "does the void above move air for heating or cooling? If so, true: cable "
@@ -130,9 +151,9 @@ std::string rule_text(const Rule& rule, const Room& room, DisplayUnits units) {
   return text + " }";
 }
 
-std::string point_text(const Vec3& point) {
-  return "[" + format_number(point.x, 3) + ", " + format_number(point.y, 3) + ", " +
-         format_number(point.z, 3) + "]";
+std::string point_text(const Vec3& point, int decimals = 3) {
+  return "[" + format_number(point.x, decimals) + ", " + format_number(point.y, decimals) + ", " +
+         format_number(point.z, decimals) + "]";
 }
 
 /// Markers as comments: which of them are ends only the user knows, and an end that no run uses
@@ -187,6 +208,22 @@ std::string room_name(const Scene& scene) {
   return std::filesystem::path(scene.source.path).stem().string();
 }
 
+/// Ceilings that only a statement makes one: the job starts with it.
+std::string faces_text(const Room& room) {
+  std::string text;
+  for (const LikelyCeiling& likely : room.likely_ceilings) {
+    if (likely.corners.empty()) continue;
+    text += std::string(text.empty() ? "" : ",") +
+            "\n      { \"name\": " + json_quoted(likely.name) +
+            ", \"is\": \"suspended ceiling\",  // guessed: low air lies over it; if it is none, " +
+            "take this out\n        \"corners\": [";
+    for (std::size_t i = 0; i < likely.corners.size(); ++i)
+      text += (i ? ", " : "") + point_text(likely.corners[i], 4);
+    text += "] }";
+  }
+  return text.empty() ? "" : ",\n    \"faces\": [" + text + "\n    ]";
+}
+
 std::string model_text(const Scene& scene, const Room& room,
                        const std::filesystem::path& job_path) {
   static constexpr std::pair<double, const char*> kUnits[] = {
@@ -200,7 +237,7 @@ std::string model_text(const Scene& scene, const Room& room,
   }
   if (room.main_air >= 0 && room.main_air < static_cast<int>(room.airs.size()))
     text += ", \"seed\": " + point_text(room.airs[static_cast<std::size_t>(room.main_air)].seed);
-  return text + " }";
+  return text + faces_text(room) + " }";
 }
 
 /// Guesses that stand in no entry, as comments with how to overrule them.

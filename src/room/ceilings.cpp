@@ -7,11 +7,13 @@
 #include "base/steps.h"
 #include "base/units.h"
 #include "room/roles.h"
+#include "room/room.h"
 
 namespace roomloom {
 namespace {
 
 constexpr double kGuessedHeight = 0.4, kSampleStep = 0.25, kHighestVoid = 4.0;
+constexpr double kThickestLayer = 0.2;
 
 Ring mirrored(const Ring& ring) {
   Ring result;
@@ -46,6 +48,8 @@ Polygon plan_over(const Sheet& sheet, double top, const AirField& field, const R
 
 struct Heights {
   double least = Box3::kInf, most = 0;
+  std::vector<double> under_bodies;  ///< that are walls, too: one a sample
+  double under_decks = Box3::kInf;
   double least_level = Box3::kInf;  ///< under what lies level
   std::set<int> slopes;             ///< parts above that do not
   int body = -1;                    ///< a part above that is walls, too
@@ -64,6 +68,43 @@ bool is_level(const Scene& scene, const Skin& skin, std::uint32_t triangle) {
   const Vec3 from = scene.points[a];
   const Vec3 n = cross(scene.points[b] - from, scene.points[c] - from);
   return std::abs(n.z) > 0.999 * norm(n);
+}
+
+/// The upper side of a solid, such as of a layer that the void lies on.
+bool is_top(const Scene& scene, const Skin& skin, std::uint32_t triangle) {
+  const auto& [a, b, c] = skin.triangles[triangle];
+  const Vec3 from = scene.points[a];
+  const auto part = static_cast<std::size_t>(skin.part[triangle]);
+  return scene.parts[part].closure == Closure::oriented &&
+         cross(scene.points[b] - from, scene.points[c] - from).z > 0;
+}
+
+/// How thick the layer of a larger body is whose underside is a sheet; empty where most of the
+/// sheet is the underside of no solid, or of a thick one.
+std::optional<double> layer_thickness(const Scene& scene, const Skin& skin, const Sheet& sheet) {
+  constexpr double kOff = 0.001;
+  const Box2 box = box_of(sheet.region.outline);
+  std::vector<double> found;
+  std::size_t samples = 0;
+  for (const double v : steps_below(box.low.y + kOff, box.high.y, kSampleStep))
+    for (const double u : steps_below(box.low.x + kOff, box.high.x, kSampleStep)) {
+      if (!contains(sheet.region, {u, v})) continue;
+      ++samples;
+      const Vec3 from = sheet.frame.to_world(Vec2{u, v}, -kOff);
+      const auto hit = skin.tree->first_hit(from, {0, 0, 1}, 0, kThickestLayer);
+      if (hit && is_top(scene, skin, hit->triangle)) found.push_back(hit->t + kOff);
+    }
+  if (samples == 0 || found.size() * 2 < samples) return std::nullopt;
+  std::sort(found.begin(), found.end());
+  return found[found.size() / 2];
+}
+
+/// A body that is walls and slab may be ducts as well, which hang in the void rather than end it:
+/// what lies over most of it does. Ducts are then in its way as walls are.
+double height_under_bodies(std::vector<double> heights) {
+  constexpr std::size_t kLowerShare = 4;  // one quarter of the samples
+  std::sort(heights.begin(), heights.end());
+  return heights[heights.size() / kLowerShare];
 }
 
 /// Whatever ends the void: a deck, or where there is none the underside of a body that is walls and
@@ -96,7 +137,14 @@ Heights heights_over(const Scene& scene, const Skin& skin, const std::vector<Par
         if (!is_above(role, above)) continue;
         const double height = hit.t;
         if (role == Role::wall && height < kOnTheTiles) continue;
-        if (role == Role::wall) heights.body = part;
+        if (role == Role::wall && height < kThickestLayer && is_top(scene, skin, hit.triangle))
+          continue;
+        if (role == Role::wall) {
+          heights.body = part;
+          heights.under_bodies.push_back(height + 0.003);
+        } else {
+          heights.under_decks = std::min(heights.under_decks, height + 0.003);
+        }
         if (role == Role::wall || is_level(scene, skin, hit.triangle))
           heights.least_level = std::min(heights.least_level, height + 0.003);
         else
@@ -125,6 +173,8 @@ std::set<int> set_height(const Scene& scene, const Job& job, const Skin& skin, R
   };
   if (!found()) {
     heights = heights_over(scene, skin, room.roles, space, walls, Above::any_structure);
+    if (!heights.under_bodies.empty())
+      heights.least = std::min(heights.under_decks, height_under_bodies(heights.under_bodies));
     if (found() && heights.body >= 0)
       room.guesses.push_back({"Height of " + space.name, format_length(heights.least, job.units, 3),
                               "there is no deck of its own; \"" +
@@ -144,7 +194,8 @@ std::set<int> set_height(const Scene& scene, const Job& job, const Skin& skin, R
   if (heights.most > heights.least + 0.02)
     room.guesses.push_back(
         {"Height of " + space.name,
-         format_length(heights.least, job.units, 2) + ", its lowest place",
+         format_length(heights.least, job.units, 2) +
+             (heights.body >= 0 ? ", under most of it" : ", its lowest place"),
          "the deck over it rises to " + format_length(heights.most, job.units, 2),
          "no setting; cables are planned under the lowest place"});
   return {};
@@ -293,6 +344,8 @@ void find_ceilings(const Scene& scene, const Job& job, const Skin& skin, const A
     if (room.sheets[static_cast<std::size_t>(index)].role != SheetRole::suspended_ceiling) continue;
     TileGrid grid = tile_grid(scene, job, index, room);
     const Sheet& sheet = room.sheets[static_cast<std::size_t>(index)];
+    if (is_stated(scene.parts[static_cast<std::size_t>(first_tile(scene, sheet))]))
+      grid.thickness_m = layer_thickness(scene, skin, sheet).value_or(grid.thickness_m);
     Void space;
     const int number = static_cast<int>(room.grids.size()) + 1;
     space.name = number == 1 ? "plenum" : "plenum " + std::to_string(number);

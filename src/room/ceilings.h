@@ -9,6 +9,9 @@ namespace roomloom {
 void find_ceilings(const Scene& scene, const Job& job, const Skin& skin, const AirField& field,
                    Room& room);
 
+/// Fills `room.likely_ceilings`, and tells each with how to state it.
+void find_likely_ceilings(const Scene& scene, const Job& job, Room& room);
+
 /// Whether a part of a suspended ceiling bears its tiles: a tee, a runner, an angle.
 bool is_trim(const Scene& scene, const Sheet& sheet, int part);
 /// The first part of the ceiling that is none.

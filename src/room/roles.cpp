@@ -310,6 +310,7 @@ void add_roles_from_shape(const Scene& scene, std::vector<PartRole>& roles) {
     }
     roles[i].role = by_shape.role;
     roles[i].why = by_shape.why;
+    roles[i].by_shape = true;
   }
   for (std::size_t i = 0; i < roles.size(); ++i) {
     const bool thing = roles[i].role == Role::obstacle || roles[i].role == Role::furniture;

@@ -24,6 +24,11 @@ Box3 box_of(const Scene& scene, const Part& part);
 /// Role::automatic. Rules without a part are told in `warnings`.
 std::vector<PartRole> roles_from_words(const Scene& scene, const Job& job,
                                        std::vector<std::string>& warnings);
+/// Makes parts that are still automatic a suspended ceiling where they are many thin, level plates
+/// side by side, at least 1.9 m over a floor that they mostly cover, with lower air above. Tells
+/// each such set.
+void add_overhead_tiles(const Scene& scene, DisplayUnits units, std::vector<PartRole>& roles,
+                        std::vector<Guess>& guesses);
 /// Gives every part that is still automatic a role by its shape and place.
 void add_roles_from_shape(const Scene& scene, std::vector<PartRole>& roles);
 /// One guess for each group of parts that got the same role for the same reason.

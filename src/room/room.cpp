@@ -157,6 +157,7 @@ Result<Room> understand_room(const Scene& scene, const Job& job) {
   Room room;
   room.roles = roles_from_words(scene, job, room.warnings);
   const std::vector<int> scans = set_raw_scans_aside(scene, room.roles);
+  add_overhead_tiles(scene, job.units, room.roles, room.guesses);
   add_roles_from_shape(scene, room.roles);
   tell_guessed_roles(scene, room.roles, room.guesses);
 
@@ -182,6 +183,7 @@ Result<Room> understand_room(const Scene& scene, const Job& job) {
   list_bridged(planes, job, room);
   find_keep_outs(scene, job, planes, openings, room);
   find_ceilings(scene, job, skin, field, room);
+  find_likely_ceilings(scene, job, room);
   find_bays(scene, job, room);
   find_zones(scene, job, room);
   find_ready_ways(scene, job, room);

@@ -51,6 +51,8 @@ std::vector<WallInVoid> walls_within(const Scene& scene, const Room& room, const
 void add_walls(const Scene& scene, const Job& job, Room& room, Void& space) {
   constexpr double kOff = 0.02;  // the tiles and what lies over the void
   constexpr double kLeast = 0.05, kTouch = 1e-3;
+  // The body's own faces under the void and over it are no part of what stands there.
+  constexpr double kFace = 0.01;
   if (space.height_m < 3 * kOff) return;
   // Their heights are measured off the border: a body's faces there are walls round the void.
   Box2 inside = box_of(space.plan.outline);
@@ -66,15 +68,17 @@ void add_walls(const Scene& scene, const Job& job, Room& room, Void& space) {
         const Box3 faces =
             box_within(scene, part, space.frame,
                        {{std::max(box.low.x - kTouch, inside.low.x),
-                         std::max(box.low.y - kTouch, inside.low.y), 0},
+                         std::max(box.low.y - kTouch, inside.low.y), kFace},
                         {std::min(box.high.x + kTouch, inside.high.x),
-                         std::min(box.high.y + kTouch, inside.high.y), space.height_m}});
+                         std::min(box.high.y + kTouch, inside.high.y), space.height_m - kFace}});
         if (faces.empty()) continue;
-        space.obstacles.push_back(
-            {{{box.low.x, box.low.y, faces.low.z}, {box.high.x, box.high.y, faces.high.z}},
-             job.prefer.obstacle_clearance_m,
-             wall.part,
-             display_name(scene, wall.part)});
+        const double low = faces.low.z > kFace + kTouch ? faces.low.z : 0;
+        const double high =
+            faces.high.z < space.height_m - kFace - kTouch ? faces.high.z : space.height_m;
+        space.obstacles.push_back({{{box.low.x, box.low.y, low}, {box.high.x, box.high.y, high}},
+                                   job.prefer.obstacle_clearance_m,
+                                   wall.part,
+                                   display_name(scene, wall.part)});
         told = true;
       }
     }

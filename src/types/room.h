@@ -204,6 +204,14 @@ struct PartRole {
   Build build = Build::unknown;
   int rule = -1;
   std::string why;
+  bool by_shape = false;  ///< neither the job nor a name tells it
+};
+
+/// A layer under low air that looks like a suspended ceiling, and how a job could state it.
+struct LikelyCeiling {
+  std::vector<int> parts;     ///< Scene parts that are it; empty: it is part of a larger body
+  std::string name;           ///< for a face stated in its place
+  std::vector<Vec3> corners;  ///< of that face
 };
 
 /// A hole in a scan that was taken for a place that nobody measured, not for an opening.
@@ -231,6 +239,7 @@ struct Room {
   std::vector<Hiding> hiding;  ///< one a Scene part; empty = nothing hides
   double floor_z_m = 0;
   std::vector<BridgedHole> bridged;  ///< largest first
+  std::vector<LikelyCeiling> likely_ceilings;
   std::vector<Guess> guesses;
   std::vector<std::string> warnings;
 };

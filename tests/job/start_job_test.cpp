@@ -107,5 +107,56 @@ TEST(StartingJob, OfAnEmptySceneIsValidToo) {
   EXPECT_EQ(feet.job->units, DisplayUnits::feet_and_inches);
 }
 
+TEST(StartingJob, StatesTheCeilingThatABodyHidesAndAsksAboutItsVoid) {
+  Scene scene;
+  Room room;
+  add_part(scene, room, "Shell", Role::wall);
+  LikelyCeiling likely;
+  likely.name = "Ceiling tiles";
+  likely.corners = {{0, 0, 2.5}, {0, 5, 2.5}, {4, 5, 2.5}, {4, 0, 2.5}};
+  room.likely_ceilings.push_back(likely);
+  const std::string text = starting_job(scene, room);
+  const JobReading reading = examine_job(text, "start.json");
+  ASSERT_TRUE(reading.job) << to_text(reading.problems.at(0)) << text;
+  ASSERT_EQ(reading.job->model.faces.size(), 1U);
+  const StatedFace& face = reading.job->model.faces[0];
+  EXPECT_EQ(face.name, "Ceiling tiles");
+  EXPECT_EQ(face.role, Role::suspended_ceiling);
+  EXPECT_FALSE(face.whole_plane);
+  EXPECT_EQ(face.points, likely.corners);
+  ASSERT_EQ(reading.job->parts.size(), 2U) << text;
+  EXPECT_EQ(reading.job->parts[0].role, Role::suspended_ceiling);
+  EXPECT_NE(text.find("\"handles_air\""), std::string::npos) << text;
+}
+
+TEST(StartingJob, RulesAPartThatIsLikelyACeilingAsOne) {
+  Scene scene;
+  Room room;
+  add_part(scene, room, "Mesh.1", Role::wall);
+  add_part(scene, room, "Mesh.2", Role::deck);
+  room.likely_ceilings.push_back({{1}, "", {}});
+  const JobReading reading = examine_job(starting_job(scene, room), "start.json");
+  ASSERT_TRUE(reading.job);
+  ASSERT_EQ(reading.job->parts.size(), 2U);
+  EXPECT_EQ(reading.job->parts[1].match, "Mesh.2");
+  EXPECT_EQ(reading.job->parts[1].role, Role::suspended_ceiling);
+}
+
+// A rule matches names: one for all of these would make walls of tiles.
+TEST(StartingJob, GivesPartsOfOneNameAndSeveralRolesNoRule) {
+  Scene scene;
+  Room room;
+  add_part(scene, room, "Mesh a", Role::wall);
+  add_part(scene, room, "Mesh b", Role::wall);
+  add_part(scene, room, "Mesh c", Role::wall);
+  add_part(scene, room, "Mesh c", Role::suspended_ceiling);
+  const std::string text = starting_job(scene, room);
+  const JobReading reading = examine_job(text, "start.json");
+  ASSERT_TRUE(reading.job) << text;
+  ASSERT_EQ(reading.job->parts.size(), 2U) << text;
+  for (const PartRule& rule : reading.job->parts)
+    EXPECT_EQ(rule.match.find('*'), std::string::npos);
+}
+
 }  // namespace
 }  // namespace roomloom
