@@ -281,8 +281,10 @@ bool concerns(const SpareSpec& spare, const std::vector<std::string>& runs) {
   });
 }
 
-void spare_in_holes(const TradeView& view, const SpareSpec& spare, const CableType& cable,
-                    Gathered& tight) {
+/// @returns the widest hole that they need of those that are too narrow; 0: none is
+double spare_in_holes(const TradeView& view, const SpareSpec& spare, const CableType& cable,
+                      Gathered& tight) {
+  double widest = 0;
   for (const ListedHole& hole : view.written.plan.holes) {
     if (!concerns(spare, hole.runs)) continue;
     auto diameters = diameters_of(view, hole.runs);
@@ -292,9 +294,18 @@ void spare_in_holes(const TradeView& view, const SpareSpec& spare, const CableTy
       diameters.pop_back();
       need = std::max(need, bundle_diameter(diameters) + head_diagonal_m(cable));
     }
-    if (need > hole.diameter_m + 0.0005)
-      tight.add("hole " + hole.name, need / hole.diameter_m, hole.centre);
+    if (need <= hole.diameter_m + 0.0005) continue;
+    widest = std::max(widest, need);
+    tight.add("hole " + hole.name, need / hole.diameter_m, hole.centre);
   }
+  return widest;
+}
+
+std::string wider_hole(const TradeView& view, double need_m) {
+  const double most = view.job.prefer.largest_hole_m;
+  if (need_m <= most + 1e-6) return "Cut the hole wider";
+  return "It needs a hole of " + view.small(need_m) + ", and none may be wider than " +
+         view.small(most) + ": raise \"prefer\": { \"largest_hole\" } where the sheet allows it";
 }
 
 void spare_in_raceways(const TradeView& view, const SpareSpec& spare, const CableType& cable,
@@ -338,7 +349,7 @@ void check_spare(const TradeView& view, Findings& findings) {
     const CableType* cable = view.job.catalogue.cable(spare.cable);
     if (cable == nullptr) continue;  // told when the job is read
     Gathered tight;
-    spare_in_holes(view, spare, *cable, tight);
+    const double hole = spare_in_holes(view, spare, *cable, tight);
     spare_in_raceways(view, spare, *cable, tight);
     spare_in_conduits(view, spare, *cable, tight);
     if (tight.empty()) continue;
@@ -348,7 +359,8 @@ void check_spare(const TradeView& view, Findings& findings) {
              listed(tight.names) + ": the worst would be used to " + percent(tight.worst) +
              " of what it takes.",
          tight.where,
-         "Cut the hole wider, take the next size of raceway, or plan the cables as provisions.",
+         wider_hole(view, hole) +
+             ", take the next size of raceway, or plan the cables as provisions.",
          {percent(tight.worst), "100 %"});
   }
 }

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "geometry/bundle.h"
+
 namespace roomloom::tracks {
 namespace {
 
@@ -37,10 +39,28 @@ CableNeeds cable_needs(const Ends& ends, const Job& job) {
   }
   // Room for later is kept in holes too, so that they are planned where they can be that wide.
   for (const SpareSpec& spare : job.spares)
-    if (const CableType* cable = job.catalogue.cable(spare.cable)) {
+    if (const CableType* cable = job.catalogue.cable(spare.cable))
       squares += spare.count * cable->diameter_m * cable->diameter_m;
-      if (spare.heads_fitted) head = std::max(head, head_diagonal_m(*cable));
-    }
+  // As tight as they pack, which is worth its time where one hole may hold them at all.
+  const auto bundle_without = [&](const CableType& last) {
+    std::vector<double> all;
+    for (const Run& run : ends.runs)
+      if (run.cable >= 0)
+        all.push_back(job.catalogue.cables[static_cast<std::size_t>(run.cable)].diameter_m);
+    for (const SpareSpec& spare : job.spares)
+      if (const CableType* cable = job.catalogue.cable(spare.cable))
+        all.insert(all.end(), static_cast<std::size_t>(spare.count), cable->diameter_m);
+    all.erase(std::find(all.begin(), all.end(), last.diameter_m));
+    return bundle_diameter(all);
+  };
+  // Their heads come last, beside all other cables; up to the next saw, so that the place takes it.
+  for (const SpareSpec& spare : job.spares) {
+    const CableType* cable = job.catalogue.cable(spare.cable);
+    if (cable == nullptr || !spare.heads_fitted || head_diagonal_m(*cable) <= 0) continue;
+    double others = std::sqrt(2 * (squares - cable->diameter_m * cable->diameter_m));
+    if (others < job.prefer.largest_hole_m) others = std::min(others, bundle_without(*cable));
+    head = std::max(head, hole_saw_size(head_diagonal_m(*cable) + others));
+  }
   needs.bundle_m = std::min(std::max(std::sqrt(2 * squares), head), job.prefer.largest_hole_m);
   if (bend > 0) needs.bend_radius_m = bend;
   return needs;

@@ -206,10 +206,17 @@ TEST(TradeOfFill, RoomIsKeptForWhatTheJobNames) {
   EXPECT_GT(with.second, without.second);
   trade.job["spare"] = "16 line balanced";
   EXPECT_FALSE(tells(judged(trade), "spare-capacity")) << "room for sixteen is planned";
+  for (const char* heads :
+       {"1 hdmi optical 48G, heads fitted", "2 hdmi optical 48G, heads fitted"}) {
+    trade.job["spare"] = heads;
+    EXPECT_FALSE(tells(judged(trade), "spare-capacity")) << heads;
+  }
   trade.job["spare"] = "200 balanced line, heads fitted";
   const auto all = found(judged(trade), "spare-capacity");
   ASSERT_EQ(all.size(), 1U);
   EXPECT_NE(all[0].text.find("200 line balanced, heads fitted"), std::string::npos) << all[0].text;
+  EXPECT_NE(all[0].remedy.find("none may be wider than 80.0 mm"), std::string::npos)
+      << all[0].remedy;
   EXPECT_TRUE(all[0].where);
 }
 
