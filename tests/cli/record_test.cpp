@@ -1,5 +1,6 @@
 #include <gtest/gtest.h>
 
+#include <filesystem>
 #include <map>
 #include <nlohmann/json.hpp>
 
@@ -121,7 +122,7 @@ TEST_F(Recorded, NothingIsAUsageErrorThatSaysWhatCanBe) {
     for (const char* can : {"--run", "--hole", "--raceway", "--tile", "--draw-cord", "--task"})
       EXPECT_NE(refused.text.find(can), std::string::npos) << refused.text;
   }
-  EXPECT_FALSE(fs::exists(folder_ / "as-built.json"));
+  EXPECT_FALSE(std::filesystem::exists(folder_ / "as-built.json"));
 }
 
 TEST_F(Recorded, AWidthByItselfIsMillimetresAndWhatCanHardlyBeIsRefused) {
