@@ -109,6 +109,7 @@ TEST(StartingJob, OfAnEmptySceneIsValidToo) {
 
 TEST(StartingJob, StatesTheCeilingThatABodyHidesAndAsksAboutItsVoid) {
   Scene scene;
+  scene.source.path = "room.glb";
   Room room;
   add_part(scene, room, "Shell", Role::wall);
   LikelyCeiling likely;
@@ -131,6 +132,7 @@ TEST(StartingJob, StatesTheCeilingThatABodyHidesAndAsksAboutItsVoid) {
 
 TEST(StartingJob, RulesAPartThatIsLikelyACeilingAsOne) {
   Scene scene;
+  scene.source.path = "room.glb";
   Room room;
   add_part(scene, room, "Mesh.1", Role::wall);
   add_part(scene, room, "Mesh.2", Role::deck);
@@ -145,6 +147,7 @@ TEST(StartingJob, RulesAPartThatIsLikelyACeilingAsOne) {
 // A rule matches names: one for all of these would make walls of tiles.
 TEST(StartingJob, GivesPartsOfOneNameAndSeveralRolesNoRule) {
   Scene scene;
+  scene.source.path = "room.glb";
   Room room;
   add_part(scene, room, "Mesh a", Role::wall);
   add_part(scene, room, "Mesh b", Role::wall);

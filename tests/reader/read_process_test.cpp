@@ -84,7 +84,7 @@ TEST(ReadModel, ReadsThroughTheOtherProcess) {
 
 TEST(ReadModel, HandsTheOptionsOver) {
   const TemporaryFolder folder;
-  const auto file = folder.write("room.obj", "v 0 0 0\nv 100 0 0\nv 0 100 0\nf 1 2 3\n");
+  const auto file = folder.write("room.obj", "o plate\nv 0 0 0\nv 100 0 0\nv 0 100 0\nf 1 2 3\n");
   ReadOptions options = with_program("roomloom-read");
   options.unit_m = 0.0254;
   options.up = 'z';
